@@ -1,0 +1,297 @@
+"""Document to Formula: parts, lines with parsed amounts, steps, yield. Nothing is computed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Generic, NamedTuple, TypeVar
+
+from perflour.quantity import (
+    Amount,
+    AmountProblem,
+    Duration,
+    Share,
+    Temperature,
+    Term,
+    parse_amount,
+    parse_duration,
+    parse_share,
+    parse_temperature,
+)
+from perflour.result import FileProblem, Place
+from perflour.source import Document
+from perflour.source import Path as NodePath
+
+MAX_LINES = 5000
+T = TypeVar("T")
+
+# Words that take a portion of a name in `uses`.
+_PORTIONS = ("rest of ", "half of ", "remaining ", "all of ", "part of ", "some of ")
+
+
+class Reading(NamedTuple, Generic[T]):
+    """Text with what was read from it: exactly one of ``value`` and ``problem`` is there."""
+
+    text: str
+    place: Place
+    value: T | None = None
+    problem: AmountProblem | None = None
+
+
+class Line(NamedTuple):
+    """One ingredient line; ``is_part`` when ``name`` is another part of the formula."""
+
+    name: str
+    is_part: bool
+    amount: Reading[Amount | Share]
+    state: str
+    note: str
+    place: Place
+
+
+class Part(NamedTuple):
+    name: str
+    kind: str
+    lines: tuple[Line, ...]
+    place: Place
+
+
+class Use(NamedTuple):
+    """A name in the `uses` of a step, without the words that say how much of it."""
+
+    name: str
+    place: Place
+
+
+class Step(NamedTuple):
+    """One step. ``said`` holds every text of it as written, by key, `uses` and `do` left out."""
+
+    do: str
+    uses: tuple[Use, ...]
+    said: tuple[tuple[str, str], ...]
+    place: Place
+    to: Reading[Temperature] | None = None
+    at: Reading[Temperature] | None = None
+    core: Reading[Temperature] | None = None
+    time: Reading[Duration] | None = None
+
+    def text(self, key: str) -> str:
+        return dict(self.said).get(key, "")
+
+    @property
+    def temperatures(self) -> tuple[Reading[Temperature], ...]:
+        return tuple(r for r in (self.to, self.at, self.core) if r is not None)
+
+
+class Yield(NamedTuple):
+    pieces: int
+    piece: str
+    scaling_weight: Reading[Amount] | None
+    place: Place
+
+
+class Waiver(NamedTuple):
+    rule: str
+    item: str
+    because: str
+    place: Place
+
+
+@dataclass(frozen=True)
+class Formula:
+    """One formula file, amounts parsed and nothing computed."""
+
+    id: str
+    title: str
+    product_class: str
+    status: str
+    origin: str
+    citation: str
+    notes: str
+    basis: tuple[str, ...]
+    yields: Yield | None
+    parts: tuple[Part, ...]
+    method: tuple[Step, ...]
+    waivers: tuple[Waiver, ...]
+    places: dict[str, Place]
+
+    def part(self, name: str) -> Part | None:
+        """The part of that name, or None."""
+        return next((p for p in self.parts if fold(p.name) == fold(name)), None)
+
+    def place(self, key: str) -> Place:
+        """Where a top-level entry stands; the start of the file if it is not there."""
+        return self.places.get(key, self.places[""])
+
+
+def fold(name: str) -> str:
+    """A name as it is compared: lower case, single spaces."""
+    return " ".join(name.lower().split())
+
+
+def build_formula(document: Document) -> Formula:
+    """The formula in a document that is valid against the schema.
+
+    Amounts, times and temperatures that cannot be read stay as Readings with a problem: rules
+    report them. Raises FileProblem beyond 5,000 ingredient lines.
+    """
+    data = document.data
+    count = sum(len(part["ingredients"]) for part in data["parts"])
+    if count > MAX_LINES:
+        raise FileProblem(
+            "over-limit",
+            document.place("parts"),
+            f"{count:,} ingredient lines, more than {MAX_LINES:,}; split the formula",
+        )
+    return Formula(
+        id=data["formula"],
+        title=data["title"],
+        product_class=data["class"],
+        status=data["status"],
+        origin=data.get("origin", "own"),
+        citation=data.get("citation", ""),
+        notes=data.get("notes", ""),
+        basis=tuple(data.get("basis", ())),
+        yields=_yield(document),
+        parts=tuple(_part(document, i) for i in range(len(data["parts"]))),
+        method=tuple(_step(document, i) for i in range(len(data["method"]))),
+        waivers=tuple(_waiver(document, i) for i in range(len(data.get("waivers", ())))),
+        places={"": Place(document.path), **{key: document.key_place(key) for key in data}},
+    )
+
+
+def _reading(document: Document, path: NodePath, parse: Callable[[str], T]) -> Reading[T] | None:
+    node: Any = document.data
+    for key in path[:-1]:
+        node = node[key]
+    text = node.get(path[-1]) if isinstance(node, dict) else None
+    if text is None:
+        return None
+    place = document.place(*path)
+    try:
+        return Reading(text, place, value=parse(text))
+    except AmountProblem as problem:
+        return Reading(text, place, problem=problem)
+
+
+def _part(document: Document, at: int) -> Part:
+    data = document.data["parts"][at]
+    lines = tuple(_line(document, at, i) for i in range(len(data["ingredients"])))
+    return Part(data["part"], data.get("kind", ""), lines, document.place("parts", at, "part"))
+
+
+def _line(document: Document, part: int, at: int) -> Line:
+    path: NodePath = ("parts", part, "ingredients", at)
+    data = document.data["parts"][part]["ingredients"][at]
+    is_part = "part" in data
+    parse: Callable[[str], Amount | Share] = parse_share if is_part else parse_amount
+    amount = _reading(document, (*path, "amount"), parse)
+    assert amount is not None  # the schema requires it
+    name_key = "part" if is_part else "item"
+    return Line(
+        data[name_key],
+        is_part,
+        amount,
+        data.get("state", ""),
+        data.get("note", ""),
+        document.place(*path, name_key),
+    )
+
+
+def _step(document: Document, at: int) -> Step:
+    path: NodePath = ("method", at)
+    data = document.data["method"][at]
+    uses = tuple(
+        Use(_without_portion(name), document.place(*path, "uses", i))
+        for i, name in enumerate(data.get("uses", ()))
+    )
+    return Step(
+        do=data["do"],
+        uses=uses,
+        said=tuple((k, v) for k, v in data.items() if k not in ("do", "uses")),
+        place=document.place(*path),
+        to=_reading(document, (*path, "to"), parse_temperature),
+        at=_reading(document, (*path, "at"), parse_temperature),
+        core=_reading(document, (*path, "core"), parse_temperature),
+        time=_reading(document, (*path, "for"), parse_duration),
+    )
+
+
+def _without_portion(name: str) -> str:
+    lowered = name.lower()
+    for words in _PORTIONS:
+        if lowered.startswith(words):
+            return name[len(words) :].removeprefix("the ").strip()
+    return name
+
+
+def _yield(document: Document) -> Yield | None:
+    data = document.data.get("yield")
+    if data is None:
+        return None
+    weight = _reading(document, ("yield", "scaling-weight"), parse_amount)
+    return Yield(data["pieces"], data.get("piece", "piece"), weight, document.key_place("yield"))
+
+
+def _waiver(document: Document, at: int) -> Waiver:
+    data = document.data["waivers"][at]
+    return Waiver(
+        data["rule"], data.get("item", ""), data["because"], document.place("waivers", at)
+    )
+
+
+def digest(formula: Formula) -> str:
+    """Twelve hex digits that change exactly when ingredients, amounts, steps or yield change.
+
+    Spelling of numbers and units, key order, comments, title, status, notes and waivers do not
+    count. A test bake names this digest to say which revision it was baked from.
+    """
+    said = {
+        "basis": sorted(map(fold, formula.basis)),
+        "parts": [
+            [fold(p.name), p.kind, [_line_said(line) for line in p.lines]] for p in formula.parts
+        ],
+        "method": [
+            [
+                fold(s.do),
+                [fold(u.name) for u in s.uses],
+                sorted((k, " ".join(v.split())) for k, v in s.said if k != "note"),
+            ]
+            for s in formula.method
+        ],
+        "yield": _yield_said(formula.yields),
+    }
+    import hashlib  # 2 ms of OpenSSL that lint does not need
+    import json
+
+    text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def _line_said(line: Line) -> list[str]:
+    return [fold(line.name), amount_said(line.amount), fold(line.state)]
+
+
+def _yield_said(yields: Yield | None) -> list[str]:
+    if yields is None:
+        return []
+    weight = yields.scaling_weight
+    return [str(yields.pieces), fold(yields.piece), amount_said(weight) if weight else ""]
+
+
+def amount_said(reading: Reading[Any]) -> str:
+    """An amount in one spelling: exact fractions and our unit names."""
+    value = reading.value
+    if isinstance(value, Share):
+        return f"share {value.fraction}"
+    if not isinstance(value, Amount):
+        return fold(reading.text)
+    terms = " + ".join(_term_said(term) for term in value.terms)
+    for word, term in (("of", value.content), ("drained", value.drained)):
+        terms += f" {word} {_term_said(term)}" if term else ""
+    return terms
+
+
+def _term_said(term: Term) -> str:
+    number = str(term.low) if not term.is_range else f"{term.low}-{term.high}"
+    return f"{number} {term.unit.name}"

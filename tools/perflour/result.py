@@ -1,0 +1,56 @@
+"""Places in files, results of rules, and the errors that stop one file or the whole run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+Level = Literal["error", "warning", "note"]
+LEVELS: tuple[Level, ...] = ("error", "warning", "note")
+
+
+class Place(NamedTuple):
+    """A position in a file; line and column count from 1.
+
+    Small values like this one are NamedTuples, here and elsewhere: a class costs a fifth of a
+    dataclass at start-up, and lint must start fast. What passes between stages is a dataclass.
+    """
+
+    path: str
+    line: int = 1
+    column: int = 1
+
+    def __str__(self) -> str:
+        return f"{self.path}:{self.line}:{self.column}"
+
+
+@dataclass(frozen=True)
+class Result:
+    """One finding of one rule at one place (SARIF: result).
+
+    ``subject`` is the ingredient, part or step it is about, so that a waiver can name it.
+    """
+
+    rule: str
+    level: Level
+    message: str
+    place: Place
+    subject: str = ""
+
+
+class FileProblem(Exception):
+    """A file that cannot be used at all: what is wrong, and what to do, at one place."""
+
+    def __init__(self, rule: str, place: Place, message: str) -> None:
+        super().__init__(f"{place}: {message}")
+        self.rule = rule
+        self.place = place
+        self.message = message
+
+    def result(self) -> Result:
+        """The same problem as a result, so that a run over many files goes on."""
+        return Result(self.rule, "error", self.message, self.place)
+
+
+class CannotRun(Exception):
+    """The command cannot run at all (exit code 2): no such file, no repository, bad revision."""
