@@ -1,0 +1,46 @@
+"""Compile tools/perflour/data/catalogue/*.yaml to data/catalogue.jsonl.
+
+The first line is the index of every name and alias; each further line is one ingredient.
+tests/test_catalogue.py compiles it again and compares.
+
+    python tools/maintain/write_catalogue.py
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from perflour.catalogue import COMPILED, normal_name
+from perflour.schema import check_schema
+from perflour.source import read_document
+
+FOLDER = Path(COMPILED).parent / "catalogue"
+
+
+def entries() -> list[dict[str, Any]]:
+    """Every ingredient of every file, in order of file and place. Raises ValueError on a bad file."""
+    found: list[dict[str, Any]] = []
+    for path in sorted(FOLDER.glob("*.yaml")):
+        document = read_document(path.read_bytes(), str(path.name))
+        if results := check_schema(document, "catalogue"):
+            raise ValueError(f"{results[0].place}: {results[0].message}")
+        found += document.data["ingredients"]
+    return found
+
+
+def as_text() -> str:
+    """The content of catalogue.jsonl. Raises ValueError when two ingredients share a name."""
+    index: dict[str, int] = {}
+    rows: list[str] = []
+    for at, entry in enumerate(entries()):
+        for name in (entry["name"], *entry.get("aliases", ())):
+            if index.setdefault(normal_name(name), at) != at:
+                raise ValueError(f"'{name}' names two ingredients")
+        rows.append(json.dumps(entry, ensure_ascii=False, separators=(",", ":")))
+    return "\n".join([json.dumps(index, ensure_ascii=False, separators=(",", ":")), *rows]) + "\n"
+
+
+if __name__ == "__main__":
+    Path(COMPILED).write_text(as_text(), encoding="utf-8")

@@ -1,0 +1,256 @@
+"""Formula to Balance: masses, flour basis and baker's percentages, by part and in all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import hypot
+from typing import NamedTuple
+
+from perflour.catalogue import Catalogue, Ingredient
+from perflour.formula import Formula, Line, Part, fold
+from perflour.quantity import Amount, Share
+from perflour.weighing import Mass, Unweighable, weigh
+
+
+class Weighed(NamedTuple):
+    """One line with its mass. ``mass`` None with the ``reason`` where it cannot be weighed.
+
+    ``percent`` is of the part's own basis where the part has one, else of the total basis.
+    """
+
+    line: Line
+    ingredient: Ingredient | None
+    mass: Mass | None
+    reason: Unweighable | None
+    in_basis: bool
+    percent: float | None = None
+
+    @property
+    def name(self) -> str:
+        """The ingredient's main name where it is known, else the name as written."""
+        return self.ingredient.name if self.ingredient else self.line.name
+
+    @property
+    def grams(self) -> float:
+        return self.mass.grams if self.mass else 0.0
+
+
+class PartBalance(NamedTuple):
+    """A part weighed. ``portion`` is how much of it ends in the product (1 all, 0.5 half)."""
+
+    part: Part
+    lines: tuple[Weighed, ...]
+    mass_g: float
+    basis_g: float
+    portion: float
+    used_by_parts: bool
+
+    @property
+    def own_basis(self) -> bool:
+        return self.basis_g > 0
+
+
+class TotalLine(NamedTuple):
+    """One ingredient of the total formula, summed over the parts as far as they are used."""
+
+    name: str
+    ingredient: Ingredient | None
+    mass_g: float
+    in_basis: bool
+    percent: float | None
+
+
+@dataclass(frozen=True)
+class Balance:
+    """A formula weighed.
+
+    ``unweighed`` names the lines without a mass: totals are too low by them. ``loops`` names parts
+    that contain themselves; ``overdrawn`` parts of which more is used than is made, with the share.
+    """
+
+    formula: Formula
+    parts: tuple[PartBalance, ...]
+    total: tuple[TotalLine, ...]
+    basis_g: float
+    prefermented_g: float
+    batch_g: float
+    unweighed: tuple[str, ...]
+    loops: tuple[str, ...]
+    overdrawn: tuple[tuple[str, float], ...]
+
+    @property
+    def mass_per_piece_g(self) -> float | None:
+        yields = self.formula.yields
+        return self.batch_g / yields.pieces if yields and self.batch_g else None
+
+
+def balance(formula: Formula, catalogue: Catalogue) -> Balance:
+    """Weigh a formula. Never raises: what cannot be weighed is kept with its reason."""
+    parts, loops = _weigh_parts(formula, catalogue)
+    portions = _portions(parts)
+    parts = {name: part._replace(portion=min(portions[name], 1.0)) for name, part in parts.items()}
+    basis_g = sum(p.basis_g * p.portion for p in parts.values())
+    as_written = dict.fromkeys(fold(part.name) for part in formula.parts)
+    in_percent = tuple(_with_percent(parts[name], basis_g) for name in as_written)
+    return Balance(
+        formula=formula,
+        parts=in_percent,
+        total=_total(in_percent, basis_g),
+        basis_g=basis_g,
+        prefermented_g=sum(
+            p.basis_g * p.portion for p in in_percent if p.part.kind == "preferment"
+        ),
+        batch_g=sum(p.mass_g for p in in_percent if not p.used_by_parts),
+        unweighed=tuple(w.line.name for p in in_percent for w in p.lines if w.mass is None),
+        loops=loops,
+        overdrawn=tuple((parts[n].part.name, p) for n, p in portions.items() if p > 1.001),
+    )
+
+
+def _weigh_parts(
+    formula: Formula, catalogue: Catalogue
+) -> tuple[dict[str, PartBalance], tuple[str, ...]]:
+    """Every part with the masses of its lines, inner parts first; and the parts in loops."""
+    by_name = {fold(part.name): part for part in formula.parts}
+    order, loops = inner_first(formula)
+    used = {fold(line.name) for part in formula.parts for line in part.lines if line.is_part}
+    basis = _basis_names(formula, catalogue)
+    done: dict[str, PartBalance] = {}
+    for name in order:
+        weighed = _weigh_part(by_name[name], catalogue, basis, done)
+        done[name] = weighed._replace(used_by_parts=name in used)
+    return done, tuple(by_name[name].name for name in loops)
+
+
+def inner_first(formula: Formula) -> tuple[list[str], list[str]]:
+    """Folded part names so that every part follows the parts it uses; loops are cut and named."""
+    names = {fold(part.name) for part in formula.parts}
+    inner = {
+        fold(part.name): [
+            i for line in part.lines if line.is_part and (i := fold(line.name)) in names
+        ]
+        for part in formula.parts
+    }
+    if not any(inner.values()):
+        return list(inner), []
+    from graphlib import CycleError, TopologicalSorter
+
+    graph = {name: set(names) for name, names in inner.items()}
+    loops: list[str] = []
+    while True:
+        try:
+            return list(TopologicalSorter(graph).static_order()), loops
+        except CycleError as error:
+            first, second = error.args[1][:2]
+            graph[second].discard(first)
+            loops.append(second)
+
+
+def _basis_names(formula: Formula, catalogue: Catalogue) -> frozenset[str] | None:
+    """Main names of the stated basis; None when the flours are the basis."""
+    if not formula.basis:
+        return None
+    found = ((name, catalogue.find(name)) for name in formula.basis)
+    return frozenset(fold(ingredient.name if ingredient else name) for name, ingredient in found)
+
+
+def _weigh_part(
+    part: Part, catalogue: Catalogue, basis: frozenset[str] | None, done: dict[str, PartBalance]
+) -> PartBalance:
+    lines = tuple(
+        _weigh_part_line(line, done) if line.is_part else _weigh_line(line, catalogue, basis)
+        for line in part.lines
+    )
+    mass_g = sum(w.grams for w in lines)
+    basis_g = sum(w.grams for w in lines if w.in_basis)
+    return PartBalance(part, lines, mass_g, basis_g, portion=1.0, used_by_parts=False)
+
+
+def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> Weighed:
+    ingredient = catalogue.find(line.name)
+    if basis is None:
+        in_basis = ingredient is not None and ingredient.counts_as == "flour"
+    else:
+        in_basis = fold(ingredient.name if ingredient else line.name) in basis
+    amount = line.amount.value
+    if not isinstance(amount, Amount):
+        return Weighed(line, ingredient, None, None, in_basis)
+    outcome = weigh(amount, ingredient, line.state)
+    if isinstance(outcome, Unweighable):
+        return Weighed(line, ingredient, None, outcome, in_basis)
+    return Weighed(line, ingredient, outcome, None, in_basis)
+
+
+def _weigh_part_line(line: Line, done: dict[str, PartBalance]) -> Weighed:
+    inner = done.get(fold(line.name))
+    fraction = _fraction_used(line, inner)
+    if inner is None or fraction is None:
+        return Weighed(line, None, None, None, in_basis=False)
+    spread = hypot(*(w.mass.spread_g for w in inner.lines if w.mass))
+    return Weighed(line, None, Mass(inner.mass_g * fraction, spread * fraction), None, False)
+
+
+def _fraction_used(line: Line, inner: PartBalance | None) -> float | None:
+    """Which share of a part a line takes; None where that is not known."""
+    amount = line.amount.value
+    if isinstance(amount, Share):
+        return float(amount.fraction)
+    if not isinstance(amount, Amount) or inner is None or inner.mass_g == 0:
+        return None
+    taken = weigh(amount, None, "")
+    return taken.grams / inner.mass_g if isinstance(taken, Mass) else None
+
+
+def _portions(parts: dict[str, PartBalance]) -> dict[str, float]:
+    """How much of each part ends in the product; 1 for parts that no other part uses.
+
+    ``parts`` come inner first, so reversed every part's portion is known before it is handed on.
+    """
+    portions = {name: 0.0 if part.used_by_parts else 1.0 for name, part in parts.items()}
+    handed_on: set[str] = set()
+    for name in reversed(parts):
+        handed_on.add(name)
+        for weighed in parts[name].lines:
+            inner = fold(weighed.line.name)
+            if weighed.line.is_part and inner in parts and inner not in handed_on:
+                portions[inner] += portions[name] * (
+                    _fraction_used(weighed.line, parts[inner]) or 0
+                )
+    return portions
+
+
+def _with_percent(part: PartBalance, total_basis_g: float) -> PartBalance:
+    """Percentages of the part's own basis; without one, of the total basis as far as used."""
+    basis_g = part.basis_g
+    share = 1.0
+    if not part.own_basis:
+        basis_g, share = total_basis_g, part.portion
+    if basis_g <= 0:
+        return part
+    lines = tuple(
+        w._replace(percent=w.mass.grams * share / basis_g * 100 if w.mass else None)
+        for w in part.lines
+    )
+    return part._replace(lines=lines)
+
+
+def _total(parts: tuple[PartBalance, ...], basis_g: float) -> tuple[TotalLine, ...]:
+    masses: dict[str, float] = {}
+    first: dict[str, Weighed] = {}
+    for part in parts:
+        for weighed in part.lines:
+            if weighed.line.is_part or weighed.mass is None:
+                continue
+            name = weighed.name
+            masses[name] = masses.get(name, 0.0) + weighed.mass.grams * part.portion
+            first.setdefault(name, weighed)
+    return tuple(
+        TotalLine(
+            name,
+            first[name].ingredient,
+            mass_g,
+            first[name].in_basis,
+            mass_g / basis_g * 100 if basis_g else None,
+        )
+        for name, mass_g in masses.items()
+    )

@@ -1,0 +1,169 @@
+"""The ingredient catalogue: names to ingredients, and the house's own entries laid over it.
+
+data/catalogue/*.yaml is what people read and change; tools/maintain/write_catalogue.py compiles it
+to data/catalogue.jsonl, one ingredient a line behind an index of names, so that a run decodes only
+the ingredients it meets.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator
+from functools import cache
+from typing import Any, NamedTuple
+
+COMPILED = os.path.join(os.path.dirname(__file__), "data", "catalogue.jsonl")
+
+
+class Measure(NamedTuple):
+    """What one ``per`` (cup, tsp, large, stick) weighs; ``spread_g`` None where none is known."""
+
+    per: str
+    state: str
+    grams: float
+    spread_g: float | None
+    source: str
+
+
+class Ingredient(NamedTuple):
+    """One ingredient. Composition is in g (sodium mg, energy kcal) per 100 g; absent is unknown."""
+
+    name: str
+    group: str
+    counts_as: str
+    reacts: str
+    composition: dict[str, float]
+    measures: tuple[Measure, ...]
+    aliases: tuple[str, ...] = ()
+    allergens_us: tuple[str, ...] = ()
+    allergens_eu: tuple[str, ...] = ()
+
+
+class Catalogue(NamedTuple):
+    """Ingredients by every spelling of their names; a house's own come first."""
+
+    by_name: dict[str, int]
+    rows: tuple[str, ...]
+    house: dict[str, Ingredient]
+
+    def find(self, name: str) -> Ingredient | None:
+        """The ingredient of that name or alias, singular or plural, hyphen or space.
+
+        Never a near match: that is what ``suggest`` is for.
+        """
+        for spelling in spellings_of(name):
+            if own := self.house.get(spelling):
+                return own
+            if (row := self.by_name.get(spelling)) is not None:
+                return _decoded(self.rows[row])
+        return None
+
+    def suggest(self, name: str) -> str | None:
+        """The nearest known name, for a message; None where nothing is near."""
+        from rapidfuzz import fuzz, process  # only on the way to an error
+
+        known = [*self.house, *self.by_name]
+        best = process.extractOne(normal_name(name), known, scorer=fuzz.WRatio, score_cutoff=75)
+        found = self.find(best[0]) if best else None
+        return found.name if found else None
+
+    def names(self) -> Iterator[str]:
+        """The main name of every ingredient, house entries included."""
+        yield from dict.fromkeys(i.name for i in self.house.values())
+        yield from (_decoded(row).name for row in self.rows)
+
+
+def normal_name(name: str) -> str:
+    """A name as the index holds it: lower case, no hyphens or apostrophes, single spaces."""
+    plain = name.lower().replace("-", " ").replace("'", "").replace("’", "")
+    return " ".join(plain.split())
+
+
+def spellings_of(name: str) -> Iterator[str]:
+    """The name as it is, then with its last and then its first word turned to the singular."""
+    plain = normal_name(name)
+    yield plain
+    first, _, rest = plain.partition(" ")
+    head, _, last = plain.rpartition(" ")
+    for singular in _singulars(last):
+        yield f"{head} {singular}".strip()
+    if rest:
+        for singular in _singulars(first):
+            yield f"{singular} {rest}"
+    if not plain.endswith("s"):
+        yield f"{plain}s"
+
+
+def _singulars(word: str) -> Iterator[str]:
+    if word.endswith("ies"):
+        yield f"{word[:-3]}y"
+    if word.endswith("es"):
+        yield word[:-2]
+    if word.endswith("s") and not word.endswith("ss"):
+        yield word[:-1]
+
+
+def ingredient_from(data: dict[str, Any]) -> Ingredient:
+    """An ingredient from an entry that is valid against schema/catalogue.schema.json."""
+    measures = tuple(
+        Measure(m["per"], m.get("state", ""), m["grams"], m.get("spread"), m["source"])
+        for m in data.get("measures", ())
+    )
+    allergens = data.get("allergens", {})
+    return Ingredient(
+        name=data["name"],
+        group=data["group"],
+        counts_as=data.get("counts-as", ""),
+        reacts=data.get("reacts", ""),
+        composition=data.get("composition", {}),
+        measures=measures,
+        aliases=tuple(data.get("aliases", ())),
+        allergens_us=tuple(allergens.get("us", ())),
+        allergens_eu=tuple(allergens.get("eu", ())),
+    )
+
+
+@cache
+def _decoded(row: str) -> Ingredient:
+    return ingredient_from(json.loads(row))
+
+
+@cache
+def built_in() -> Catalogue:
+    """The catalogue that ships with perflour."""
+    with open(COMPILED, encoding="utf-8") as file:
+        index, *rows = file.read().splitlines()
+    return Catalogue(json.loads(index), tuple(rows), {})
+
+
+def with_house(catalogue: Catalogue, entries: list[dict[str, Any]]) -> Catalogue:
+    """The catalogue with a house's entries laid over it.
+
+    An entry whose name is known keeps what it does not state; its measures come before the
+    built-in ones, so that the house's own cup wins.
+    """
+    house: dict[str, Ingredient] = dict(catalogue.house)
+    for entry in entries:
+        own = ingredient_from(entry)
+        if known := catalogue.find(own.name):
+            own = _laid_over(known, own, entry)
+        for name in (own.name, *own.aliases):
+            house[normal_name(name)] = own
+    return catalogue._replace(house=house)
+
+
+def _laid_over(known: Ingredient, own: Ingredient, entry: dict[str, Any]) -> Ingredient:
+    stated = {(m.per, m.state) for m in own.measures}
+    kept = tuple(m for m in known.measures if (m.per, m.state) not in stated)
+    return Ingredient(
+        name=known.name,
+        group=own.group,
+        counts_as=entry.get("counts-as", known.counts_as),
+        reacts=entry.get("reacts", known.reacts),
+        composition={**known.composition, **own.composition},
+        measures=own.measures + kept,
+        aliases=known.aliases + own.aliases,
+        allergens_us=own.allergens_us if "allergens" in entry else known.allergens_us,
+        allergens_eu=own.allergens_eu if "allergens" in entry else known.allergens_eu,
+    )

@@ -1,0 +1,79 @@
+"""Which files a command line names: files, folders, or ``-`` for standard input."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from perflour.house import display_path
+from perflour.result import CannotRun
+
+STDIN = "-"
+DEFAULT_FOLDER = "formulas"
+
+
+class Source(NamedTuple):
+    """A file to read: its path for places, its absolute path, its bytes."""
+
+    shown: str
+    path: str
+    content: bytes
+
+
+def sources(names: Iterable[str]) -> Iterator[Source]:
+    """The files that names stand for, each read once, in order of path within a folder.
+
+    Raises CannotRun for a name that is not there or cannot be read.
+    """
+    seen: set[str] = set()
+    for name in names:
+        if name == STDIN:
+            yield Source("<stdin>", os.path.abspath("stdin.yaml"), sys.stdin.buffer.read())
+            continue
+        for path in _expanded(name):
+            if path not in seen:
+                seen.add(path)
+                yield Source(display_path(path), path, read_bytes(path))
+
+
+def read_bytes(path: str) -> bytes:
+    """The bytes of a file. Raises CannotRun with one line."""
+    try:
+        with open(path, "rb") as file:
+            return file.read()
+    except OSError as error:
+        raise CannotRun(
+            f"{display_path(path)}: cannot be read ({error.strerror}); check the path and its rights"
+        ) from None
+
+
+def default_names() -> list[str]:
+    """formulas/ where it is here, else this folder."""
+    return [DEFAULT_FOLDER if os.path.isdir(DEFAULT_FOLDER) else "."]
+
+
+def _expanded(name: str) -> Iterator[str]:
+    if "\0" in name or not os.path.exists(name):
+        raise CannotRun(f"{name!r}: no such file or folder; check the path")
+    path = os.path.abspath(name)
+    if os.path.isdir(path):
+        yield from _in_folder(path)
+    else:
+        yield path
+
+
+def _in_folder(folder: str) -> Iterator[str]:
+    """The repository files below a folder: formulas, bakes, house and ingredients files."""
+    for here, folders, names in os.walk(folder):
+        folders[:] = sorted(f for f in folders if not f.startswith("."))
+        for name in sorted(names):
+            if _is_ours(here, name):
+                yield os.path.join(here, name)
+
+
+def _is_ours(folder: str, name: str) -> bool:
+    if os.path.basename(folder) == "bakes":
+        return name.endswith(".yaml")
+    return name in ("formula.yaml", "house.yaml", "ingredients.yaml")

@@ -1,0 +1,127 @@
+"""The house file and the house's ingredients: one kitchen for all formulas under a folder."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from functools import cache
+from types import MappingProxyType
+from typing import Any, NamedTuple
+
+from perflour.catalogue import Catalogue, built_in, with_house
+from perflour.result import FileProblem, Place, Result
+from perflour.schema import Kind, check_schema
+from perflour.source import Document, read_document
+
+HOUSE_FILE = "house.yaml"
+INGREDIENTS_FILE = "ingredients.yaml"
+
+
+class Window(NamedTuple):
+    """The usual range of a ratio, in percent of the basis, and where it comes from."""
+
+    low: float
+    high: float
+    source: str
+
+
+class ProductClass(NamedTuple):
+    title: str
+    baked: bool
+    windows: dict[str, Window]
+
+
+class House(NamedTuple):
+    """What a test kitchen has settled for its own files."""
+
+    name: str = ""
+    temperatures: str = "any"
+    scale_resolution_g: float = 1.0
+    yield_tolerance_percent: float = 5.0
+    classes: Mapping[str, ProductClass] = MappingProxyType({})
+    levels: Mapping[str, str] = MappingProxyType({})
+
+
+class Kitchen(NamedTuple):
+    """The house and the catalogue a formula is judged with; ``results`` of their own files."""
+
+    house: House
+    catalogue: Catalogue
+    results: tuple[Result, ...] = ()
+
+
+def kitchen_for(path: str) -> Kitchen:
+    """The kitchen of the nearest folder above ``path`` (a file) that holds a house.yaml.
+
+    Without one: no house rules, and the built-in catalogue alone.
+    """
+    return _kitchen_at(os.path.dirname(os.path.abspath(path)))
+
+
+@cache
+def _kitchen_at(folder: str) -> Kitchen:
+    if os.path.isfile(os.path.join(folder, HOUSE_FILE)):
+        return _read_kitchen(folder)
+    above = os.path.dirname(folder)
+    at_top = above == folder or os.path.exists(os.path.join(folder, ".git"))
+    return Kitchen(House(), built_in()) if at_top else _kitchen_at(above)
+
+
+def _read_kitchen(folder: str) -> Kitchen:
+    house = House()
+    document, results = read_valid(os.path.join(folder, HOUSE_FILE), "house")
+    if document:
+        house = house_from(document.data)
+    catalogue = built_in()
+    ingredients = os.path.join(folder, INGREDIENTS_FILE)
+    if os.path.isfile(ingredients):
+        document, found = read_valid(ingredients, "catalogue")
+        if document:
+            catalogue = with_house(catalogue, document.data["ingredients"])
+        results += found
+    return Kitchen(house, catalogue, results)
+
+
+def read_valid(path: str, kind: Kind) -> tuple[Document | None, tuple[Result, ...]]:
+    """The document of a file that is valid against its schema; else None and what is wrong."""
+    shown = display_path(path)
+    try:
+        with open(path, "rb") as file:
+            document = read_document(file.read(), shown)
+    except FileProblem as problem:
+        return None, (problem.result(),)
+    except OSError as error:
+        message = f"cannot be read ({error.strerror}); check its rights"
+        return None, (Result("broken-yaml", "error", message, Place(shown)),)
+    results = check_schema(document, kind)
+    return (None if results else document), results
+
+
+def display_path(path: str) -> str:
+    """The path as people type it: relative to the working folder where it lies below."""
+    here = os.getcwd() + os.sep
+    path = os.path.abspath(path)
+    return (path[len(here) :] if path.startswith(here) else path).replace(os.sep, "/")
+
+
+def house_from(data: dict[str, Any]) -> House:
+    """The house in a document that is valid against schema/house.schema.json."""
+    classes = {
+        name: ProductClass(entry.get("title", name), entry.get("baked", True), _windows(entry))
+        for name, entry in data.get("classes", {}).items()
+    }
+    return House(
+        name=data["house"],
+        temperatures=data.get("temperatures", "any"),
+        scale_resolution_g=data.get("scale-resolution", 1.0),
+        yield_tolerance_percent=data.get("yield-tolerance", 5.0),
+        classes=classes,
+        levels=data.get("rules", {}),
+    )
+
+
+def _windows(entry: dict[str, Any]) -> dict[str, Window]:
+    return {
+        name: Window(w["low"], w["high"], w.get("source", "house choice"))
+        for name, w in entry.get("windows", {}).items()
+    }

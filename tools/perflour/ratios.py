@@ -1,0 +1,119 @@
+"""Derived ratios of a balance, all in percent of the basis (flour = 100 %)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+from perflour.balance import Balance, TotalLine
+
+# Instant-yeast equivalents. Fresh: 0.33 g instant per g fresh (professional bread textbook,
+# section on yeast conversions). Active dry: 0.75 (USDA, Quantity Recipes for School Food Service,
+# PA-1371, 1988, yeast rolls: 1/3 cup active dry or 1/4 cup instant).
+INSTANT_EQUIVALENT = {"fresh yeast": 0.33, "active dry yeast": 0.75, "instant yeast": 1.0}
+# Cultured and fresh dairy wet enough to mix a batter with counts as liquid: house choice.
+LIQUID_DAIRY_WATER_PERCENT = 60.0
+
+BY_INGREDIENT = ("hydration", "liquid", "sugar", "fat", "egg", "salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant", "fruit", "nut", "chocolate", "cocoa", "prefermented-flour")  # fmt: skip
+BY_COMPOSITION = ("total-water", "total-fat", "total-sugar")
+RATIOS = BY_INGREDIENT + BY_COMPOSITION
+
+
+class Ratio(NamedTuple):
+    """A derived ratio in percent of the basis.
+
+    ``lacking`` names ingredients whose mass or composition is not known: the value is too low by
+    what they carry.
+    """
+
+    name: str
+    percent: float
+    lacking: tuple[str, ...] = ()
+
+
+Share = Callable[[TotalLine], float | None]
+
+
+def _in_groups(*groups: str) -> Share:
+    return lambda line: 1.0 if line.ingredient and line.ingredient.group in groups else 0.0
+
+
+def _named(*names: str) -> Share:
+    return lambda line: 1.0 if any(name in line.name for name in names) else 0.0
+
+
+def _water_type(line: TotalLine) -> float:
+    return 1.0 if line.ingredient and line.ingredient.counts_as == "liquid" else 0.0
+
+
+def _liquid(line: TotalLine) -> float:
+    if _water_type(line):
+        return 1.0
+    known = line.ingredient
+    wet = known is not None and known.composition.get("water", 0) >= LIQUID_DAIRY_WATER_PERCENT
+    return 1.0 if known and known.group == "dairy" and wet else 0.0
+
+
+def _chemical(line: TotalLine) -> float:
+    return 1.0 if line.ingredient and line.ingredient.group == "leavening" else 0.0
+
+
+def _contained(figure: str) -> Share:
+    """The share of a figure of the composition; None where it is unknown."""
+
+    def share(line: TotalLine) -> float | None:
+        if line.ingredient is None or figure not in line.ingredient.composition:
+            return None
+        return line.ingredient.composition[figure] / 100
+
+    return share
+
+
+_SHARES: dict[str, Share] = {
+    "hydration": _water_type,
+    "liquid": _liquid,
+    "sugar": _in_groups("sugar", "syrup"),
+    "fat": _in_groups("fat", "oil"),
+    "egg": _in_groups("egg"),
+    "salt": _in_groups("salt"),
+    "chemical-leavening": _chemical,
+    "baking-powder": _named("baking powder"),
+    "baking-soda": _named("baking soda"),
+    "yeast-instant": lambda line: INSTANT_EQUIVALENT.get(line.name, 0.0),
+    "fruit": _in_groups("fruit"),
+    "nut": _in_groups("nut"),
+    "chocolate": _in_groups("chocolate"),
+    "cocoa": _named("cocoa powder"),
+    "total-water": _contained("water"),
+    "total-fat": _contained("fat"),
+    "total-sugar": _contained("sugar"),
+}
+
+
+def ratio_masses(total: Iterable[TotalLine], name: str) -> list[tuple[TotalLine, float]]:
+    """The lines that count in a ratio, each with the share of its mass that counts."""
+    share = _SHARES[name]
+    return [(line, part) for line in total if (part := share(line))]
+
+
+def ratios(balance: Balance) -> dict[str, Ratio]:
+    """Every derived ratio by name; empty when there is no basis."""
+    if balance.basis_g <= 0:
+        return {}
+    found = {name: _ratio(balance, name) for name in _SHARES}
+    percent = balance.prefermented_g / balance.basis_g * 100
+    found["prefermented-flour"] = Ratio("prefermented-flour", percent)
+    return {name: found[name] for name in RATIOS}
+
+
+def _ratio(balance: Balance, name: str) -> Ratio:
+    share = _SHARES[name]
+    mass_g = 0.0
+    lacking: list[str] = list(balance.unweighed) if name in BY_COMPOSITION else []
+    for line in balance.total:
+        part = share(line)
+        if part is None:
+            lacking.append(line.name)
+        else:
+            mass_g += line.mass_g * part
+    return Ratio(name, mass_g / balance.basis_g * 100, tuple(lacking))

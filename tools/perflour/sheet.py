@@ -1,0 +1,127 @@
+"""The baker's table of one formula as plain values: what `show` prints and its JSON holds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from perflour.balance import Balance, PartBalance
+from perflour.formula import Formula, digest, fold
+from perflour.ratios import ratios
+from perflour.spread import Measures, Uncertain, spread_of, uncertain
+
+
+@dataclass(frozen=True)
+class SheetLine:
+    """One line; ``reason`` says why a mass is missing."""
+
+    item: str
+    is_part: bool
+    amount: str
+    state: str
+    mass_g: float | None
+    mass_spread_g: float | None
+    percent: float | None
+    percent_spread: float | None
+    in_basis: bool
+    fine: bool
+    reason: str
+
+
+@dataclass(frozen=True)
+class SheetPart:
+    part: str
+    kind: str
+    lines: tuple[SheetLine, ...]
+    mass_g: float
+    own_basis: bool
+    portion: float
+
+
+@dataclass(frozen=True)
+class SheetRatio:
+    name: str
+    percent: float
+    spread: float
+    lacking: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A formula weighed, ready to be shown. Masses in g, ratios in percent of the basis."""
+
+    formula: Formula
+    digest: str
+    parts: tuple[SheetPart, ...]
+    basis_items: tuple[str, ...]
+    basis_g: float
+    basis_spread_g: float
+    ratios: tuple[SheetRatio, ...]
+    batch_g: float
+    batch_spread_g: float
+    mass_per_piece_g: float | None
+    unweighed: tuple[str, ...]
+
+
+# Groups whose percentages are small and matter: shown to two decimals.
+FINE_GROUPS = frozenset(("salt", "leavening", "yeast", "spice"))
+
+
+def sheet(balance: Balance) -> Sheet:
+    """The table of a balance, spreads included."""
+    numbers = uncertain(balance, Measures())
+    derived = tuple(
+        SheetRatio(name, ratio.percent, spread_of(numbers.ratios[name]), ratio.lacking)
+        for name, ratio in ratios(balance).items()
+    )
+    return Sheet(
+        formula=balance.formula,
+        digest=digest(balance.formula),
+        parts=tuple(_part(part, numbers) for part in balance.parts),
+        basis_items=tuple(line.name for line in balance.total if line.in_basis),
+        basis_g=balance.basis_g,
+        basis_spread_g=spread_of(numbers.basis_g),
+        ratios=derived,
+        batch_g=balance.batch_g,
+        batch_spread_g=spread_of(numbers.batch_g),
+        mass_per_piece_g=balance.mass_per_piece_g,
+        unweighed=balance.unweighed,
+    )
+
+
+def _part(part: PartBalance, numbers: Uncertain) -> SheetPart:
+    lines = tuple(_line(part, at, numbers) for at in range(len(part.lines)))
+    return SheetPart(
+        part.part.name, part.part.kind, lines, part.mass_g, part.own_basis, part.portion
+    )
+
+
+def _line(part: PartBalance, at: int, numbers: Uncertain) -> SheetLine:
+    weighed = part.lines[at]
+    key = (fold(part.part.name), at)
+    has_mass, has_percent = weighed.mass is not None, weighed.percent is not None
+    return SheetLine(
+        item=weighed.line.name,
+        is_part=weighed.line.is_part,
+        amount=weighed.line.amount.text,
+        state=weighed.line.state,
+        mass_g=weighed.grams if has_mass else None,
+        mass_spread_g=spread_of(numbers.masses[key]) if has_mass else None,
+        percent=weighed.percent,
+        percent_spread=spread_of(numbers.percents[key]) if has_percent else None,
+        in_basis=weighed.in_basis,
+        fine=bool(weighed.ingredient and weighed.ingredient.group in FINE_GROUPS),
+        reason=_reason(part, at),
+    )
+
+
+def _reason(part: PartBalance, at: int) -> str:
+    weighed = part.lines[at]
+    if weighed.mass is not None:
+        return ""
+    if weighed.line.amount.problem:
+        return weighed.line.amount.problem.message
+    return (
+        weighed.reason.reason
+        if weighed.reason
+        else "the part it names is not there, or contains itself"
+    )

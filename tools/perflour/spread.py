@@ -1,0 +1,134 @@
+"""Measuring spreads carried into percentages and ratios, correlation kept.
+
+Every percentage shares the flour mass, and two lines measured with the same cup are off together;
+``uncertainties`` follows both. One variable stands for each ingredient, kind of measure and state,
+so that it is shared between the two sides of a comparison as well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from perflour.balance import Balance, PartBalance, Weighed, inner_first
+from perflour.formula import fold
+from perflour.quantity import Amount
+from perflour.ratios import ratio_masses, ratios
+
+# A uncertainties.AffineScalarFunc, or a float where nothing is uncertain.
+Number = Any
+PartKey = str
+LineKey = tuple[str, int]
+
+
+@dataclass(frozen=True)
+class Uncertain:
+    """A balance in numbers that know their spread, in percent of the basis or g."""
+
+    percents: dict[LineKey, Number]
+    masses: dict[LineKey, Number]
+    ratios: dict[str, Number]
+    basis_g: Number
+    batch_g: Number
+
+
+class Measures:
+    """The shared variables: one standard deviate for each way of measuring an ingredient."""
+
+    def __init__(self) -> None:
+        self._deviates: dict[tuple[object, ...], Number] = {}
+
+    def mass(self, weighed: Weighed, line_key: LineKey, side: str) -> Number:
+        """The mass of a line as an uncertain number."""
+        assert weighed.mass is not None
+        if weighed.mass.spread_g == 0:
+            return weighed.mass.grams
+        return weighed.mass.grams + weighed.mass.spread_g * self._deviate(weighed, line_key, side)
+
+    def _deviate(self, weighed: Weighed, line_key: LineKey, side: str) -> Number:
+        from uncertainties import ufloat  # 15 ms: only where a volume or count is involved
+
+        amount = weighed.line.amount.value
+        assert isinstance(amount, Amount)
+        shared = (weighed.name, amount.kinds, fold(weighed.line.state))
+        # The width of a range is nobody's cup: it is shared with no other line.
+        key = (side, *line_key) if any(t.is_range for t in amount.terms) else shared
+        return self._deviates.setdefault(key, ufloat(0.0, 1.0))
+
+
+def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain:
+    """Masses, percentages and ratios of a balance with their spreads."""
+    parts = {fold(p.part.name): p for p in balance.parts}
+    masses: dict[LineKey, Number] = {}
+    part_masses: dict[PartKey, Number] = {}
+    for name in inner_first(balance.formula)[0]:
+        part_masses[name] = 0.0
+        for at, weighed in enumerate(parts[name].lines):
+            if weighed.mass is None:
+                continue
+            key = (name, at)
+            masses[key] = (
+                _part_line(weighed, parts, part_masses)
+                if weighed.line.is_part
+                else measures.mass(weighed, key, side)
+            )
+            part_masses[name] += masses[key]
+    basis = {
+        name: _sum(part, masses, lambda w: 1.0 if w.in_basis else 0.0)
+        for name, part in parts.items()
+    }
+    basis_g = sum(basis[name] * part.portion for name, part in parts.items())
+    batch_g = sum(part_masses[name] for name, part in parts.items() if not part.used_by_parts)
+    percents = {
+        key: _percent(masses[key], parts[key[0]], basis[key[0]], basis_g)
+        for key in masses
+        if balance.basis_g > 0
+    }
+    return Uncertain(percents, masses, _ratios(balance, parts, masses, basis_g), basis_g, batch_g)
+
+
+def spread_of(number: Number) -> float:
+    """The standard spread of an uncertain number; 0 for a plain one."""
+    return float(getattr(number, "std_dev", 0.0))
+
+
+def _part_line(
+    weighed: Weighed, parts: dict[str, PartBalance], part_masses: dict[str, Number]
+) -> Number:
+    inner = fold(weighed.line.name)
+    whole_g = parts[inner].mass_g
+    return part_masses[inner] * (weighed.grams / whole_g) if whole_g else weighed.grams
+
+
+def _percent(mass: Number, part: PartBalance, own_basis: Number, basis_g: Number) -> Number:
+    return mass / own_basis * 100 if part.own_basis else mass * part.portion / basis_g * 100
+
+
+def _sum(
+    part: PartBalance, masses: dict[LineKey, Number], share: Callable[[Weighed], float]
+) -> Number:
+    name = fold(part.part.name)
+    return sum(
+        masses[(name, at)] * share(weighed)
+        for at, weighed in enumerate(part.lines)
+        if (name, at) in masses and not weighed.line.is_part and share(weighed)
+    )
+
+
+def _shared(part: PartBalance, masses: dict[LineKey, Number], shares: dict[str, float]) -> Number:
+    return _sum(part, masses, lambda weighed: shares.get(weighed.name, 0.0))
+
+
+def _ratios(
+    balance: Balance, parts: dict[str, PartBalance], masses: dict[LineKey, Number], basis_g: Number
+) -> dict[str, Number]:
+    found: dict[str, Number] = {}
+    for name in ratios(balance):
+        if name == "prefermented-flour":
+            found[name] = ratios(balance)[name].percent
+            continue
+        shares = {line.name: share for line, share in ratio_masses(balance.total, name)}
+        mass = sum(_shared(part, masses, shares) * part.portion for part in parts.values())
+        found[name] = mass / basis_g * 100
+    return found
