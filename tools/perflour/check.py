@@ -1,0 +1,161 @@
+"""File text to results: read, validate, weigh, judge."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator
+
+from perflour.balance import Balance, balance
+from perflour.files import Source
+from perflour.formula import Formula, Waiver, build_formula, fold
+from perflour.house import Kitchen, kitchen_for
+from perflour.ratios import ratios
+from perflour.result import FileProblem, Level, Result
+from perflour.rules.all_rules import RULES
+from perflour.rules.reading import READING
+from perflour.rules.rule import Context, Finding, Rule
+from perflour.schema import Kind, check_schema
+from perflour.source import read_document
+
+
+class InvalidFormula(Exception):
+    """A formula file that breaks its schema; ``results`` say where."""
+
+    def __init__(self, results: tuple[Result, ...]) -> None:
+        super().__init__(f"{results[0].place}: {results[0].message}")
+        self.results = results
+
+
+def read_formula(content: bytes, path: str) -> Formula:
+    """The formula in a file's bytes. Raises FileProblem or InvalidFormula."""
+    document = read_document(content, path)
+    if results := check_schema(document, "formula"):
+        raise InvalidFormula(results)
+    return build_formula(document)
+
+
+def weigh_file(content: bytes, path: str, kitchen: Kitchen) -> Balance:
+    """A file's bytes weighed. Raises FileProblem or InvalidFormula."""
+    return balance(read_formula(content, path), kitchen.catalogue)
+
+
+def check_content(content: bytes, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
+    """All results of one formula file, by line. Never raises for what is in the file."""
+    try:
+        formula = read_formula(content, path)
+    except FileProblem as problem:
+        return (problem.result(),)
+    except InvalidFormula as invalid:
+        return invalid.results
+    return check_formula(formula, path, kitchen)
+
+
+def check_formula(formula: Formula, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
+    """All results of the rules over one formula, waived ones left out, by line."""
+    weighed = balance(formula, kitchen.catalogue)
+    context = Context(path, formula, weighed, ratios(weighed), kitchen.house, kitchen.catalogue)
+    found = [
+        _result(rule, finding, kitchen) for rule in RULES for finding in _findings(rule, context)
+    ]
+    kept, used = _waive(found, formula.waivers)
+    results = kept + list(_about_waivers(formula, used))
+    return tuple(sorted(results, key=lambda r: (r.place.line, r.place.column, r.rule, r.message)))
+
+
+def check_other(content: bytes, path: str, kind: Kind) -> tuple[Result, ...]:
+    """Results of a bake, house or ingredients file: reading and schema only."""
+    try:
+        return check_schema(read_document(content, path), kind)
+    except FileProblem as problem:
+        return (problem.result(),)
+
+
+def kind_of(path: str) -> Kind:
+    """Which kind of file a path holds, by its name and folder."""
+    folder, name = os.path.split(path)
+    if os.path.basename(folder) == "bakes":
+        return "bake"
+    return _KINDS.get(name, "formula")
+
+
+_KINDS: dict[str, Kind] = {"house.yaml": "house", "ingredients.yaml": "catalogue"}
+
+
+def _findings(rule: Rule, context: Context) -> Iterator[Finding]:
+    return iter(()) if context.house.levels.get(rule.id) == "off" else rule.check(context)
+
+
+def _result(rule: Rule, finding: Finding, kitchen: Kitchen) -> Result:
+    level: Level = kitchen.house.levels.get(rule.id, rule.level)  # type: ignore[assignment]
+    return Result(rule.id, level, finding.message, finding.place, finding.subject)
+
+
+def _waive(found: list[Result], waivers: tuple[Waiver, ...]) -> tuple[list[Result], set[Waiver]]:
+    """The results no waiver covers, and the waivers that cover something."""
+    kept: list[Result] = []
+    used: set[Waiver] = set()
+    for result in found:
+        covering = [
+            w
+            for w in waivers
+            if w.rule == result.rule and fold(w.item) in ("", fold(result.subject))
+        ]
+        used.update(covering)
+        if not covering:
+            kept.append(result)
+    return kept, used
+
+
+def _about_waivers(formula: Formula, used: set[Waiver]) -> Iterator[Result]:
+    known = {rule.id for rule in RULES} | set(READING)
+    for waiver in formula.waivers:
+        if waiver.rule not in known:
+            yield Result(
+                "waiver-of-unknown-rule",
+                "warning",
+                f"there is no rule '{waiver.rule}' to waive; check its name",
+                waiver.place,
+                waiver.rule,
+            )
+        elif waiver not in used:
+            about = f" for {waiver.item}" if waiver.item else ""
+            yield Result(
+                "waiver-not-needed",
+                "note",
+                f"the waiver of {waiver.rule}{about} covers nothing any more; remove it",
+                waiver.place,
+                waiver.rule,
+            )
+
+
+def check_sources(sources: Iterable[Source]) -> tuple[int, tuple[Result, ...]]:
+    """How many files were read, and the results of them all and of their house files."""
+    files = 0
+    results: dict[Result, None] = {}
+    for source in sources:
+        files += 1
+        kind = kind_of(source.path)
+        kitchen = kitchen_for(source.path)
+        results.update(dict.fromkeys(kitchen.results))
+        if kind == "formula":
+            found = check_content(source.content, source.shown, kitchen)
+        else:
+            found = check_other(source.content, source.shown, kind)
+        results.update(dict.fromkeys(found))
+    return files, tuple(results)
+
+
+def weigh_sources(
+    sources: Iterable[Source],
+) -> Iterator[tuple[Source, Kitchen, Balance | tuple[Result, ...]]]:
+    """Each formula file weighed, or the results that say why it cannot be."""
+    for source in sources:
+        if kind_of(source.path) != "formula":
+            continue
+        kitchen = kitchen_for(source.path)
+        try:
+            yield source, kitchen, weigh_file(source.content, source.shown, kitchen)
+        except FileProblem as problem:
+            yield source, kitchen, (problem.result(),)
+        except InvalidFormula as invalid:
+            yield source, kitchen, invalid.results

@@ -1,0 +1,32 @@
+"""Numbers as a baker reads them."""
+
+from __future__ import annotations
+
+# Below this mass a scale for small things is used, ten times finer.
+SMALL_G = 20.0
+
+
+def grams(value: float, resolution_g: float = 1.0) -> str:
+    """A mass to the scale's resolution: ``1,280``, ``12.5``; never ``0`` for something."""
+    step = resolution_g if value >= SMALL_G else max(resolution_g / 10, 0.01)
+    decimals = max(0, len(f"{step:.6f}".rstrip("0").split(".")[1]))
+    rounded = round(value / step) * step
+    if rounded == 0 and value > 0:
+        return f"{value:.2g}"
+    return f"{rounded:,.{decimals}f}"
+
+
+def percent(value: float, fine: bool = False) -> str:
+    """A percentage to 0.1, or to 0.01 for salt, leavening and spice; never ``0.0`` for something."""
+    text = f"{value:.2f}" if fine else f"{value:.1f}"
+    return f"{value:.2g}" if float(text) == 0 and value != 0 else text
+
+
+def signed(value: float, fine: bool = False) -> str:
+    """A difference of percentages with its sign."""
+    return ("+" if value >= 0 else "-") + percent(abs(value), fine)
+
+
+def factor(value: float) -> str:
+    """A batch factor: ``x2``, ``x1.5``, ``x0.333``."""
+    return f"x{value:.3g}"

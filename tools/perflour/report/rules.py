@@ -1,0 +1,17 @@
+"""Rules explained, as text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from perflour.report.results import Described
+
+
+def rule_text(rule: Described) -> str:
+    """One rule in full."""
+    return f"{rule.id} ({rule.level})\n\n{rule.text}\n\nSource: {rule.source}\n"
+
+
+def rules_text(rules: Iterable[Described]) -> str:
+    """One line a rule."""
+    return "".join(f"{rule.id:<28} {rule.level:<8} {rule.headline}\n" for rule in rules)

@@ -1,0 +1,169 @@
+"""The baker's table as text and JSON."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from perflour.report.numbers import grams, percent
+from perflour.sheet import Sheet, SheetLine, SheetPart
+
+FINE_RATIOS = frozenset(
+    ("salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant")
+)
+
+
+def sheet_text(sheet: Sheet, resolution_g: float = 1.0) -> str:
+    """The table for a terminal of 80 columns."""
+    from tabulate import tabulate
+
+    formula = sheet.formula
+    rows: list[list[str]] = []
+    for part in sheet.parts:
+        rows += _part_rows(part, resolution_g)
+    table = tabulate(
+        rows,
+        headers=["", "amount", "g", "± g", "%", "± %"],
+        tablefmt="simple",
+        colalign=("left", "left", *["right"] * 4),
+        disable_numparse=True,
+        preserve_whitespace=True,
+    )
+    heading = [f"{formula.title} ({formula.id}, {formula.status}), revision {sheet.digest}", ""]
+    return "\n".join([*heading, table, "", *_totals(sheet, resolution_g), *_remarks(sheet)]) + "\n"
+
+
+def _part_rows(part: SheetPart, resolution_g: float) -> list[list[str]]:
+    kind = f" ({part.kind})" if part.kind and part.kind != part.part else ""
+    used = f", {part.portion:.0%} used" if 0 < part.portion < 1 else ""
+    rows = [
+        [_cut(f"{part.part}{kind}{used}", 30), "", grams(part.mass_g, resolution_g), "", "", ""]
+    ]
+    return rows + [_line_row(line, resolution_g) for line in part.lines]
+
+
+def _line_row(line: SheetLine, resolution_g: float) -> list[str]:
+    said = f"{line.amount} {line.state}".strip()
+    if line.mass_g is None:
+        return [f"  {_cut(line.item, 28)}", _cut(said, 20), "?", "", "?", ""]
+    # a spread below a twentieth of the scale's step or of a shown digit says nothing
+    spread_g = line.mass_spread_g or 0.0
+    spread_percent = line.percent_spread or 0.0
+    return [
+        f"  {_cut(line.item, 28)}",
+        _cut(said, 20),
+        grams(line.mass_g, resolution_g),
+        f"{spread_g:.2g}" if spread_g > 0.005 else "",
+        "" if line.percent is None else percent(line.percent, line.fine),
+        f"{spread_percent:.2g}" if spread_percent > 0.005 else "",
+    ]
+
+
+def _cut(text: str, width: int) -> str:
+    return text if len(text) <= width else text[: width - 1] + "…"
+
+
+def _totals(sheet: Sheet, resolution_g: float) -> list[str]:
+    lines = (
+        [
+            f"basis        {grams(sheet.basis_g, resolution_g)} g = 100 % ({', '.join(sheet.basis_items)})"
+        ]
+        if sheet.basis_g
+        else ["basis        none: no percentages"]
+    )
+    lines.append(
+        f"batch        {grams(sheet.batch_g, resolution_g)} g{_plus_minus(sheet.batch_spread_g)}"
+    )
+    yields = sheet.formula.yields
+    if yields and sheet.mass_per_piece_g:
+        stated = f", scaling weight {yields.scaling_weight.text}" if yields.scaling_weight else ""
+        lines.append(
+            f"per piece    {grams(sheet.mass_per_piece_g, resolution_g)} g ({yields.pieces} x {yields.piece}{stated})"
+        )
+    shown = [r for r in sheet.ratios if r.percent > 0]
+    for ratio in shown:
+        fine = ratio.name in FINE_RATIOS
+        spread = f" ± {ratio.spread:.2g}" if ratio.spread > 0.005 else ""
+        more = (
+            f"  (more: {', '.join(ratio.lacking[:3])}{' …' if len(ratio.lacking) > 3 else ''} not counted)"
+            if ratio.lacking
+            else ""
+        )
+        lines.append(f"{ratio.name:<20}{percent(ratio.percent, fine):>7} %{spread}{more}")
+    return lines
+
+
+def _plus_minus(spread_g: float) -> str:
+    return f" ± {spread_g:.2g} g" if spread_g > 0.05 else ""
+
+
+def _remarks(sheet: Sheet) -> list[str]:
+    missing = [
+        (line.item, line.reason)
+        for part in sheet.parts
+        for line in part.lines
+        if line.mass_g is None
+    ]
+    return ["", *(f"not weighed: {item}: {reason}" for item, reason in missing)] if missing else []
+
+
+def sheet_json(sheet: Sheet) -> str:
+    """Exact values, valid against schema/balance.schema.json."""
+    return json.dumps(sheet_data(sheet), ensure_ascii=False, indent=2) + "\n"
+
+
+def sheet_data(sheet: Sheet) -> dict[str, Any]:
+    """The same as plain data."""
+    return {
+        "formula": sheet.formula.id,
+        "title": sheet.formula.title,
+        "class": sheet.formula.product_class,
+        "status": sheet.formula.status,
+        "revision": sheet.digest,
+        "parts": [_part_data(part) for part in sheet.parts],
+        "total": {
+            "basis": {
+                "items": list(sheet.basis_items),
+                "mass_g": sheet.basis_g,
+                "mass_spread_g": sheet.basis_spread_g,
+            },
+            "ratios": {
+                r.name: {
+                    "percent": r.percent,
+                    "percent_spread": r.spread,
+                    "not_counted": list(r.lacking),
+                }
+                for r in sheet.ratios
+            },
+            "batch_mass_g": sheet.batch_g,
+            "batch_mass_spread_g": sheet.batch_spread_g,
+            "pieces": sheet.formula.yields.pieces if sheet.formula.yields else None,
+            "mass_per_piece_g": sheet.mass_per_piece_g,
+            "not_weighed": list(sheet.unweighed),
+        },
+    }
+
+
+def _part_data(part: SheetPart) -> dict[str, Any]:
+    return {
+        "part": part.part,
+        "kind": part.kind or None,
+        "mass_g": part.mass_g,
+        "own_basis": part.own_basis,
+        "portion_used": part.portion,
+        "ingredients": [
+            {
+                "item": line.item,
+                "is_part": line.is_part,
+                "amount": line.amount,
+                "state": line.state or None,
+                "mass_g": line.mass_g,
+                "mass_spread_g": line.mass_spread_g,
+                "percent": line.percent,
+                "percent_spread": line.percent_spread,
+                "in_basis": line.in_basis,
+                "not_weighed_because": line.reason or None,
+            }
+            for line in part.lines
+        ],
+    }

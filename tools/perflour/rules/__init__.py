@@ -1,0 +1,1 @@
+"""The rules: one module each, listed in all_rules."""

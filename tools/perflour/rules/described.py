@@ -1,0 +1,32 @@
+"""Every rule as reporters and docs need it, the reading ones included."""
+
+from __future__ import annotations
+
+from perflour.report.results import Described
+from perflour.result import CannotRun
+from perflour.rules.all_rules import RULES
+from perflour.rules.reading import READING
+from perflour.rules.rule import Rule
+
+
+def described_rules() -> list[Described]:
+    """All rules in the order they run."""
+    reading = [Described(id, text, text, "error", "house choice") for id, text in READING.items()]
+    return reading + [_described(rule) for rule in RULES]
+
+
+def described_rule(id: str) -> Described:
+    """One rule. Raises CannotRun for an unknown id, naming the nearest."""
+    rules = {rule.id: rule for rule in described_rules()}
+    if id not in rules:
+        from difflib import get_close_matches
+
+        near = get_close_matches(id, rules, n=1)
+        raise CannotRun(
+            f"there is no rule '{id}'; {f'did you mean {near[0]}?' if near else 'list them with perflour explain'}"
+        )
+    return rules[id]
+
+
+def _described(rule: Rule) -> Described:
+    return Described(rule.id, rule.headline, rule.text.strip(), rule.level, rule.source)

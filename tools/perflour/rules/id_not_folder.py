@@ -1,0 +1,30 @@
+"""A formula.yaml lies in a folder named after its id.
+
+Bakes, changelog and history are found by the folder."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+
+from perflour.rules.rule import Context, Finding, Rule
+
+
+def check(context: Context) -> Iterator[Finding]:
+    path, name = os.path.split(os.path.abspath(context.path))
+    folder = os.path.basename(path)
+    if name == "formula.yaml" and folder != context.formula.id:
+        yield Finding(
+            context.formula.place("formula"),
+            f"the id is '{context.formula.id}' but the folder is '{folder}'; rename one of them",
+        )
+
+
+RULE = Rule(
+    id="id-not-folder",
+    level="error",
+    family="house format",
+    source="house choice",
+    text=__doc__ or "",
+    check=check,
+)

@@ -1,0 +1,43 @@
+"""A part that is made is used: by another part or by a step.
+
+A topping that no step puts on stays in the bowl."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.formula import fold
+from perflour.rules.method import used_names
+from perflour.rules.rule import Context, Finding, Rule
+
+
+def check(context: Context) -> Iterator[Finding]:
+    parts = context.balance.parts
+    if not context.formula.method or sum(not p.used_by_parts for p in parts) < 2:
+        return
+    used = used_names(context)
+    for balanced in parts:
+        name = balanced.part.name
+        if not balanced.used_by_parts and fold(name) not in used:
+            if _mixed_in_the_last_bowl(context, balanced.part.name):
+                continue
+            yield Finding(
+                balanced.part.place,
+                f"the part '{name}' is made but no step or part uses it; add it to the `uses` of a step",
+                name,
+            )
+
+
+def _mixed_in_the_last_bowl(context: Context, name: str) -> bool:
+    """The first part need not be named: it is what the steps work on until another comes in."""
+    return fold(context.formula.parts[0].name) == fold(name)
+
+
+RULE = Rule(
+    id="part-never-used",
+    level="warning",
+    family="method",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)

@@ -1,0 +1,26 @@
+"""A range runs from the smaller to the larger number.
+
+"50-45 min" is a slip of the pen: nobody can tell which end was meant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.rules.method import readings
+from perflour.rules.rule import Context, Finding, Rule
+
+
+def check(context: Context) -> Iterator[Finding]:
+    for reading in readings(context.formula):
+        if reading.problem and reading.problem.kind == "upside-down":
+            yield Finding(reading.place, reading.problem.message)
+
+
+RULE = Rule(
+    id="range-upside-down",
+    level="error",
+    family="units",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)

@@ -1,0 +1,18 @@
+"""Results that come before any rule can run, or from waivers: identity and meaning of each.
+
+They have no check of their own: the reader, the schema and the waiver handling yield them.
+"""
+
+from __future__ import annotations
+
+READING: dict[str, str] = {
+    "broken-yaml": "The file is no YAML that can be read.",
+    "not-utf-8": "The file is not UTF-8 text.",
+    "empty-file": "The file holds no data.",
+    "duplicate-key": "A key stands twice in one mapping.",
+    "alias-or-tag": "YAML anchors, aliases and tags are not read.",
+    "over-limit": "The file is larger, deeper or longer than the limits.",
+    "not-as-schema": "The file does not have the shape its schema describes.",
+    "waiver-of-unknown-rule": "A waiver names a rule that does not exist.",
+    "waiver-not-needed": "A waiver covers nothing any more.",
+}

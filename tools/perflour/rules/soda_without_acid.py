@@ -1,0 +1,35 @@
+"""Baking soda needs something acid to work against.
+
+Buttermilk, sour cream, treacle, brown sugar, honey, natural cocoa, fruit or cream of tartar. Without
+one the soda stays as washing soda: yellow, soapy and flat. The acid of baking powder is spent on its
+own soda and does not count."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.rules.rule import Context, Finding, Rule
+
+
+def check(context: Context) -> Iterator[Finding]:
+    ingredients = [line.ingredient for line in context.balance.total if line.ingredient]
+    if any(i.reacts == "acid" for i in ingredients):
+        return
+    for part in context.balance.parts:
+        for weighed in part.lines:
+            if weighed.name == "baking soda":
+                yield Finding(
+                    weighed.line.place,
+                    "baking soda, but no acid ingredient for it to work against; add one, or use baking powder",
+                    weighed.line.name,
+                )
+
+
+RULE = Rule(
+    id="soda-without-acid",
+    level="warning",
+    family="ratios",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)

@@ -1,0 +1,32 @@
+"""Every ingredient is in the catalogue or in the house's own ingredients.yaml.
+
+An unknown name has no group, no composition and no cup mass, so flour might go uncounted. A near
+name is suggested and never taken silently."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.rules.rule import Context, Finding, Rule
+
+
+def check(context: Context) -> Iterator[Finding]:
+    for part in context.formula.parts:
+        for line in part.lines:
+            if not line.is_part and context.catalogue.find(line.name) is None:
+                near = context.catalogue.suggest(line.name)
+                hint = f"did you mean '{near}'? Else" if near else "if it is right,"
+                message = (
+                    f"'{line.name}' is not in the catalogue; {hint} add it to ingredients.yaml"
+                )
+                yield Finding(line.place, message, line.name)
+
+
+RULE = Rule(
+    id="unknown-ingredient",
+    level="error",
+    family="units",
+    source="the built-in catalogue and the ingredients.yaml of the house",
+    text=__doc__ or "",
+    check=check,
+)
