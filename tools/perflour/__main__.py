@@ -1,0 +1,5 @@
+"""Run perflour as ``python -m perflour``."""
+
+from perflour.cli import main
+
+raise SystemExit(main())

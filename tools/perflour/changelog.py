@@ -1,0 +1,202 @@
+"""Git history and test bakes to iterations: what changed in ratios, what was baked, what next."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path, PurePosixPath
+
+from perflour import git
+from perflour.bake import Bake, bakes_in
+from perflour.balance import Balance
+from perflour.check import InvalidFormula, weigh_file
+from perflour.compare import FORMULA_FILE
+from perflour.difference import Difference, compare
+from perflour.formula import digest
+from perflour.house import display_path, kitchen_for
+from perflour.result import FileProblem, Result
+
+CHANGELOG_FILE = "CHANGELOG.md"
+
+
+@dataclass(frozen=True)
+class Iteration:
+    """A revision whose balance or method changed.
+
+    ``number`` counts from 1; ``difference`` is against the revision before it, None for the first;
+    ``back_to`` is the number of an earlier iteration with the same digest (a revert);
+    ``unreadable`` says why the revision could not be weighed. ``commit`` is None for the work tree.
+    """
+
+    number: int
+    commit: git.Commit | None
+    digest: str
+    difference: Difference | None
+    bakes: tuple[Bake, ...] = ()
+    back_to: int | None = None
+    unreadable: str = ""
+
+
+@dataclass(frozen=True)
+class Changelog:
+    """The iterations of one formula, oldest first.
+
+    ``text_only`` counts commits that changed no ingredient, step or yield; ``loose_bakes`` were
+    baked from no revision that is in the history.
+    """
+
+    path: Path
+    id: str
+    title: str
+    status: str
+    iterations: tuple[Iteration, ...]
+    text_only: int = 0
+    loose_bakes: tuple[Bake, ...] = ()
+    problems: tuple[Result, ...] = ()
+
+
+def changelogs(names: Sequence[str]) -> list[Changelog]:
+    """The changelog of every formula under the named files and folders, by path.
+
+    Raises CannotRun outside a git repository.
+    """
+    paths = [Path(os.path.abspath(name)) for name in names]
+    repository = git.find_repository(paths[0])
+    limits = [repository.relative(path) for path in paths]
+    walks = _walks(git.log(repository, _with_old_paths(limits)))
+    for path in _formula_files(repository, paths):
+        walks.setdefault(path, [])
+    wanted = {
+        path: walk
+        for path, walk in walks.items()
+        if (repository.top / path).is_file() and _under(path, limits)
+    }
+    blobs = git.read_blobs(repository, [b for walk in wanted.values() for _, b in walk if b])
+    return [_changelog(repository, path, wanted[path], blobs) for path in sorted(wanted)]
+
+
+def _with_old_paths(limits: list[str]) -> list[str]:
+    """The paths to walk: everything, since a folder may have been renamed into the limits."""
+    return ["."] if limits else []
+
+
+def _under(path: str, limits: list[str]) -> bool:
+    return any(limit in (".", path) or path.startswith(f"{limit}/") for limit in limits)
+
+
+def _formula_files(repository: git.Repository, paths: list[Path]) -> list[str]:
+    """Formula files of the work tree, so that one not committed yet is there too."""
+    found: list[str] = []
+    for path in paths:
+        files = sorted(path.rglob(FORMULA_FILE)) if path.is_dir() else [path]
+        found += [repository.relative(file) for file in files if file.name == FORMULA_FILE]
+    return found
+
+
+Walk = list[tuple[git.Commit, str | None]]
+
+
+def _walks(commits: list[git.Commit]) -> dict[str, Walk]:
+    """By formula path: each commit that touched it with the blob it left; renames followed."""
+    walks: dict[str, Walk] = {}
+    for commit in commits:
+        for change in commit.changes:
+            if PurePosixPath(change.new_path).name != FORMULA_FILE:
+                continue
+            walk = walks.setdefault(change.new_path, [])
+            if change.old_path != change.new_path and not walk:
+                walk += walks.pop(change.old_path, [])
+            walk.append((commit, change.new_blob))
+    return walks
+
+
+@dataclass
+class _Trail:
+    """What is known so far while one formula's history is walked."""
+
+    iterations: list[Iteration] = field(default_factory=list)
+    last: Balance | None = None
+    text_only: int = 0
+    numbers: dict[str, int] = field(default_factory=dict)
+
+
+def _changelog(
+    repository: git.Repository, path: str, walk: Walk, blobs: dict[str, bytes]
+) -> Changelog:
+    file = repository.top / path
+    trail = _Trail()
+    for commit, blob in walk:
+        if blob and blob in blobs:
+            _step(trail, commit, blobs[blob], path, file)
+    _step(trail, None, file.read_bytes(), display_path(str(file)), file)
+    bakes, problems = bakes_in(file.parent)
+    iterations = tuple(
+        replace(i, bakes=tuple(b for b in bakes if i.digest and b.of == i.digest))
+        for i in trail.iterations
+    )
+    known = {i.digest for i in iterations}
+    formula = trail.last.formula if trail.last else None
+    return Changelog(
+        path=file,
+        id=formula.id if formula else file.parent.name,
+        title=formula.title if formula else file.parent.name,
+        status=formula.status if formula else "",
+        iterations=iterations,
+        text_only=trail.text_only,
+        loose_bakes=tuple(bake for bake in bakes if bake.of not in known),
+        problems=problems,
+    )
+
+
+def _step(trail: _Trail, commit: git.Commit | None, content: bytes, shown: str, file: Path) -> None:
+    """Add one revision to the trail; ``commit`` None is the work tree as it is."""
+    number = len(trail.iterations) + 1
+    try:
+        weighed = weigh_file(content, shown, kitchen_for(str(file)))
+    except (FileProblem, InvalidFormula) as problem:
+        trail.iterations.append(Iteration(number, commit, "", None, unreadable=str(problem)))
+        return
+    mark = digest(weighed.formula)
+    if trail.last and digest(trail.last.formula) == mark:
+        trail.text_only += commit is not None
+    else:
+        difference = compare(trail.last, weighed, shown) if trail.last else None
+        trail.iterations.append(
+            Iteration(number, commit, mark, difference, back_to=trail.numbers.get(mark))
+        )
+        trail.numbers.setdefault(mark, number)
+    trail.last = weighed
+
+
+def write_changelogs(
+    found: Sequence[Changelog], render: Callable[[Sequence[Changelog]], str]
+) -> list[str]:
+    """Write CHANGELOG.md beside each formula; the paths that changed."""
+    written = []
+    for changelog in found:
+        path = changelog.path.parent / CHANGELOG_FILE
+        content = render([changelog]).encode()
+        if not path.is_file() or path.read_bytes() != content:
+            write_file(path, content)
+            written.append(display_path(str(path)))
+    return written
+
+
+def write_file(path: Path, content: bytes) -> None:
+    """Write beside and rename, so that the old file or the new one is there, never half."""
+    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        if path.exists():
+            Path(temporary).chmod(path.stat().st_mode & 0o777)
+        else:
+            Path(temporary).chmod(0o644)
+        Path(temporary).replace(path)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise

@@ -1,0 +1,220 @@
+"""The one module that runs git: revisions, changed files, blobs, and history in one pass."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from perflour.result import CannotRun
+
+NO_BLOB = "0" * 40
+
+
+@dataclass(frozen=True)
+class Repository:
+    """A work tree by its top folder."""
+
+    top: Path
+
+    def run(self, *words: str, stdin: bytes | None = None) -> bytes:
+        """What git prints. Raises CannotRun with git's first line of complaint."""
+        done = _git(["-C", str(self.top), *words], stdin)
+        if done.returncode != 0:
+            raise CannotRun(f"git {words[0]} failed: {_complaint(done.stderr)}")
+        return done.stdout
+
+    def relative(self, path: Path) -> str:
+        """A path as git names it. Raises CannotRun for a path outside the work tree."""
+        absolute = Path(os.path.abspath(path))
+        for candidate in (absolute, absolute.resolve()):
+            if candidate.is_relative_to(self.top):
+                return candidate.relative_to(self.top).as_posix()
+        raise CannotRun(f"{path}: outside the repository {self.top}; name a path inside it")
+
+
+@dataclass(frozen=True)
+class FileChange:
+    """One file between two revisions; a blob is None where the file is not there.
+
+    ``old_blob`` and ``new_blob`` are object names; ``new_blob`` is None too where the new side is
+    the work tree (``in_work_tree``).
+    """
+
+    old_path: str
+    new_path: str
+    old_blob: str | None
+    new_blob: str | None
+    in_work_tree: bool = False
+
+
+@dataclass(frozen=True)
+class Commit:
+    """One commit and the files it changed against its first parent."""
+
+    sha: str
+    date: str
+    author: str
+    subject: str
+    changes: tuple[FileChange, ...]
+
+
+def _git(words: list[str], stdin: bytes | None = None) -> subprocess.CompletedProcess[bytes]:
+    environment = {**os.environ, "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0"}
+    try:
+        return subprocess.run(
+            ["git", *words], input=stdin, capture_output=True, env=environment, check=False
+        )
+    except FileNotFoundError:
+        raise CannotRun("git is not installed or not on the PATH; install it") from None
+
+
+def _complaint(stderr: bytes) -> str:
+    lines = stderr.decode("utf-8", "replace").strip().splitlines()
+    return lines[0].removeprefix("fatal: ").removeprefix("error: ") if lines else "no reason given"
+
+
+def find_repository(path: Path) -> Repository:
+    """The repository of a path. Raises CannotRun where there is none."""
+    folder = path if path.is_dir() else path.parent
+    if not folder.is_dir():
+        raise CannotRun(f"{path}: no such file or folder; check the path")
+    done = _git(["-C", str(folder), "rev-parse", "--show-toplevel"])
+    if done.returncode != 0:
+        raise CannotRun(
+            f"{folder}: not in a git repository; run `git init` there, or name two files to compare"
+        )
+    return Repository(Path(done.stdout.decode().rstrip("\n")))
+
+
+def commit_named(repository: Repository, revision: str) -> str:
+    """The commit a revision names. Raises CannotRun for one that names none."""
+    if sha := commit_or_none(repository, revision):
+        return sha
+    if revision == "HEAD":
+        raise CannotRun("the branch has no commit yet; commit once, or name two files to compare")
+    raise CannotRun(
+        f"'{revision}' is no revision of this repository; list them with `git log --oneline`"
+    )
+
+
+def commit_or_none(repository: Repository, revision: str) -> str | None:
+    """The commit a revision names, or None. A leading dash is never taken for an option."""
+    if not revision or revision.startswith("-") or "\0" in revision:
+        return None
+    words = [
+        "-C",
+        str(repository.top),
+        "rev-parse",
+        "--quiet",
+        "--verify",
+        "--end-of-options",
+        f"{revision}^{{commit}}",
+    ]
+    done = _git(words)
+    return done.stdout.decode().strip() if done.returncode == 0 else None
+
+
+def changed_files(
+    repository: Repository, old: str, new: str | None, paths: Sequence[str]
+) -> list[FileChange]:
+    """The files that differ between a commit and another, or the work tree (``new`` None)."""
+    revisions = [old] if new is None else [old, new]
+    raw = repository.run("diff", "--raw", "-z", "--no-abbrev", "-M", *revisions, "--", *paths)
+    changes = list(_raw_changes(raw.decode("utf-8", "surrogateescape").split("\0")))
+    if new is not None:
+        return changes
+    listed = repository.run("ls-files", "--others", "--exclude-standard", "-z", "--", *paths)
+    untracked = [p for p in listed.decode("utf-8", "surrogateescape").split("\0") if p]
+    known = [
+        FileChange(
+            c.old_path,
+            c.new_path,
+            c.old_blob,
+            None,
+            in_work_tree=(repository.top / c.new_path).is_file(),
+        )
+        for c in changes
+    ]
+    return known + [FileChange(path, path, None, None, in_work_tree=True) for path in untracked]
+
+
+def _raw_changes(tokens: list[str]) -> Iterator[FileChange]:
+    """FileChanges from NUL-separated --raw output; a merge's line is taken against its first parent."""
+    at = 0
+    while at < len(tokens):
+        head = tokens[at].lstrip("\n")
+        at += 1
+        if not head.startswith(":"):
+            continue
+        fields = head.lstrip(":").split(" ")
+        parents = len(head) - len(head.lstrip(":"))
+        old_blob, new_blob = fields[parents + 1], fields[2 * parents + 1]
+        status = fields[2 * parents + 2]
+        old_path = new_path = tokens[at]
+        at += 1
+        if parents == 1 and status[0] in "RC":
+            new_path = tokens[at]
+            at += 1
+        yield FileChange(old_path, new_path, _blob(old_blob), _blob(new_blob))
+
+
+def _blob(name: str) -> str | None:
+    return None if set(name) == {"0"} else name
+
+
+def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]:
+    """The contents of blobs, by one git process."""
+    wanted = list(dict.fromkeys(names))
+    if not wanted:
+        return {}
+    out = repository.run(
+        "cat-file", "--batch", stdin="".join(f"{name}\n" for name in wanted).encode()
+    )
+    contents: dict[str, bytes] = {}
+    at = 0
+    for name in wanted:
+        end = out.index(b"\n", at)
+        header = out[at:end].split(b" ")
+        at = end + 1
+        if header[-1] == b"missing":
+            continue
+        size = int(header[2])
+        contents[name] = out[at : at + size]
+        at += size + 1
+    return contents
+
+
+def tracked_at(repository: Repository, commit: str, path: str) -> str | None:
+    """The blob of a path in a commit, or None."""
+    listed = repository.run("ls-tree", "-z", commit, "--", path).decode("utf-8", "surrogateescape")
+    return listed.split("\t")[0].split(" ")[2] if listed.startswith("100") else None
+
+
+def log(repository: Repository, paths: Sequence[str]) -> list[Commit]:
+    """Every commit that touched the paths, parents first, by one git process.
+
+    A merge counts only where its content differs from every parent. Empty on an unborn branch.
+    """
+    if commit_or_none(repository, "HEAD") is None:
+        return []
+    words = [
+        "log",
+        "--reverse",
+        "--topo-order",
+        "-c",
+        "--raw",
+        "-z",
+        "--no-abbrev",
+        "-M",
+        "--no-show-signature",
+    ]
+    raw = repository.run(*words, "--format=%x01%H%x02%as%x02%an%x02%s", "--", *paths)
+    commits: list[Commit] = []
+    for block in raw.decode("utf-8", "surrogateescape").split("\x01")[1:]:
+        header, *tokens = block.split("\0")
+        sha, date, author, subject = header.rstrip("\n").split("\x02", 3)
+        commits.append(Commit(sha, date, author, subject, tuple(_raw_changes(tokens))))
+    return commits
