@@ -1,0 +1,92 @@
+"""Shared: one small kitchen, formulas from text, real git repositories, the real command line."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from perflour.balance import Balance, balance
+from perflour.catalogue import built_in
+from perflour.check import read_formula
+
+ROOT = Path(__file__).parents[1]
+#: The folder with published reference files, where the machine has it.
+REFERENCE = ROOT.parent / "shared" / "reference"
+
+# Bakers' numbers do not depend on the machine's git settings.
+GIT_ENVIRONMENT = {
+    **os.environ,
+    "GIT_CONFIG_GLOBAL": os.devnull,
+    "GIT_CONFIG_SYSTEM": os.devnull,
+    "GIT_AUTHOR_NAME": "A baker",
+    "GIT_AUTHOR_EMAIL": "baker@example.org",
+    "GIT_COMMITTER_NAME": "A baker",
+    "GIT_COMMITTER_EMAIL": "baker@example.org",
+    "GIT_AUTHOR_DATE": "2026-03-14T09:00:00Z",
+    "GIT_COMMITTER_DATE": "2026-03-14T09:00:00Z",
+}
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a command did."""
+
+    code: int
+    out: str
+    err: str
+
+    @property
+    def all(self) -> str:
+        return self.out + self.err
+
+
+Cli = Callable[..., Outcome]
+
+
+def run_cli(*words: str, cwd: Path, stdin: bytes = b"") -> Outcome:
+    """Run the real command line in a folder."""
+    done = subprocess.run(
+        [sys.executable, "-m", "perflour", *words],
+        cwd=cwd,
+        input=stdin,
+        capture_output=True,
+        env=GIT_ENVIRONMENT,
+        timeout=120,
+        check=False,
+    )
+    return Outcome(done.returncode, done.stdout.decode(), done.stderr.decode())
+
+
+def git(cwd: Path, *words: str) -> str:
+    """Run git in a folder; fails the test where git fails."""
+    done = subprocess.run(
+        ["git", *words], cwd=cwd, capture_output=True, env=GIT_ENVIRONMENT, check=False
+    )
+    assert done.returncode == 0, done.stderr.decode()
+    return done.stdout.decode()
+
+
+def weigh_text(text: str) -> Balance:
+    """A formula's text weighed with the built-in catalogue."""
+    return balance(read_formula(text.encode(), "formula.yaml"), built_in())
+
+
+def formula_text(*lines: str, method: str = "[]", extra: str = "") -> str:
+    """A formula of one part with the given ingredient lines."""
+    listed = "\n".join(f"      - {line}" for line in lines)
+    return (
+        "formula: trial\ntitle: Trial\nclass: loaf-cake\nstatus: draft\n"
+        f"{extra}parts:\n  - part: batter\n    ingredients:\n{listed}\nmethod: {method}\n"
+    )
+
+
+@pytest.fixture
+def repository(tmp_path: Path) -> Path:
+    """An empty git repository."""
+    git(tmp_path, "init", "-q", "-b", "main")
+    return tmp_path
