@@ -64,7 +64,7 @@ class TotalLine(NamedTuple):
 class Balance:
     """A formula weighed.
 
-    ``unweighed`` names the lines without a mass: totals are too low by them. ``loops`` names parts
+    ``unweighed`` holds the lines without a mass: totals are too low by them. ``loops`` names parts
     that contain themselves; ``overdrawn`` parts of which more is used than is made, with the share.
     """
 
@@ -74,9 +74,14 @@ class Balance:
     basis_g: float
     prefermented_g: float
     batch_g: float
-    unweighed: tuple[str, ...]
+    unweighed: tuple[Weighed, ...]
     loops: tuple[str, ...]
     overdrawn: tuple[tuple[str, float], ...]
+
+    @property
+    def basis_is_whole(self) -> bool:
+        """Whether every line that counts, or may count, towards 100 % has a mass."""
+        return not any(w.in_basis or w.ingredient is None for w in self.unweighed)
 
     @property
     def mass_per_piece_g(self) -> float | None:
@@ -101,7 +106,7 @@ def balance(formula: Formula, catalogue: Catalogue) -> Balance:
             p.basis_g * p.portion for p in in_percent if p.part.kind == "preferment"
         ),
         batch_g=sum(p.mass_g for p in in_percent if not p.used_by_parts),
-        unweighed=tuple(w.line.name for p in in_percent for w in p.lines if w.mass is None),
+        unweighed=tuple(w for p in in_percent for w in p.lines if w.mass is None),
         loops=loops,
         overdrawn=tuple((parts[n].part.name, p) for n, p in portions.items() if p > 1.001),
     )
@@ -112,38 +117,44 @@ def _weigh_parts(
 ) -> tuple[dict[str, PartBalance], tuple[str, ...]]:
     """Every part with the masses of its lines, inner parts first; and the parts in loops."""
     by_name = {fold(part.name): part for part in formula.parts}
-    order, loops = inner_first(formula)
-    used = {fold(line.name) for part in formula.parts for line in part.lines if line.is_part}
+    order, cut = inner_first(formula)
+    used = {
+        inner
+        for part in formula.parts
+        for line in part.lines
+        if line.is_part and (fold(part.name), inner := fold(line.name)) not in cut
+    }
     basis = _basis_names(formula, catalogue)
     done: dict[str, PartBalance] = {}
     for name in order:
         weighed = _weigh_part(by_name[name], catalogue, basis, done)
         done[name] = weighed._replace(used_by_parts=name in used)
-    return done, tuple(by_name[name].name for name in loops)
+    return done, tuple(dict.fromkeys(by_name[outer].name for outer, _ in cut))
 
 
-def inner_first(formula: Formula) -> tuple[list[str], list[str]]:
-    """Folded part names so that every part follows the parts it uses; loops are cut and named."""
+def inner_first(formula: Formula) -> tuple[list[str], set[tuple[str, str]]]:
+    """Folded part names so that every part follows the parts it uses, and the uses cut for that.
+
+    A cut is a pair (outer, inner): the outer part uses the inner one, which contains it.
+    """
     names = {fold(part.name) for part in formula.parts}
     inner = {
-        fold(part.name): [
-            i for line in part.lines if line.is_part and (i := fold(line.name)) in names
-        ]
+        fold(part.name): [i for ln in part.lines if ln.is_part and (i := fold(ln.name)) in names]
         for part in formula.parts
     }
+    cut: set[tuple[str, str]] = set()
     if not any(inner.values()):
-        return list(inner), []
-    from graphlib import CycleError, TopologicalSorter
+        return list(inner), cut
+    from graphlib import CycleError, TopologicalSorter  # only where parts use parts
 
-    graph = {name: set(names) for name, names in inner.items()}
-    loops: list[str] = []
+    graph = {name: set(uses) for name, uses in inner.items()}
     while True:
         try:
-            return list(TopologicalSorter(graph).static_order()), loops
+            return list(TopologicalSorter(graph).static_order()), cut
         except CycleError as error:
-            first, second = error.args[1][:2]
-            graph[second].discard(first)
-            loops.append(second)
+            innermost, outer = error.args[1][:2]
+            graph[outer].discard(innermost)
+            cut.add((outer, innermost))
 
 
 def _basis_names(formula: Formula, catalogue: Catalogue) -> frozenset[str] | None:

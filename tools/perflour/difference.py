@@ -307,9 +307,8 @@ def _key(entry: _Entry, with_part: bool) -> tuple[str, ...]:
 
 
 def _same(before: float, after: float) -> bool:
-    return abs(after - before) <= max(
-        SAME_POINTS * min(1.0, abs(before)), SAME_RELATIVE * abs(before)
-    )
+    size = max(abs(before), abs(after))
+    return abs(after - before) <= max(SAME_POINTS * min(1.0, size), SAME_RELATIVE * size)
 
 
 def _measured_otherwise(a: _Entry, b: _Entry) -> bool:

@@ -79,6 +79,11 @@ class Step(NamedTuple):
         return dict(self.said).get(key, "")
 
     @property
+    def bakes(self) -> bool:
+        """Whether the step puts something in the oven: bake, blind bake, par-bake."""
+        return "bake" in self.do.lower().replace("-", " ").split()
+
+    @property
     def temperatures(self) -> tuple[Reading[Temperature], ...]:
         return tuple(r for r in (self.to, self.at, self.core) if r is not None)
 
@@ -251,14 +256,7 @@ def digest(formula: Formula) -> str:
         "parts": [
             [fold(p.name), p.kind, [_line_said(line) for line in p.lines]] for p in formula.parts
         ],
-        "method": [
-            [
-                fold(s.do),
-                [fold(u.name) for u in s.uses],
-                sorted((k, " ".join(v.split())) for k, v in s.said if k != "note"),
-            ]
-            for s in formula.method
-        ],
+        "method": [_step_said(step) for step in formula.method],
         "yield": _yield_said(formula.yields),
     }
     import hashlib  # 2 ms of OpenSSL that lint does not need
@@ -266,6 +264,17 @@ def digest(formula: Formula) -> str:
 
     text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def _step_said(step: Step) -> list[object]:
+    """A step with its temperatures and times in one spelling; notes do not count."""
+    said = {key: " ".join(text.split()) for key, text in step.said if key != "note"}
+    for key, reading in (("to", step.to), ("at", step.at), ("core", step.core)):
+        if reading and (t := reading.value):
+            said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f} {sorted(t.scales)}"
+    if step.time and (d := step.time.value):
+        said["for"] = f"{d.low_min:.2f}-{d.high_min:.2f} min"
+    return [fold(step.do), [fold(use.name) for use in step.uses], sorted(said.items())]
 
 
 def _line_said(line: Line) -> list[str]:

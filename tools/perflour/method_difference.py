@@ -68,7 +68,7 @@ def _said(step: Step) -> Said:
 
 
 def _step_changes(old: Step, new: Step) -> Iterator[Change]:
-    kind = "bake" if fold(new.do).startswith("bake") else "step-changed"
+    kind = "bake" if new.bakes else "step-changed"
     for key, before, after in _field_changes(_said(old), _said(new)):
         yield Change(kind, "", f"{new.do}: {key}", text_before=before, text_after=after)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
-from perflour.balance import Balance, TotalLine
+from perflour.balance import Balance, TotalLine, Weighed
 
 # Instant-yeast equivalents. Fresh: 0.33 g instant per g fresh (professional bread textbook,
 # section on yeast conversions). Active dry: 0.75 (USDA, Quantity Recipes for School Food Service,
@@ -109,11 +109,19 @@ def ratios(balance: Balance) -> dict[str, Ratio]:
 def _ratio(balance: Balance, name: str) -> Ratio:
     share = _SHARES[name]
     mass_g = 0.0
-    lacking: list[str] = list(balance.unweighed) if name in BY_COMPOSITION else []
+    lacking = [w.line.name for w in balance.unweighed if _may_count(w, share)]
     for line in balance.total:
         part = share(line)
         if part is None:
             lacking.append(line.name)
         else:
             mass_g += line.mass_g * part
-    return Ratio(name, mass_g / balance.basis_g * 100, tuple(lacking))
+    return Ratio(name, mass_g / balance.basis_g * 100, tuple(dict.fromkeys(lacking)))
+
+
+def _may_count(weighed: Weighed, share: Share) -> bool:
+    """Whether a line without a mass would move a ratio: unknown things might, known ones do."""
+    if weighed.ingredient is None or weighed.in_basis:
+        return True
+    part = share(TotalLine(weighed.name, weighed.ingredient, 0.0, False, None))
+    return part is None or part > 0

@@ -84,7 +84,7 @@ def sheet(balance: Balance) -> Sheet:
         batch_g=balance.batch_g,
         batch_spread_g=spread_of(numbers.batch_g),
         mass_per_piece_g=balance.mass_per_piece_g,
-        unweighed=balance.unweighed,
+        unweighed=tuple(weighed.line.name for weighed in balance.unweighed),
     )
 
 

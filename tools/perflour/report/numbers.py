@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import floor
+
 # Below this mass a scale for small things is used, ten times finer.
 SMALL_G = 20.0
 
@@ -10,7 +12,7 @@ def grams(value: float, resolution_g: float = 1.0) -> str:
     """A mass to the scale's resolution: ``1,280``, ``12.5``; never ``0`` for something."""
     step = resolution_g if value >= SMALL_G else max(resolution_g / 10, 0.01)
     decimals = max(0, len(f"{step:.6f}".rstrip("0").split(".")[1]))
-    rounded = round(value / step) * step
+    rounded = floor(value / step + 0.5) * step  # half up, as people round
     if rounded == 0 and value > 0:
         return f"{value:.2g}"
     return f"{rounded:,.{decimals}f}"

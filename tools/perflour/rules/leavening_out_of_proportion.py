@@ -17,7 +17,7 @@ POWDER_PER_SODA = 3.0
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if context.balance.basis_g <= 0:
+    if context.balance.basis_g <= 0 or not context.balance.basis_is_whole:
         return
     powder = context.ratios["baking-powder"].percent
     soda = context.ratios["baking-soda"].percent

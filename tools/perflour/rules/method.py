@@ -8,13 +8,16 @@ from typing import Any
 from perflour.formula import Formula, Reading, Step, fold
 from perflour.rules.rule import Context
 
-HEATING = ("preheat", "heat the oven", "heat oven", "fire the oven")
-
-
-def is_bake(step: Step) -> bool:
-    """Whether a step puts something in the oven: bake, blind bake, par-bake."""
-    verb = step.do.lower()
-    return verb.startswith("bake") or verb.endswith("bake")
+HEATING = (
+    "preheat",
+    "heat the oven",
+    "heat oven",
+    "set the oven",
+    "set oven",
+    "turn on the oven",
+    "light the oven",
+    "fire the oven",
+)
 
 
 def heats_oven(step: Step) -> bool:
@@ -29,7 +32,7 @@ def is_baked(context: Context) -> bool:
 
 def bakes(context: Context) -> Iterator[Step]:
     """The steps that bake."""
-    return (step for step in context.formula.method if is_bake(step))
+    return (step for step in context.formula.method if step.bakes)
 
 
 def used_names(context: Context) -> set[str]:

@@ -23,7 +23,13 @@ def check(context: Context) -> Iterator[Finding]:
                 f"the basis names '{name}', which is not an ingredient here; name one that is",
                 name,
             )
-    if context.balance.basis_g <= 0 and not formula.basis:
+    unknown = any(w.ingredient is None for p in context.balance.parts for w in p.lines)
+    if (
+        context.balance.basis_g <= 0
+        and not formula.basis
+        and not unknown
+        and context.balance.basis_is_whole
+    ):
         yield Finding(
             formula.place("parts"),
             "no flour to take percentages of; add `basis` with the items that are 100 %",

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.rules.method import is_bake, is_baked
+from perflour.rules.method import is_baked
 from perflour.rules.rule import Context, Finding, Rule
 
 COOLING = ("cool", "rest", "chill", "unmould", "turn out", "stand", "hold")
@@ -14,10 +14,10 @@ COOLING = ("cool", "rest", "chill", "unmould", "turn out", "stand", "hold")
 
 def check(context: Context) -> Iterator[Finding]:
     steps = context.formula.method
-    last = max((i for i, step in enumerate(steps) if is_bake(step)), default=None)
+    last = max((i for i, step in enumerate(steps) if step.bakes), default=None)
     if last is None or not is_baked(context):
         return
-    if not any(step.do.lower().startswith(COOLING) for step in steps[last + 1 :]):
+    if not any(any(word in step.do.lower() for word in COOLING) for step in steps[last + 1 :]):
         yield Finding(
             steps[last].place,
             "nothing is said about cooling after the bake; add a step like {do: cool, on: wire rack, for: 60 min}",

@@ -13,7 +13,7 @@ from perflour.rules.rule import Context, Finding, Rule
 
 def check(context: Context) -> Iterator[Finding]:
     for step in bakes(context):
-        if step.core is None and not step.text("until"):
+        if step.core is None and not step.text("until").strip():
             yield Finding(
                 step.place, f"the step '{step.do}' has no sign of doneness; add `until` or `core`"
             )

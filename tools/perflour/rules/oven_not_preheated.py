@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.rules.method import heats_oven, is_bake, is_baked
+from perflour.rules.method import heats_oven, is_baked
 from perflour.rules.rule import Context, Finding, Rule
 
 
@@ -15,7 +15,7 @@ def check(context: Context) -> Iterator[Finding]:
         return
     steps = context.formula.method
     for at, step in enumerate(steps):
-        if is_bake(step):
+        if step.bakes:
             if not any(heats_oven(earlier) for earlier in steps[:at]):
                 yield Finding(
                     step.place,

@@ -12,7 +12,7 @@ from perflour.rules.rule import Context, Finding, Rule
 
 def check(context: Context) -> Iterator[Finding]:
     product = context.house.classes.get(context.formula.product_class)
-    if product is None or context.balance.basis_g <= 0:
+    if product is None or context.balance.basis_g <= 0 or not context.balance.basis_is_whole:
         return
     for name, window in product.windows.items():
         ratio = context.ratios[name]

@@ -14,13 +14,10 @@ SALTED = ("salted butter", "self-rising flour")
 
 
 def check(context: Context) -> Iterator[Finding]:
-    lines = context.balance.total
+    lines = [weighed for part in context.balance.parts for weighed in part.lines]
     if not is_baked(context) or context.balance.basis_g <= 0:
         return
-    if not any(
-        line.name in SALTED or (line.ingredient and line.ingredient.group == "salt")
-        for line in lines
-    ):
+    if not any(w.name in SALTED or (w.ingredient and w.ingredient.group == "salt") for w in lines):
         yield Finding(
             context.formula.place("parts"),
             "no salt in any part; add it, or waive this rule if it is meant",

@@ -12,17 +12,16 @@ from perflour.rules.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
-    ingredients = [line.ingredient for line in context.balance.total if line.ingredient]
-    if any(i.reacts == "acid" for i in ingredients):
+    lines = [weighed for part in context.balance.parts for weighed in part.lines]
+    if any(w.ingredient and w.ingredient.reacts == "acid" for w in lines):
         return
-    for part in context.balance.parts:
-        for weighed in part.lines:
-            if weighed.name == "baking soda":
-                yield Finding(
-                    weighed.line.place,
-                    "baking soda, but no acid ingredient for it to work against; add one, or use baking powder",
-                    weighed.line.name,
-                )
+    for weighed in lines:
+        if weighed.name == "baking soda":
+            yield Finding(
+                weighed.line.place,
+                "baking soda, but no acid ingredient for it to work against; add one, or use baking powder",
+                weighed.line.name,
+            )
 
 
 RULE = Rule(

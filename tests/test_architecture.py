@@ -1,0 +1,113 @@
+"""The shape of the code: imports point one way, heavy libraries stay off the hook's path."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+from .conftest import ROOT
+
+PACKAGE = ROOT / "tools" / "perflour"
+# From the inside out: a module imports only from rows above its own, or its own row.
+LAYERS = (
+    ("result", "units", "validators"),
+    ("quantity", "source"),
+    ("schema", "formula"),
+    ("catalogue",),
+    ("weighing",),
+    ("house", "balance"),
+    ("ratios", "files"),
+    ("spread", "change", "method_difference", "bake", "git"),
+    ("sheet",),
+    ("difference",),
+    ("rules.rule", "rules.reading"),
+    ("rules.method",),
+    ("rules",),
+    ("check",),
+    ("compare",),
+    ("changelog",),
+    ("house_format",),
+    ("report",),
+    ("rules.described", "cli", "__main__"),
+)
+
+
+def modules() -> dict[str, Path]:
+    return {
+        ".".join(path.relative_to(PACKAGE).with_suffix("").parts): path
+        for path in sorted(PACKAGE.rglob("*.py"))
+        if path.name != "__init__.py" and path.parent.name != "validators"
+    }
+
+
+def layer(module: str) -> int:
+    for at, names in enumerate(LAYERS):
+        if module in names:
+            return at
+    return next(at for at, names in enumerate(LAYERS) if module.split(".")[0] in names)
+
+
+def imported(path: Path) -> set[str]:
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("perflour."):
+            found.add((node.module or "").removeprefix("perflour."))
+    return found
+
+
+def test_imports_point_one_way() -> None:
+    wrong = [
+        f"{module} imports {name}"
+        for module, path in modules().items()
+        for name in imported(path)
+        if layer(name) > layer(module)
+    ]
+    assert wrong == []
+
+
+def test_only_git_runs_git() -> None:
+    users = [m for m, path in modules().items() if "subprocess" in path.read_text(encoding="utf-8")]
+    assert users == ["git"]
+
+
+def test_lint_imports_nothing_heavy() -> None:
+    """What performance asks of a command that runs in a hook."""
+    heavy = {
+        "pint",
+        "deepdiff",
+        "jsonschema",
+        "jsonschema_rs",
+        "ruamel",
+        "uncertainties",
+        "tabulate",
+        "rapidfuzz",
+        "scipy",
+        "rich",
+        "pathlib",
+        "subprocess",
+    }
+    path = ROOT / "tests/published/weight/usda-1988-banana-bread/formula.yaml"
+    code = f"import sys; from perflour.cli import main; main(['lint', {str(path)!r}]); print(','.join(sys.modules))"
+    # -S: site-packages' own .pth files may import anything; add the paths by hand instead
+    paths = ":".join(p for p in sys.path if p)
+    done = subprocess.run(
+        [sys.executable, "-S", "-c", code],
+        capture_output=True,
+        env={"PYTHONPATH": f"{ROOT / 'tools'}:{paths}"},
+        check=True,
+    )
+    loaded = {name.split(".")[0] for name in done.stdout.decode().splitlines()[-1].split(",")}
+    assert loaded & heavy == set()
+
+
+def test_modules_and_functions_stay_readable() -> None:
+    for module, path in modules().items():
+        source = path.read_text(encoding="utf-8")
+        assert source.count("\n") <= 420, module
+        for node in ast.walk(ast.parse(source)):
+            if isinstance(node, ast.FunctionDef):
+                assert node.end_lineno and node.end_lineno - node.lineno <= 60, (
+                    f"{module}.{node.name}"
+                )

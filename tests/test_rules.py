@@ -1,0 +1,145 @@
+"""Every rule against its examples in tests/rules/, its identity, its level and its waivers."""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+from pathlib import Path
+
+import pytest
+from perflour.check import check_content
+from perflour.house import Kitchen, kitchen_for
+from perflour.result import LEVELS, Result
+from perflour.rules.all_rules import RULES
+from perflour.rules.rule import Rule
+
+from .conftest import ROOT
+
+EXAMPLES = ROOT / "tests" / "rules"
+# This rule looks at the folder of a file, so its examples lie in folders of their own.
+IN_FOLDERS = {
+    "id-not-folder": ("fail/wrong-folder/formula.yaml", "pass/right-folder/formula.yaml"),
+}
+
+each_rule = pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
+
+
+def failing(rule: Rule) -> Path:
+    return EXAMPLES / rule.id / IN_FOLDERS.get(rule.id, ("fail.yaml", ""))[0]
+
+
+def passing(rule: Rule) -> Path:
+    return EXAMPLES / rule.id / IN_FOLDERS.get(rule.id, ("", "pass.yaml"))[1]
+
+
+def lint(path: Path, kitchen: Kitchen | None = None, more: str = "") -> tuple[Result, ...]:
+    """The results of an example with ``more`` text at its end, so that no place moves."""
+    content = path.read_bytes() + more.encode()
+    return check_content(content, str(path), kitchen or kitchen_for(str(path)))
+
+
+def kitchen_with(rule: Rule, level: str) -> Kitchen:
+    """The kitchen of the examples, with the level of one rule changed."""
+    kitchen = kitchen_for(str(failing(rule)))
+    return kitchen._replace(house=kitchen.house._replace(levels={rule.id: level}))
+
+
+def waiver(rule: str) -> str:
+    return f"waivers:\n  - {{rule: {rule}, because: an example}}\n"
+
+
+def without(results: tuple[Result, ...], rule: Rule) -> tuple[Result, ...]:
+    return tuple(result for result in results if result.rule != rule.id)
+
+
+def as_lines(results: tuple[Result, ...]) -> str:
+    return "".join(
+        f"{r.place.line}:{r.place.column} {r.level} {r.message} [{r.rule}]\n" for r in results
+    )
+
+
+def test_every_rule_has_its_examples() -> None:
+    needed = [
+        path
+        for rule in RULES
+        for path in (failing(rule), passing(rule), EXAMPLES / rule.id / "expected.txt")
+    ]
+    missing = [str(path.relative_to(ROOT)) for path in needed if not path.is_file()]
+    assert missing == [], f"write the missing examples: {', '.join(missing)}"
+
+
+def test_no_examples_without_a_rule() -> None:
+    folders = {path.name for path in EXAMPLES.iterdir() if path.is_dir()}
+    assert folders - {rule.id for rule in RULES} == set()
+
+
+def test_every_rule_module_is_listed() -> None:
+    listed = {sys.modules[rule.check.__module__].__file__ for rule in RULES}
+    modules = (ROOT / "tools" / "perflour" / "rules").glob("*.py")
+    assert listed == {str(path) for path in modules if "\nRULE = Rule(" in path.read_text()}
+
+
+def test_the_kitchen_of_the_examples_is_valid() -> None:
+    assert kitchen_for(str(EXAMPLES / "formula.yaml")).results == ()
+
+
+@each_rule
+def test_failing_example_gives_exactly_what_is_expected(rule: Rule) -> None:
+    results = lint(failing(rule))
+    assert as_lines(results) == (EXAMPLES / rule.id / "expected.txt").read_text()
+    assert (rule.id, rule.level) in {(result.rule, result.level) for result in results}
+
+
+@each_rule
+def test_passing_example_gives_nothing(rule: Rule) -> None:
+    assert as_lines(lint(passing(rule))) == ""
+
+
+@each_rule
+def test_switched_off_takes_away_its_results_alone(rule: Rule) -> None:
+    found = lint(failing(rule), kitchen_with(rule, "off"))
+    assert found == without(lint(failing(rule)), rule)
+
+
+@each_rule
+def test_the_house_sets_the_level(rule: Rule) -> None:
+    found = lint(failing(rule), kitchen_with(rule, "note"))
+    assert {result.level for result in found if result.rule == rule.id} == {"note"}
+    assert without(found, rule) == without(lint(failing(rule)), rule)
+
+
+@each_rule
+def test_a_waiver_takes_away_its_results_alone(rule: Rule) -> None:
+    found = lint(failing(rule), more=waiver(rule.id))
+    assert found == without(lint(failing(rule)), rule)
+
+
+@each_rule
+def test_a_waiver_that_covers_nothing_is_told(rule: Rule) -> None:
+    told = [(r.rule, r.message) for r in lint(passing(rule), more=waiver(rule.id))]
+    message = f"the waiver of {rule.id} covers nothing any more; remove it"
+    assert told == [("waiver-not-needed", message)]
+
+
+def test_a_waiver_for_one_item_leaves_the_others() -> None:
+    rule = next(rule for rule in RULES if rule.id == "volume-in-approved")
+    for_item = "waivers:\n  - {{rule: volume-in-approved, item: {}, because: an example}}\n"
+    assert lint(failing(rule), more=for_item.format("rolled oats")) == ()
+    told = {result.rule for result in lint(failing(rule), more=for_item.format("honey"))}
+    assert told == {"volume-in-approved", "waiver-not-needed"}
+
+
+def test_a_waiver_of_an_unknown_rule_is_told() -> None:
+    told = [(r.rule, r.message) for r in lint(passing(RULES[0]), more=waiver("no-such-rule"))]
+    message = "there is no rule 'no-such-rule' to waive; check its name"
+    assert told == [("waiver-of-unknown-rule", message)]
+
+
+@each_rule
+def test_identity(rule: Rule) -> None:
+    module = import_module(rule.check.__module__)
+    assert rule.id == module.__name__.rpartition(".")[2].replace("_", "-")
+    assert rule.text == module.__doc__
+    assert rule.headline.endswith(".")
+    assert rule.source.strip() and rule.family.strip()
+    assert rule.level in LEVELS
