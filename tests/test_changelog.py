@@ -160,7 +160,10 @@ def test_an_unreadable_revision_is_said_and_the_rest_goes_on(history: Path) -> N
     path.write_text(good, encoding="utf-8")
     commit(history, "Mend it")
     out = run_cli("changelog", cwd=history).out
-    assert ": Break it\n    could not be read: formulas/trial/formula.yaml:2:1: a value is missing" in out
+    assert (
+        ": Break it\n    could not be read: formulas/trial/formula.yaml:2:1: a value is missing"
+        in out
+    )
     assert "Mend it" not in out  # the same revision as before
 
 

@@ -24,6 +24,8 @@ SAME_POINTS = 0.005
 # The whole batch counts as scaled when this share of its lines moved by one factor.
 SCALED_SHARE = 0.6
 SCALED_TOLERANCE = 0.01
+# Pieces nearer than this in mass are the same to the hand that scales them.
+PIECE_TOLERANCE = 0.01
 # Derived ratios that are small and matter.
 FINE_RATIOS = frozenset(
     ("salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant")
@@ -332,5 +334,5 @@ def _yield_changes(before: Balance, after: Balance) -> Iterator[Change]:
     if said[0] != said[1]:
         yield Change("yield", "", "yield", text_before=said[0], text_after=said[1])
     each = before.mass_per_piece_g, after.mass_per_piece_g
-    if each[0] and each[1] and not _same(each[0], each[1]):
+    if each[0] and each[1] and abs(each[1] / each[0] - 1) > PIECE_TOLERANCE:
         yield Change("mass-per-piece", "", "mass per piece", each[0], each[1], each[1] - each[0])
