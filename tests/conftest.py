@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+
 from perflour.balance import Balance, balance
 from perflour.catalogue import built_in
 from perflour.check import read_formula

@@ -10,6 +10,7 @@ import sys
 from statistics import median
 
 import pytest
+
 from perflour.balance import balance
 from perflour.catalogue import built_in
 from perflour.check import read_formula

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from perflour.balance import Balance, balance
 from perflour.catalogue import built_in
 from perflour.check import read_formula

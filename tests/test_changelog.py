@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+
 from perflour.formula import digest
 
 from .conftest import formula_text, git, run_cli, weigh_text

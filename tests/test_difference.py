@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from perflour.difference import compare
 from perflour.report.changes import (
     change_text,

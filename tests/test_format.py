@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from perflour.check import read_formula
 from perflour.formula import digest
 from perflour.house_format import format_formula

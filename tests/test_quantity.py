@@ -9,6 +9,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from perflour.house_format import spell_amount
 from perflour.quantity import (
     Amount,

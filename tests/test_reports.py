@@ -8,6 +8,7 @@ from typing import Any
 
 import jsonschema
 import pytest
+
 from perflour.report.numbers import grams, percent, signed
 from perflour.schema import schema
 

@@ -7,6 +7,7 @@ from importlib import import_module
 from pathlib import Path
 
 import pytest
+
 from perflour.check import check_content
 from perflour.house import Kitchen, kitchen_for
 from perflour.result import LEVELS, Result

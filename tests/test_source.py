@@ -6,6 +6,7 @@ import pytest
 import yaml
 from hypothesis import given
 from hypothesis import strategies as st
+
 from perflour.result import FileProblem
 from perflour.source import read_document
 

@@ -56,6 +56,7 @@ KITCHEN_UNITS: tuple[tuple[str, str, str, tuple[str, ...]], ...] = (
     ("large", "", "count", ()),
     ("medium", "", "count", ()),
     ("small", "", "count", ()),
+    ("extra small", "", "count", ("extra-small",)),
     ("each", "", "count", ("ea", "whole", "piece", "pieces")),
     ("stick", "", "count", ("sticks",)),
     ("clove", "", "count", ("cloves",)),
