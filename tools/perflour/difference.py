@@ -199,7 +199,9 @@ class _Comparison:
                 yield Change("moved", b.part, new.name, text_before=a.part, text_after=b.part)
             if fold(old.name) != fold(new.name):
                 yield Change("renamed", b.part, new.name, text_before=old.name, text_after=new.name)
-            if fold(old.state) != fold(new.state):
+            # "packed" goes with the cup: weighed instead, there is nothing to pack
+            weighed_now = not new.state and _measured_otherwise(a, b)
+            if fold(old.state) != fold(new.state) and not weighed_now:
                 yield Change("state", b.part, new.name, text_before=old.state, text_after=new.state)
             before, after = a.weighed.percent, b.weighed.percent
             if (
