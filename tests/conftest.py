@@ -57,7 +57,7 @@ def run_cli(*words: str, cwd: Path, stdin: bytes = b"") -> Outcome:
         input=stdin,
         capture_output=True,
         env=GIT_ENVIRONMENT,
-        timeout=120,
+        timeout=60,
         check=False,
     )
     return Outcome(done.returncode, done.stdout.decode(), done.stderr.decode())

@@ -97,7 +97,7 @@ MESSAGES = [
     ("status: draft", "status: done", "f:4:9", '`status` is "done"; write one of draft, testing, approved, retired'),
     ("formula: trial", "formula: Trial Loaf", "f:1:10", '`formula` is "Trial Loaf"; write it like `"oat-treacle-loaf"`'),
     ("{item: all", "{part: x, item: all", "f:8:9", "ingredient 1 of part 1 needs either `item` or `part`, not both; keep one"),
-    ("{item: all-purpose flour, ", "{", "f:8:9", "ingredient 1 of part 1 needs either `item` or `part`, not both; keep one"),
+    ("{item: all-purpose flour, ", "{", "f:8:9", "ingredient 1 of part 1 needs either `item` or `part`; add one"),
     ("method: []", "method: bake it", "f:9:9", '`method` is "bake it", but must be a list, like `[{"do": "preheat", "to": "175 °C"}, {"do": "bake", "at": "175 °C", "for": "45-50 min", "until": "a skewer comes out clean"}]`'),
 ]  # fmt: skip
 

@@ -142,19 +142,29 @@ def inner_first(formula: Formula) -> tuple[list[str], set[tuple[str, str]]]:
         fold(part.name): [i for ln in part.lines if ln.is_part and (i := fold(ln.name)) in names]
         for part in formula.parts
     }
+    order: dict[str, None] = {}
     cut: set[tuple[str, str]] = set()
-    if not any(inner.values()):
-        return list(inner), cut
-    from graphlib import CycleError, TopologicalSorter  # only where parts use parts
+    for start in inner:
+        _visit(start, inner, order, cut)
+    return list(order), cut
 
-    graph = {name: set(uses) for name, uses in inner.items()}
-    while True:
-        try:
-            return list(TopologicalSorter(graph).static_order()), cut
-        except CycleError as error:
-            innermost, outer = error.args[1][:2]
-            graph[outer].discard(innermost)
-            cut.add((outer, innermost))
+
+def _visit(
+    start: str, inner: dict[str, list[str]], order: dict[str, None], cut: set[tuple[str, str]]
+) -> None:
+    """Depth first without recursion: thousands of parts may use one another in a row."""
+    trail = {start: iter(inner[start])} if start not in order else {}
+    while trail:
+        name, uses = next(reversed(trail.items()))
+        for used in uses:
+            if used in trail:
+                cut.add((name, used))
+            elif used not in order:
+                trail[used] = iter(inner[used])
+                break
+        else:
+            order[name] = None
+            del trail[name]
 
 
 def _basis_names(formula: Formula, catalogue: Catalogue) -> frozenset[str] | None:

@@ -16,7 +16,7 @@ from perflour.compare import FORMULA_FILE
 from perflour.difference import Difference, compare
 from perflour.formula import digest
 from perflour.house import display_path, kitchen_for
-from perflour.result import FileProblem, Result
+from perflour.result import CannotRun, FileProblem, Result
 
 CHANGELOG_FILE = "CHANGELOG.md"
 
@@ -60,9 +60,12 @@ class Changelog:
 def changelogs(names: Sequence[str]) -> list[Changelog]:
     """The changelog of every formula under the named files and folders, by path.
 
-    Raises CannotRun outside a git repository.
+    Raises CannotRun outside a git repository and for a path that is not there.
     """
     paths = [Path(os.path.abspath(name)) for name in names]
+    for name, named in zip(names, paths, strict=True):
+        if not named.exists():
+            raise CannotRun(f"{name}: no such file or folder; check the path")
     repository = git.find_repository(paths[0])
     limits = [repository.relative(path) for path in paths]
     walks = _walks(git.log(repository, _with_old_paths(limits)))

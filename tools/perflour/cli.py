@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import Any, NoReturn
 
 from perflour import __version__
-from perflour.result import CannotRun
+from perflour.result import CannotRun, one_line
 
 NOTHING, FOUND, COULD_NOT_RUN = 0, 1, 2
 
@@ -25,7 +25,7 @@ class _Parser(argparse.ArgumentParser):
         )
 
     def error(self, message: str) -> NoReturn:
-        print(f"{self.prog}: {message}; see {self.prog} --help", file=sys.stderr)
+        print(f"{self.prog}: {one_line(message)}; see {self.prog} --help", file=sys.stderr)
         raise SystemExit(COULD_NOT_RUN)
 
 
@@ -40,7 +40,7 @@ def main(arguments: list[str] | None = None) -> int:
     try:
         return run(options)
     except CannotRun as problem:
-        print(f"perflour: {problem}", file=sys.stderr)
+        print(f"perflour: {one_line(str(problem))}", file=sys.stderr)
         return COULD_NOT_RUN
     except BrokenPipeError:  # `perflour show ... | head`
         return NOTHING
@@ -148,10 +148,16 @@ def _show(options: argparse.Namespace) -> int:
     from perflour.files import sources
     from perflour.report.results import results_text
     from perflour.report.sheets import sheet_json, sheet_text
+    from perflour.result import Result
     from perflour.sheet import sheet
 
     code = NOTHING
+    told: set[Result] = set()
     for _, kitchen, outcome in weigh_sources(sources(_paths(options))):
+        if news := [result for result in kitchen.results if result not in told]:
+            told.update(news)
+            print(results_text(news, 1), end="", file=sys.stderr)
+            code = FOUND
         if isinstance(outcome, tuple):
             print(results_text(outcome, 1), end="", file=sys.stderr)
             code = FOUND

@@ -23,16 +23,16 @@ def differences(words: Sequence[str], paths: Sequence[str] | None) -> list[Diffe
     ``words`` are two files, or up to two revisions (one may be written ``A..B``); ``paths`` limit
     which formulas are compared, None where no ``--`` was given. Raises CannotRun.
     """
-    if paths is None and len(words) == 2 and all(Path(word).is_file() for word in words):
+    if paths is None and len(words) == 2 and any(Path(word).is_file() for word in words):
         return compare_files(Path(words[0]), Path(words[1]))
-    if len(words) == 1 and ".." in words[0]:
-        words = [end or "HEAD" for end in words[0].replace("...", "..").split("..", 1)]
     if len(words) > 2:
         raise CannotRun(
             f"diff takes two files or at most two revisions, not {len(words)}; put paths after `--`"
         )
-    if paths is None and len(words) == 1 and Path(words[0]).exists():
+    if paths is None and len(words) == 1 and words[0] and Path(words[0]).exists():
         words, paths = [], words
+    if len(words) == 1 and ".." in words[0]:
+        words = [end or "HEAD" for end in words[0].replace("...", "..").split("..", 1)]
     return compare_revisions(words, [Path(p) for p in paths or ["."]])
 
 
@@ -51,6 +51,9 @@ def compare_revisions(revisions: Sequence[str], paths: Sequence[Path]) -> list[D
     old = git.commit_named(repository, revisions[0] if revisions else "HEAD")
     new = git.commit_named(repository, revisions[1]) if len(revisions) > 1 else None
     inside = [repository.relative(path) for path in paths]
+    for path, inner in zip(paths, inside, strict=True):
+        if not path.exists() and not any(git.is_in(repository, c, inner) for c in (old, new) if c):
+            raise CannotRun(f"{path}: neither here nor in the revisions compared; check the path")
     changes = [
         c for c in git.changed_files(repository, old, new, inside) if _is_formula(c.new_path)
     ]

@@ -69,8 +69,10 @@ def _in_folder(folder: str) -> Iterator[str]:
     for here, folders, names in os.walk(folder):
         folders[:] = sorted(f for f in folders if not f.startswith("."))
         for name in sorted(names):
-            if _is_ours(here, name):
-                yield os.path.join(here, name)
+            path = os.path.join(here, name)
+            # a pipe or device would wait for ever; a broken link is kept, to be told about
+            if _is_ours(here, name) and (os.path.isfile(path) or not os.path.exists(path)):
+                yield path
 
 
 def _is_ours(folder: str, name: str) -> bool:

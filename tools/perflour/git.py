@@ -62,7 +62,12 @@ class Commit:
 
 
 def _git(words: list[str], stdin: bytes | None = None) -> subprocess.CompletedProcess[bytes]:
-    environment = {**os.environ, "LC_ALL": "C", "GIT_OPTIONAL_LOCKS": "0"}
+    environment = {
+        **os.environ,
+        "LC_ALL": "C",
+        "GIT_OPTIONAL_LOCKS": "0",
+        "GIT_LITERAL_PATHSPECS": "1",
+    }
     try:
         return subprocess.run(
             ["git", *words], input=stdin, capture_output=True, env=environment, check=False
@@ -77,10 +82,10 @@ def _complaint(stderr: bytes) -> str:
 
 
 def find_repository(path: Path) -> Repository:
-    """The repository of a path. Raises CannotRun where there is none."""
-    folder = path if path.is_dir() else path.parent
-    if not folder.is_dir():
-        raise CannotRun(f"{path}: no such file or folder; check the path")
+    """The repository of a path, which need not be there any more. Raises CannotRun without one."""
+    folder = path.absolute()
+    while not folder.is_dir():
+        folder = folder.parent
     done = _git(["-C", str(folder), "rev-parse", "--show-toplevel"])
     if done.returncode != 0:
         raise CannotRun(
@@ -166,7 +171,7 @@ def _blob(name: str) -> str | None:
 
 
 def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]:
-    """The contents of blobs, by one git process."""
+    """The contents of blobs, by one git process. Raises CannotRun for one that is missing."""
     wanted = list(dict.fromkeys(names))
     if not wanted:
         return {}
@@ -180,17 +185,16 @@ def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]
         header = out[at:end].split(b" ")
         at = end + 1
         if header[-1] == b"missing":
-            continue
+            raise CannotRun(f"git object {name} is missing; check the repository with `git fsck`")
         size = int(header[2])
         contents[name] = out[at : at + size]
         at += size + 1
     return contents
 
 
-def tracked_at(repository: Repository, commit: str, path: str) -> str | None:
-    """The blob of a path in a commit, or None."""
-    listed = repository.run("ls-tree", "-z", commit, "--", path).decode("utf-8", "surrogateescape")
-    return listed.split("\t")[0].split(" ")[2] if listed.startswith("100") else None
+def is_in(repository: Repository, commit: str, path: str) -> bool:
+    """Whether a commit holds a file or folder of that path."""
+    return bool(repository.run("ls-tree", "-z", commit, "--", path))
 
 
 def log(repository: Repository, paths: Sequence[str]) -> list[Commit]:

@@ -11,10 +11,10 @@ from typing import Any
 
 from perflour.changelog import write_file
 from perflour.check import InvalidFormula, kind_of, read_formula
-from perflour.files import read_bytes, sources
+from perflour.files import STDIN, read_bytes, sources
 from perflour.formula import Formula, digest
 from perflour.quantity import AmountProblem, Term, parse_amount
-from perflour.result import FileProblem, Place, Result
+from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.schema import schema
 
 _DEGREES = re.compile(r"(?<=[0-9])\s*(?:°\s*|deg(?:rees)?\s*)?([CF])\b")
@@ -26,10 +26,12 @@ def format_files(names: Sequence[str], write: bool) -> tuple[list[str], list[Res
     """Format the formula files that names stand for.
 
     Returns the paths that changed (or would change), and what could not be formatted. A file is
-    left as it is unless the new text reads back to the same formula.
+    left as it is unless the new text reads back to the same formula. Raises CannotRun for `-`.
     """
     changed: list[str] = []
     problems: list[Result] = []
+    if STDIN in names:
+        raise CannotRun("standard input cannot be written back; name the file to format")
     for source in sources(names):
         if kind_of(source.path) != "formula":
             continue
@@ -91,8 +93,16 @@ def _digest(formula: Formula) -> str:
 
 def _yaml() -> Any:
     from ruamel.yaml import YAML  # 25 ms and slow: only to write
+    from ruamel.yaml.constructor import RoundTripConstructor
 
+    class TextConstructor(RoundTripConstructor):
+        """Reads dates as the text they are, as our own reader does."""
+
+    TextConstructor.add_constructor(
+        "tag:yaml.org,2002:timestamp", lambda constructor, node: constructor.construct_scalar(node)
+    )
     yaml = YAML()
+    yaml.Constructor = TextConstructor
     yaml.version = (1, 2)
     yaml.preserve_quotes = True
     yaml.width = 4096

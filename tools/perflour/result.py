@@ -54,3 +54,8 @@ class FileProblem(Exception):
 
 class CannotRun(Exception):
     """The command cannot run at all (exit code 2): no such file, no repository, bad revision."""
+
+
+def one_line(text: str) -> str:
+    """Text without line breaks and control characters, whatever a file put into a name."""
+    return "".join(c if c.isprintable() else " " for c in text)

@@ -15,6 +15,8 @@ from perflour.source import Document
 Kind = Literal["formula", "bake", "house", "catalogue", "balance"]
 RULE = "not-as-schema"
 MAX_RESULTS = 20
+#: Enough to sort the first twenty out of, without explaining a hopeless file to its end.
+MAX_EXPLAINED = 200
 
 
 @cache
@@ -79,14 +81,17 @@ def check_schema(document: Document, kind: Kind) -> tuple[Result, ...]:
     from jsonschema import Draft202012Validator  # 150 ms: only where something is wrong
 
     errors = Draft202012Validator(schema(kind)).iter_errors(document.data)
-    results = {result for error in errors for result in _explain(error, document)}
-    if not results:  # text that ends in a line break: patterns differ about it
-        results = {
-            _result(document.place(), "a name or id ends in a line break; write it on one line")
-        }
-    return tuple(sorted(results, key=lambda r: (r.place.line, r.place.column, r.message)))[
-        :MAX_RESULTS
-    ]
+    explained = (result for error in errors for result in _explain(error, document))
+    results = set(itertools.islice(explained, MAX_EXPLAINED)) or {_ends_in_line_break(document)}
+    ordered = sorted(results, key=lambda r: (r.place.line, r.place.column, r.message))
+    return tuple(ordered[:MAX_RESULTS])
+
+
+def _ends_in_line_break(document: Document) -> Result:
+    """The one thing patterns differ about: whether text may end in a line break."""
+    ending = (path for path in document.spots if str(document.value(*path)).endswith("\n"))
+    place = document.place(*next(ending, ()))
+    return _result(place, "a name or id ends in a line break; write it on one line")
 
 
 def _explain(error: Any, document: Document) -> Iterator[Result]:
@@ -102,7 +107,7 @@ def _explain(error: Any, document: Document) -> Iterator[Result]:
                 f"{_name(path)} has no {_listed(missing)}; add {'it' if len(missing) == 1 else 'them'}",
             )
         case "oneOf":
-            yield _result(where, f"{_name(path)} needs either `item` or `part`, not both; keep one")
+            yield from _item_or_part(error, where, path)
         case "type":
             yield _result(
                 where, f"{_name(path)} is {_shown(error.instance)}, but must be {_type(error)}"
@@ -130,6 +135,14 @@ def _explain(error: Any, document: Document) -> Iterator[Result]:
                 where,
                 f"{_name(path)} is {_shown(error.instance)}, outside what is allowed ({error.validator} {error.validator_value}); {_hint(error)}",
             )
+
+
+def _item_or_part(error: Any, where: Place, path: tuple[str | int, ...]) -> Iterator[Result]:
+    """The one choice in our schemas: a line names an item or a part."""
+    if isinstance(error.instance, dict):  # anything else is said by its type
+        both = "item" in error.instance
+        end = "`part`, not both; keep one" if both else "`part`; add one"
+        yield _result(where, f"{_name(path)} needs either `item` or {end}")
 
 
 def _unknown_keys(error: Any, document: Document) -> Iterator[Result]:

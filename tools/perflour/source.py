@@ -19,6 +19,7 @@ from perflour.result import FileProblem, Place
 MAX_BYTES = 1 << 20
 MAX_DEPTH = 40
 MAX_NUMBER_LENGTH = 30
+TOO_DEEP = f"nested deeper than {MAX_DEPTH}; flatten it"
 
 Path = tuple[str | int, ...]
 Spot = tuple[int, int]  # line and column, from 1
@@ -65,6 +66,13 @@ class Document:
         line, column = self.spots.get(path, (1, 1))
         return Place(self.path, line, column)
 
+    def value(self, *path: str | int) -> Any:
+        """The value of the node at ``path``. Raises KeyError or IndexError where there is none."""
+        node = self.data
+        for key in path:
+            node = node[key]
+        return node
+
     def key_place(self, *path: str | int) -> Place:
         """The place of the key of the entry at ``path``; of its value where it has no key."""
         spot = self.key_spots.get(path)
@@ -84,6 +92,8 @@ def read_document(content: bytes, path: str) -> Document:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = Place(path, mark.line + 1, mark.column + 1) if mark else Place(path)
+        if "nesting" in (error.problem or ""):  # libyaml's own limit, met while it looks ahead
+            raise FileProblem("over-limit", place, TOO_DEEP) from None
         raise FileProblem("broken-yaml", place, _in_plain_words(error.problem or "")) from None
     except yaml.YAMLError as error:
         raise FileProblem("broken-yaml", Place(path), _in_plain_words(str(error))) from None
@@ -110,7 +120,7 @@ def _decode(content: bytes, path: str) -> str:
             place,
             f"byte 0x{content[error.start]:02x} is not UTF-8; save the file as UTF-8",
         ) from None
-    bad = re.search("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff]", text)
+    bad = re.search("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]", text)
     if bad:
         before_text = text[: bad.start()]
         place = Place(path, before_text.count("\n") + 1, bad.start() - before_text.rfind("\n"))
@@ -157,7 +167,7 @@ class _Builder:
             raise FileProblem(
                 "empty-file",
                 Place(self.path),
-                "the file holds no data; write the formula, starting with `formula:`",
+                "the file holds no data; fill it in or remove it",
             )
         return Document(self.path, data, self.spots, self.key_spots)
 
@@ -181,7 +191,7 @@ class _Builder:
                 "alias-or-tag", event, f"tag {event.tag}; remove it, tags are not read"
             )
         if len(path) > MAX_DEPTH:
-            raise self._problem("over-limit", event, f"nested deeper than {MAX_DEPTH}; flatten it")
+            raise self._problem("over-limit", event, TOO_DEEP)
         mark = event.start_mark
         self.spots[path] = (mark.line + 1, mark.column + 1)
         if isinstance(event, yaml.ScalarEvent):

@@ -9,7 +9,7 @@ from typing import Any
 from perflour.change import Change
 from perflour.difference import Difference
 from perflour.report.numbers import factor, grams, percent, signed
-from perflour.report.results import one_line
+from perflour.result import one_line
 
 Wording = Callable[[Change, str], str]
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple
 
 from perflour import __version__
-from perflour.result import LEVELS, Result
+from perflour.result import LEVELS, Result, one_line
 
 SARIF_SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -29,11 +29,6 @@ def results_text(results: Sequence[Result], files: int) -> str:
     """One line a result, then a summary."""
     lines = [f"{r.place}: {r.level}: {one_line(r.message)} [{r.rule}]" for r in results]
     return "\n".join([*lines, _summary(results, files)]) + "\n"
-
-
-def one_line(text: str) -> str:
-    """Text without line breaks and control characters, whatever a file put into a name."""
-    return "".join(c if c.isprintable() else " " for c in text)
 
 
 def _summary(results: Sequence[Result], files: int) -> str:

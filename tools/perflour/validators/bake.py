@@ -4,7 +4,7 @@ from perflour.validators import JsonSchemaValueException, JsonSchemaValuesExcept
 
 
 REGEX_PATTERNS = {
-    '^[0-9]{4}-[0-9]{2}-[0-9]{2}$': re.compile('^[0-9]{4}-[0-9]{2}-[0-9]{2}\\Z'),
+    '^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$': re.compile('^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])\\Z'),
     '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
     '^[0-9a-f]{12}$': re.compile('^[0-9a-f]{12}\\Z')
 }
@@ -26,8 +26,8 @@ def validate_bake_schema_json(data, custom_formats={}, name_prefix=None):
             if not isinstance(data__date, (str)):
                 raise JsonSchemaValueException("" + (name_prefix or "data") + ".date must be string")
             if isinstance(data__date, str):
-                if not REGEX_PATTERNS['^[0-9]{4}-[0-9]{2}-[0-9]{2}$'].search(data__date):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".date must match pattern ^[0-9]{4}-[0-9]{2}-[0-9]{2}$")
+                if not REGEX_PATTERNS['^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$'].search(data__date):
+                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".date must match pattern ^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$")
         if "formula" in data_keys:
             data_keys.remove("formula")
             data__formula = data["formula"]
