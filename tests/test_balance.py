@@ -188,6 +188,20 @@ def test_household_measures_are_usdas(amount: str, item: str, state: str, grams:
     assert mass.spread_g > 0
 
 
+# Common practice, no source: a stick of butter is half a cup, half a stick a quarter cup.
+@pytest.mark.parametrize("item", ["unsalted butter", "salted butter", "margarine", "shortening"])
+@pytest.mark.parametrize(("sticks", "cups"), [("1 stick", "1/2 cup"), ("1/2 stick", "1/4 cup")])
+def test_a_stick_is_half_a_cup(item: str, sticks: str, cups: str) -> None:
+    ingredient = built_in().find(item)
+    stick, cup = (
+        weigh(parse_amount(sticks), ingredient, ""),
+        weigh(parse_amount(cups), ingredient, ""),
+    )
+    assert isinstance(stick, Mass)
+    assert isinstance(cup, Mass)
+    assert stick.grams == pytest.approx(cup.grams, rel=0.01)
+
+
 def test_a_drained_can_weighs_what_is_drained() -> None:
     mass = weigh(parse_amount("2 can 425 g drained 250 g"), built_in().find("chickpea flour"), "")
     assert mass == Mass(500, 0)

@@ -14,7 +14,8 @@ class Change:
     mass-per-piece, header. ``before`` and ``after`` are percent of the basis (g for batch-scaled,
     basis and mass-per-piece), ``delta`` their difference (the factor for batch-scaled) and
     ``spread`` one standard spread of it. ``beyond_spread`` says whether the move is more than the
-    measuring explains. ``fine`` asks for two decimals.
+    measuring explains. ``text_*`` and ``grams_*`` are a line's amount as
+    written and its mass. ``fine`` asks for two decimals.
     """
 
     kind: str
@@ -27,4 +28,6 @@ class Change:
     beyond_spread: bool | None = None
     text_before: str = ""
     text_after: str = ""
+    grams_before: float | None = None
+    grams_after: float | None = None
     fine: bool = False

@@ -244,4 +244,13 @@ def console() -> NoReturn:
         sys.stderr.flush()
     except BrokenPipeError:
         code = NOTHING
+    except Exception as fault:
+        if os.environ.get("PERFLOUR_TRACEBACK"):
+            raise
+        what = one_line(f"{type(fault).__name__}: {fault}")
+        print(
+            f"perflour: a fault of our own ({what}); run again with PERFLOUR_TRACEBACK=1 and report what it prints",
+            file=sys.stderr,
+        )
+        code = COULD_NOT_RUN
     os._exit(code)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import median
 
 from perflour.balance import Balance, Weighed
@@ -89,6 +89,10 @@ class _Entry:
     def name(self) -> str:
         return fold(self.weighed.name)
 
+    @property
+    def grams(self) -> float | None:
+        return self.weighed.mass.grams if self.weighed.mass else None
+
 
 class _Comparison:
     """Two balances with shared measuring variables, their lines matched once."""
@@ -166,94 +170,46 @@ class _Comparison:
             spread = spread_of(moved)
             beyond = abs(after - before) > SPREADS_THAT_COUNT * spread
             kind = "re-measured" if not beyond and _measured_otherwise(a, b) else "amount"
-            yield Change(
-                kind,
-                b.part,
-                b.weighed.line.name,
-                before,
-                after,
-                after - before,
-                spread,
-                beyond,
-                a.weighed.line.amount.text,
-                b.weighed.line.amount.text,
-                _fine(b.weighed),
-            )
+            yield _pair_change(kind, a, b, spread, beyond)
 
     def _unpercented(self, a: _Entry, b: _Entry) -> Iterator[Change]:
         """Lines with no percentage on one side: the amounts as written say what can be said."""
         if amount_said(a.weighed.line.amount) != amount_said(b.weighed.line.amount):
-            yield Change(
-                "amount-as-written",
-                b.part,
-                b.weighed.line.name,
-                text_before=a.weighed.line.amount.text,
-                text_after=b.weighed.line.amount.text,
-            )
+            yield _pair_change("amount-as-written", a, b)
 
     def _words_changed(self) -> Iterator[Change]:
         """Moves, renames and new states, and amounts measured another way to the same ratio."""
         for a, b in self.pairs:
             old, new = a.weighed.line, b.weighed.line
+            otherwise = _measured_otherwise(a, b)
             if fold(a.part) != fold(b.part):
                 yield Change("moved", b.part, new.name, text_before=a.part, text_after=b.part)
             if fold(old.name) != fold(new.name):
                 yield Change("renamed", b.part, new.name, text_before=old.name, text_after=new.name)
             # "packed" goes with the cup: weighed instead, there is nothing to pack
-            weighed_now = not new.state and _measured_otherwise(a, b)
-            if fold(old.state) != fold(new.state) and not weighed_now:
+            if fold(old.state) != fold(new.state) and (new.state or not otherwise):
                 yield Change("state", b.part, new.name, text_before=old.state, text_after=new.state)
             before, after = a.weighed.percent, b.weighed.percent
-            if (
-                before is not None
-                and after is not None
-                and _same(before, after)
-                and _measured_otherwise(a, b)
-            ):
-                yield Change(
-                    "re-measured",
-                    b.part,
-                    new.name,
-                    before,
-                    after,
-                    after - before,
-                    text_before=old.amount.text,
-                    text_after=new.amount.text,
-                    fine=_fine(b.weighed),
-                )
+            if otherwise and before is not None and after is not None and _same(before, after):
+                yield _pair_change("re-measured", a, b)
 
     def _lone(self, kind: str, entry: _Entry, numbers: Uncertain, before: bool) -> Change:
         """A line that is only on one side."""
         percent = entry.weighed.percent
-        text = entry.weighed.line.amount.text
         spread = spread_of(numbers.percents[entry.key]) if percent is not None else None
-        if before:
-            return Change(
-                kind,
-                entry.part,
-                entry.weighed.line.name,
-                percent,
-                None,
-                -percent if percent is not None else None,
-                spread,
-                True,
-                text,
-                "",
-                _fine(entry.weighed),
-            )
-        return Change(
+        change = Change(
             kind,
             entry.part,
             entry.weighed.line.name,
-            None,
-            percent,
-            percent,
-            spread,
-            True,
-            "",
-            text,
-            _fine(entry.weighed),
+            spread=spread,
+            beyond_spread=True,
+            fine=_fine(entry.weighed),
         )
+        text, grams = entry.weighed.line.amount.text, entry.grams
+        if before:
+            lost = None if percent is None else -percent
+            return replace(change, before=percent, delta=lost, text_before=text, grams_before=grams)
+        return replace(change, after=percent, delta=percent, text_after=text, grams_after=grams)
 
     def ratio_changes(self) -> Iterator[Change]:
         before, after = ratios(self.before), ratios(self.after)
@@ -308,6 +264,28 @@ def _match(
 
 def _key(entry: _Entry, with_part: bool) -> tuple[str, ...]:
     return (fold(entry.part), entry.name) if with_part else (entry.name,)
+
+
+def _pair_change(
+    kind: str, a: _Entry, b: _Entry, spread: float | None = None, beyond: bool | None = None
+) -> Change:
+    """A change of one matched line, with its amounts, masses and percentages."""
+    before, after = a.weighed.percent, b.weighed.percent
+    return Change(
+        kind=kind,
+        part=b.part,
+        subject=b.weighed.line.name,
+        before=before,
+        after=after,
+        delta=None if before is None or after is None else after - before,
+        spread=spread,
+        beyond_spread=beyond,
+        text_before=a.weighed.line.amount.text,
+        text_after=b.weighed.line.amount.text,
+        grams_before=a.grams,
+        grams_after=b.grams,
+        fine=_fine(b.weighed),
+    )
 
 
 def _same(before: float, after: float) -> bool:

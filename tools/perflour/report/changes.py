@@ -40,7 +40,9 @@ def _amount(change: Change, basis: str) -> str:
 
 def _re_measured(change: Change, basis: str) -> str:
     assert change.before is not None and change.after is not None
-    return f"{change.subject} re-measured only: {change.text_before} -> {change.text_after} ({percent(change.before, change.fine)} % -> {percent(change.after, change.fine)} % of {basis})"
+    masses = f"{grams(change.grams_before or 0)} g -> {grams(change.grams_after or 0)} g"
+    percents = f"{percent(change.before, change.fine)} % -> {percent(change.after, change.fine)} %"
+    return f"{change.subject} re-measured only: {change.text_before} -> {change.text_after} ({masses}, {percents} of {basis})"
 
 
 def _added(change: Change, basis: str) -> str:
@@ -218,6 +220,8 @@ def change_data(change: Change) -> dict[str, Any]:
         "delta": change.delta,
         "spread": change.spread,
         "beyond_spread": change.beyond_spread,
+        "grams_before": change.grams_before,
+        "grams_after": change.grams_after,
         "text_before": change.text_before or None,
         "text_after": change.text_after or None,
     }
