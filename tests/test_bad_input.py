@@ -263,6 +263,7 @@ OTHER = (
     Run("name-not-utf-8", ("lint", "\udcff.yaml"), 2, "perflour: '\\udcff.yaml': no such file or folder; check the path\n"),
     Run("path-empty", ("lint", ""), 2, "perflour: '': no such file or folder; check the path\n"),
     Run("file-as-folder", ("lint", "a.yaml/b"), 2, "perflour: 'a.yaml/b': no such file or folder; check the path\n", {"a.yaml": GOOD}),
+    Run("show-no-formula", ("show", "a"), 2, "perflour: no formula in a; name a formula file or its folder\n", {"a/house.yaml": "house: A\n"}),
     Run("diff-outside-git", ("diff",), 2, ": not in a git repository; run `git init` there, or name two files to compare\n", {"a.yaml": GOOD}),
     Run("changelog-outside-git", ("changelog", "."), 2, ": not in a git repository; ", {"a.yaml": GOOD}),
     Run("changelog-folder-missing", ("changelog", "none/deep"), 2, "none/deep: no such file or folder; check the path\n"),
@@ -287,7 +288,7 @@ def check_run(run: Run, done: Outcome) -> None:
 
 @pytest.mark.parametrize("command", ["lint", "show", "format"])
 def test_symlink_loops(command: str, tmp_path: Path) -> None:
-    plant(tmp_path, {"a/b": None})
+    plant(tmp_path, {"a/b": None, "a/c/formula.yaml": GOOD.replace("formula: trial", "formula: c")})
     (tmp_path / "a/b/up").symlink_to(tmp_path / "a")
     assert checked((command, "a"), tmp_path).code == 0
     (tmp_path / "a/formula.yaml").symlink_to("formula.yaml")

@@ -151,9 +151,10 @@ def _show(options: argparse.Namespace) -> int:
     from perflour.result import Result
     from perflour.sheet import sheet
 
-    code = NOTHING
+    code, shown = NOTHING, 0
     told: set[Result] = set()
     for _, kitchen, outcome in weigh_sources(sources(_paths(options))):
+        shown += 1
         if news := [result for result in kitchen.results if result not in told]:
             told.update(news)
             print(results_text(news, 1), end="", file=sys.stderr)
@@ -165,6 +166,10 @@ def _show(options: argparse.Namespace) -> int:
             _print(sheet_json(sheet(outcome)))
         else:
             _print(sheet_text(sheet(outcome), kitchen.house.scale_resolution_g))
+    if not shown:
+        raise CannotRun(
+            f"no formula in {', '.join(_paths(options))}; name a formula file or its folder"
+        )
     return code
 
 
