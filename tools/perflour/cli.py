@@ -88,7 +88,56 @@ def _describe_lint(command: argparse.ArgumentParser) -> None:
 
 def _describe_show(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
+    command.add_argument(
+        "--per",
+        choices=("part", "piece", "total"),
+        default="part",
+        help="by part, for one piece, or the total formula",
+    )
+    command.add_argument(
+        "--wide", action="store_true", help="cut nothing off, however wide the terminal"
+    )
     command.add_argument("--output", choices=("text", "json"), default="text")
+
+
+def _describe_scale(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs=1, metavar="FILE", help="a formula file, its folder or -")
+    target = command.add_mutually_exclusive_group(required=True)
+    target.add_argument("--times", metavar="N", help="multiply by a number: 2, 1/3, 2.5")
+    target.add_argument("--batch", metavar="MASS", help="to a batch mass: 2 kg")
+    target.add_argument("--pieces", metavar="N", help="to a number of pieces")
+    target.add_argument("--flour", metavar="MASS", help="to a mass of flour, or of what is 100 %%")
+    target.add_argument(
+        "--pans", metavar="PANS", help="to pans: `2 round 20 x 5 cm`, `volume 1.2 l`"
+    )
+    target.add_argument(
+        "--have",
+        metavar="ITEM=AMOUNT",
+        action="append",
+        help="to the ingredient you have least of; may be repeated",
+    )
+    command.add_argument("--each", metavar="MASS", help="with --pieces: the scaling weight")
+    command.add_argument(
+        "--from-pans",
+        metavar="PANS",
+        help="with --pans: the pans the formula is for now, filled alike",
+    )
+    command.add_argument("--fill", metavar="SHARE", help="with --pans: how full (default 2/3)")
+    command.add_argument(
+        "--density", metavar="G/ML", help="with --pans: grams in a ml of batter (default 1.0)"
+    )
+    command.add_argument(
+        "--resolution", metavar="MASS", help="step of your scale (default: the house's)"
+    )
+    command.add_argument(
+        "--household", action="store_true", help="write cups and spoons where they are known"
+    )
+    command.add_argument(
+        "--whole-eggs",
+        action="store_true",
+        help="keep eggs whole and say what that does to the ratios",
+    )
+    command.add_argument("--output", choices=("text", "json", "formula"), default="text")
 
 
 def _describe_diff(command: argparse.ArgumentParser) -> None:
@@ -147,7 +196,7 @@ def _show(options: argparse.Namespace) -> int:
     from perflour.check import weigh_sources
     from perflour.files import sources
     from perflour.report.results import results_text
-    from perflour.report.sheets import sheet_json, sheet_text
+    from perflour.report.sheets import View, sheet_json, sheet_text
     from perflour.result import Result
     from perflour.sheet import sheet
 
@@ -165,12 +214,33 @@ def _show(options: argparse.Namespace) -> int:
         elif options.output == "json":
             _print(sheet_json(sheet(outcome)))
         else:
-            _print(sheet_text(sheet(outcome), kitchen.house.scale_resolution_g))
+            view = View(options.per, options.wide, kitchen.house.scale_resolution_g)
+            _print(sheet_text(sheet(outcome), view))
     if not shown:
         raise CannotRun(
             f"no formula in {', '.join(_paths(options))}; name a formula file or its folder"
         )
     return code
+
+
+def _scale(options: argparse.Namespace) -> int:
+    from perflour.check import weigh_sources
+    from perflour.files import sources
+    from perflour.report.results import results_text
+    from perflour.report.scaled import scaled_json, scaled_text
+    from perflour.scale_request import scale_source
+
+    for source, kitchen, outcome in weigh_sources(sources(options.paths)):
+        if isinstance(outcome, tuple):
+            print(results_text(outcome, 1), end="", file=sys.stderr)
+            return FOUND
+        rescaled = scale_source(source.content, outcome, kitchen, vars(options))
+        if options.output == "formula":
+            _print(rescaled.content.decode())
+        else:
+            _print((scaled_json if options.output == "json" else scaled_text)(rescaled))
+        return NOTHING
+    raise CannotRun(f"no formula in {options.paths[0]}; name a formula file or its folder")
 
 
 def _diff(options: argparse.Namespace) -> int:
@@ -229,6 +299,11 @@ _Run = Callable[[argparse.Namespace], int]
 _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
     "lint": (_describe_lint, _lint, "check formulas, test bakes and house files"),
     "show": (_describe_show, _show, "print the baker's table of formulas"),
+    "scale": (
+        _describe_scale,
+        _scale,
+        "new amounts for another batch, pieces, flour, pans or stock",
+    ),
     "diff": (_describe_diff, _diff, "compare in ratios: A B | [REV [REV]] [-- PATH...]"),
     "changelog": (
         _describe_changelog,

@@ -63,7 +63,7 @@ def format_formula(content: bytes, path: str) -> bytes:
     temperatures as ``175 °C``. Comments stay with what they follow.
     """
     before = read_formula(content, path)
-    formatted = _dump(_formatted(_load(content)))
+    formatted = dump_yaml(_formatted(load_yaml(content)))
     after = read_formula(formatted, path)
     if not _same(before, after):
         raise FileProblem(
@@ -110,11 +110,13 @@ def _yaml() -> Any:
     return yaml
 
 
-def _load(content: bytes) -> Any:
+def load_yaml(content: bytes) -> Any:
+    """The data of a file with its comments, to be changed and written again."""
     return _yaml().load(content.decode("utf-8-sig"))
 
 
-def _dump(data: Any) -> bytes:
+def dump_yaml(data: Any) -> bytes:
+    """The file's bytes for data from ``load_yaml``."""
     stream = io.StringIO()
     yaml = _yaml()
     yaml.version = None  # no %YAML line in the file

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from perflour.balance import Balance, PartBalance
+from perflour.balance import Balance, PartBalance, TotalLine
 from perflour.formula import Formula, digest, fold
 from perflour.ratios import ratios
 from perflour.spread import Measures, Uncertain, spread_of, uncertain
@@ -37,6 +38,18 @@ class SheetPart:
     portion: float
 
 
+class SheetTotal(NamedTuple):
+    """One ingredient of the total formula."""
+
+    item: str
+    mass_g: float
+    mass_spread_g: float
+    percent: float | None
+    percent_spread: float | None
+    in_basis: bool
+    fine: bool
+
+
 @dataclass(frozen=True)
 class SheetRatio:
     name: str
@@ -52,6 +65,7 @@ class Sheet:
     formula: Formula
     digest: str
     parts: tuple[SheetPart, ...]
+    total: tuple[SheetTotal, ...]
     basis_items: tuple[str, ...]
     basis_g: float
     basis_spread_g: float
@@ -77,6 +91,7 @@ def sheet(balance: Balance) -> Sheet:
         formula=balance.formula,
         digest=digest(balance.formula),
         parts=tuple(_part(part, numbers) for part in balance.parts),
+        total=tuple(_total(line, numbers) for line in balance.total),
         basis_items=tuple(line.name for line in balance.total if line.in_basis),
         basis_g=balance.basis_g,
         basis_spread_g=spread_of(numbers.basis_g),
@@ -92,6 +107,20 @@ def _part(part: PartBalance, numbers: Uncertain) -> SheetPart:
     lines = tuple(_line(part, at, numbers) for at in range(len(part.lines)))
     return SheetPart(
         part.part.name, part.part.kind, lines, part.mass_g, part.own_basis, part.portion
+    )
+
+
+def _total(line: TotalLine, numbers: Uncertain) -> SheetTotal:
+    mass = numbers.totals[line.name]
+    has_percent = line.percent is not None
+    return SheetTotal(
+        item=line.name,
+        mass_g=line.mass_g,
+        mass_spread_g=spread_of(mass),
+        percent=line.percent,
+        percent_spread=spread_of(mass / numbers.basis_g * 100) if has_percent else None,
+        in_basis=line.in_basis,
+        fine=bool(line.ingredient and line.ingredient.group in FINE_GROUPS),
     )
 
 

@@ -28,6 +28,7 @@ class Uncertain:
 
     percents: dict[LineKey, Number]
     masses: dict[LineKey, Number]
+    totals: dict[str, Number]
     ratios: dict[str, Number]
     basis_g: Number
     batch_g: Number
@@ -85,7 +86,9 @@ def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain
         for key in masses
         if balance.basis_g > 0
     }
-    return Uncertain(percents, masses, _ratios(balance, parts, masses, basis_g), basis_g, batch_g)
+    totals = _totals(balance, masses)
+    found = _ratios(balance, totals, basis_g)
+    return Uncertain(percents, masses, totals, found, basis_g, batch_g)
 
 
 def spread_of(number: Number) -> float:
@@ -116,19 +119,23 @@ def _sum(
     )
 
 
-def _shared(part: PartBalance, masses: dict[LineKey, Number], shares: dict[str, float]) -> Number:
-    return _sum(part, masses, lambda weighed: shares.get(weighed.name, 0.0))
+def _totals(balance: Balance, masses: dict[LineKey, Number]) -> dict[str, Number]:
+    """Mass of each ingredient of the total formula, by its name."""
+    totals: dict[str, Number] = {}
+    for part in balance.parts:
+        for at, weighed in enumerate(part.lines):
+            key = (fold(part.part.name), at)
+            if key in masses and not weighed.line.is_part:
+                totals[weighed.name] = totals.get(weighed.name, 0.0) + masses[key] * part.portion
+    return totals
 
 
-def _ratios(
-    balance: Balance, parts: dict[str, PartBalance], masses: dict[LineKey, Number], basis_g: Number
-) -> dict[str, Number]:
+def _ratios(balance: Balance, totals: dict[str, Number], basis_g: Number) -> dict[str, Number]:
     found: dict[str, Number] = {}
-    for name in ratios(balance):
+    for name, ratio in ratios(balance).items():
         if name == "prefermented-flour":
-            found[name] = ratios(balance)[name].percent
+            found[name] = ratio.percent
             continue
-        shares = {line.name: share for line, share in ratio_masses(balance.total, name)}
-        mass = sum(_shared(part, masses, shares) * part.portion for part in parts.values())
-        found[name] = mass / basis_g * 100
+        shares = ratio_masses(balance.total, name)
+        found[name] = sum(totals[line.name] * share for line, share in shares) / basis_g * 100
     return found

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from typing import Any, NamedTuple
 
+from perflour.report.columns import columns
 from perflour.report.numbers import grams, percent
 from perflour.sheet import Sheet, SheetLine, SheetPart
 
@@ -12,55 +13,91 @@ FINE_RATIOS = frozenset(
     ("salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant")
 )
 
+# A spread below this many g or percentage points says nothing in a table.
+LEAST_SHOWN_SPREAD = 0.005
 
-def sheet_text(sheet: Sheet, resolution_g: float = 1.0) -> str:
-    """The table for a terminal of 80 columns."""
-    from tabulate import tabulate
 
+class View(NamedTuple):
+    """How the table is shown: ``per`` part, piece or total; ``wide`` cuts nothing off."""
+
+    per: str = "part"
+    wide: bool = False
+    resolution_g: float = 1.0
+
+
+def sheet_text(sheet: Sheet, view: View | None = None) -> str:
+    """The table for a terminal; of 80 columns unless the view is wide."""
+    view = view or View()
     formula = sheet.formula
+    each = (
+        "" if view.per != "piece" else f", one of {formula.yields.pieces if formula.yields else 1}"
+    )
+    heading = f"{formula.title} ({formula.id}, {formula.status}), revision {sheet.digest}{each}"
+    table = _total_table(sheet, view) if view.per == "total" else _part_table(sheet, view)
+    lines = [heading, "", *table, "", *_totals(sheet, view.resolution_g), *_remarks(sheet)]
+    return "\n".join(lines) + "\n"
+
+
+def _part_table(sheet: Sheet, view: View) -> list[str]:
+    share = 1.0
+    if view.per == "piece" and sheet.formula.yields:
+        share = 1 / sheet.formula.yields.pieces
     rows: list[list[str]] = []
     for part in sheet.parts:
-        rows += _part_rows(part, resolution_g)
-    table = tabulate(
-        rows,
-        headers=["", "amount", "g", "± g", "%", "± %"],
-        tablefmt="simple",
-        colalign=("left", "left", *["right"] * 4),
-        disable_numparse=True,
-        preserve_whitespace=True,
-    )
-    heading = [f"{formula.title} ({formula.id}, {formula.status}), revision {sheet.digest}", ""]
-    return "\n".join([*heading, table, "", *_totals(sheet, resolution_g), *_remarks(sheet)]) + "\n"
+        rows.append(_part_row(part, share, view))
+        rows += [_line_row(line, share, view) for line in part.lines]
+    return columns(["", "amount", "g", "± g", "%", "± %"], rows, "<<>>>>")
 
 
-def _part_rows(part: SheetPart, resolution_g: float) -> list[list[str]]:
+def _part_row(part: SheetPart, share: float, view: View) -> list[str]:
     kind = f" ({part.kind})" if part.kind and part.kind != part.part else ""
     used = f", {part.portion:.0%} used" if 0 < part.portion < 1 else ""
-    rows = [
-        [_cut(f"{part.part}{kind}{used}", 30), "", grams(part.mass_g, resolution_g), "", "", ""]
-    ]
-    return rows + [_line_row(line, resolution_g) for line in part.lines]
+    name = _cut(f"{part.part}{kind}{used}", 30, view)
+    return [name, "", grams(part.mass_g * share, view.resolution_g), "", "", ""]
 
 
-def _line_row(line: SheetLine, resolution_g: float) -> list[str]:
-    said = f"{line.amount} {line.state}".strip()
+def _line_row(line: SheetLine, share: float, view: View) -> list[str]:
+    said = _cut(f"{line.amount} {line.state}".strip() if share == 1 else "", 20, view)
+    item = f"  {_cut(line.item, 28, view)}"
     if line.mass_g is None:
-        return [f"  {_cut(line.item, 28)}", _cut(said, 20), "?", "", "?", ""]
-    # a spread below a twentieth of the scale's step or of a shown digit says nothing
-    spread_g = line.mass_spread_g or 0.0
-    spread_percent = line.percent_spread or 0.0
+        return [item, said, "?", "", "?", ""]
+    spread_g = (line.mass_spread_g or 0.0) * share
+    mass = grams(line.mass_g * share, view.resolution_g)
     return [
-        f"  {_cut(line.item, 28)}",
-        _cut(said, 20),
-        grams(line.mass_g, resolution_g),
-        f"{spread_g:.2g}" if spread_g > 0.005 else "",
-        "" if line.percent is None else percent(line.percent, line.fine),
-        f"{spread_percent:.2g}" if spread_percent > 0.005 else "",
+        item,
+        said,
+        mass,
+        _spread(spread_g),
+        _percent(line.percent, line.fine),
+        _spread(line.percent_spread),
     ]
 
 
-def _cut(text: str, width: int) -> str:
-    return text if len(text) <= width else text[: width - 1] + "…"
+def _total_table(sheet: Sheet, view: View) -> list[str]:
+    rows = [
+        [
+            _cut(line.item, 40, view),
+            grams(line.mass_g, view.resolution_g),
+            _spread(line.mass_spread_g),
+            _percent(line.percent, line.fine),
+            _spread(line.percent_spread),
+        ]
+        for line in sheet.total
+    ]
+    return columns(["total formula", "g", "± g", "%", "± %"], rows, "<>>>>")
+
+
+def _spread(spread: float | None) -> str:
+    """A spread that is worth a digit, else nothing."""
+    return f"{spread:.2g}" if spread is not None and spread > LEAST_SHOWN_SPREAD else ""
+
+
+def _percent(value: float | None, fine: bool) -> str:
+    return "" if value is None else percent(value, fine)
+
+
+def _cut(text: str, width: int, view: View) -> str:
+    return text if view.wide or len(text) <= width else text[: width - 1] + "…"
 
 
 def _totals(sheet: Sheet, resolution_g: float) -> list[str]:
@@ -122,6 +159,7 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
         "revision": sheet.digest,
         "parts": [_part_data(part) for part in sheet.parts],
         "total": {
+            "ingredients": [line._asdict() for line in sheet.total],
             "basis": {
                 "items": list(sheet.basis_items),
                 "mass_g": sheet.basis_g,

@@ -1,0 +1,83 @@
+"""A scaled formula as text and JSON."""
+
+from __future__ import annotations
+
+import json
+
+from perflour.report.changes import basis_word, change_data, change_text, worth_saying
+from perflour.report.columns import columns
+from perflour.report.numbers import factor as factor_text
+from perflour.report.numbers import grams
+from perflour.scale_request import Rescaled
+
+# What scaling is meant to do is no effect on the ratios.
+MEANT = ("batch-scaled", "yield", "mass-per-piece", "re-measured", "basis")
+
+
+def scaled_text(rescaled: Rescaled) -> str:
+    """New amounts beside the old ones, then what rounding did to the ratios."""
+    scaled, formula = rescaled.scaled, rescaled.before.formula
+    rows: list[list[str]] = []
+    part = None
+    for line in scaled.lines:
+        if line.part != part:
+            part = line.part
+            rows.append([part, "", "", "", ""])
+        exact = "?" if line.exact_g is None else f"{line.exact_g:,.1f}"
+        rows.append([f"  {line.item}", line.before, exact, line.amount, line.measure or ""])
+    table = columns(["", "before", "exact g", "now", "household"], rows, "<<><<")
+    lines = [
+        f"{formula.title} ({formula.id}) {factor_text(scaled.factor)}: {scaled.reason}",
+        "",
+        *table,
+        "",
+    ]
+    lines.append(f"batch        {grams(rescaled.after.batch_g)} g (exact {scaled.batch_g:,.1f} g)")
+    if scaled.pieces and scaled.scaling_weight_g:
+        lines.append(f"yield        {scaled.pieces} x {grams(scaled.scaling_weight_g)} g")
+    lines += ["", *effect_lines(rescaled)]
+    return "\n".join(lines) + "\n"
+
+
+def effect_lines(rescaled: Rescaled) -> list[str]:
+    """What rounding and whole eggs did to the ratios, in words."""
+    effect = rescaled.effect
+    moved = [
+        c
+        for c in worth_saying(effect.changes)
+        if c.kind not in MEANT and not c.kind.startswith(("step", "bake", "header"))
+    ]
+    if not moved:
+        return ["ratios unchanged"]
+    return [
+        "rounding moved these ratios:",
+        *(f"  {change_text(c, basis_word(effect))}" for c in moved),
+    ]
+
+
+def scaled_json(rescaled: Rescaled) -> str:
+    """Exact values."""
+    scaled = rescaled.scaled
+    data = {
+        "formula": rescaled.before.formula.id,
+        "factor": scaled.factor,
+        "reason": scaled.reason,
+        "lines": [
+            {
+                "part": ln.part,
+                "item": ln.item,
+                "is_part": ln.is_part,
+                "before": ln.before,
+                "amount": ln.amount,
+                "exact_g": ln.exact_g,
+                "household": ln.measure,
+            }
+            for ln in scaled.lines
+        ],
+        "batch_mass_exact_g": scaled.batch_g,
+        "batch_mass_g": rescaled.after.batch_g,
+        "pieces": scaled.pieces,
+        "scaling_weight_g": scaled.scaling_weight_g,
+        "effect": [change_data(c) for c in rescaled.effect.changes],
+    }
+    return json.dumps(data, ensure_ascii=False, indent=2) + "\n"

@@ -1,0 +1,176 @@
+"""What somebody asks `scale` for, in words, to a scaled formula and its new file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+from perflour.balance import Balance
+from perflour.check import weigh_file
+from perflour.difference import Difference, compare
+from perflour.house import Kitchen
+from perflour.house_format import dump_yaml, load_yaml
+from perflour.pans import Pans, parse_pans
+from perflour.quantity import AmountProblem, parse_amount
+from perflour.result import CannotRun
+from perflour.scaling import (
+    BATTER_DENSITY_G_PER_ML,
+    USUAL_FILL,
+    Scaled,
+    Style,
+    factor_between_pans,
+    factor_by_least,
+    factor_to_batch,
+    factor_to_flour,
+    factor_to_pans,
+    factor_to_pieces,
+    rounded_g,
+    scale,
+)
+from perflour.weighing import Mass, weigh
+
+MOST = 10_000
+
+
+@dataclass(frozen=True)
+class Rescaled:
+    """A scaled formula, the file that says so, and what rounding did to the ratios."""
+
+    before: Balance
+    after: Balance
+    scaled: Scaled
+    content: bytes
+    effect: Difference
+
+
+def scale_source(
+    content: bytes, balance: Balance, kitchen: Kitchen, asked: Mapping[str, Any]
+) -> Rescaled:
+    """Scale a formula file as asked; ``asked`` holds the options of `perflour scale` by name.
+
+    Raises CannotRun for a request that cannot be read or met.
+    """
+    factor, reason = _factor(balance, asked)
+    if not 1 / MOST <= factor <= MOST:
+        raise CannotRun(f"x{factor:.3g} is beyond any kitchen; check the target")
+    resolution_g = _mass_g(asked, "resolution") or kitchen.house.scale_resolution_g
+    style = Style(resolution_g, bool(asked.get("whole_eggs")), bool(asked.get("household")))
+    pieces = int(_number(asked, "pieces", whole=True)) if asked.get("pieces") else None
+    scaled = scale(balance, factor, reason, style, pieces)
+    written = scaled_file(content, scaled, resolution_g)
+    after = weigh_file(written, "scaled", kitchen)
+    if pieces_now := scaled.pieces:  # what rounding and whole eggs really leave for a piece
+        scaled = replace(scaled, scaling_weight_g=after.batch_g / pieces_now)
+        written = scaled_file(content, scaled, resolution_g)
+        after = weigh_file(written, "scaled", kitchen)
+    return Rescaled(balance, after, scaled, written, compare(balance, after, "scaled"))
+
+
+def scaled_file(content: bytes, scaled: Scaled, resolution_g: float) -> bytes:
+    """The formula file with the new amounts and yield; comments and everything else stay."""
+    data = load_yaml(content)
+    lines = iter(scaled.lines)
+    for part in data["parts"]:
+        for line in part["ingredients"]:
+            line["amount"] = next(lines).amount
+    if "yield" in data and scaled.pieces:
+        data["yield"]["pieces"] = scaled.pieces
+        if "scaling-weight" in data["yield"] and scaled.scaling_weight_g:
+            weight = rounded_g(scaled.scaling_weight_g, resolution_g)
+            data["yield"]["scaling-weight"] = f"{weight} g"
+    return dump_yaml(data)
+
+
+def _factor(balance: Balance, asked: Mapping[str, Any]) -> tuple[float, str]:
+    """The factor asked for, and why in words."""
+    _refuse_idle_options(asked)
+    if asked.get("times"):
+        return _number(asked, "times"), f"times {asked['times']}"
+    if asked.get("batch"):
+        return factor_to_batch(
+            balance, _mass_g(asked, "batch") or 0
+        ), f"a batch of {asked['batch']}"
+    if asked.get("pieces"):
+        pieces, each_g = int(_number(asked, "pieces", whole=True)), _mass_g(asked, "each")
+        each = f" of {asked['each']}" if each_g else ""
+        return factor_to_pieces(balance, pieces, each_g), f"{pieces} pieces{each}"
+    if asked.get("flour"):
+        return factor_to_flour(balance, _mass_g(asked, "flour") or 0), f"{asked['flour']} of flour"
+    if asked.get("pans"):
+        return _pan_factor(balance, asked)
+    factor, item = factor_by_least(balance, [_stock(text) for text in asked["have"]])
+    return factor, f"the {item} at hand"
+
+
+def _refuse_idle_options(asked: Mapping[str, Any]) -> None:
+    """An option that would be ignored is a misunderstanding."""
+    for option, needed in (
+        ("each", "pieces"),
+        ("from_pans", "pans"),
+        ("fill", "pans"),
+        ("density", "pans"),
+    ):
+        if asked.get(option) and not asked.get(needed):
+            raise CannotRun(
+                f"--{option.replace('_', '-')} goes with --{needed}; add it or leave it out"
+            )
+
+
+def _pan_factor(balance: Balance, asked: Mapping[str, Any]) -> tuple[float, str]:
+    pans = _pans(asked["pans"])
+    if asked.get("from_pans"):
+        return factor_between_pans(
+            _pans(asked["from_pans"]), pans
+        ), f"{pans.text} instead of {asked['from_pans']}"
+    fill = _number(asked, "fill") if asked.get("fill") else USUAL_FILL
+    density = _number(asked, "density") if asked.get("density") else BATTER_DENSITY_G_PER_ML
+    if not 0 < fill <= 1:
+        raise CannotRun(f"--fill {asked['fill']} is no share of a pan; write one like 2/3")
+    return factor_to_pans(
+        balance, pans, fill, density
+    ), f"{pans.text} filled to {fill:.0%} ({density:g} g per ml)"
+
+
+def _pans(text: str) -> Pans:
+    try:
+        return parse_pans(text)
+    except AmountProblem as problem:
+        raise CannotRun(problem.message) from None
+
+
+def _stock(text: str) -> tuple[str, str]:
+    item, equals, amount = text.partition("=")
+    if not equals or not item.strip() or not amount.strip():
+        raise CannotRun(f"--have '{text}' is not ITEM=AMOUNT; write it like `egg=3 large`")
+    return item.strip(), amount.strip()
+
+
+def _number(asked: Mapping[str, Any], option: str, whole: bool = False) -> float:
+    """An option's number above zero: 2, 2.5, 1/3 or 1 1/2."""
+    text = str(asked[option])
+    try:
+        value = sum((Fraction(piece) for piece in text.split()), Fraction(0))
+    except (ValueError, ZeroDivisionError):
+        value = Fraction(0)
+    if not 0 < value <= MOST**2 or (whole and value.denominator != 1):
+        kind = "whole number above zero" if whole else "number above zero"
+        raise CannotRun(
+            f"--{option} '{text}' is no {kind}; write one like {'24' if whole else '2.5 or 1/3'}"
+        )
+    return float(value)
+
+
+def _mass_g(asked: Mapping[str, Any], option: str) -> float | None:
+    """An option's mass in g; None where it was not given."""
+    text = asked.get(option)
+    if text is None:
+        return None
+    try:
+        mass = weigh(parse_amount(text), None, "")
+    except AmountProblem as problem:
+        raise CannotRun(f"--{option}: {problem.message}") from None
+    if not isinstance(mass, Mass):
+        raise CannotRun(f"--{option} '{text}' is no mass; write it like `500 g` or `2 kg`")
+    return mass.grams
