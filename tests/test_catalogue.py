@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from perflour.catalogue import COMPILED, built_in, with_house
+from perflour.house import kitchen_for
 from perflour.quantity import parse_amount
 from perflour.units import find_unit
 from perflour.weighing import Mass, weigh
@@ -82,6 +83,22 @@ def test_a_house_entry_replaces_what_it_states() -> None:
     assert flour.counts_as == "flour"
     assert flour.composition["water"] == 11.92  # USDA SR27, NDB 20081
     assert weigh(parse_amount("2 cup"), flour, "") == Mass(280, 6)
+
+
+# Published cups of flour: 113.4 g spooned (US Armed Forces card D-036; Woman's Institute, about 1918),
+# 137 g dipped (USDA SR28, NDB 20084, cake flour "unsifted, dipped"), 125 g (USDA SR28, NDB 20081).
+@pytest.mark.parametrize(("habit", "grams"), [("spooned", 113.4), ("dipped", 137), ("", 125)])
+def test_a_house_fills_its_cups_in_one_way(habit: str, grams: float, tmp_path: Path) -> None:
+    said = f"cup-habit: {habit}\n" if habit else ""
+    (tmp_path / "house.yaml").write_text(f"house: Trial kitchen\n{said}", encoding="utf-8")
+    catalogue = kitchen_for(str(tmp_path / "formula.yaml")).catalogue
+    mass = weigh(parse_amount("1 cup"), catalogue.find("plain flour"), "")
+    assert isinstance(mass, Mass)
+    assert mass.grams == pytest.approx(grams)
+    assert (mass.spread_g < 6) == bool(habit)  # one habit spreads less than a century of charts
+    assert weigh(parse_amount("1 cup"), catalogue.find("sugar"), "") == weigh(
+        parse_amount("1 cup"), built_in().find("sugar"), ""
+    )
 
 
 def test_the_house_cup_is_used_by_the_command_line(tmp_path: Path) -> None:

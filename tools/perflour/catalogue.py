@@ -17,17 +17,63 @@ COMPILED = os.path.join(os.path.dirname(__file__), "data", "catalogue.jsonl")
 
 
 class Measure(NamedTuple):
-    """What one ``per`` (cup, tsp, large, stick) weighs; ``spread_g`` None where none is known."""
+    """What one ``per`` (cup, tsp, large, stick) weighs; ``spread_g`` None where none is known.
+
+    ``settled`` says that one kitchen measured or fixed it: its spread is taken as it stands.
+    """
 
     per: str
     state: str
     grams: float
     spread_g: float | None
     source: str
+    settled: bool = False
+
+
+class CupHabit(NamedTuple):
+    """How one kitchen fills a cup with flour, against the catalogue's mean cup."""
+
+    factor: float
+    spread_percent: float
+    source: str
+
+
+# A kitchen with one habit is off its own mean by about 4 %: common practice, no source.
+CUP_HABITS = {
+    "spooned": CupHabit(
+        113.4 / 125,
+        4.0,
+        "spooned and levelled: 113 g a cup on US Armed Forces cards and in early charts, against 125 g in USDA SR28, NDB 20081",
+    ),
+    "dipped": CupHabit(
+        137 / 125,
+        4.0,
+        "dipped and swept: USDA SR28 has 137 g for cake flour 'unsifted, dipped' (NDB 20084), against 125 g, NDB 20081",
+    ),
+}
+_CUP_SIZES = ("cup", "pint", "qt", "quart")
+
+
+class Neutralises(NamedTuple):
+    """Grams of baking soda that 100 g of an acid ingredient use up: usual, lowest, highest figure."""
+
+    soda_g: float
+    low_g: float
+    high_g: float
+
+
+class EggSolids(NamedTuple):
+    """Dry matter of egg white and of egg yolk, in g per 100 g."""
+
+    white_g: float
+    yolk_g: float
 
 
 class Ingredient(NamedTuple):
-    """One ingredient. Composition is in g (sodium mg, energy kcal) per 100 g; absent is unknown."""
+    """One ingredient. Composition is in g (sodium mg, energy kcal) per 100 g; absent is unknown.
+
+    ``allergens_known`` is False for a house's own ingredient that says nothing of allergens.
+    """
 
     name: str
     group: str
@@ -38,6 +84,11 @@ class Ingredient(NamedTuple):
     aliases: tuple[str, ...] = ()
     allergens_us: tuple[str, ...] = ()
     allergens_eu: tuple[str, ...] = ()
+    allergens_known: bool = True
+    fat_type: str = ""
+    lactose_g: float | None = None
+    egg_solids: EggSolids | None = None
+    neutralises: Neutralises | None = None
 
 
 class Catalogue(NamedTuple):
@@ -46,6 +97,7 @@ class Catalogue(NamedTuple):
     by_name: dict[str, int]
     rows: tuple[str, ...]
     house: dict[str, Ingredient]
+    cup_habit: str = ""
 
     def find(self, name: str) -> Ingredient | None:
         """The ingredient of that name or alias, singular or plural, hyphen or space.
@@ -53,10 +105,11 @@ class Catalogue(NamedTuple):
         Never a near match: that is what ``suggest`` is for.
         """
         for spelling in spellings_of(name):
-            if own := self.house.get(spelling):
-                return own
-            if (row := self.by_name.get(spelling)) is not None:
-                return _decoded(self.rows[row])
+            found = self.house.get(spelling)
+            if found is None and (row := self.by_name.get(spelling)) is not None:
+                found = _decoded(self.rows[row])
+            if found is not None:
+                return _in_habit(found, self.cup_habit) if self.cup_habit else found
         return None
 
     def suggest(self, name: str) -> str | None:
@@ -104,6 +157,25 @@ def _singulars(word: str) -> Iterator[str]:
         yield word[:-1]
 
 
+def _in_habit(ingredient: Ingredient, habit: str) -> Ingredient:
+    """Flour by the cup as one kitchen fills it; its own measures and stated states stay."""
+    if ingredient.counts_as != "flour":
+        return ingredient
+    factor, spread_percent, source = CUP_HABITS[habit]
+    measures = tuple(
+        m._replace(
+            grams=m.grams * factor,
+            spread_g=m.grams * factor * spread_percent / 100,
+            source=source,
+            settled=True,
+        )
+        if m.per in _CUP_SIZES and not m.state and not m.settled
+        else m
+        for m in ingredient.measures
+    )
+    return ingredient._replace(measures=measures)
+
+
 def ingredient_from(data: dict[str, Any]) -> Ingredient:
     """An ingredient from an entry that is valid against schema/catalogue.schema.json."""
     measures = tuple(
@@ -121,7 +193,24 @@ def ingredient_from(data: dict[str, Any]) -> Ingredient:
         aliases=tuple(data.get("aliases", ())),
         allergens_us=tuple(allergens.get("us", ())),
         allergens_eu=tuple(allergens.get("eu", ())),
+        fat_type=data.get("fat-type", ""),
+        lactose_g=data["lactose"]["grams"] if "lactose" in data else None,
+        egg_solids=_egg_solids(data),
+        neutralises=_neutralises(data),
     )
+
+
+def _egg_solids(data: dict[str, Any]) -> EggSolids | None:
+    solids = data.get("egg-solids")
+    return EggSolids(solids["white"], solids["yolk"]) if solids else None
+
+
+def _neutralises(data: dict[str, Any]) -> Neutralises | None:
+    stated = data.get("neutralises")
+    if stated is None:
+        return None
+    soda_g = stated["soda"]
+    return Neutralises(soda_g, stated.get("low", soda_g), stated.get("high", soda_g))
 
 
 @cache
@@ -146,8 +235,11 @@ def with_house(catalogue: Catalogue, entries: list[dict[str, Any]]) -> Catalogue
     house: dict[str, Ingredient] = dict(catalogue.house)
     for entry in entries:
         own = ingredient_from(entry)
+        own = own._replace(measures=tuple(m._replace(settled=True) for m in own.measures))
         if known := catalogue.find(own.name):
             own = _laid_over(known, own, entry)
+        else:
+            own = own._replace(allergens_known="allergens" in entry)
         for name in (own.name, *own.aliases):
             house[normal_name(name)] = own
     return catalogue._replace(house=house)
@@ -166,4 +258,9 @@ def _laid_over(known: Ingredient, own: Ingredient, entry: dict[str, Any]) -> Ing
         aliases=known.aliases + own.aliases,
         allergens_us=own.allergens_us if "allergens" in entry else known.allergens_us,
         allergens_eu=own.allergens_eu if "allergens" in entry else known.allergens_eu,
+        allergens_known="allergens" in entry or known.allergens_known,
+        fat_type=own.fat_type or known.fat_type,
+        lactose_g=known.lactose_g if own.lactose_g is None else own.lactose_g,
+        egg_solids=own.egg_solids or known.egg_solids,
+        neutralises=own.neutralises or known.neutralises,
     )

@@ -7,10 +7,14 @@ import gc
 import os
 import sys
 from collections.abc import Callable
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from perflour import __version__
 from perflour.result import CannotRun, one_line
+
+if TYPE_CHECKING:
+    from perflour.balance import Balance
+    from perflour.house import Kitchen
 
 NOTHING, FOUND, COULD_NOT_RUN = 0, 1, 2
 
@@ -97,6 +101,11 @@ def _describe_show(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--wide", action="store_true", help="cut nothing off, however wide the terminal"
     )
+    command.add_argument("--output", choices=("text", "json"), default="text")
+
+
+def _describe_contents(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
     command.add_argument("--output", choices=("text", "json"), default="text")
 
 
@@ -193,33 +202,52 @@ def _lint(options: argparse.Namespace) -> int:
 
 
 def _show(options: argparse.Namespace) -> int:
+    from perflour.report.sheets import View, sheet_json, sheet_text
+    from perflour.sheet import sheet
+
+    def render(balance: Balance, kitchen: Kitchen) -> str:
+        if options.output == "json":
+            return sheet_json(sheet(balance))
+        view = View(options.per, options.wide, kitchen.house.scale_resolution_g)
+        return sheet_text(sheet(balance), view)
+
+    return _each_formula(options, render)
+
+
+def _contents(options: argparse.Namespace) -> int:
+    from perflour.contents import contents
+    from perflour.report.contents import contents_json, contents_text
+
+    report = contents_json if options.output == "json" else contents_text
+    return _each_formula(options, lambda balance, _: report(contents(balance, with_spreads=True)))
+
+
+def _each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen], str]) -> int:
+    """Print every formula that the paths name; what is wrong with files goes to stderr."""
     from perflour.check import weigh_sources
     from perflour.files import sources
     from perflour.report.results import results_text
-    from perflour.report.sheets import View, sheet_json, sheet_text
     from perflour.result import Result
-    from perflour.sheet import sheet
 
-    code, shown = NOTHING, 0
+    code, texts = NOTHING, []
     told: set[Result] = set()
+    found = False
     for _, kitchen, outcome in weigh_sources(sources(_paths(options))):
-        shown += 1
-        if news := [result for result in kitchen.results if result not in told]:
+        found = True
+        news = [result for result in kitchen.results if result not in told]
+        news += outcome if isinstance(outcome, tuple) else ()
+        if news:
             told.update(news)
             print(results_text(news, 1), end="", file=sys.stderr)
             code = FOUND
-        if isinstance(outcome, tuple):
-            print(results_text(outcome, 1), end="", file=sys.stderr)
-            code = FOUND
-        elif options.output == "json":
-            _print(sheet_json(sheet(outcome)))
-        else:
-            view = View(options.per, options.wide, kitchen.house.scale_resolution_g)
-            _print(sheet_text(sheet(outcome), view))
-    if not shown:
+        if not isinstance(outcome, tuple):
+            texts.append(render(outcome, kitchen))
+    if not found:
         raise CannotRun(
             f"no formula in {', '.join(_paths(options))}; name a formula file or its folder"
         )
+    several = options.output == "json" and len(texts) != 1
+    _print(f"[\n{','.join(texts)}]\n" if several else "\n".join(texts))
     return code
 
 
@@ -299,6 +327,11 @@ _Run = Callable[[argparse.Namespace], int]
 _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
     "lint": (_describe_lint, _lint, "check formulas, test bakes and house files"),
     "show": (_describe_show, _show, "print the baker's table of formulas"),
+    "contents": (
+        _describe_contents,
+        _contents,
+        "water, fat, sugar, salt, energy, leavening balance, allergens",
+    ),
     "scale": (
         _describe_scale,
         _scale,

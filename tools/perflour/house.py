@@ -68,11 +68,12 @@ def _kitchen_at(folder: str) -> Kitchen:
 
 
 def _read_kitchen(folder: str) -> Kitchen:
-    house = House()
+    house, habit = House(), ""
     document, results = read_valid(os.path.join(folder, HOUSE_FILE), "house")
     if document:
         house = house_from(document.data)
-    catalogue = built_in()
+        habit = document.data.get("cup-habit", "")
+    catalogue = built_in()._replace(cup_habit=habit)
     ingredients = os.path.join(folder, INGREDIENTS_FILE)
     if os.path.isfile(ingredients):
         document, found = read_valid(ingredients, "catalogue")

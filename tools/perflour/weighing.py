@@ -18,9 +18,9 @@ DEFAULT_SPREAD_PERCENT = {
     "oil": 2.0, "liquid": 2.0, "dairy": 3.0, "egg": 4.0, "leavening": 8.0, "yeast": 8.0,
     "salt": 8.0, "fruit": 10.0, "flavouring": 5.0, "nut": 10.0, "spice": 15.0, "other": 10.0,
 }  # fmt: skip
-# Published figures copied from each other agree better than any two people with one cup do:
-# common practice, no source.
-LEAST_SPREAD_PERCENT = 2.0
+# Two or three published figures that agree, often copied from each other, say little about a hand and
+# a cup: a published spread counts from half the default of its kind on. Common practice, no source.
+LEAST_SHARE_OF_DEFAULT = 0.5
 # A counted piece (an egg, a banana): common practice, no source.
 COUNT_SPREAD_PERCENT = 6.0
 # Published values of a pinch run from 1/24 to 1/8 teaspoon: about half of 1/16 either way.
@@ -101,9 +101,17 @@ def _volume(
 
 
 def _spread(measure: Measure, group: str) -> float:
-    if measure.spread_g is not None:
-        return max(measure.spread_g, measure.grams * LEAST_SPREAD_PERCENT / 100)
-    return measure.grams * DEFAULT_SPREAD_PERCENT.get(group, 10.0) / 100
+    """The spread of one measure: published disagreement, else the default of the group."""
+    return _at_least(measure, DEFAULT_SPREAD_PERCENT.get(group, 10.0))
+
+
+def _at_least(measure: Measure, default_percent: float) -> float:
+    default_g = measure.grams * default_percent / 100
+    if measure.spread_g is None:
+        return default_g
+    if measure.settled:
+        return measure.spread_g
+    return max(measure.spread_g, default_g * LEAST_SHARE_OF_DEFAULT)
 
 
 def _in_state(measure: Measure, state: str) -> bool:
@@ -133,8 +141,7 @@ def _count(name: str, kind: str, ingredient: Ingredient, state: str) -> Mass | U
     stated = [m for m in counted if _in_state(m, state)]
     plain = [m for m in counted if not m.state]
     for measure in (*stated, *plain, *counted):
-        default = COUNT_SPREAD_PERCENT if measure.spread_g is None else LEAST_SPREAD_PERCENT
-        return Mass(measure.grams, max(measure.spread_g or 0.0, measure.grams * default / 100))
+        return Mass(measure.grams, _at_least(measure, COUNT_SPREAD_PERCENT))
     if name == "stick":
         return _volume("stick", STICK_IN_CUPS * unit_named("cup").factor, False, ingredient, state)
     if kind == "container":

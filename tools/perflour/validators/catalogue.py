@@ -151,6 +151,104 @@ def validate_catalogue_schema_json___defs_ingredient(data, custom_formats={}, na
                     raise JsonSchemaValueException("" + (name_prefix or "data") + ".composition-source must be longer than or equal to 1 characters")
                 if data__compositionsource_len > 500:
                     raise JsonSchemaValueException("" + (name_prefix or "data") + ".composition-source must be shorter than or equal to 500 characters")
+        if "fat-type" in data_keys:
+            data_keys.remove("fat-type")
+            data__fattype = data["fat-type"]
+            if not (isinstance(data__fattype, str) and data__fattype == 'dairy' or isinstance(data__fattype, str) and data__fattype == 'vegetable' or isinstance(data__fattype, str) and data__fattype == 'animal' or isinstance(data__fattype, str) and data__fattype == 'cocoa' or isinstance(data__fattype, str) and data__fattype == 'nut' or isinstance(data__fattype, str) and data__fattype == 'egg'):
+                raise JsonSchemaValueException("" + (name_prefix or "data") + ".fat-type must be one of ['dairy', 'vegetable', 'animal', 'cocoa', 'nut', 'egg']")
+        if "lactose" in data_keys:
+            data_keys.remove("lactose")
+            data__lactose = data["lactose"]
+            if not isinstance(data__lactose, (dict)):
+                raise JsonSchemaValueException("" + (name_prefix or "data") + ".lactose must be object")
+            data__lactose_is_dict = isinstance(data__lactose, dict)
+            if data__lactose_is_dict:
+                data__lactose__missing_keys = set(['grams', 'source']) - data__lactose.keys()
+                if data__lactose__missing_keys:
+                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".lactose must contain ")
+                data__lactose_keys = set(data__lactose.keys())
+                if "grams" in data__lactose_keys:
+                    data__lactose_keys.remove("grams")
+                    data__lactose__grams = data__lactose["grams"]
+                    validate_catalogue_schema_json___defs_percent(data__lactose__grams, custom_formats, (name_prefix or "data") + ".lactose.grams")
+                if "source" in data__lactose_keys:
+                    data__lactose_keys.remove("source")
+                    data__lactose__source = data__lactose["source"]
+                    validate_catalogue_schema_json___defs_source(data__lactose__source, custom_formats, (name_prefix or "data") + ".lactose.source")
+                if data__lactose_keys:
+                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".lactose must not contain "+str(data__lactose_keys)+" properties")
+        if "egg-solids" in data_keys:
+            data_keys.remove("egg-solids")
+            data__eggsolids = data["egg-solids"]
+            if not isinstance(data__eggsolids, (dict)):
+                raise JsonSchemaValueException("" + (name_prefix or "data") + ".egg-solids must be object")
+            data__eggsolids_is_dict = isinstance(data__eggsolids, dict)
+            if data__eggsolids_is_dict:
+                data__eggsolids__missing_keys = set(['white', 'yolk', 'source']) - data__eggsolids.keys()
+                if data__eggsolids__missing_keys:
+                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".egg-solids must contain ")
+                data__eggsolids_keys = set(data__eggsolids.keys())
+                if "white" in data__eggsolids_keys:
+                    data__eggsolids_keys.remove("white")
+                    data__eggsolids__white = data__eggsolids["white"]
+                    validate_catalogue_schema_json___defs_percent(data__eggsolids__white, custom_formats, (name_prefix or "data") + ".egg-solids.white")
+                if "yolk" in data__eggsolids_keys:
+                    data__eggsolids_keys.remove("yolk")
+                    data__eggsolids__yolk = data__eggsolids["yolk"]
+                    validate_catalogue_schema_json___defs_percent(data__eggsolids__yolk, custom_formats, (name_prefix or "data") + ".egg-solids.yolk")
+                if "source" in data__eggsolids_keys:
+                    data__eggsolids_keys.remove("source")
+                    data__eggsolids__source = data__eggsolids["source"]
+                    validate_catalogue_schema_json___defs_source(data__eggsolids__source, custom_formats, (name_prefix or "data") + ".egg-solids.source")
+                if data__eggsolids_keys:
+                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".egg-solids must not contain "+str(data__eggsolids_keys)+" properties")
+        if "neutralises" in data_keys:
+            data_keys.remove("neutralises")
+            data__neutralises = data["neutralises"]
+            if not isinstance(data__neutralises, (dict)):
+                raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises must be object")
+            data__neutralises_is_dict = isinstance(data__neutralises, dict)
+            if data__neutralises_is_dict:
+                data__neutralises__missing_keys = set(['soda', 'source']) - data__neutralises.keys()
+                if data__neutralises__missing_keys:
+                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises must contain ")
+                data__neutralises_keys = set(data__neutralises.keys())
+                if "soda" in data__neutralises_keys:
+                    data__neutralises_keys.remove("soda")
+                    data__neutralises__soda = data__neutralises["soda"]
+                    if not isinstance(data__neutralises__soda, (int, float)) or isinstance(data__neutralises__soda, bool):
+                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises.soda must be number")
+                    if isinstance(data__neutralises__soda, (int, float)) and not isinstance(data__neutralises__soda, bool):
+                        if data__neutralises__soda > 200:
+                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises.soda must be smaller than or equal to 200")
+                        if data__neutralises__soda <= 0:
+                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises.soda must be bigger than 0")
+                if "low" in data__neutralises_keys:
+                    data__neutralises_keys.remove("low")
+                    data__neutralises__low = data__neutralises["low"]
+                    if not isinstance(data__neutralises__low, (int, float)) or isinstance(data__neutralises__low, bool):
+                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises.low must be number")
+                    if isinstance(data__neutralises__low, (int, float)) and not isinstance(data__neutralises__low, bool):
+                        if data__neutralises__low > 200:
+                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises.low must be smaller than or equal to 200")
+                        if data__neutralises__low <= 0:
+                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises.low must be bigger than 0")
+                if "high" in data__neutralises_keys:
+                    data__neutralises_keys.remove("high")
+                    data__neutralises__high = data__neutralises["high"]
+                    if not isinstance(data__neutralises__high, (int, float)) or isinstance(data__neutralises__high, bool):
+                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises.high must be number")
+                    if isinstance(data__neutralises__high, (int, float)) and not isinstance(data__neutralises__high, bool):
+                        if data__neutralises__high > 200:
+                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises.high must be smaller than or equal to 200")
+                        if data__neutralises__high <= 0:
+                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises.high must be bigger than 0")
+                if "source" in data__neutralises_keys:
+                    data__neutralises_keys.remove("source")
+                    data__neutralises__source = data__neutralises["source"]
+                    validate_catalogue_schema_json___defs_source(data__neutralises__source, custom_formats, (name_prefix or "data") + ".neutralises.source")
+                if data__neutralises_keys:
+                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".neutralises must not contain "+str(data__neutralises_keys)+" properties")
         if "measures" in data_keys:
             data_keys.remove("measures")
             data__measures = data["measures"]
@@ -268,6 +366,17 @@ def validate_catalogue_schema_json___defs_measure(data, custom_formats={}, name_
                     raise JsonSchemaValueException("" + (name_prefix or "data") + ".source must be shorter than or equal to 500 characters")
         if data_keys:
             raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+    return data
+
+def validate_catalogue_schema_json___defs_source(data, custom_formats={}, name_prefix=None):
+    if not isinstance(data, (str)):
+        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be string")
+    if isinstance(data, str):
+        data_len = len(data)
+        if data_len < 1:
+            raise JsonSchemaValueException("" + (name_prefix or "data") + " must be longer than or equal to 1 characters")
+        if data_len > 500:
+            raise JsonSchemaValueException("" + (name_prefix or "data") + " must be shorter than or equal to 500 characters")
     return data
 
 def validate_catalogue_schema_json___defs_percent(data, custom_formats={}, name_prefix=None):

@@ -34,6 +34,11 @@ def validate_house_schema_json(data, custom_formats={}, name_prefix=None):
             data__temperatures = data["temperatures"]
             if not (isinstance(data__temperatures, str) and data__temperatures == 'both' or isinstance(data__temperatures, str) and data__temperatures == 'celsius' or isinstance(data__temperatures, str) and data__temperatures == 'fahrenheit' or isinstance(data__temperatures, str) and data__temperatures == 'any'):
                 raise JsonSchemaValueException("" + (name_prefix or "data") + ".temperatures must be one of ['both', 'celsius', 'fahrenheit', 'any']")
+        if "cup-habit" in data_keys:
+            data_keys.remove("cup-habit")
+            data__cuphabit = data["cup-habit"]
+            if not (isinstance(data__cuphabit, str) and data__cuphabit == 'dipped' or isinstance(data__cuphabit, str) and data__cuphabit == 'spooned'):
+                raise JsonSchemaValueException("" + (name_prefix or "data") + ".cup-habit must be one of ['dipped', 'spooned']")
         if "scale-resolution" in data_keys:
             data_keys.remove("scale-resolution")
             data__scaleresolution = data["scale-resolution"]

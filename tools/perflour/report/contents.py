@@ -1,0 +1,292 @@
+"""The contents of a formula as text and JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from textwrap import wrap
+from typing import Any
+
+from perflour.allergens import Brought
+from perflour.cautions import Caution
+from perflour.composition import Figure
+from perflour.contents import Contents
+from perflour.leavening import Leavening, Span
+from perflour.report.columns import columns
+from perflour.report.numbers import grams, percent
+
+WIDTH = 80
+SOURCES = (
+    "Every figure and text has its source in the catalogue, in data/cautions.yaml and in the JSON "
+    "output; what is said of laws is from memory."
+)
+LABELS = {
+    "total-water": "water in all (true hydration)",
+    "total-fat": "fat in all",
+    "fat-dairy": "  from milk",
+    "fat-vegetable": "  from plants",
+    "fat-animal": "  from meat",
+    "fat-cocoa": "  from cocoa",
+    "fat-nut": "  from nuts",
+    "fat-egg": "  from egg",
+    "fat-unsorted": "  of a kind not stated",
+    "total-sugar": "sugar in all",
+    "lactose": "  lactose, hardly sweet",
+    "sweetening-sugar": "  sugar that sweetens",
+    "egg-white-solids": "egg white solids",
+    "egg-yolk-solids": "egg yolk solids",
+    "protein": "protein",
+    "salt-weighed": "salt weighed in",
+    "salt-equivalent": "salt from all sodium",
+    "energy": "energy, kcal",
+}
+# Small and telling: shown to two decimals of a per cent.
+FINE = frozenset(("salt-weighed", "salt-equivalent", "lactose"))
+DOSES = {
+    "none": "none",
+    "below": "below the usual 1 to 1 1/2 tsp",
+    "usual": "within the usual 1 to 1 1/2 tsp",
+    "high": "above the usual 1 to 1 1/2 tsp",
+    "too-high": "over 2 tsp, rarely right",
+}
+
+
+def contents_text(contents: Contents) -> str:
+    """All of it for a terminal of 80 columns."""
+    formula = contents.formula
+    heading = f"{formula.title} ({formula.id}, {formula.status}), revision {contents.digest}"
+    sections = [
+        wrap(heading, WIDTH),
+        _figure_table(contents),
+        [*_size(contents), *_figures_not_counted(contents.figures)],
+        _said(c for c in contents.limits if c.when == "composition"),
+        _leavening_lines(contents.leavening),
+        _said(c for c in contents.limits if c.when != "composition"),
+        _allergen_lines(contents),
+        _said(contents.allergens.cautions),
+        wrap(SOURCES, WIDTH),
+    ]
+    return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"
+
+
+def _figure_table(contents: Contents) -> list[str]:
+    shown = [
+        f for f in contents.figures if f.batch or (f.lacking and not f.name.startswith("fat-"))
+    ]
+    spread = bool(contents.spreads)
+    headers = ["g", "batch", *(["±"] if spread else []), "a piece", "in 100 g", "% of basis"]
+    rows = [_figure_row(figure, contents) for figure in shown]
+    return columns(headers, rows, "<" + ">" * (len(headers) - 1))
+
+
+def _figure_row(figure: Figure, contents: Contents) -> list[str]:
+    label = LABELS[figure.name] + (" +" if figure.lacking else "")
+    each = [_amount(figure.batch, figure.unit), _amount(figure.per_piece, figure.unit)]
+    if contents.spreads:
+        each.insert(1, _spread(contents.spreads[figure.name].batch))
+    each.append(_in_100_g(figure))
+    share = figure.percent
+    return [label, *each, "" if share is None else percent(share, figure.name in FINE)]
+
+
+def _amount(value: float | None, unit: str) -> str:
+    if value is None:
+        return ""
+    return f"{value:,.0f}" if unit == "kcal" else grams(value)
+
+
+def _in_100_g(figure: Figure) -> str:
+    if figure.per_100_g is None or figure.unit == "kcal":
+        return _amount(figure.per_100_g, figure.unit)
+    return percent(figure.per_100_g)
+
+
+def _spread(value: float) -> str:
+    return f"{value:,.0f}" if value >= 100 else f"{value:.2g}"
+
+
+def _size(contents: Contents) -> list[str]:
+    lines = [f"batch {grams(contents.batch_g)} g"]
+    yields = contents.formula.yields
+    if yields and contents.mass_per_piece_g:
+        lines[0] += f", {yields.pieces} x {yields.piece} of {grams(contents.mass_per_piece_g)} g"
+    if contents.basis_g:
+        basis = f"basis {grams(contents.basis_g)} g = 100 % ({', '.join(contents.basis_items)})"
+        lines += wrap(basis, WIDTH)
+    return lines
+
+
+def _figures_not_counted(figures: Sequence[Figure]) -> list[str]:
+    """What ``+`` means: each set of ingredients once, with the figures it is missing from."""
+    missing: dict[tuple[str, ...], list[str]] = {}
+    for figure in figures:
+        if figure.lacking and not figure.name.startswith("fat-"):
+            missing.setdefault(figure.lacking, []).append(LABELS[figure.name].strip())
+    lines: list[str] = []
+    for items, labels in missing.items():
+        text = f"+ not counted, not known: {', '.join(items)} ({'; '.join(labels)})"
+        lines += wrap(text, WIDTH, subsequent_indent="  ")
+    return lines
+
+
+def _leavening_lines(lift: Leavening) -> list[str]:
+    lines = ["leavening"]
+    for sentence in leavening_words(lift):
+        lines += wrap(sentence, WIDTH, initial_indent="  ", subsequent_indent="  ")
+    return lines
+
+
+def leavening_words(lift: Leavening) -> list[str]:
+    """The leavening balance in sentences."""
+    said = [_soda_words(lift)]
+    if lift.acids:
+        named = (f"{a.name} {_g(a.soda_g.usual_g)} g" for a in lift.acids)
+        said.append(f"Soda used up by each acid: {', '.join(named)}.")
+    if lift.not_counted and (lift.soda_g or lift.acids):
+        said.append(
+            f"Not counted, for want of a figure: {', '.join(lift.not_counted)}; "
+            "more soda may be used up than this says."
+        )
+    if lift.powder_g or not lift.soda_g:
+        said.append(_powder_words(lift))
+    if lift.ammonia:
+        said.append("Baker's ammonia lifts by itself; it needs no acid and is not counted.")
+    return said
+
+
+def _soda_words(lift: Leavening) -> str:
+    left, used = lift.soda_left, lift.used_up
+    match lift.verdict:
+        case "no-soda" if lift.acids:
+            return f"No baking soda; the acids could use up {_g(used.usual_g)} g ({_range(used)}). They stay as taste."
+        case "no-soda":
+            return "No baking soda, and no acid counted."
+        case "balanced":
+            said = f"in balance with the acids, which use up {_g(used.usual_g)} g ({_range(used)})"
+        case "soda-left" if not lift.acids:
+            said = f"no acid counted, so all {_g(lift.soda_g)} g are left over"
+        case "soda-left":
+            said = f"the acids use up {_g(used.usual_g)} g ({_range(used)}); {_g(left.usual_g)} g of soda are left over ({_range(left)})"
+        case "acid-left":
+            acid = Span(-left.high_g, -left.usual_g, -left.low_g)
+            said = f"the acids could use up {_g(used.usual_g)} g ({_range(used)}), so acid for {_g(acid.usual_g)} g more ({_range(acid)}) stays and tastes"
+    dose = _dose_words(lift.soda_percent, lift.soda_tsp_per_cup)
+    return f"Baking soda {_g(lift.soda_g)} g{dose}: {said}."
+
+
+def _powder_words(lift: Leavening) -> str:
+    if not lift.powder_g:
+        return "No baking powder."
+    dose = _dose_words(lift.powder_percent, lift.powder_tsp_per_cup)
+    usual = f": {DOSES[lift.powder_dose]} (common practice, no source)" if lift.powder_dose else ""
+    return f"Baking powder {_g(lift.powder_g)} g{dose}{usual}. Its acid is spent on its own soda."
+
+
+def _dose_words(of_basis: float | None, tsp_per_cup: float | None) -> str:
+    if of_basis is None or tsp_per_cup is None:
+        return ""
+    return (
+        f", {percent(of_basis, fine=True)} % of the basis, {tsp_per_cup:.2g} tsp to a cup (125 g)"
+    )
+
+
+def _range(span: Span) -> str:
+    return f"{_g(span.low_g)} to {_g(span.high_g)} g"
+
+
+def _g(value: float) -> str:
+    """Grams to two digits, as small as leavening is."""
+    return f"{value:.2g}" if abs(value) < 10 else grams(value)
+
+
+def _allergen_lines(contents: Contents) -> list[str]:
+    found = contents.allergens
+    lines = _brought_lines("allergens, US list", found.us)
+    lines += _brought_lines("allergens, EU list", found.eu)
+    if found.not_known:
+        lines += wrap(f"allergens not known: {', '.join(found.not_known)}", WIDTH)
+    return lines
+
+
+def _brought_lines(heading: str, brought: Iterable[Brought]) -> list[str]:
+    each = [
+        line
+        for b in brought
+        for line in wrap(
+            f"{b.allergen}: {', '.join(b.by)}", WIDTH, initial_indent="  ", subsequent_indent="    "
+        )
+    ]
+    return [heading, *(each or ["  none by what is known here"])]
+
+
+def _said(cautions: Iterable[Caution]) -> list[str]:
+    return [line for c in cautions for line in wrap(c.text, WIDTH, subsequent_indent="  ")]
+
+
+def contents_json(contents: Contents) -> str:
+    """Exact values."""
+    return json.dumps(contents_data(contents), ensure_ascii=False, indent=2) + "\n"
+
+
+def contents_data(contents: Contents) -> dict[str, Any]:
+    """The same as plain data."""
+    formula, found = contents.formula, contents.allergens
+    return {
+        "formula": formula.id,
+        "title": formula.title,
+        "class": formula.product_class,
+        "status": formula.status,
+        "revision": contents.digest,
+        "state": "batch before the oven",
+        "basis": {"items": list(contents.basis_items), "mass_g": contents.basis_g},
+        "batch_mass_g": contents.batch_g,
+        "pieces": contents.pieces,
+        "mass_per_piece_g": contents.mass_per_piece_g,
+        "figures": {f.name: _figure_data(f, contents) for f in contents.figures},
+        "leavening": _leavening_data(contents.leavening),
+        "allergens": {
+            "lists": {"us": found.us_source, "eu": found.eu_source},
+            "us": {b.allergen: list(b.by) for b in found.us},
+            "eu": {b.allergen: list(b.by) for b in found.eu},
+            "not_known": list(found.not_known),
+        },
+        "cautions": [
+            {"id": c.id, "text": c.text, "source": c.source}
+            for c in (*contents.limits, *found.cautions)
+        ],
+    }
+
+
+def _figure_data(figure: Figure, contents: Contents) -> dict[str, Any]:
+    spread = contents.spreads.get(figure.name)
+    return {
+        "unit": figure.unit,
+        "batch": figure.batch,
+        "per_piece": figure.per_piece,
+        "per_100_g": figure.per_100_g,
+        "percent": figure.percent,
+        "not_counted": list(figure.lacking),
+        **({"spread": spread._asdict()} if spread else {}),
+    }
+
+
+def _leavening_data(lift: Leavening) -> dict[str, Any]:
+    return {
+        "soda_g": lift.soda_g,
+        "soda_percent": lift.soda_percent,
+        "soda_tsp_per_cup": lift.soda_tsp_per_cup,
+        "acids": [
+            {"item": a.name, "mass_g": a.mass_g, "uses_up_soda": a.soda_g._asdict()}
+            for a in lift.acids
+        ],
+        "soda_used_up": lift.used_up._asdict(),
+        "soda_left": lift.soda_left._asdict(),
+        "verdict": lift.verdict,
+        "powder_g": lift.powder_g,
+        "powder_percent": lift.powder_percent,
+        "powder_tsp_per_cup": lift.powder_tsp_per_cup,
+        "powder_dose": lift.powder_dose,
+        "ammonia": lift.ammonia,
+        "not_counted": list(lift.not_counted),
+        "in_words": leavening_words(lift),
+    }
