@@ -14,20 +14,14 @@ from perflour.balance import Balance, balance
 from perflour.catalogue import COMPILED, built_in, with_house
 from perflour.cautions import texts
 from perflour.check import read_formula
-from perflour.composition import Figure, composition
 from perflour.house import kitchen_for
 
 from .conftest import ROOT, formula_text, weigh_text
 
-LEAVENING_ROWS = Path(__file__).parent / "published" / "reference" / "leavening.csv"
 ENTRIES: dict[str, dict[str, Any]] = {
     entry["name"]: entry
     for entry in map(json.loads, Path(COMPILED).read_text(encoding="utf-8").splitlines()[1:])
 }
-
-
-def figures(weighed: Balance) -> dict[str, Figure]:
-    return {figure.name: figure for figure in composition(weighed)}
 
 
 def demo(name: str) -> Balance:

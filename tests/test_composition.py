@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from perflour.allergens import allergens
 from perflour.balance import Balance, balance
-from perflour.catalogue import built_in, with_house
+from perflour.catalogue import COMPILED, built_in, with_house
 from perflour.check import read_formula
 from perflour.composition import FIGURES, Figure, composition
 from perflour.contents import contents
@@ -162,3 +166,36 @@ def test_spreads_only_where_asked_and_only_from_measures() -> None:
     )
     by_scale = contents(weigh_text(formula_text(*PLAIN)), with_spreads=True)
     assert all(spread.batch == 0 for spread in by_scale.spreads.values())
+
+
+ENTRIES: dict[str, dict[str, Any]] = {
+    entry["name"]: entry
+    for entry in map(json.loads, Path(COMPILED).read_text(encoding="utf-8").splitlines()[1:])
+}
+
+
+KIND_OF_GROUP = {"dairy": "dairy", "egg": "egg", "chocolate": "cocoa", "nut": "nut"}
+OTHER_KIND = {
+    **dict.fromkeys(
+        ("unsalted butter", "salted butter", "whipped butter", "clarified butter"), "dairy"
+    ),
+    **dict.fromkeys(("lard", "gelatin", "marshmallows"), "animal"),
+    **dict.fromkeys(("almond meal", "blanched almond flour", "peanut flour"), "nut"),
+    **dict.fromkeys(
+        (
+            "desiccated coconut", "sweetened shredded coconut", "sweetened flaked coconut", "tahini",
+            "sesame seeds", "flaxseed", "ground flaxseed", "chia seeds", "sunflower seeds",
+            "pumpkin seeds", "butterscotch chips",
+        ),
+        "vegetable",
+    ),
+    "cocoa butter": "cocoa",
+}  # fmt: skip
+
+
+def test_everything_with_fat_says_which_kind() -> None:
+    """By the group, and by name where that misleads; the rest is of plants."""
+    for name, entry in ENTRIES.items():
+        kind = OTHER_KIND.get(name, KIND_OF_GROUP.get(entry["group"], "vegetable"))
+        fat = entry.get("composition", {}).get("fat", 0)
+        assert entry.get("fat-type") == (kind if fat > 0 else None), name

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from perflour.allergens import Allergens
 from perflour.balance import Balance, balance
-from perflour.catalogue import COMPILED
 from perflour.check import read_formula
 from perflour.composition import Figure, composition
 from perflour.contents import contents
@@ -19,11 +16,6 @@ from perflour.report.contents import contents_json, contents_text
 
 from .conftest import ROOT, formula_text, weigh_text
 
-LEAVENING_ROWS = Path(__file__).parent / "published" / "reference" / "leavening.csv"
-ENTRIES: dict[str, dict[str, Any]] = {
-    entry["name"]: entry
-    for entry in map(json.loads, Path(COMPILED).read_text(encoding="utf-8").splitlines()[1:])
-}
 # By hand from USDA SR27: 500 g flour 20081, 300 g whole milk 01077, 100 g egg 01123, 100 g butter
 # 01145, 100 g sugar 19335, 10 g salt 02047.
 PLAIN = (
@@ -65,14 +57,6 @@ def figures(weighed: Balance) -> dict[str, Figure]:
 def demo(name: str) -> Balance:
     path = ROOT / "formulas" / name / "formula.yaml"
     return balance(read_formula(path.read_bytes(), path.name), kitchen_for(str(path)).catalogue)
-
-
-def brought(found: Allergens) -> tuple[dict[str, tuple[str, ...]], dict[str, tuple[str, ...]]]:
-    return dict(found.us), dict(found.eu)
-
-
-def said(found: Allergens) -> set[str]:
-    return {caution.id for caution in found.cautions}
 
 
 # --- reports -----------------------------------------------------------------------------------

@@ -3,183 +3,24 @@
 from __future__ import annotations
 
 import csv
-import json
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from perflour.allergens import Allergens
-from perflour.balance import Balance, balance
-from perflour.catalogue import COMPILED, built_in
-from perflour.check import read_formula
+from perflour.balance import Balance
 from perflour.composition import Figure, composition
-from perflour.house import kitchen_for
 from perflour.leavening import leavening
 
-from .conftest import ROOT, formula_text, weigh_text
+from .conftest import formula_text, weigh_text
 
+TSP_G = 4.6  # baking soda, USDA SR28, NDB 18372
+SODA_MOL_G = 84.01  # sodium hydrogen carbonate, IUPAC, from memory
 LEAVENING_ROWS = Path(__file__).parent / "published" / "reference" / "leavening.csv"
-ENTRIES: dict[str, dict[str, Any]] = {
-    entry["name"]: entry
-    for entry in map(json.loads, Path(COMPILED).read_text(encoding="utf-8").splitlines()[1:])
-}
 
 
 def figures(weighed: Balance) -> dict[str, Figure]:
     return {figure.name: figure for figure in composition(weighed)}
-
-
-def demo(name: str) -> Balance:
-    path = ROOT / "formulas" / name / "formula.yaml"
-    return balance(read_formula(path.read_bytes(), path.name), kitchen_for(str(path)).catalogue)
-
-
-def brought(found: Allergens) -> tuple[dict[str, tuple[str, ...]], dict[str, tuple[str, ...]]]:
-    return dict(found.us), dict(found.eu)
-
-
-def said(found: Allergens) -> set[str]:
-    return {caution.id for caution in found.cautions}
-
-
-# --- the catalogue's own figures ---------------------------------------------------------------
-
-TSP_G = 4.6  # baking soda, USDA SR28, NDB 18372
-SODA_MOL_G = 84.01
-# Grams of soda a gram of each acid uses up: molar mass of soda times acid groups over molar mass.
-LACTIC, ACETIC = SODA_MOL_G / 90.08, SODA_MOL_G / 60.05
-CITRIC, MALIC = 3 * SODA_MOL_G / 192.12, 2 * SODA_MOL_G / 134.09
-TARTARIC, CARBONATE = 2 * SODA_MOL_G / 150.09, 2 * SODA_MOL_G / 138.21
-Three = tuple[float, float, float]
-
-
-def of_acid(per_gram: float, *percents: float) -> Three:
-    low, usual, high = (percent * per_gram for percent in percents)
-    return low, usual, high
-
-
-def share(of: Three, part: float) -> Three:
-    return of[0] * part, of[1] * part, of[2] * part
-
-
-HALF_TSP_A_CUP = TSP_G / 2 / 245 * 100  # 245 g: USDA SR28, NDB 01088, 01230, 01116 to 01118
-CULTURED: Three = (0.8 * LACTIC, HALF_TSP_A_CUP, HALF_TSP_A_CUP)
-SPOONED_DAIRY = of_acid(LACTIC, 0.8, 0.9, 1.0)
-MOLASSES: Three = (TSP_G / 2 / 2.93, TSP_G * 0.75 / 2.93, TSP_G / 2.93)  # 293 g a cup
-TWELFTH_TSP = TSP_G / 12 / 3.40  # 340 g a cup
-APPLE = of_acid(MALIC, 0.25, 0.4, 0.6)
-# Low, usual, high; the basis of each stands in its source in the catalogue.
-NEUTRALISES: dict[str, Three] = {
-    "buttermilk": CULTURED,
-    "whole buttermilk": CULTURED,
-    "plain yogurt": CULTURED,
-    "low-fat yogurt": CULTURED,
-    "nonfat yogurt": CULTURED,
-    "dried buttermilk": share(CULTURED, (100 - 2.97) / (100 - 90.13)),  # NDB 01094, 01088
-    "sour cream": SPOONED_DAIRY,
-    "reduced-fat sour cream": SPOONED_DAIRY,
-    "nonfat Greek yogurt": SPOONED_DAIRY,
-    "whole-milk Greek yogurt": SPOONED_DAIRY,
-    "molasses": MOLASSES,
-    "light brown sugar": share(MOLASSES, 0.035),
-    "dark brown sugar": share(MOLASSES, 0.065),
-    "honey": (TWELFTH_TSP, TWELFTH_TSP, 3 * TWELFTH_TSP),
-    "cream of tartar": (100 / 2.24, 100 / 2.24, 50),
-    "cocoa powder": of_acid(CARBONATE, 1, 2, 3),
-    "lemon juice": of_acid(CITRIC, 4.5, 5, 6),
-    "lime juice": of_acid(CITRIC, 4.5, 5, 6),
-    "orange juice": of_acid(CITRIC, 0.6, 0.9, 1.2),
-    "cider vinegar": of_acid(ACETIC, 4, 5, 6),
-    "white vinegar": of_acid(ACETIC, 4, 5, 6),
-    "banana": of_acid(MALIC, 0.25, 0.35, 0.5),
-    "applesauce": APPLE,
-    "sweetened applesauce": APPLE,
-    "apple juice": APPLE,
-    "red wine": of_acid(TARTARIC, 0.5, 0.6, 0.8),
-}
-
-
-def test_every_neutralising_figure_is_in_the_table() -> None:
-    assert {name for name, entry in ENTRIES.items() if "neutralises" in entry} == set(NEUTRALISES)
-
-
-@pytest.mark.parametrize("name", NEUTRALISES)
-def test_neutralising_figures_follow_from_their_basis(name: str) -> None:
-    ingredient = built_in().find(name)
-    assert ingredient and ingredient.neutralises and ingredient.reacts == "acid"
-    soda, low, high = ingredient.neutralises
-    assert (low, soda, high) == pytest.approx(NEUTRALISES[name], rel=0.006)  # three digits
-    assert low <= soda <= high
-    assert ENTRIES[name]["neutralises"]["source"]
-
-
-# Dairy whose sugar figure is left without a lactose figure, and why.
-NO_LACTOSE = {
-    "reduced-fat sour cream",  # NDB 01055: 0.16 g sugar against 4.26 g carbohydrate
-    "evaporated milk",  # NDB 01153 has no sugar figure
-    "whole-milk Greek yogurt",  # no USDA item
-    "milk chocolate",
-    "white chocolate",
-}
-
-
-def test_lactose_is_the_sugar_of_plain_dairy() -> None:
-    with_milk = {n for n, e in ENTRIES.items() if "milk" in e.get("allergens", {}).get("eu", ())}
-    stated = {name for name, entry in ENTRIES.items() if "lactose" in entry}
-    assert stated == with_milk - NO_LACTOSE
-    for name in stated - {"sweetened condensed milk"}:
-        assert ENTRIES[name]["lactose"]["grams"] == ENTRIES[name]["composition"]["sugar"], name
-    # condensed from milk: lactose to protein as in whole milk, 4.80 to 3.15 (NDB 01077)
-    condensed = ENTRIES["sweetened condensed milk"]["lactose"]["grams"]
-    assert condensed == pytest.approx(7.91 * 4.80 / 3.15, rel=0.006)
-
-
-def test_egg_solids_are_what_is_not_water() -> None:
-    stated = {name: entry["egg-solids"] for name, entry in ENTRIES.items() if "egg-solids" in entry}
-    white, yolk = 0.66 * (100 - 87.57), 0.34 * (100 - 52.31)
-    expected = {
-        "egg": (white, yolk),
-        "egg white": (100 - 87.57, 0),
-        "egg yolk": (0, 100 - 52.31),
-        "frozen whole egg": (24.8 * white / (white + yolk), 24.8 * yolk / (white + yolk)),
-        "dried whole egg": (96.33 * white / (white + yolk), 96.33 * yolk / (white + yolk)),
-        "dried egg white": (94.2, 0),
-        "dried egg yolk": (0, 97.27),
-    }
-    assert stated.keys() == expected.keys()
-    for name, solids in stated.items():
-        assert (solids["white"], solids["yolk"]) == pytest.approx(expected[name], abs=0.006), name
-    # White and yolk together are within a gram of the dry matter of whole egg, NDB 01123.
-    assert white + yolk == pytest.approx(100 - 76.15, abs=1)
-
-
-KIND_OF_GROUP = {"dairy": "dairy", "egg": "egg", "chocolate": "cocoa", "nut": "nut"}
-OTHER_KIND = {
-    **dict.fromkeys(
-        ("unsalted butter", "salted butter", "whipped butter", "clarified butter"), "dairy"
-    ),
-    **dict.fromkeys(("lard", "gelatin", "marshmallows"), "animal"),
-    **dict.fromkeys(("almond meal", "blanched almond flour", "peanut flour"), "nut"),
-    **dict.fromkeys(
-        (
-            "desiccated coconut", "sweetened shredded coconut", "sweetened flaked coconut", "tahini",
-            "sesame seeds", "flaxseed", "ground flaxseed", "chia seeds", "sunflower seeds",
-            "pumpkin seeds", "butterscotch chips",
-        ),
-        "vegetable",
-    ),
-    "cocoa butter": "cocoa",
-}  # fmt: skip
-
-
-def test_everything_with_fat_says_which_kind() -> None:
-    """By the group, and by name where that misleads; the rest is of plants."""
-    for name, entry in ENTRIES.items():
-        kind = OTHER_KIND.get(name, KIND_OF_GROUP.get(entry["group"], "vegetable"))
-        fat = entry.get("composition", {}).get("fat", 0)
-        assert entry.get("fat-type") == (kind if fat > 0 else None), name
 
 
 # --- leavening ---------------------------------------------------------------------------------
