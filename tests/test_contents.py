@@ -7,57 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from perflour.balance import Balance, balance
-from perflour.check import read_formula
-from perflour.composition import Figure, composition
 from perflour.contents import contents
-from perflour.house import kitchen_for
 from perflour.report.contents import contents_json, contents_text
 
 from .conftest import ROOT, formula_text, weigh_text
-
-# By hand from USDA SR27: 500 g flour 20081, 300 g whole milk 01077, 100 g egg 01123, 100 g butter
-# 01145, 100 g sugar 19335, 10 g salt 02047.
-PLAIN = (
-    "{item: all-purpose flour, amount: 500 g}",
-    "{item: whole milk, amount: 300 g}",
-    "{item: egg, amount: 100 g}",
-    "{item: unsalted butter, amount: 100 g}",
-    "{item: granulated sugar, amount: 100 g}",
-    "{item: table salt, amount: 10 g}",
-)
-BY_HAND = {
-    "total-water": 59.6 + 264.39 + 76.15 + 17.94 + 0.02 + 0.02,
-    "total-fat": 4.9 + 9.75 + 9.51 + 81.11,
-    "fat-dairy": 9.75 + 81.11,
-    "fat-vegetable": 4.9,
-    "fat-egg": 9.51,
-    "fat-animal": 0,
-    "fat-cocoa": 0,
-    "fat-nut": 0,
-    "fat-unsorted": 0,
-    "total-sugar": 1.35 + 15.15 + 0.37 + 0.06 + 99.8,
-    "lactose": 15.15 + 0.06,
-    "sweetening-sugar": 1.35 + 0.37 + 99.8,
-    # SR28: a large egg of 50 g is 33 g white and 17 g yolk; water 87.57 and 52.31 % (01124, 01125)
-    "egg-white-solids": 2 * 33 * 0.1243,
-    "egg-yolk-solids": 2 * 17 * 0.4769,
-    "protein": 51.65 + 9.45 + 12.56 + 0.85,
-    "salt-weighed": 10,
-    # NaCl 35.45 + 22.99 g/mol
-    "salt-equivalent": (10 + 129 + 142 + 11 + 1 + 3875.8) / 1000 * (35.45 + 22.99) / 22.99,
-    "energy": 1820 + 183 + 143 + 717 + 387,
-}
-
-
-def figures(weighed: Balance) -> dict[str, Figure]:
-    return {figure.name: figure for figure in composition(weighed)}
-
-
-def demo(name: str) -> Balance:
-    path = ROOT / "formulas" / name / "formula.yaml"
-    return balance(read_formula(path.read_bytes(), path.name), kitchen_for(str(path)).catalogue)
-
+from .test_composition import PLAIN, demo
 
 # --- reports -----------------------------------------------------------------------------------
 

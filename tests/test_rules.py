@@ -45,6 +45,18 @@ def kitchen_with(rule: Rule, level: str) -> Kitchen:
     return kitchen._replace(house=kitchen.house._replace(levels={rule.id: level}))
 
 
+@pytest.mark.parametrize("rule", [r for r in RULES if r.parameters], ids=lambda rule: rule.id)
+def test_a_house_sets_the_parameters_of_a_rule(rule: Rule) -> None:
+    """With limits that nothing reaches, the failing example has nothing of this rule to say."""
+    kitchen = kitchen_for(str(failing(rule)))
+    wide = {
+        n: 0.0 if n.endswith("least") else v if "-per-" in n else 1e9
+        for n, v in rule.parameters.items()
+    }
+    house = kitchen.house._replace(limits={rule.id: wide})
+    assert rule.id not in {r.rule for r in lint(failing(rule), kitchen._replace(house=house))}
+
+
 def waiver(rule: str) -> str:
     return f"waivers:\n  - {{rule: {rule}, because: an example}}\n"
 

@@ -58,6 +58,9 @@ def _family(family: str) -> str:
 def _page(rule: Rule) -> str:
     said = (EXAMPLES / rule.id / "expected.txt").read_text(encoding="utf-8")
     facts = f"- Level: {rule.level}\n- Family: {rule.family}\n- Source: {rule.source}\n"
+    if rule.parameters:
+        values = ", ".join(f"`{name}` {value:g}" for name, value in rule.parameters.items())
+        facts += f"- Parameters (`limits` of house.yaml): {values}\n"
     return "\n".join(
         [
             f"# {rule.id}\n",

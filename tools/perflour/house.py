@@ -40,6 +40,7 @@ class House(NamedTuple):
     yield_tolerance_percent: float = 5.0
     classes: Mapping[str, ProductClass] = MappingProxyType({})
     levels: Mapping[str, str] = MappingProxyType({})
+    limits: Mapping[str, Mapping[str, float]] = MappingProxyType({})
 
 
 class Kitchen(NamedTuple):
@@ -118,6 +119,7 @@ def house_from(data: dict[str, Any]) -> House:
         yield_tolerance_percent=data.get("yield-tolerance", 5.0),
         classes=classes,
         levels=data.get("rules", {}),
+        limits=data.get("limits", {}),
     )
 
 

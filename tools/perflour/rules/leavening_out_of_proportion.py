@@ -10,29 +10,27 @@ from collections.abc import Iterator
 
 from perflour.rules.rule import Context, Finding, Rule
 
-POWDER_HIGH_PERCENT = 7.4
-SODA_HIGH_PERCENT = 2.2
-TOGETHER_LOW_PERCENT = 0.5
-POWDER_PER_SODA = 3.0
+# Percent of flour; powder-per-soda: grams of powder that a gram of soda replaces.
+PARAMETERS = {"powder-most": 7.4, "soda-most": 2.2, "both-least": 0.5, "powder-per-soda": 3.0}
 
 
 def check(context: Context) -> Iterator[Finding]:
     if context.balance.basis_g <= 0 or not context.balance.basis_is_whole:
         return
+    limits = context.limits(RULE.id, PARAMETERS)
     powder = context.ratios["baking-powder"].percent
     soda = context.ratios["baking-soda"].percent
     place = context.formula.place("parts")
-    if powder > POWDER_HIGH_PERCENT:
+    if powder > (most := limits["powder-most"]):
         yield Finding(
             place,
-            f"baking powder is {powder:.1f} % of flour; more than {POWDER_HIGH_PERCENT} % (2 tsp a cup) is rarely right",
+            f"baking powder is {powder:.1f} % of flour; more than {most:g} % (2 tsp a cup is 7.4 %) is rarely right",
         )
-    if soda > SODA_HIGH_PERCENT:
+    if soda > (most := limits["soda-most"]):
         yield Finding(
-            place,
-            f"baking soda is {soda:.2f} % of flour; more than {SODA_HIGH_PERCENT} % is rarely right",
+            place, f"baking soda is {soda:.2f} % of flour; more than {most:g} % is rarely right"
         )
-    if 0 < powder + POWDER_PER_SODA * soda < TOGETHER_LOW_PERCENT:
+    if 0 < powder + limits["powder-per-soda"] * soda < limits["both-least"]:
         yield Finding(
             place,
             f"baking powder {powder:.2f} % and soda {soda:.2f} % of flour are too little to lift anything; check the amount",
@@ -46,4 +44,5 @@ RULE = Rule(
     source="common practice, no source: 1 to 1 1/2 tsp baking powder per cup of flour (3.7 to 5.5 %), flagged at 2 tsp (7.4 %); soda replaces about 3 times its mass of powder",
     text=__doc__ or "",
     check=check,
+    parameters=PARAMETERS,
 )

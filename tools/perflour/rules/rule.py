@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from perflour.balance import Balance
@@ -23,6 +24,10 @@ class Context(NamedTuple):
     house: House
     catalogue: Catalogue
 
+    def limits(self, rule: str, usual: Mapping[str, float]) -> dict[str, float]:
+        """A rule's parameters as this house sets them, the others as usual."""
+        return {**usual, **self.house.limits.get(rule, {})}
+
 
 class Finding(NamedTuple):
     """What a rule found, before its level is settled. ``subject`` is what a waiver can name."""
@@ -33,7 +38,10 @@ class Finding(NamedTuple):
 
 
 class Rule(NamedTuple):
-    """Identity, default level, family and source of a rule; ``text`` is its module's docstring."""
+    """Identity, default level, family and source of a rule; ``text`` is its module's docstring.
+
+    ``parameters`` are the usual values of what a house may set under `limits` of house.yaml.
+    """
 
     id: str
     level: Level
@@ -41,6 +49,7 @@ class Rule(NamedTuple):
     source: str
     text: str
     check: Callable[[Context], Iterator[Finding]]
+    parameters: Mapping[str, float] = MappingProxyType({})
 
     @property
     def headline(self) -> str:

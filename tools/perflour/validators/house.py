@@ -83,6 +83,39 @@ def validate_house_schema_json(data, custom_formats={}, name_prefix=None):
                             data__classes_property_names = False
                     if not data__classes_property_names:
                         raise JsonSchemaValueException("" + (name_prefix or "data") + ".classes must be named by propertyName definition")
+        if "limits" in data_keys:
+            data_keys.remove("limits")
+            data__limits = data["limits"]
+            if not isinstance(data__limits, (dict)):
+                raise JsonSchemaValueException("" + (name_prefix or "data") + ".limits must be object")
+            data__limits_is_dict = isinstance(data__limits, dict)
+            if data__limits_is_dict:
+                data__limits_keys = set(data__limits.keys())
+                for data__limits_key in data__limits_keys:
+                    if data__limits_key not in []:
+                        data__limits_value = data__limits.get(data__limits_key)
+                        if not isinstance(data__limits_value, (dict)):
+                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".limits.{data__limits_key}".format(**locals()) + " must be object")
+                        data__limits_value_is_dict = isinstance(data__limits_value, dict)
+                        if data__limits_value_is_dict:
+                            data__limits_value_keys = set(data__limits_value.keys())
+                            for data__limits_value_key in data__limits_value_keys:
+                                if data__limits_value_key not in []:
+                                    data__limits_value_value = data__limits_value.get(data__limits_value_key)
+                                    if not isinstance(data__limits_value_value, (int, float)) or isinstance(data__limits_value_value, bool):
+                                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".limits.{data__limits_key}.{data__limits_value_key}".format(**locals()) + " must be number")
+                data__limits_len = len(data__limits)
+                if data__limits_len != 0:
+                    data__limits_property_names = True
+                    for data__limits_key in data__limits:
+                        try:
+                            if isinstance(data__limits_key, str):
+                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__limits_key):
+                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".limits must match pattern ^[a-z0-9]+(-[a-z0-9]+)*$")
+                        except (JsonSchemaValueException, JsonSchemaValuesException):
+                            data__limits_property_names = False
+                    if not data__limits_property_names:
+                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".limits must be named by propertyName definition")
         if "rules" in data_keys:
             data_keys.remove("rules")
             data__rules = data["rules"]
