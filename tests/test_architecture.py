@@ -12,7 +12,7 @@ from .conftest import ROOT
 PACKAGE = ROOT / "tools" / "perflour"
 # From the inside out: a module imports only from rows above its own, or its own row.
 LAYERS = (
-    ("result", "units", "validators"),
+    ("result", "units", "validators", "parallel"),
     ("quantity", "source"),
     ("schema", "formula", "cautions"),
     ("catalogue",),
@@ -27,6 +27,7 @@ LAYERS = (
     ("rules.method",),
     ("rules",),
     ("check",),
+    ("lint_run", "lint_cache"),
     ("compare",),
     ("changelog",),
     ("house_format",),

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
 COMPILED = os.path.join(os.path.dirname(__file__), "data", "catalogue.jsonl")
@@ -133,8 +133,13 @@ def normal_name(name: str) -> str:
     return " ".join(plain.split())
 
 
-def spellings_of(name: str) -> Iterator[str]:
+@lru_cache(maxsize=8192)
+def spellings_of(name: str) -> tuple[str, ...]:
     """The name as it is, then with its last and then its first word turned to the singular."""
+    return tuple(_spellings(name))
+
+
+def _spellings(name: str) -> Iterator[str]:
     plain = normal_name(name)
     yield plain
     first, _, rest = plain.partition(" ")

@@ -128,21 +128,13 @@ def _about_waivers(formula: Formula, used: set[Waiver]) -> Iterator[Result]:
             )
 
 
-def check_sources(sources: Iterable[Source]) -> tuple[int, tuple[Result, ...]]:
-    """How many files were read, and the results of them all and of their house files."""
-    files = 0
-    results: dict[Result, None] = {}
-    for source in sources:
-        files += 1
-        kind = kind_of(source.path)
-        kitchen = kitchen_for(source.path)
-        results.update(dict.fromkeys(kitchen.results))
-        if kind == "formula":
-            found = check_content(source.content, source.shown, kitchen)
-        else:
-            found = check_other(source.content, source.shown, kind)
-        results.update(dict.fromkeys(found))
-    return files, tuple(results)
+def check_source(source: Source) -> tuple[Result, ...]:
+    """The results of one file of any kind, those of its house files first."""
+    kind = kind_of(source.path)
+    kitchen = kitchen_for(source.path)
+    if kind == "formula":
+        return kitchen.results + check_content(source.content, source.shown, kitchen)
+    return kitchen.results + check_other(source.content, source.shown, kind)
 
 
 def weigh_sources(

@@ -88,6 +88,23 @@ def _describe_lint(command: argparse.ArgumentParser) -> None:
         default="warning",
         help="lowest level that makes the exit code 1",
     )
+    command.add_argument(
+        "--jobs",
+        type=_count,
+        default=0,
+        metavar="N",
+        help="cores to use in a long run (default: all)",
+    )
+    command.add_argument(
+        "--forget", action="store_true", help="check every file anew, whatever an earlier run found"
+    )
+
+
+def _count(text: str) -> int:
+    """A whole number from 1 to 256."""
+    if not text.isdigit() or not 1 <= int(text) <= 256:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of cores; write one like 2")
+    return int(text)
 
 
 def _describe_show(command: argparse.ArgumentParser) -> None:
@@ -185,12 +202,12 @@ def _paths(options: argparse.Namespace) -> list[str]:
 
 
 def _lint(options: argparse.Namespace) -> int:
-    from perflour.check import check_sources
-    from perflour.files import sources
+    from perflour.lint_run import check_names
     from perflour.report.results import results_json, results_sarif, results_text
     from perflour.result import LEVELS
 
-    files, results = check_sources(sources(_paths(options)))
+    checked = check_names(_paths(options), options.jobs, not options.forget)
+    files, results = checked.files, checked.results
     if options.output == "sarif":
         from perflour.rules.described import described_rules
 

@@ -23,19 +23,31 @@ class Source(NamedTuple):
 
 
 def sources(names: Iterable[str]) -> Iterator[Source]:
-    """The files that names stand for, each read once, in order of path within a folder.
+    """The files that names stand for, read one by one as they are asked for.
 
     Raises CannotRun for a name that is not there or cannot be read.
     """
+    return map(read_source, named_paths(names))
+
+
+def named_paths(names: Iterable[str]) -> Iterator[str]:
+    """Absolute paths of the files that names stand for, each once, by path within a folder.
+
+    ``-`` stays as it is. Raises CannotRun for a name that is not there.
+    """
     seen: set[str] = set()
     for name in names:
-        if name == STDIN:
-            yield Source("<stdin>", os.path.abspath("stdin.yaml"), sys.stdin.buffer.read())
-            continue
-        for path in _expanded(name):
+        for path in (STDIN,) if name == STDIN else _expanded(name):
             if path not in seen:
                 seen.add(path)
-                yield Source(display_path(path), path, read_bytes(path))
+                yield path
+
+
+def read_source(path: str) -> Source:
+    """One file, or standard input for ``-``. Raises CannotRun where it cannot be read."""
+    if path == STDIN:
+        return Source("<stdin>", os.path.abspath("stdin.yaml"), sys.stdin.buffer.read())
+    return Source(display_path(path), path, read_bytes(path))
 
 
 def read_bytes(path: str) -> bytes:

@@ -55,10 +55,11 @@ def weigh(amount: Amount, ingredient: Ingredient | None, state: str) -> Mass | U
         each = _content_mass(content) if content else _one(term, ingredient, state)
         if isinstance(each, Unweighable):
             return each
-        grams = float(term.mean) * each.grams
-        half_width = float(term.high - term.low) / 2 * each.grams
-        total += grams
-        spread += hypot(float(term.mean) * each.spread_g, half_width / sqrt(3))
+        low, high = float(term.low), float(term.high)
+        mean = (low + high) / 2
+        total += mean * each.grams
+        half_width_g = (high - low) / 2 * each.grams
+        spread += hypot(mean * each.spread_g, half_width_g / sqrt(3))
     return Mass(total, spread)
 
 

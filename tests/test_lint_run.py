@@ -1,0 +1,115 @@
+"""Long runs: several cores and the cache give what one core without a cache gives."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from perflour.lint_run import check_names
+from perflour.parallel import ENOUGH_ITEMS, spread_out
+from perflour.result import CannotRun
+
+from .conftest import formula_text, git, run_cli
+
+FILES = ENOUGH_ITEMS + 7
+
+
+@pytest.fixture
+def kitchen(repository: Path) -> Path:
+    """A repository long enough for forks and cache; every third formula has something to say."""
+    for number in range(FILES):
+        path = repository / "formulas" / f"trial-{number}" / "formula.yaml"
+        path.parent.mkdir(parents=True)
+        item = "flouur" if number % 3 == 0 else "flour"
+        text = formula_text(
+            f"{{item: {item}, amount: {100 + number} g}}", "{item: salt, amount: 2 g}"
+        )
+        path.write_text(
+            text.replace("formula: trial", f"formula: trial-{number}"), encoding="utf-8"
+        )
+    (repository / "formulas" / "house.yaml").write_text("house: Trial kitchen\n", encoding="utf-8")
+    return repository
+
+
+def cached(kitchen: Path) -> list[Path]:
+    return sorted((kitchen / ".git" / "perflour").glob("*"))
+
+
+def lint(kitchen: Path, *words: str) -> str:
+    return run_cli("lint", "--output", "json", *words, cwd=kitchen).out
+
+
+def test_cores_and_cache_change_no_result(kitchen: Path) -> None:
+    plain = lint(kitchen, "--forget", "--jobs", "1")
+    assert len({r["path"] for r in json.loads(plain)["results"]}) == -(-FILES // 3)
+    assert not cached(kitchen)
+    for words in (["--forget", "--jobs", "3"], [], [], ["--jobs", "2"]):
+        assert lint(kitchen, *words) == plain
+    assert len(cached(kitchen)) == 1
+
+
+CHANGES = {
+    "a formula": ("formulas/trial-1/formula.yaml", formula_text("{item: watr, amount: 1 g}").replace("formula: trial", "formula: trial-1")),
+    "the house": ("formulas/house.yaml", "house: Trial kitchen\nrules: {unknown-ingredient: note}\n"),
+    "ingredients": ("formulas/ingredients.yaml", "ingredients:\n  - {name: flouur, group: flour, counts-as: flour}\n"),
+    "a bake": ("formulas/trial-1/bakes/2026-03-14.yaml", "date: soon\n"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("what", CHANGES)
+def test_what_changed_is_checked_again(what: str, kitchen: Path) -> None:
+    before = lint(kitchen)
+    name, content = CHANGES[what]
+    (kitchen / name).parent.mkdir(exist_ok=True)
+    (kitchen / name).write_text(content, encoding="utf-8")
+    after = lint(kitchen)
+    assert after != before
+    assert after == lint(kitchen, "--forget")
+
+
+@pytest.mark.parametrize("content", [b"", b"{", b"[]", b"\xff"])
+def test_a_spoilt_cache_is_no_cache(content: bytes, kitchen: Path) -> None:
+    plain = lint(kitchen)
+    (cache,) = cached(kitchen)
+    cache.write_bytes(content)
+    assert lint(kitchen) == plain
+
+
+def test_the_cache_stays_out_of_the_work_tree(kitchen: Path) -> None:
+    git(kitchen, "add", "-A")
+    git(kitchen, "commit", "-qm", "All")
+    lint(kitchen)
+    assert git(kitchen, "status", "--short") == ""
+
+
+def test_outside_a_repository_nothing_is_kept(kitchen: Path) -> None:
+    plain = lint(kitchen)
+    (kitchen / ".git").rename(kitchen / "gone")
+    assert lint(kitchen) == plain
+    assert not (kitchen / ".git").exists()
+
+
+def test_work_is_spread_and_comes_back_in_order() -> None:
+    items = list(range(1000))
+    assert spread_out(lambda n: n * n, items, 4) == [n * n for n in items]
+
+
+def test_what_a_child_raises_is_raised() -> None:
+    def work(number: int) -> int:
+        if number == 501:
+            raise CannotRun("five hundred and one")
+        return number
+
+    with pytest.raises(CannotRun, match="five hundred and one"):
+        spread_out(work, list(range(1000)), 2)
+
+
+def test_a_file_that_goes_away_is_said_in_one_line(kitchen: Path) -> None:
+    with pytest.raises(CannotRun, match="no such file or folder"):
+        check_names([str(kitchen / "formulas"), str(kitchen / "none.yaml")])
+    assert (
+        run_cli("lint", "--jobs", "0", cwd=kitchen).err
+        == "perflour lint: argument --jobs: '0' is no number of cores; write one like 2; see perflour lint --help\n"
+    )

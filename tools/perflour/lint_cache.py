@@ -1,0 +1,169 @@
+"""Results of earlier runs, by content, in the repository's git folder.
+
+The folder may be deleted at any time and runs may overlap: every file in it is written beside and
+renamed, and the last one wins. A result depends on the file, the test bakes beside it, the house's
+files and perflour itself; all of them are in the key.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Sequence
+from typing import Any
+
+from perflour.check import check_source
+from perflour.files import Source, read_source
+from perflour.house import HOUSE_FILE, INGREDIENTS_FILE
+from perflour.parallel import spread_out
+from perflour.result import Level, Place, Result
+
+FOLDER = "perflour"
+KEY_DIGITS = 24
+KEPT_GENERATIONS = 4
+
+Results = tuple[Result, ...]
+
+
+def check_with_cache(paths: Sequence[str], jobs: int) -> list[Results]:
+    """The results of every path, in order; only changed files are checked again."""
+    folder = _cache_folder(paths)
+    if folder is None:
+        return spread_out(_check, paths, jobs)
+    keys = spread_out(_Keys(paths).key, paths, jobs)
+    name = os.path.join(folder, f"lint-{_tool_key()}.json")
+    known = _load(name)
+    missing = [path for path, key in zip(paths, keys, strict=True) if key not in known]
+    for key, results in spread_out(
+        _Checker(dict(zip(paths, keys, strict=True))).check, missing, jobs
+    ):
+        known[key] = [_as_row(result) for result in results]
+    if missing:
+        _save(name, {key: known[key] for key in keys})
+    return [tuple(map(_as_result, known[key])) for key in keys]
+
+
+def _check(path: str) -> Results:
+    return check_source(read_source(path))
+
+
+class _Checker:
+    """Checks a path and answers with its key."""
+
+    def __init__(self, keys: dict[str, str]) -> None:
+        self.keys = keys
+
+    def check(self, path: str) -> tuple[str, Results]:
+        return self.keys[path], _check(path)
+
+
+class _Keys:
+    """Keys of files; the house files of a folder are hashed once."""
+
+    def __init__(self, paths: Sequence[str]) -> None:
+        self.houses: dict[str, bytes] = {}
+
+    def key(self, path: str) -> str:
+        source = read_source(path)
+        digest = hashlib.sha256(self._house(os.path.dirname(source.path)))
+        digest.update(f"{source.shown}\0".encode())
+        digest.update(source.content)
+        for bake in _bakes_beside(source):
+            digest.update(b"\0" + bake)
+        return digest.hexdigest()[:KEY_DIGITS]
+
+    def _house(self, folder: str) -> bytes:
+        """A digest of every house and ingredients file from a folder upwards."""
+        if folder not in self.houses:
+            above = os.path.dirname(folder)
+            digest = hashlib.sha256(self._house(above) if above != folder else b"")
+            for name in (HOUSE_FILE, INGREDIENTS_FILE):
+                digest.update(_content(os.path.join(folder, name)))
+            self.houses[folder] = digest.digest()
+        return self.houses[folder]
+
+
+def _bakes_beside(source: Source) -> list[bytes]:
+    folder = os.path.join(os.path.dirname(source.path), "bakes")
+    if os.path.basename(source.path) != "formula.yaml" or not os.path.isdir(folder):
+        return []
+    return [_content(os.path.join(folder, name)) for name in sorted(os.listdir(folder))]
+
+
+def _content(path: str) -> bytes:
+    try:
+        with open(path, "rb") as file:
+            return file.read()
+    except OSError:
+        return b"\0none"
+
+
+def _cache_folder(paths: Sequence[str]) -> str | None:
+    """FOLDER in the git folder of the first path's repository; None outside a repository."""
+    at = os.path.dirname(paths[0])
+    while not os.path.isdir(os.path.join(at, ".git")):
+        at, below = os.path.dirname(at), at
+        if at == below:
+            return None
+    folder = os.path.join(at, ".git", FOLDER)
+    try:
+        os.makedirs(folder, exist_ok=True)
+    except OSError:
+        return None
+    return folder if os.access(folder, os.W_OK) else None
+
+
+def _tool_key() -> str:
+    """A digest of perflour itself, by the size and time of its files."""
+    from perflour.lint_run import package_files
+
+    stats = ((path, os.stat(path)) for path in sorted(package_files()))
+    text = "\n".join(f"{path} {stat.st_size} {stat.st_mtime_ns}" for path, stat in stats)
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def _load(name: str) -> dict[str, list[Any]]:
+    """What an earlier run left; nothing where it is not there or not whole."""
+    try:
+        with open(name, encoding="utf-8") as file:
+            data = json.load(file)
+    except (OSError, ValueError):
+        return {}
+    return data if isinstance(data, dict) else {}
+
+
+def _save(name: str, known: dict[str, list[Any]]) -> None:
+    """Write beside and rename; the oldest generations go. A full disk is no reason to fail."""
+    beside = f"{name}.{os.getpid()}"
+    try:
+        with open(beside, "w", encoding="utf-8") as file:
+            json.dump(known, file, ensure_ascii=False, separators=(",", ":"))
+        os.replace(beside, name)
+        folder = os.path.dirname(name)
+        generations = sorted(
+            (os.path.join(folder, n) for n in os.listdir(folder)), key=os.path.getmtime
+        )
+        for old in generations[:-KEPT_GENERATIONS]:
+            os.unlink(old)
+    except OSError:
+        return
+
+
+def _as_row(result: Result) -> list[Any]:
+    place = result.place
+    return [
+        result.rule,
+        result.level,
+        result.message,
+        result.subject,
+        place.path,
+        place.line,
+        place.column,
+    ]
+
+
+def _as_result(row: list[Any]) -> Result:
+    rule, level, message, subject, path, line, column = row
+    known_level: Level = level
+    return Result(rule, known_level, message, Place(path, line, column), subject)

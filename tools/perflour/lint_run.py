@@ -1,0 +1,53 @@
+"""A run of lint over many files: on several cores, and from what an earlier run found."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from perflour.check import check_source
+from perflour.files import named_paths, read_source
+from perflour.parallel import ENOUGH_ITEMS, spread_out, usual_jobs
+from perflour.result import Result
+
+
+@dataclass(frozen=True)
+class Checked:
+    """How many files were read and what was found in them, in order of the files."""
+
+    files: int
+    results: tuple[Result, ...]
+
+
+def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> Checked:
+    """Check the files that names stand for; ``jobs`` 0 is as many as there are cores.
+
+    With ``remember``, results of unchanged files come from the cache of the repository's git
+    folder, in runs long enough for that to pay. Raises CannotRun.
+    """
+    paths = list(named_paths(names))
+    many = len(paths) >= ENOUGH_ITEMS
+    jobs = jobs or (usual_jobs() if many else 1)
+    if many and remember:
+        from perflour.lint_cache import check_with_cache
+
+        found = check_with_cache(paths, jobs)
+    else:
+        found = spread_out(_check_path, paths, jobs)
+    return Checked(len(paths), tuple(dict.fromkeys(r for results in found for r in results)))
+
+
+def _check_path(path: str) -> tuple[Result, ...]:
+    return check_source(read_source(path))
+
+
+def package_files() -> list[str]:
+    """Every file of the package: when one changes, what an earlier run found is worth nothing."""
+    here = os.path.dirname(__file__)
+    return [
+        os.path.join(at, name)
+        for at, _, names in os.walk(here)
+        for name in names
+        if not name.endswith(".pyc")
+    ]
