@@ -54,20 +54,62 @@ def test_sarif_is_valid_against_the_oasis_schema(tmp_path: Path) -> None:
     validator(shape).validate(sarif_of(tmp_path))
 
 
-def test_lint_json_and_text_tell_the_same(tmp_path: Path) -> None:
+def test_lint_json_and_lines_tell_the_same(tmp_path: Path) -> None:
     (tmp_path / "f.yaml").write_text(BAD, encoding="utf-8")
     data = json.loads(run_cli("lint", "f.yaml", "--output", "json", cwd=tmp_path).out)
-    text = run_cli("lint", "f.yaml", cwd=tmp_path).out.splitlines()
+    lines = run_cli("lint", "f.yaml", "--output", "lines", cwd=tmp_path).out.splitlines()
     rows = [
         f"{r['path']}:{r['line']}:{r['column']}: {r['level']}: {r['message']} [{r['rule']}]"
         for r in data["results"]
     ]
-    assert text[:-1] == rows
+    assert lines[:-1] == rows
+    assert lines[-1].startswith("1 file read: ")
+
+
+SMALL = formula_text("{item: flour, amount: 3 cupps}", "{item: water, amount: 60 C}")
+
+
+def test_lint_text_shows_the_line_with_a_caret(tmp_path: Path) -> None:
+    (tmp_path / "f.yaml").write_text(SMALL, encoding="utf-8")
     assert (
-        text[-1]
-        == f"1 file read: {sum(r['level'] == 'error' for r in data['results'])} errors, {sum(r['level'] == 'warning' for r in data['results'])} warnings, {sum(r['level'] == 'note' for r in data['results'])} note in 1".replace(
-            " 0 notes,", ""
-        ).replace(", 0 note", "")
+        run_cli("lint", "f.yaml", cwd=tmp_path).out
+        == """\
+f.yaml:8:31: error: unknown unit 'cupps' in '3 cupps', did you mean 'cups'?; use a unit such as g, ml, tsp, cup, large or each [unknown-unit]
+          - {item: flour, amount: 3 cupps}
+                                  ^
+f.yaml:9:31: error: '60 C' of water: °C measures a temperature, not an amount; write a mass, a measure or a count [wrong-dimension]
+          - {item: water, amount: 60 C}
+                                  ^
+1 file read: 2 errors in 1
+     1 unknown-unit
+     1 wrong-dimension
+"""
+    )
+
+
+def test_a_long_line_is_cut_around_the_caret(tmp_path: Path) -> None:
+    text = SMALL.replace("title: Trial", f"title: {'long ' * 30}").replace(
+        "amount: 3 cupps", f"note: {'x' * 150}, amount: 3 cupps"
+    )
+    (tmp_path / "f.yaml").write_text(text, encoding="utf-8")
+    lines = run_cli("lint", "f.yaml", cwd=tmp_path).out.splitlines()
+    shown, caret = lines[1:3]
+    assert len(shown) <= 104
+    assert shown[caret.index("^") :].startswith("3 cupps}")
+
+
+def test_lint_markdown_is_by_file(tmp_path: Path) -> None:
+    (tmp_path / "f.yaml").write_text(SMALL, encoding="utf-8")
+    assert (
+        run_cli("lint", "f.yaml", "--output", "markdown", cwd=tmp_path).out
+        == """\
+**1 file read: 2 errors in 1**
+
+### f.yaml
+
+- line 8, error: unknown unit 'cupps' in '3 cupps', did you mean 'cups'?; use a unit such as g, ml, tsp, cup, large or each (`unknown-unit`)
+- line 9, error: '60 C' of water: °C measures a temperature, not an amount; write a mass, a measure or a count (`wrong-dimension`)
+"""
     )
 
 

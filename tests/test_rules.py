@@ -17,8 +17,9 @@ from perflour.rules.rule import Rule
 from .conftest import ROOT
 
 EXAMPLES = ROOT / "tests" / "rules"
-# This rule looks at the folder of a file, so its examples lie in folders of their own.
+# These rules look at the folder of a file, so their examples lie in folders of their own.
 IN_FOLDERS = {
+    "approved-without-bakes": ("fail/oat-cookie/formula.yaml", "pass/oat-cookie/formula.yaml"),
     "id-not-folder": ("fail/wrong-folder/formula.yaml", "pass/right-folder/formula.yaml"),
 }
 
@@ -146,6 +147,21 @@ def test_a_waiver_of_an_unknown_rule_is_told() -> None:
     told = [(r.rule, r.message) for r in lint(passing(RULES[0]), more=waiver("no-such-rule"))]
     message = "there is no rule 'no-such-rule' to waive; check its name"
     assert told == [("waiver-of-unknown-rule", message)]
+
+
+def test_a_house_asks_approved_formulas_for_their_allergens() -> None:
+    path = EXAMPLES / "volume-in-approved" / "pass.yaml"
+    kitchen = kitchen_for(str(path))
+    asking = kitchen._replace(house=kitchen.house._replace(declare_allergens=True))
+    told = [r.subject for r in lint(path, asking) if r.rule == "allergen-not-declared"]
+    assert told == ["cereals containing gluten", "eggs", "milk", "wheat"]
+    declared = "allergens: [wheat, oats, eggs, milk]\n"
+    assert lint(path, asking, more=declared) == ()
+
+
+def test_standard_input_is_not_asked_for_bakes() -> None:
+    path = EXAMPLES / "approved-without-bakes" / "fail" / "oat-cookie" / "formula.yaml"
+    assert check_content(path.read_bytes(), "<stdin>", kitchen_for(str(path))) == ()
 
 
 @each_rule

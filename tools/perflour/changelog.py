@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePosixPath
@@ -17,6 +16,7 @@ from perflour.difference import Difference, compare
 from perflour.formula import digest
 from perflour.house import display_path, kitchen_for
 from perflour.result import CannotRun, FileProblem, Result
+from perflour.writing import write_file
 
 CHANGELOG_FILE = "CHANGELOG.md"
 
@@ -185,21 +185,3 @@ def write_changelogs(
             write_file(path, content)
             written.append(display_path(str(path)))
     return written
-
-
-def write_file(path: Path, content: bytes) -> None:
-    """Write beside and rename, so that the old file or the new one is there, never half."""
-    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        if path.exists():
-            Path(temporary).chmod(path.stat().st_mode & 0o777)
-        else:
-            Path(temporary).chmod(0o644)
-        Path(temporary).replace(path)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise

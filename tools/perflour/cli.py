@@ -15,6 +15,7 @@ from perflour.result import CannotRun, one_line
 if TYPE_CHECKING:
     from perflour.balance import Balance
     from perflour.house import Kitchen
+    from perflour.lint_run import Checked
 
 NOTHING, FOUND, COULD_NOT_RUN = 0, 1, 2
 
@@ -81,12 +82,18 @@ def _parser(only: str = "") -> argparse.ArgumentParser:
 
 def _describe_lint(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
-    command.add_argument("--output", choices=("text", "json", "sarif"), default="text")
+    command.add_argument(
+        "--output", choices=("text", "lines", "markdown", "json", "sarif"), default="text"
+    )
     command.add_argument(
         "--fail-at",
         choices=("error", "warning", "note"),
         default="warning",
         help="lowest level that makes the exit code 1",
+    )
+    command.add_argument("--baseline", metavar="FILE", help="leave out the results recorded in it")
+    command.add_argument(
+        "--write-baseline", metavar="FILE", help="record the results there and exit 0"
     )
     command.add_argument(
         "--jobs",
@@ -203,19 +210,42 @@ def _paths(options: argparse.Namespace) -> list[str]:
 
 def _lint(options: argparse.Namespace) -> int:
     from perflour.lint_run import check_names
-    from perflour.report.results import results_json, results_sarif, results_text
     from perflour.result import LEVELS
 
     checked = check_names(_paths(options), options.jobs, not options.forget)
-    files, results = checked.files, checked.results
-    if options.output == "sarif":
+    if options.write_baseline or options.baseline:
+        from pathlib import Path
+
+        from perflour.baseline import without_known, write_baseline
+        from perflour.lint_run import Checked
+
+        if options.write_baseline:
+            write_baseline(Path(options.write_baseline), checked.results)
+            return NOTHING
+        new = without_known(Path(options.baseline), checked.results)
+        checked = Checked(checked.files, new)
+    _print(_lint_report(options.output, checked))
+    failing = LEVELS[: LEVELS.index(options.fail_at) + 1]
+    return FOUND if any(result.level in failing for result in checked.results) else NOTHING
+
+
+def _lint_report(output: str, checked: Checked) -> str:
+    from perflour.report import results as report
+
+    if output == "text":
+        from perflour.lint_run import excerpts
+
+        return report.results_text(checked.results, checked.files, excerpts(checked.results))
+    if output == "sarif":
         from perflour.rules.described import described_rules
 
-        _print(results_sarif(results, described_rules()))
-    else:
-        _print((results_json if options.output == "json" else results_text)(results, files))
-    failing = LEVELS[: LEVELS.index(options.fail_at) + 1]
-    return FOUND if any(result.level in failing for result in results) else NOTHING
+        return report.results_sarif(checked.results, described_rules())
+    render = {
+        "json": report.results_json,
+        "lines": report.results_lines,
+        "markdown": report.results_markdown,
+    }
+    return render[output](checked.results, checked.files)
 
 
 def _show(options: argparse.Namespace) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from perflour.quantity import (
@@ -57,10 +58,11 @@ class Part(NamedTuple):
 
 
 class Use(NamedTuple):
-    """A name in the `uses` of a step, without the words that say how much of it."""
+    """A name in the `uses` of a step without the words that say how much; ``said`` has them all."""
 
     name: str
     place: Place
+    said: str
 
 
 class Step(NamedTuple):
@@ -113,6 +115,7 @@ class Formula:
     origin: str
     citation: str
     notes: str
+    allergens: tuple[str, ...]
     basis: tuple[str, ...]
     yields: Yield | None
     parts: tuple[Part, ...]
@@ -129,6 +132,7 @@ class Formula:
         return self.places.get(key, self.places[""])
 
 
+@lru_cache(maxsize=8192)
 def fold(name: str) -> str:
     """A name as it is compared: lower case, single spaces."""
     return " ".join(name.lower().split())
@@ -156,6 +160,7 @@ def build_formula(document: Document) -> Formula:
         origin=data.get("origin", "own"),
         citation=data.get("citation", ""),
         notes=data.get("notes", ""),
+        allergens=tuple(data.get("allergens", ())),
         basis=tuple(data.get("basis", ())),
         yields=_yield(document),
         parts=tuple(_part(document, i) for i in range(len(data["parts"]))),
@@ -207,7 +212,7 @@ def _step(document: Document, at: int) -> Step:
     path: NodePath = ("method", at)
     data = document.data["method"][at]
     uses = tuple(
-        Use(_without_portion(name), document.place(*path, "uses", i))
+        Use(_without_portion(name), document.place(*path, "uses", i), name)
         for i, name in enumerate(data.get("uses", ()))
     )
     return Step(

@@ -38,6 +38,7 @@ class House(NamedTuple):
     temperatures: str = "any"
     scale_resolution_g: float = 1.0
     yield_tolerance_percent: float = 5.0
+    declare_allergens: bool = False
     classes: Mapping[str, ProductClass] = MappingProxyType({})
     levels: Mapping[str, str] = MappingProxyType({})
     limits: Mapping[str, Mapping[str, float]] = MappingProxyType({})
@@ -117,6 +118,7 @@ def house_from(data: dict[str, Any]) -> House:
         temperatures=data.get("temperatures", "any"),
         scale_resolution_g=data.get("scale-resolution", 1.0),
         yield_tolerance_percent=data.get("yield-tolerance", 5.0),
+        declare_allergens=data.get("declare-allergens", False),
         classes=classes,
         levels=data.get("rules", {}),
         limits=data.get("limits", {}),

@@ -9,13 +9,13 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from perflour.changelog import write_file
 from perflour.check import InvalidFormula, kind_of, read_formula
 from perflour.files import STDIN, read_bytes, sources
 from perflour.formula import Formula, digest
 from perflour.quantity import AmountProblem, Term, parse_amount
 from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.schema import schema
+from perflour.writing import write_file
 
 _DEGREES = re.compile(r"(?<=[0-9])\s*(?:°\s*|deg(?:rees)?\s*)?([CF])\b")
 KITCHEN_DENOMINATORS = frozenset((2, 3, 4, 6, 8, 16))
@@ -75,7 +75,17 @@ def format_formula(content: bytes, path: str) -> bytes:
 
 
 def _same(before: Formula, after: Formula) -> bool:
-    header = ("id", "title", "product_class", "status", "origin", "citation", "notes", "basis")
+    header = (
+        "id",
+        "title",
+        "product_class",
+        "status",
+        "origin",
+        "citation",
+        "notes",
+        "allergens",
+        "basis",
+    )
     same_header = all(getattr(before, key) == getattr(after, key) for key in header)
     waivers = [[(w.rule, w.item, w.because) for w in f.waivers] for f in (before, after)]
     notes = [[line.note for part in f.parts for line in part.lines] for f in (before, after)]

@@ -10,6 +10,7 @@ from perflour.check import check_source
 from perflour.files import named_paths, read_source
 from perflour.parallel import ENOUGH_ITEMS, spread_out, usual_jobs
 from perflour.result import Result
+from perflour.source import MAX_BYTES
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,22 @@ def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> C
     else:
         found = spread_out(_check_path, paths, jobs)
     return Checked(len(paths), tuple(dict.fromkeys(r for results in found for r in results)))
+
+
+def excerpts(results: Iterable[Result]) -> dict[tuple[str, int], str]:
+    """The lines that results are about, by path and line; none for what cannot be read again."""
+    wanted: dict[str, set[int]] = {}
+    for result in results:
+        wanted.setdefault(result.place.path, set()).add(result.place.line)
+    found: dict[tuple[str, int], str] = {}
+    for path, numbers in wanted.items():
+        try:
+            with open(path, encoding="utf-8", errors="replace") as file:
+                lines = file.read(MAX_BYTES).split("\n")
+        except OSError:
+            continue
+        found.update({(path, n): lines[n - 1] for n in numbers if n <= len(lines)})
+    return found
 
 
 def _check_path(path: str) -> tuple[Result, ...]:

@@ -28,7 +28,7 @@ def method_changes(before: Formula, after: Formula) -> Iterator[Change]:
 
 
 def header_changes(before: Formula, after: Formula) -> Iterator[Change]:
-    """Title, class, status, origin, citation, notes, basis and waivers."""
+    """Title, class, status, origin, citation, notes, allergens, basis and waivers."""
     for key, old, new in _field_changes(_header(before), _header(after)):
         yield Change("header", "", key, text_before=old, text_after=new)
 
@@ -102,6 +102,7 @@ def _header(formula: Formula) -> Said:
         "origin": formula.origin,
         "citation": formula.citation,
         "notes": formula.notes,
+        "allergens": list(formula.allergens),
         "basis": list(formula.basis),
         "waivers": [
             f"{w.rule}{f' for {w.item}' if w.item else ''}: {w.because}" for w in formula.waivers

@@ -24,9 +24,12 @@ TOO_DEEP = f"nested deeper than {MAX_DEPTH}; flatten it"
 Path = tuple[str | int, ...]
 Spot = tuple[int, int]  # line and column, from 1
 
-_NULLS = frozenset(("", "~", "null", "Null", "NULL"))
-_TRUE = frozenset(("true", "True", "TRUE"))
-_FALSE = frozenset(("false", "False", "FALSE"))
+# Plain words with a meaning of their own (YAML 1.2.2, 10.3, core schema).
+_WORDS: dict[str, bool | None] = {
+    **dict.fromkeys(("", "~", "null", "Null", "NULL")),
+    **dict.fromkeys(("true", "True", "TRUE"), True),
+    **dict.fromkeys(("false", "False", "FALSE"), False),
+}
 _INT = re.compile(r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
 _NOT_FINITE = re.compile(r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)")
@@ -88,7 +91,7 @@ def read_document(content: bytes, path: str) -> Document:
     text = _decode(content, path)
     parser = CParser(text)
     try:
-        return _Builder(path).build(_events(parser))
+        return _Builder(path).build(iter(parser.get_event, None))
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = Place(path, mark.line + 1, mark.column + 1) if mark else Place(path)
@@ -137,11 +140,6 @@ def _in_plain_words(problem: str) -> str:
     return f"YAML cannot be read here ({problem.splitlines()[0] if problem else 'no reason given'}); check indent, quotes and brackets"
 
 
-def _events(parser: Any) -> Iterator[Any]:
-    while (event := parser.get_event()) is not None:
-        yield event
-
-
 class _Builder:
     """Builds data and spots from events; a class because the events nest and the state does not."""
 
@@ -176,74 +174,79 @@ class _Builder:
         return FileProblem(rule, Place(self.path, mark.line + 1, mark.column + 1), message)
 
     def _node(self, event: Any, events: Iterator[Any], path: Path) -> Any:
-        if isinstance(event, yaml.AliasEvent):
-            raise self._problem(
-                "alias-or-tag",
-                event,
-                f"alias *{event.anchor}; write the value out, aliases are not read",
-            )
-        if event.anchor is not None:
-            raise self._problem(
-                "alias-or-tag", event, f"anchor &{event.anchor}; remove it, aliases are not read"
-            )
-        if event.tag is not None:
-            raise self._problem(
-                "alias-or-tag", event, f"tag {event.tag}; remove it, tags are not read"
-            )
+        """The value that starts with an event; its place is kept."""
+        kind = event.__class__
+        if kind is yaml.AliasEvent or event.anchor is not None or event.tag is not None:
+            raise self._refused(event)
         if len(path) > MAX_DEPTH:
             raise self._problem("over-limit", event, TOO_DEEP)
         mark = event.start_mark
         self.spots[path] = (mark.line + 1, mark.column + 1)
-        if isinstance(event, yaml.ScalarEvent):
+        if kind is yaml.ScalarEvent:
             return self._scalar(event) if event.implicit[0] else event.value
-        if isinstance(event, yaml.SequenceStartEvent):
+        if kind is yaml.SequenceStartEvent:
             return self._sequence(events, path)
         return self._mapping(events, path)
 
+    def _refused(self, event: Any) -> FileProblem:
+        """What is wrong with an alias, an anchor or a tag."""
+        if event.__class__ is yaml.AliasEvent:
+            message = f"alias *{event.anchor}; write the value out, aliases are not read"
+        elif event.anchor is not None:
+            message = f"anchor &{event.anchor}; remove it, aliases are not read"
+        else:
+            message = f"tag {event.tag}; remove it, tags are not read"
+        return self._problem("alias-or-tag", event, message)
+
     def _sequence(self, events: Iterator[Any], path: Path) -> list[Any]:
         items: list[Any] = []
-        while not isinstance(event := next(events), yaml.SequenceEndEvent):
+        for event in events:
+            if event.__class__ is yaml.SequenceEndEvent:
+                break
             items.append(self._node(event, events, (*path, len(items))))
         return items
 
     def _mapping(self, events: Iterator[Any], path: Path) -> dict[str, Any]:
         entries: dict[str, Any] = {}
-        while not isinstance(event := next(events), yaml.MappingEndEvent):
-            key = self._key(event)
+        for event in events:
+            if event.__class__ is yaml.MappingEndEvent:
+                break
+            if (
+                event.__class__ is not yaml.ScalarEvent
+                or event.anchor is not None
+                or event.tag is not None
+            ):
+                raise self._refused_key(event)
+            key = event.value
+            inner = (*path, key)
             if key in entries:
-                first = self.key_spots[(*path, key)][0]
+                first = self.key_spots[inner][0]
                 raise self._problem(
                     "duplicate-key", event, f"'{key}' stands twice, first on line {first}; keep one"
                 )
-            self.key_spots[(*path, key)] = (event.start_mark.line + 1, event.start_mark.column + 1)
-            entries[key] = self._node(next(events), events, (*path, key))
+            mark: Any = event.start_mark
+            self.key_spots[inner] = (mark.line + 1, mark.column + 1)
+            entries[key] = self._node(next(events), events, inner)
         return entries
 
-    def _key(self, event: Any) -> str:
-        if isinstance(event, yaml.AliasEvent) or event.anchor is not None:
-            raise self._problem(
+    def _refused_key(self, event: Any) -> FileProblem:
+        """What is wrong with a key that is no plain text."""
+        if event.__class__ is yaml.AliasEvent or event.anchor is not None:
+            return self._problem(
                 "alias-or-tag", event, "an anchor or alias as a key; write the key out"
             )
         if event.tag is not None:
-            raise self._problem(
-                "alias-or-tag", event, f"tag {event.tag}; remove it, tags are not read"
-            )
-        if not isinstance(event, yaml.ScalarEvent):
-            raise self._problem(
-                "broken-yaml",
-                event,
-                "a list or mapping stands where a key should; write a plain key",
-            )
-        return str(event.value)
+            return self._refused(event)
+        return self._problem(
+            "broken-yaml",
+            event,
+            "a list or mapping stands where a key should; write a plain key",
+        )
 
     def _scalar(self, event: Any) -> Any:
         text: str = event.value
-        if text in _NULLS:
-            return None
-        if text in _TRUE:
-            return True
-        if text in _FALSE:
-            return False
+        if text in _WORDS:
+            return _WORDS[text]
         if text[0] not in "0123456789+-.":
             return text
         if _NOT_FINITE.fullmatch(text):

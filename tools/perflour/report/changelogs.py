@@ -12,9 +12,9 @@ from perflour.report.changes import (
     basis_word,
     change_data,
     change_text,
-    markdown_escape,
     worth_saying,
 )
+from perflour.report.markdown import markdown_escape
 
 Escape = Callable[[str], str]
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from perflour.change import Change
 from perflour.difference import Difference
+from perflour.report.markdown import markdown_escape
 from perflour.report.numbers import factor, grams, percent, signed
 from perflour.result import one_line
 
@@ -226,10 +227,3 @@ def change_data(change: Change) -> dict[str, Any]:
         "text_after": change.text_after or None,
     }
     return {key: value for key, value in data.items() if value is not None}
-
-
-def markdown_escape(text: str) -> str:
-    """Text that Markdown shows as it is."""
-    for sign in "\\`*_<>[]":
-        text = text.replace(sign, f"\\{sign}")
-    return text

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from perflour import __version__
+from perflour.report.markdown import markdown_escape
 from perflour.result import LEVELS, Result, one_line
 
 SARIF_SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
 )
+
+# Columns of an offending line that are shown.
+EXCERPT_WIDTH = 100
 
 
 class Described(NamedTuple):
@@ -25,23 +30,66 @@ class Described(NamedTuple):
     source: str
 
 
-def results_text(results: Sequence[Result], files: int) -> str:
-    """One line a result, then a summary."""
-    lines = [f"{r.place}: {r.level}: {one_line(r.message)} [{r.rule}]" for r in results]
-    return "\n".join([*lines, _summary(results, files)]) + "\n"
+Excerpts = Mapping[tuple[str, int], str]
 
 
-def _summary(results: Sequence[Result], files: int) -> str:
+def results_text(
+    results: Sequence[Result], files: int, excerpts: Excerpts = MappingProxyType({})
+) -> str:
+    """One line a result, its line of the file with a caret where that is known, then a summary."""
+    lines: list[str] = []
+    for result in results:
+        lines.append(_line(result))
+        lines += _excerpt(result, excerpts.get((result.place.path, result.place.line)))
+    return "\n".join([*lines, *_summary(results, files)]) + "\n"
+
+
+def results_lines(results: Sequence[Result], files: int) -> str:
+    """One line a result and the count, for editors and scripts."""
+    return "\n".join([*map(_line, results), _summary(results, files)[0]]) + "\n"
+
+
+def results_markdown(results: Sequence[Result], files: int) -> str:
+    """For a pull request: the summary, then a list by file."""
+    blocks = [f"**{markdown_escape(_summary(results, files)[0])}**\n"]
+    for path in dict.fromkeys(result.place.path for result in results):
+        rows = [
+            f"- line {r.place.line}, {r.level}: {markdown_escape(one_line(r.message))} (`{r.rule}`)"
+            for r in results
+            if r.place.path == path
+        ]
+        blocks.append("\n".join([f"### {markdown_escape(path)}", "", *rows]) + "\n")
+    return "\n".join(blocks)
+
+
+def _line(result: Result) -> str:
+    return f"{result.place}: {result.level}: {one_line(result.message)} [{result.rule}]"
+
+
+def _excerpt(result: Result, line: str | None) -> list[str]:
+    """The offending line, cut to a window of it, and a caret under the place."""
+    if line is None or not line.strip():
+        return []
+    at = min(result.place.column - 1, len(line))
+    start = max(0, at - EXCERPT_WIDTH // 2) if len(line) > EXCERPT_WIDTH else 0
+    shown = one_line(line[start : start + EXCERPT_WIDTH])
+    return [f"    {shown}".rstrip(), f"    {' ' * (at - start)}^"]
+
+
+def _summary(results: Sequence[Result], files: int) -> list[str]:
+    """The count by level; below it, where there is more than one result, the count by rule."""
     read = f"{files} file{'s' if files != 1 else ''} read"
     if not results:
-        return f"{read}, nothing found"
+        return [f"{read}, nothing found"]
     count = Counter(result.level for result in results)
     levels = ", ".join(
         f"{count[level]} {level}{'s' if count[level] != 1 else ''}"
         for level in LEVELS
         if count[level]
     )
-    return f"{read}: {levels} in {len({r.place.path for r in results})}"
+    total = f"{read}: {levels} in {len({r.place.path for r in results})}"
+    rules = Counter(result.rule for result in results).most_common()
+    return [total, *(f"  {number:>4} {rule}" for rule, number in rules if len(results) > 1)]
 
 
 def results_json(results: Sequence[Result], files: int) -> str:

@@ -19,6 +19,16 @@ HEATING = (
     "fire the oven",
 )
 
+# Words of a class id: `pancake` and `cheesecake` are no cakes here, and some cakes balance otherwise.
+CAKES = frozenset(("cake", "cakes", "cupcake", "cupcakes"))
+OTHER_CAKES = frozenset(("pound", "crumb", "loaf"))
+
+
+def balances_as_cake(context: Context) -> bool:
+    """Whether the rules of cake balance hold: a cake by its class id, but no pound, crumb, loaf cake."""
+    words = set(context.formula.product_class.lower().split("-"))
+    return bool(words & CAKES) and not words & OTHER_CAKES
+
 
 def heats_oven(step: Step) -> bool:
     return step.do.lower().startswith(HEATING)

@@ -81,6 +81,26 @@ def validate_formula_schema_json(data, custom_formats={}, name_prefix=None):
                 data__notes_len = len(data__notes)
                 if data__notes_len > 10000:
                     raise JsonSchemaValueException("" + (name_prefix or "data") + ".notes must be shorter than or equal to 10000 characters")
+        if "allergens" in data_keys:
+            data_keys.remove("allergens")
+            data__allergens = data["allergens"]
+            if not isinstance(data__allergens, (list, tuple)):
+                raise JsonSchemaValueException("" + (name_prefix or "data") + ".allergens must be array")
+            data__allergens_is_list = isinstance(data__allergens, (list, tuple))
+            if data__allergens_is_list:
+                def fn(var): return frozenset(dict((k, fn(v)) for k, v in var.items()).items()) if hasattr(var, "items") else tuple(fn(v) for v in var) if isinstance(var, (dict, list)) else (bool, var) if isinstance(var, bool) else var
+                data__allergens_len = len(data__allergens)
+                if data__allergens_len > len(set(fn(data__allergens_x) for data__allergens_x in data__allergens)):
+                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".allergens must contain unique items")
+                for data__allergens_x, data__allergens_item in enumerate(data__allergens):
+                    if not isinstance(data__allergens_item, (str)):
+                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".allergens[{data__allergens_x}]".format(**locals()) + " must be string")
+                    if isinstance(data__allergens_item, str):
+                        data__allergens_item_len = len(data__allergens_item)
+                        if data__allergens_item_len < 1:
+                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".allergens[{data__allergens_x}]".format(**locals()) + " must be longer than or equal to 1 characters")
+                        if data__allergens_item_len > 200:
+                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".allergens[{data__allergens_x}]".format(**locals()) + " must be shorter than or equal to 200 characters")
         if "basis" in data_keys:
             data_keys.remove("basis")
             data__basis = data["basis"]

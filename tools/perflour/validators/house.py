@@ -59,6 +59,11 @@ def validate_house_schema_json(data, custom_formats={}, name_prefix=None):
                     raise JsonSchemaValueException("" + (name_prefix or "data") + ".yield-tolerance must be bigger than or equal to 0")
                 if data__yieldtolerance > 100:
                     raise JsonSchemaValueException("" + (name_prefix or "data") + ".yield-tolerance must be smaller than or equal to 100")
+        if "declare-allergens" in data_keys:
+            data_keys.remove("declare-allergens")
+            data__declareallergens = data["declare-allergens"]
+            if not isinstance(data__declareallergens, (bool)):
+                raise JsonSchemaValueException("" + (name_prefix or "data") + ".declare-allergens must be boolean")
         if "classes" in data_keys:
             data_keys.remove("classes")
             data__classes = data["classes"]

@@ -1,0 +1,47 @@
+"""An approved formula has a test bake with verdict keep of exactly this revision.
+
+Ingredients, amounts or steps changed after the last good bake mean that nobody has eaten what is
+printed. Looked for in the `bakes` folder beside a formula.yaml; nothing is said of standard input or
+of files with other names."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+
+from perflour.rules.rule import Context, Finding, Rule
+
+PARAMETERS = {"keeps-least": 1.0}
+
+
+def check(context: Context) -> Iterator[Finding]:
+    folder, name = os.path.split(context.path)
+    if context.formula.status != "approved" or name != "formula.yaml":
+        return
+    if not os.path.isfile(context.path):
+        return
+    from pathlib import Path  # only for an approved formula
+
+    from perflour.bake import bakes_in
+    from perflour.formula import digest
+
+    least = context.limits(RULE.id, PARAMETERS)["keeps-least"]
+    revision = digest(context.formula)
+    bakes, _ = bakes_in(Path(folder))
+    keeps = sum(1 for bake in bakes if bake.of == revision and bake.verdict == "keep")
+    if keeps < least:
+        yield Finding(
+            context.formula.place("status"),
+            f"approved, but revision {revision} has {keeps} of {least:g} test bakes with verdict keep; bake it and record it in bakes/, or set the status to testing",
+        )
+
+
+RULE = Rule(
+    id="approved-without-bakes",
+    level="warning",
+    family="house format",
+    source="house choice",
+    text=__doc__ or "",
+    check=check,
+    parameters=PARAMETERS,
+)

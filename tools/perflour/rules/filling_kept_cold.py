@@ -1,0 +1,64 @@
+"""A cooked filling of egg or dairy is chilled.
+
+Custard and cream left standing warm grow what makes people ill. Judged for parts of kind filling, or
+named filling, cream, custard or curd, that a step cooks; a step that chills, or a text that speaks of
+cold, keeps the rule quiet. A filling baked in its shell is not judged."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.balance import Weighed
+from perflour.formula import fold
+from perflour.rules.raw import COOKS, verb
+from perflour.rules.rule import Context, Finding, Rule
+
+NAMES = frozenset(("filling", "cream", "custard", "curd"))
+COLD = ("chill", "refrigerat", "fridge", "ice bath", "ice water", "iced water", "freez", "cold", "°c or below")  # fmt: skip
+COLD_C = 5.0
+
+
+def check(context: Context) -> Iterator[Finding]:
+    if _is_chilled(context):
+        return
+    for part in context.balance.parts:
+        name = fold(part.part.name)
+        if part.part.kind != "filling" and not NAMES & set(name.split()):
+            continue
+        perishable = {fold(n) for w in part.lines if _spoils(w) for n in (w.line.name, w.name)}
+        for step in context.formula.method:
+            made = fold(step.text("makes")) == name
+            used = {fold(use.name) for use in step.uses}
+            if perishable and COOKS & verb(step) and (made or used & {name, *perishable}):
+                yield Finding(
+                    step.place,
+                    f"{part.part.name} is cooked with egg or dairy and no step chills it; add a step like {{do: chill, at: 4 °C (39 °F)}} (21 °C within 2 h, 5 °C within 6 h), and follow the local food code",
+                    part.part.name,
+                )
+                break
+
+
+def _spoils(weighed: Weighed) -> bool:
+    return weighed.ingredient is not None and weighed.ingredient.group in ("egg", "dairy")
+
+
+def _is_chilled(context: Context) -> bool:
+    formula = context.formula
+    if any(word in formula.notes.lower() for word in COLD):
+        return True
+    for step in formula.method:
+        said = " ".join((step.do, *(text for _, text in step.said))).lower()
+        degrees = [r.value.low_celsius for r in step.temperatures if r.value]
+        if any(word in said for word in COLD) or any(c <= COLD_C for c in degrees):
+            return True
+    return False
+
+
+RULE = Rule(
+    id="filling-kept-cold",
+    level="note",
+    family="cautions",
+    source="safety.csv, rows of cooling and filling: FDA Food Code 3-501.14, 57 to 21 °C within 2 h and to 5 °C within 6 h; USDA and extension advice (from memory)",
+    text=__doc__ or "",
+    check=check,
+)

@@ -1,0 +1,82 @@
+"""Ingredients are listed in the order of their use.
+
+A reader weighs down the list and works down the method. Flours stand first in many formulas and are
+let be, so are parts, ingredients that are in several parts, and neighbouring steps. What is whisked or
+sifted into flour that is used again later counts with that flour. Said once a part."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from perflour.balance import Weighed
+from perflour.formula import fold
+from perflour.rules.rule import Context, Finding, Rule
+from perflour.rules.steps import Named, lines_by_name, main_name, verb
+
+PREMIXING = ("whisk", "sift", "combine", "blend", "mix", "stir", "toss")
+# Steps apart, of those that use the ingredients of the part.
+LEAST_APART = 2
+
+
+class Span(NamedTuple):
+    """The first and the last step that uses a name."""
+
+    first: int
+    last: int
+
+
+def check(context: Context) -> Iterator[Finding]:
+    named = lines_by_name(context)
+    spans = _spans(context, named)
+    for part in context.balance.parts:
+        names = {
+            fold(w.name): w
+            for w in part.lines
+            if fold(w.name) in spans and len(named[fold(w.name)]) == 1 and not _is_flour(w)
+        }
+        steps = sorted({spans[name].first for name in names})
+        above, latest = "", -1
+        for name, weighed in names.items():
+            first, last = (bisect_left(steps, at) for at in spans[name])
+            if latest - last >= LEAST_APART:
+                yield Finding(
+                    weighed.line.place,
+                    f"{weighed.line.name} is listed after {above} but used well before it; list the ingredients of '{part.part.name}' in the order of use",
+                    weighed.line.name,
+                )
+                break
+            if first > latest:
+                above, latest = weighed.line.name, first
+
+
+def _is_flour(weighed: Weighed) -> bool:
+    flour = weighed.ingredient is not None and weighed.ingredient.counts_as == "flour"
+    return flour or weighed.in_basis or weighed.line.is_part
+
+
+def _spans(context: Context, named: Named) -> dict[str, Span]:
+    spans: dict[str, Span] = {}
+    steps = [
+        (verb(step), {main_name(context, use.name) for use in step.uses})
+        for step in context.formula.method
+    ]
+    for at, (_, names) in enumerate(steps):
+        spans |= {name: Span(spans[name].first if name in spans else at, at) for name in names}
+    flours = {name for name in spans if any(map(_is_flour, named.get(name, ())))}
+    for does, names in steps:
+        if does in PREMIXING and (floured := names & flours):
+            last = max(spans[name].last for name in floured)
+            spans |= {name: Span(spans[name].first, max(spans[name].last, last)) for name in names}
+    return spans
+
+
+RULE = Rule(
+    id="listed-out-of-order",
+    level="note",
+    family="house format",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)

@@ -1,0 +1,66 @@
+"""The oven is hot when a batter with baking powder or soda is mixed.
+
+Much of the gas comes off as soon as the leavening is wet; a batter that waits for the oven loses it. A
+chill or rest of ten minutes or more is meant to be and is let be, so are yeast doughs and methods in
+which flour is mixed in after the oven is lit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.balance import Weighed
+from perflour.rules.method import heats_oven, is_baked
+from perflour.rules.rule import Context, Finding, Rule
+from perflour.rules.steps import Named, group, lines_by_name, used_lines, verb, waits, words
+
+MIXING = ("mix", "fold", "stir", "beat", "combine", "add", "blend", "whisk")
+LEAST_WAIT_MIN = 10.0
+
+
+def check(context: Context) -> Iterator[Finding]:
+    steps = context.formula.method
+    heated = next((at for at, step in enumerate(steps) if heats_oven(step)), None)
+    baked = next((at for at, step in enumerate(steps) if step.bakes), None)
+    if heated is None or baked is None or not is_baked(context):
+        return
+    named = lines_by_name(context)
+    if any(group(w) == "yeast" for lines in named.values() for w in lines):
+        return
+    mixed = _mixed(context, named, heated)
+    if mixed is not None and not any(waits(s, LEAST_WAIT_MIN) for s in steps[mixed:baked]):
+        yield Finding(
+            steps[heated].place,
+            f"the oven is heated only after the leavening is wet (the step '{steps[mixed].do}'); heat it before",
+        )
+
+
+def _mixed(context: Context, named: Named, heated: int) -> int | None:
+    """The step before the oven that brings flour, wet and leavening together; None without one."""
+    wet = leavened = False
+    mixed = None
+    for at, step in enumerate(context.formula.method):
+        lines = list(used_lines(context, named, step))
+        floured = any(w.ingredient and w.ingredient.counts_as == "flour" for w in lines)
+        leavened |= any(group(w) == "leavening" for w in lines)
+        wet |= any(map(_is_wet, lines))
+        if floured and verb(step) in MIXING:
+            if at > heated:
+                return None
+            mixed = at if wet and leavened else None
+    return mixed
+
+
+def _is_wet(weighed: Weighed) -> bool:
+    return group(weighed) in ("liquid", "dairy", "egg", "syrup") and not (
+        {"dry", "dried"} & set(words(weighed.name))
+    )
+
+
+RULE = Rule(
+    id="oven-heated-late",
+    level="note",
+    family="method",
+    source="common practice, no source; acids that work at once: H. McGee, On Food and Cooking (2004), baking powder acids table",
+    text=__doc__ or "",
+    check=check,
+)

@@ -1,0 +1,42 @@
+"""The rest of an ingredient comes after a first portion of it.
+
+"Rest of the milk" with no milk before it sends the reader back to look for a step that is not there.
+A step that uses a whole part uses what is in it. "Half of" and "part of" can stand first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.formula import fold
+from perflour.rules.rule import Context, Finding, Rule
+from perflour.rules.steps import lines_by_name, main_name
+
+REST = ("rest of ", "remaining ")
+
+
+def check(context: Context) -> Iterator[Finding]:
+    parts = {fold(part.name) for part in context.formula.parts}
+    named = lines_by_name(context)
+    used: set[str] = set()
+    for step in context.formula.method:
+        for use in step.uses:
+            name = main_name(context, use.name)
+            if use.said.lower().startswith(REST) and not used & {name, fold(use.name)}:
+                yield Finding(
+                    use.place,
+                    f"'{use.said}', but no step before uses {use.name}; name the first portion where it is used",
+                    use.name,
+                )
+            used |= {name, fold(use.name)}
+            if fold(use.name) in parts:
+                used |= {fold(weighed.name) for weighed in named[fold(use.name)]}
+
+
+RULE = Rule(
+    id="portion-before-first-use",
+    level="warning",
+    family="method",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)

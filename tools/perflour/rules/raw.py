@@ -1,0 +1,56 @@
+"""What the cautions ask of a formula: what is baked or cooked, and what its lines say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from perflour.balance import Weighed
+from perflour.formula import Step
+from perflour.rules.method import heats_oven
+from perflour.rules.rule import Context
+
+COOKS = frozenset(("cook", "boil", "simmer", "fry", "steam", "poach", "griddle", "broil", "grill", "roast", "scald", "thicken"))  # fmt: skip
+# 160 °F, the USDA figure for egg dishes, in whole degrees as a method gives it.
+COOKED_C = 71.0
+
+
+def verb(step: Step) -> set[str]:
+    """The words of a step's verb."""
+    return set(step.do.lower().replace("-", " ").split())
+
+
+def cooks(step: Step) -> bool:
+    """Whether a step cooks: by its verb, or by bringing something to 71 °C or more."""
+    if heats_oven(step):
+        return False
+    hot = (r.value.high_celsius >= COOKED_C for r in step.temperatures if r.value)
+    return step.bakes or bool(COOKS & verb(step)) or any(hot)
+
+
+def is_unbaked(context: Context) -> bool:
+    """Whether nothing is baked: the class says so, or the finished method has no bake step."""
+    formula = context.formula
+    if any(step.bakes for step in formula.method):
+        return False
+    product = context.house.classes.get(formula.product_class)
+    if product is not None and not product.baked:
+        return True
+    return bool(formula.method) and formula.status in ("testing", "approved")
+
+
+def is_raw(context: Context) -> bool:
+    """Whether nothing is baked and no step cooks anything."""
+    return is_unbaked(context) and not any(map(cooks, context.formula.method))
+
+
+def lines(context: Context) -> Iterator[Weighed]:
+    """Every ingredient line of every part."""
+    for part in context.balance.parts:
+        yield from (weighed for weighed in part.lines if not weighed.line.is_part)
+
+
+def says(weighed: Weighed, words: Sequence[str]) -> bool:
+    """Whether a line says one of the words in its name, state or note."""
+    line = weighed.line
+    said = f"{line.name} {line.state} {line.note}".lower()
+    return any(word in said for word in words)

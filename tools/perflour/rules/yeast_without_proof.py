@@ -1,0 +1,46 @@
+"""A dough with yeast rises before it is baked.
+
+Some step before the bake proofs, ferments, rests or chills it for at least 20 min; where a step says no
+time it is taken as long enough. A fermented preferment counts, so a missing last proof is not seen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.rules.method import is_baked
+from perflour.rules.rule import Context, Finding, Rule
+from perflour.rules.steps import group, waits, words
+
+LEAST_MIN = 20.0
+ALSO = frozenset(("double", "doubled", "risen", "retard", "overnight"))
+
+
+def check(context: Context) -> Iterator[Finding]:
+    steps = context.formula.method
+    baked = next((at for at, step in enumerate(steps) if step.bakes), None)
+    if baked is None or not is_baked(context):
+        return
+    if any(
+        waits(s, LEAST_MIN) or ALSO & set(words(f"{s.do} {s.text('until')} {s.text('note')}"))
+        for s in steps[:baked]
+    ):
+        return
+    for part in context.balance.parts:
+        for weighed in part.lines:
+            if group(weighed) == "yeast":
+                yield Finding(
+                    steps[baked].place,
+                    f"{weighed.line.name}, but no step lets the dough rise; add a step like {{do: proof, for: 60 min, until: doubled}}",
+                    weighed.line.name,
+                )
+                return
+
+
+RULE = Rule(
+    id="yeast-without-proof",
+    level="warning",
+    family="method",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)
