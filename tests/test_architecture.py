@@ -89,6 +89,7 @@ def test_lint_imports_nothing_heavy() -> None:
         "scipy",
         "rich",
         "pathlib",
+        "dataclasses",
         "subprocess",
     }
     path = ROOT / "tests/published/weight/usda-1988-banana-bread/formula.yaml"

@@ -90,7 +90,7 @@ def test_pan_volumes_are_their_geometry(pan: str, cups: float) -> None:
 
 def test_pans_add_up() -> None:
     pans = parse_pans("2 round 20 x 5 cm, loaf 22 x 12 x 7 cm")
-    assert (pans.count, pans.volume_ml) == (3, pytest.approx(2 * pi * 100 * 5 + 22 * 12 * 7))
+    assert (pans.number, pans.volume_ml) == (3, pytest.approx(2 * pi * 100 * 5 + 22 * 12 * 7))
 
 
 @pytest.mark.parametrize(

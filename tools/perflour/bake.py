@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from pathlib import Path
-from statistics import fmean
-from typing import Any
+import os
+from typing import Any, NamedTuple
 
 from perflour.house import read_valid
 from perflour.result import Result
 
 
-@dataclass(frozen=True)
-class Bake:
+class Bake(NamedTuple):
     """One test bake. ``of`` is the digest it was baked from; ``scores`` are means by attribute."""
 
     name: str
@@ -28,23 +25,42 @@ class Bake:
     next_because: str
 
 
-def bakes_in(folder: Path) -> tuple[tuple[Bake, ...], tuple[Result, ...]]:
-    """The test bakes of a formula's folder, by file name, and what is wrong with the others."""
+def bakes_in(folder: str, of: str = "") -> tuple[tuple[Bake, ...], tuple[Result, ...]]:
+    """The test bakes of a formula's folder, by file name, and what is wrong with the others.
+
+    With ``of`` only files that hold that digest are looked into.
+    """
     bakes: list[Bake] = []
     problems: list[Result] = []
-    for path in sorted((folder / "bakes").glob("*.yaml"), key=lambda p: p.stem):
-        document, results = read_valid(str(path), "bake")
+    for path in _bake_files(os.path.join(folder, "bakes")):
+        if of and not _holds(path, of):
+            continue
+        document, results = read_valid(path, "bake")
         problems += results
         if document:
-            bakes.append(bake_from(document.data, path.stem))
+            bakes.append(bake_from(document.data, os.path.splitext(os.path.basename(path))[0]))
     return tuple(bakes), tuple(problems)
+
+
+def _bake_files(folder: str) -> list[str]:
+    names = os.listdir(folder) if os.path.isdir(folder) else []
+    stems = sorted(name.removesuffix(".yaml") for name in names if name.endswith(".yaml"))
+    return [os.path.join(folder, f"{stem}.yaml") for stem in stems]
+
+
+def _holds(path: str, digest: str) -> bool:
+    try:
+        with open(path, "rb") as file:
+            return digest.encode() in file.read()
+    except OSError:
+        return True  # reading it as a bake will say what is wrong
 
 
 def bake_from(data: dict[str, Any], name: str) -> Bake:
     """The bake in a document that is valid against schema/bake.schema.json."""
     rows = data.get("scores", [])
     attributes = dict.fromkeys(key for row in rows for key in row if key != "taster")
-    means = tuple((key, fmean(row[key] for row in rows if key in row)) for key in attributes)
+    means = tuple((key, _mean([row[key] for row in rows if key in row])) for key in attributes)
     following = data.get("next", {})
     return Bake(
         name=name,
@@ -59,3 +75,7 @@ def bake_from(data: dict[str, Any], name: str) -> Bake:
         next_try=following.get("try", ""),
         next_because=following.get("because", ""),
     )
+
+
+def _mean(values: list[float]) -> float:
+    return sum(values) / len(values)

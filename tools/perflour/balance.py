@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot
 from typing import NamedTuple
 
@@ -60,8 +59,7 @@ class TotalLine(NamedTuple):
     percent: float | None
 
 
-@dataclass(frozen=True)
-class Balance:
+class Balance(NamedTuple):
     """A formula weighed.
 
     ``unweighed`` holds the lines without a mass: totals are too low by them. ``loops`` names parts

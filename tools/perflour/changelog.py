@@ -134,7 +134,7 @@ def _changelog(
         if blob and blob in blobs:
             _step(trail, commit, blobs[blob], path, file)
     _step(trail, None, file.read_bytes(), display_path(str(file)), file)
-    bakes, problems = bakes_in(file.parent)
+    bakes, problems = bakes_in(str(file.parent))
     iterations = tuple(
         replace(i, bakes=tuple(b for b in bakes if i.digest and b.of == i.digest))
         for i in trail.iterations

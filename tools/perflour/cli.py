@@ -271,6 +271,7 @@ def _contents(options: argparse.Namespace) -> int:
 
 def _each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen], str]) -> int:
     """Print every formula that the paths name; what is wrong with files goes to stderr."""
+    from perflour.balance import Balance
     from perflour.check import weigh_sources
     from perflour.files import sources
     from perflour.report.results import results_text
@@ -282,12 +283,12 @@ def _each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitche
     for _, kitchen, outcome in weigh_sources(sources(_paths(options))):
         found = True
         news = [result for result in kitchen.results if result not in told]
-        news += outcome if isinstance(outcome, tuple) else ()
+        news += () if isinstance(outcome, Balance) else outcome
         if news:
             told.update(news)
             print(results_text(news, 1), end="", file=sys.stderr)
             code = FOUND
-        if not isinstance(outcome, tuple):
+        if isinstance(outcome, Balance):
             texts.append(render(outcome, kitchen))
     if not found:
         raise CannotRun(
@@ -299,6 +300,7 @@ def _each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitche
 
 
 def _scale(options: argparse.Namespace) -> int:
+    from perflour.balance import Balance
     from perflour.check import weigh_sources
     from perflour.files import sources
     from perflour.report.results import results_text
@@ -306,7 +308,7 @@ def _scale(options: argparse.Namespace) -> int:
     from perflour.scale_request import scale_source
 
     for source, kitchen, outcome in weigh_sources(sources(options.paths)):
-        if isinstance(outcome, tuple):
+        if not isinstance(outcome, Balance):
             print(results_text(outcome, 1), end="", file=sys.stderr)
             return FOUND
         rescaled = scale_source(source.content, outcome, kitchen, vars(options))

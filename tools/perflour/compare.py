@@ -94,8 +94,13 @@ def _revision_sides(
 def _compare_sides(old: _Side | None, new: _Side | None) -> Difference:
     weighed = [_weigh(side) for side in (old, new)]
     shown = (new or old).shown  # type: ignore[union-attr]
-    problems = tuple(r for outcome in weighed if isinstance(outcome, tuple) for r in outcome)
-    before, after = (None if isinstance(outcome, tuple) else outcome for outcome in weighed)
+    problems = tuple(
+        result
+        for outcome in weighed
+        if outcome is not None and not isinstance(outcome, Balance)
+        for result in outcome
+    )
+    before, after = (outcome if isinstance(outcome, Balance) else None for outcome in weighed)
     if problems:
         known = after or before
         name = known.formula.id if known else PurePosixPath(shown).parent.name or shown

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Generic, NamedTuple, TypeVar
 
@@ -104,8 +103,7 @@ class Waiver(NamedTuple):
     place: Place
 
 
-@dataclass(frozen=True)
-class Formula:
+class Formula(NamedTuple):
     """One formula file, amounts parsed and nothing computed."""
 
     id: str

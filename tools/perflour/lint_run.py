@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.check import check_source
 from perflour.files import named_paths, read_source
@@ -13,8 +13,7 @@ from perflour.result import Result
 from perflour.source import MAX_BYTES
 
 
-@dataclass(frozen=True)
-class Checked:
+class Checked(NamedTuple):
     """How many files were read and what was found in them, in order of the files."""
 
     files: int

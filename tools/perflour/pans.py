@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from math import pi
+from typing import NamedTuple
 
 from perflour.quantity import AmountProblem, parse_amount
 from perflour.units import find_unit
@@ -24,12 +24,11 @@ _PAN = re.compile(
 )
 
 
-@dataclass(frozen=True)
-class Pans:
+class Pans(NamedTuple):
     """Pans of one kind, or several kinds together; ``volume_ml`` is to the brim, all of them."""
 
     text: str
-    count: int
+    number: int
     volume_ml: float
 
 
@@ -40,7 +39,7 @@ def parse_pans(text: str) -> Pans:
     tests/published/reference/process.csv): fill a new pan with water once. Raises AmountProblem.
     """
     kinds = [_one_kind(" ".join(piece.lower().split())) for piece in text.split(",")]
-    return Pans(text, sum(k.count for k in kinds), sum(k.volume_ml for k in kinds))
+    return Pans(text, sum(k.number for k in kinds), sum(k.volume_ml for k in kinds))
 
 
 def _one_kind(text: str) -> Pans:

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 from yaml.cyaml import CParser  # type: ignore[attr-defined]  # its stubs do not export it
@@ -49,8 +48,7 @@ _ADVICE = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Document:
+class Document(NamedTuple):
     """The data of one YAML file and where each node stands.
 
     ``spots`` maps the path of every value to its place, ``key_spots`` that of every mapping

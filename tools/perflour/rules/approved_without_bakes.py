@@ -20,14 +20,12 @@ def check(context: Context) -> Iterator[Finding]:
         return
     if not os.path.isfile(context.path):
         return
-    from pathlib import Path  # only for an approved formula
-
-    from perflour.bake import bakes_in
+    from perflour.bake import bakes_in  # only for an approved formula
     from perflour.formula import digest
 
     least = context.limits(RULE.id, PARAMETERS)["keeps-least"]
     revision = digest(context.formula)
-    bakes, _ = bakes_in(Path(folder))
+    bakes, _ = bakes_in(folder, of=revision)
     keeps = sum(1 for bake in bakes if bake.of == revision and bake.verdict == "keep")
     if keeps < least:
         yield Finding(

@@ -44,9 +44,9 @@ def _wanted(
     """States that fit a step, states that do not, and the one to advise."""
     said = words(step.do)
     sugared = any(group(w) == "sugar" for w in used_lines(context, named, step))
-    if said[:1] == ["cream"] or (said == ["beat"] and sugared):
+    if said[:1] == ("cream",) or (said == ("beat",) and sugared):
         return SOFT, COLD | MELTED, "soft"
-    if said[:1] == ["rub"] or said[:2] == ["cut", "in"]:
+    if said[:1] == ("rub",) or said[:2] == ("cut", "in"):
         return COLD, SOFT | MELTED, "cold"
     return frozenset(), frozenset(), ""
 

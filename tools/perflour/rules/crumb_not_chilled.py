@@ -45,7 +45,7 @@ def _is_cold_crumb(part: PartBalance) -> bool:
 
 
 def _rubs(step: Step) -> bool:
-    return words(step.do)[:1] == ["rub"] or words(step.do)[:2] == ["cut", "in"]
+    return words(step.do)[:1] == ("rub",) or words(step.do)[:2] == ("cut", "in")
 
 
 def _used_warm(name: str, made: Step, after: tuple[Step, ...]) -> bool:

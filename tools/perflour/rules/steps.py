@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from perflour.balance import Weighed
 from perflour.formula import Step, fold
@@ -14,9 +15,10 @@ DEPOSITING = ("deposit", "pour", "scrape", "spoon", "pipe", "ladle", "spread", "
 WAITING = ("chill", "rest", "proof", "prove", "stand", "refrigerate", "freeze", "ferment", "rise")
 
 
-def words(text: str) -> list[str]:
+@lru_cache(maxsize=8192)
+def words(text: str) -> tuple[str, ...]:
     """The words of a text in lower case; punctuation and hyphens part them."""
-    return "".join(c if c.isalnum() else " " for c in text.lower()).split()
+    return tuple("".join(c if c.isalnum() else " " for c in text.lower()).split())
 
 
 def verb(step: Step) -> str:

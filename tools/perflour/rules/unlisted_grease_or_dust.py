@@ -51,8 +51,8 @@ def check(context: Context) -> Iterator[Finding]:
 def _does(step: Step) -> bool:
     """Whether the verb, or a second verb after "and", greases or dusts."""
     said = words(step.do)
-    verbs = said[:1] + [said[i + 1] for i, word in enumerate(said[:-1]) if word == "and"]
-    return any(word in DOING for word in verbs) or said[:2] == ["fill", "empty"]
+    verbs = [*said[:1], *(said[i + 1] for i, word in enumerate(said[:-1]) if word == "and")]
+    return any(word in DOING for word in verbs) or said[:2] == ("fill", "empty")
 
 
 def _says(step: Step, listed: set[str]) -> str:
