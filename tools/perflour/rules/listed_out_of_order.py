@@ -34,7 +34,7 @@ def check(context: Context) -> Iterator[Finding]:
         names = {
             fold(w.name): w
             for w in part.lines
-            if fold(w.name) in spans and len(named[fold(w.name)]) == 1 and not _is_flour(w)
+            if fold(w.name) in spans and len(named.get(fold(w.name), ())) == 1 and not _is_flour(w)
         }
         steps = sorted({spans[name].first for name in names})
         above, latest = "", -1
