@@ -123,6 +123,11 @@ def test_check_names_and_format_writes(tmp_path: Path) -> None:
     path.write_text(UNTIDY, encoding="utf-8")
     check = run_cli("format", "--check", "f.yaml", cwd=tmp_path)
     assert (check.code, check.out, path.read_text(encoding="utf-8")) == (1, "f.yaml\n", UNTIDY)
+    shown = run_cli("format", "--diff", "f.yaml", cwd=tmp_path).out
+    assert shown.startswith("--- f.yaml\n+++ f.yaml (house format)\n")
+    assert "-  - {do: bake, at: 175C (350F), for: 20 min}\n" in shown
+    assert "+  - {do: bake, at: 175 °C (350 °F), for: 20 min}\n" in shown
+    assert path.read_text(encoding="utf-8") == UNTIDY
     assert run_cli("format", "f.yaml", cwd=tmp_path).code == 1
     assert path.read_text(encoding="utf-8") != UNTIDY
     done = run_cli("format", "f.yaml", cwd=tmp_path)

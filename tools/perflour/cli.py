@@ -196,6 +196,9 @@ def _describe_format(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--check", action="store_true", help="change nothing, name what would change"
     )
+    command.add_argument(
+        "--diff", action="store_true", help="change nothing, show what would change"
+    )
 
 
 def _describe_explain(command: argparse.ArgumentParser) -> None:
@@ -344,11 +347,13 @@ def _changelog(options: argparse.Namespace) -> int:
 
 
 def _format(options: argparse.Namespace) -> int:
-    from perflour.house_format import format_files
+    from perflour.house_format import format_files, write_formatted
     from perflour.report.results import results_text
 
-    changed, problems = format_files(_paths(options), write=not options.check)
-    _print("".join(f"{path}\n" for path in changed))
+    changed, problems = format_files(_paths(options))
+    if not (options.check or options.diff):
+        write_formatted(changed)
+    _print("".join(file.diff() if options.diff else f"{file.shown}\n" for file in changed))
     if problems:
         print(results_text(problems, len(problems)), end="", file=sys.stderr)
     return FOUND if changed or problems else NOTHING

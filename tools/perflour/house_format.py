@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from difflib import unified_diff
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -22,38 +24,54 @@ KITCHEN_DENOMINATORS = frozenset((2, 3, 4, 6, 8, 16))
 DECIMAL_UNITS = frozenset(("mg", "g", "kg", "ml", "cl", "dl", "l"))
 
 
-def format_files(names: Sequence[str], write: bool) -> tuple[list[str], list[Result]]:
-    """Format the formula files that names stand for.
+@dataclass(frozen=True)
+class Formatted:
+    """A file that is not in the house format yet, and how it would read."""
 
-    Returns the paths that changed (or would change), and what could not be formatted. A file is
-    left as it is unless the new text reads back to the same formula. Raises CannotRun for `-`.
+    path: str
+    shown: str
+    before: bytes
+    after: bytes
+
+    def diff(self) -> str:
+        """The change as a unified diff."""
+        before, after = (
+            text.decode("utf-8", "replace").splitlines(keepends=True)
+            for text in (self.before, self.after)
+        )
+        return "".join(unified_diff(before, after, self.shown, f"{self.shown} (house format)"))
+
+
+def format_files(names: Sequence[str]) -> tuple[list[Formatted], list[Result]]:
+    """The formula files that names stand for and that would change; what cannot be formatted.
+
+    Nothing is written. Raises CannotRun for `-`.
     """
-    changed: list[str] = []
-    problems: list[Result] = []
     if STDIN in names:
         raise CannotRun("standard input cannot be written back; name the file to format")
+    changed: list[Formatted] = []
+    problems: list[Result] = []
     for source in sources(names):
         if kind_of(source.path) != "formula":
             continue
         try:
-            content = format_formula(source.content, source.shown)
+            after = format_formula(source.content, source.shown)
         except FileProblem as problem:
             problems.append(problem.result())
             continue
         except InvalidFormula as invalid:
             problems += invalid.results
             continue
-        if content != source.content:
-            changed.append(source.shown)
-            if write:
-                _replace(source.path, source.content, content)
+        if after != source.content:
+            changed.append(Formatted(source.path, source.shown, source.content, after))
     return changed, problems
 
 
-def _replace(path: str, old: bytes, new: bytes) -> None:
-    """Write unless somebody changed the file since it was read."""
-    if read_bytes(path) == old:
-        write_file(Path(path), new)
+def write_formatted(changed: Iterable[Formatted]) -> None:
+    """Write files in the house format, unless somebody changed one since it was read."""
+    for file in changed:
+        if read_bytes(file.path) == file.before:
+            write_file(Path(file.path), file.after)
 
 
 def format_formula(content: bytes, path: str) -> bytes:
