@@ -33,7 +33,7 @@ LAYERS = (
     ("house_format",),
     ("scale_request",),
     ("report",),
-    ("rules.described", "cli", "__main__"),
+    ("rules.described", "options", "cli", "__main__"),
 )
 
 

@@ -1,0 +1,150 @@
+"""The command line's options: what each command takes, and errors in one line."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import Any, NoReturn
+
+from perflour.result import one_line
+
+COULD_NOT_RUN = 2
+
+
+class Parser(argparse.ArgumentParser):
+    """An argument parser whose errors are one line."""
+
+    def __init__(self, **options: Any) -> None:
+        # A width of its own spares the import of shutil (2 ms) that asks for the terminal's.
+        super().__init__(
+            formatter_class=lambda prog: argparse.HelpFormatter(prog, width=96), **options
+        )
+
+    def error(self, message: str) -> NoReturn:
+        print(f"{self.prog}: {one_line(message)}; see {self.prog} --help", file=sys.stderr)
+        raise SystemExit(COULD_NOT_RUN)
+
+
+def describe_lint(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
+    command.add_argument(
+        "--output", choices=("text", "lines", "markdown", "json", "sarif"), default="text"
+    )
+    command.add_argument(
+        "--fail-at",
+        choices=("error", "warning", "note"),
+        default="warning",
+        help="lowest level that makes the exit code 1",
+    )
+    command.add_argument("--baseline", metavar="FILE", help="leave out the results recorded in it")
+    command.add_argument(
+        "--write-baseline", metavar="FILE", help="record the results there and exit 0"
+    )
+    command.add_argument(
+        "--jobs",
+        type=_count,
+        default=0,
+        metavar="N",
+        help="cores to use in a long run (default: all)",
+    )
+    command.add_argument(
+        "--forget", action="store_true", help="check every file anew, whatever an earlier run found"
+    )
+
+
+def _count(text: str) -> int:
+    """A whole number from 1 to 256."""
+    if not text.isdigit() or not 1 <= int(text) <= 256:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of cores; write one like 2")
+    return int(text)
+
+
+def describe_show(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
+    command.add_argument(
+        "--per",
+        choices=("part", "piece", "total"),
+        default="part",
+        help="by part, for one piece, or the total formula",
+    )
+    command.add_argument(
+        "--wide", action="store_true", help="cut nothing off, however wide the terminal"
+    )
+    command.add_argument("--output", choices=("text", "json"), default="text")
+
+
+def describe_contents(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
+    command.add_argument("--output", choices=("text", "json"), default="text")
+
+
+def describe_scale(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs=1, metavar="FILE", help="a formula file, its folder or -")
+    target = command.add_mutually_exclusive_group(required=True)
+    target.add_argument("--times", metavar="N", help="multiply by a number: 2, 1/3, 2.5")
+    target.add_argument("--batch", metavar="MASS", help="to a batch mass: 2 kg")
+    target.add_argument("--pieces", metavar="N", help="to a number of pieces")
+    target.add_argument("--flour", metavar="MASS", help="to a mass of flour, or of what is 100 %%")
+    target.add_argument(
+        "--pans", metavar="PANS", help="to pans: `2 round 20 x 5 cm`, `volume 1.2 l`"
+    )
+    target.add_argument(
+        "--have",
+        metavar="ITEM=AMOUNT",
+        action="append",
+        help="to the ingredient you have least of; may be repeated",
+    )
+    command.add_argument("--each", metavar="MASS", help="with --pieces: the scaling weight")
+    command.add_argument(
+        "--from-pans",
+        metavar="PANS",
+        help="with --pans: the pans the formula is for now, filled alike",
+    )
+    command.add_argument("--fill", metavar="SHARE", help="with --pans: how full (default 2/3)")
+    command.add_argument(
+        "--density", metavar="G/ML", help="with --pans: grams in a ml of batter (default 1.0)"
+    )
+    command.add_argument(
+        "--resolution", metavar="MASS", help="step of your scale (default: the house's)"
+    )
+    command.add_argument(
+        "--household", action="store_true", help="write cups and spoons where they are known"
+    )
+    command.add_argument(
+        "--whole-eggs",
+        action="store_true",
+        help="keep eggs whole and say what that does to the ratios",
+    )
+    command.add_argument("--output", choices=("text", "json", "formula"), default="text")
+
+
+def describe_diff(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "words",
+        nargs="*",
+        metavar="A|REV",
+        help="two files, or up to two revisions; none: HEAD against the work tree; paths follow `--`",
+    )
+    command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
+
+
+def describe_changelog(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="formula files or folders (default: formulas/)")
+    command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
+    command.add_argument(
+        "--write", action="store_true", help="write CHANGELOG.md into each formula's folder"
+    )
+
+
+def describe_format(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files or folders (default: formulas/)")
+    command.add_argument(
+        "--check", action="store_true", help="change nothing, name what would change"
+    )
+    command.add_argument(
+        "--diff", action="store_true", help="change nothing, show what would change"
+    )
+
+
+def describe_explain(command: argparse.ArgumentParser) -> None:
+    command.add_argument("rule", nargs="?", help="its id; none: list all rules")
