@@ -9,7 +9,7 @@ from perflour.balance import Balance, balance
 from perflour.files import Source
 from perflour.formula import Formula, Waiver, build_formula, fold
 from perflour.house import Kitchen, kitchen_for
-from perflour.ratios import ratios
+from perflour.ratios import RatiosOnDemand
 from perflour.result import FileProblem, Level, Result
 from perflour.rules.all_rules import RULES
 from perflour.rules.reading import READING
@@ -53,7 +53,9 @@ def check_content(content: bytes, path: str, kitchen: Kitchen) -> tuple[Result, 
 def check_formula(formula: Formula, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
     """All results of the rules over one formula, waived ones left out, by line."""
     weighed = balance(formula, kitchen.catalogue)
-    context = Context(path, formula, weighed, ratios(weighed), kitchen.house, kitchen.catalogue)
+    context = Context(
+        path, formula, weighed, RatiosOnDemand(weighed), kitchen.house, kitchen.catalogue
+    )
     found = [
         _result(rule, finding, kitchen) for rule in RULES for finding in _findings(rule, context)
     ]

@@ -82,7 +82,7 @@ class Step(NamedTuple):
     @property
     def bakes(self) -> bool:
         """Whether the step puts something in the oven: bake, blind bake, par-bake."""
-        return "bake" in self.do.lower().replace("-", " ").split()
+        return _is_bake(self.do)
 
     @property
     def temperatures(self) -> tuple[Reading[Temperature], ...]:
@@ -128,6 +128,11 @@ class Formula(NamedTuple):
     def place(self, key: str) -> Place:
         """Where a top-level entry stands; the start of the file if it is not there."""
         return self.places.get(key, self.places[""])
+
+
+@lru_cache(maxsize=1024)
+def _is_bake(verb: str) -> bool:
+    return "bake" in verb.lower().replace("-", " ").split()
 
 
 @lru_cache(maxsize=8192)

@@ -100,10 +100,27 @@ def ratios(balance: Balance) -> dict[str, Ratio]:
     """Every derived ratio by name; empty when there is no basis."""
     if balance.basis_g <= 0:
         return {}
-    found = {name: _ratio(balance, name) for name in _SHARES}
-    percent = balance.prefermented_g / balance.basis_g * 100
-    found["prefermented-flour"] = Ratio("prefermented-flour", percent)
-    return {name: found[name] for name in RATIOS}
+    wanted = RatiosOnDemand(balance)
+    return {name: wanted[name] for name in RATIOS}
+
+
+class RatiosOnDemand(dict[str, Ratio]):
+    """Derived ratios by name, each worked out when it is first asked for.
+
+    Lint asks for a few of them. Only where there is a basis.
+    """
+
+    def __init__(self, balance: Balance) -> None:
+        super().__init__()
+        self.balance = balance
+
+    def __missing__(self, name: str) -> Ratio:
+        if name == "prefermented-flour":
+            percent = self.balance.prefermented_g / self.balance.basis_g * 100
+            self[name] = Ratio(name, percent)
+        else:
+            self[name] = _ratio(self.balance, name)
+        return self[name]
 
 
 def _ratio(balance: Balance, name: str) -> Ratio:

@@ -15,7 +15,7 @@ PARAMETERS = {"most-ratio": 1.5}
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if not balances_as_cake(context) or not context.ratios:
+    if not balances_as_cake(context) or context.balance.basis_g <= 0:
         return
     fat, egg = context.ratios["fat"], context.ratios["egg"]
     most = context.limits(RULE.id, PARAMETERS)["most-ratio"]

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from perflour.catalogue import normal_name
 from perflour.quantity import Amount
+from perflour.ratios import ratios
 from perflour.result import Place
 from perflour.rules.rule import Context, Finding, Rule
 
@@ -78,7 +79,7 @@ def _computed(context: Context) -> dict[str, Computed]:
     in_basis = [w for p in balance.parts for w in p.lines if w.in_basis and w.mass]
     basis = hypot(*(w.mass.spread_g for w in in_basis if w.mass)) / balance.basis_g
     found: dict[str, Computed] = {}
-    for ratio in context.ratios.values():
+    for ratio in ratios(balance).values():
         if not ratio.lacking:
             spread = 2 * ratio.percent * hypot(basis, _loosest(context))
             found[ratio.name.replace("-", " ")] = Computed([ratio.percent], spread, False)

@@ -15,7 +15,7 @@ from perflour.result import Level, Place
 
 
 class Context(NamedTuple):
-    """One formula with everything computed from it; ``ratios`` is empty without a basis."""
+    """One formula with everything computed from it; ask ``ratios`` only where there is a basis."""
 
     path: str
     formula: Formula

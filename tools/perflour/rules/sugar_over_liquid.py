@@ -16,7 +16,7 @@ PARAMETERS = {"sugar-from": 100.0}
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if not balances_as_cake(context) or not context.ratios or context.formula.basis:
+    if not balances_as_cake(context) or context.balance.basis_g <= 0 or context.formula.basis:
         return
     wet = [context.ratios["egg"], context.ratios["liquid"]]
     sugar = context.ratios["sugar"].percent
