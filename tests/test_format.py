@@ -133,3 +133,29 @@ def test_check_names_and_format_writes(tmp_path: Path) -> None:
     done = run_cli("format", "f.yaml", cwd=tmp_path)
     assert (done.code, done.out) == (0, "")
     assert [p.name for p in tmp_path.iterdir()] == ["f.yaml"]
+
+
+@pytest.mark.parametrize(
+    ("said", "spelled"),
+    [
+        ("175C", "175 °C (345 °F)"),
+        ("350 °F", "350 °F (175 °C)"),
+        ("175 °C (350 °F)", "175 °C (350 °F)"),
+        ("96 °C", "96 °C (205 °F)"),
+        ("24-26 °C", "24-26 °C (75-79 °F)"),
+        ("hot", "hot"),
+    ],
+)
+def test_a_house_that_wants_both_scales_gets_them(said: str, spelled: str) -> None:
+    """NIST Special Publication 811 (from memory): F = C x 9/5 + 32; 96 °C is 204.8 °F."""
+    from perflour.house_format import spell_temperature
+
+    assert spell_temperature(said, "both") == spelled
+    assert spell_temperature(spelled, "both") == spelled
+
+
+def test_a_second_scale_is_no_new_revision() -> None:
+    text = UNTIDY.replace("175C (350F)", "175 °C")
+    both = format_formula(text.encode(), "f", "both")
+    assert b"at: 175 \xc2\xb0C (345 \xc2\xb0F)" in both
+    assert digest(read_formula(both, "f")) == digest(read_formula(text.encode(), "f"))

@@ -275,11 +275,11 @@ def digest(formula: Formula) -> str:
 
 
 def _step_said(step: Step) -> list[object]:
-    """A step with its temperatures and times in one spelling; notes do not count."""
+    """A step with its temperatures and times in one spelling; a second scale and notes do not count."""
     said = {key: " ".join(text.split()) for key, text in step.said if key != "note"}
     for key, reading in (("to", step.to), ("at", step.at), ("core", step.core)):
         if reading and (t := reading.value):
-            said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f} {sorted(t.scales)}"
+            said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f}"
     if step.time and (d := step.time.value):
         said["for"] = f"{d.low_min:.2f}-{d.high_min:.2f} min"
     return [fold(step.do), [fold(use.name) for use in step.uses], sorted(said.items())]

@@ -14,7 +14,14 @@ from typing import Any
 from perflour.check import InvalidFormula, kind_of, read_formula
 from perflour.files import STDIN, read_bytes, sources
 from perflour.formula import Formula, digest
-from perflour.quantity import AmountProblem, Term, parse_amount
+from perflour.house import kitchen_for
+from perflour.quantity import (
+    AmountProblem,
+    Term,
+    as_other_scale,
+    parse_amount,
+    parse_temperature,
+)
 from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.schema import schema
 from perflour.writing import write_file
@@ -55,7 +62,8 @@ def format_files(names: Sequence[str]) -> tuple[list[Formatted], list[Result]]:
         if kind_of(source.path) != "formula":
             continue
         try:
-            after = format_formula(source.content, source.shown)
+            wanted = kitchen_for(source.path).house.temperatures
+            after = format_formula(source.content, source.shown, wanted)
         except FileProblem as problem:
             problems.append(problem.result())
             continue
@@ -74,14 +82,16 @@ def write_formatted(changed: Iterable[Formatted]) -> None:
             write_file(Path(file.path), file.after)
 
 
-def format_formula(content: bytes, path: str) -> bytes:
+def format_formula(content: bytes, path: str, temperatures: str = "any") -> bytes:
     """The same formula in the house format. Raises FileProblem or InvalidFormula.
+
+    ``temperatures`` is what the house wants: with ``both``, a missing scale is worked out.
 
     Keys stand in the order of the schema, amounts in our unit names with plain fractions,
     temperatures as ``175 °C``. Comments stay with what they follow.
     """
     before = read_formula(content, path)
-    formatted = dump_yaml(_formatted(load_yaml(content)))
+    formatted = dump_yaml(_formatted(load_yaml(content), temperatures))
     after = read_formula(formatted, path)
     if not _same(before, after):
         raise FileProblem(
@@ -152,7 +162,7 @@ def dump_yaml(data: Any) -> bytes:
     return stream.getvalue().encode()
 
 
-def _formatted(data: Any) -> Any:
+def _formatted(data: Any, temperatures: str) -> Any:
     shape = schema("formula")
     _order(data, list(shape["properties"]))
     for part in data["parts"]:
@@ -163,7 +173,7 @@ def _formatted(data: Any) -> Any:
                 _spell(line, "amount", spell_amount)
     for step in data["method"]:
         for key in ("to", "at", "core"):
-            _spell(step, key, spell_temperature)
+            _spell(step, key, lambda text: spell_temperature(text, temperatures))
     if "scaling-weight" in data.get("yield", {}):
         _spell(data["yield"], "scaling-weight", spell_amount)
     return data
@@ -212,6 +222,13 @@ def _number(value: Fraction, unit: str) -> str:
     return f"{float(value):.6f}".rstrip("0")
 
 
-def spell_temperature(text: str) -> str:
-    """A temperature as ``175 °C``."""
-    return " ".join(_DEGREES.sub(r" °\1", text).split())
+def spell_temperature(text: str, temperatures: str = "any") -> str:
+    """A temperature as ``175 °C``; where the house wants both scales, as ``175 °C (345 °F)``."""
+    spelled = " ".join(_DEGREES.sub(r" °\1", text).split())
+    if temperatures != "both":
+        return spelled
+    try:
+        temperature = parse_temperature(spelled)
+    except AmountProblem:
+        return spelled
+    return spelled if len(temperature.scales) == 2 else f"{spelled} ({as_other_scale(temperature)})"

@@ -15,6 +15,7 @@ from perflour.units import Unit, celsius, fahrenheit, find_unit
 
 MAX_NUMBER = 1_000_000
 MAX_DIGITS = 15
+OVEN_FROM_CELSIUS = 120.0
 
 _VULGAR = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}  # fmt: skip
 # mixed number, fraction, or decimal; digits are ASCII only
@@ -296,7 +297,11 @@ def parse_duration(text: str) -> Duration:
 
 
 def as_other_scale(temperature: Temperature) -> str:
-    """The temperature in the scale it was not written in, to 5 degrees as ovens are marked."""
+    """The temperature in the scale it was not written in.
+
+    To 5 degrees, as ovens are marked; to one degree below 120 °C, where cores and doughs are.
+    """
+    step = 5 if temperature.low_celsius >= OVEN_FROM_CELSIUS else 1
     if "°F" in temperature.scales:
         low, high, unit = temperature.low_celsius, temperature.high_celsius, "°C"
     else:
@@ -305,5 +310,5 @@ def as_other_scale(temperature: Temperature) -> str:
             fahrenheit(temperature.high_celsius),
             "°F",
         )
-    ends = dict.fromkeys(str(round(end / 5) * 5) for end in (low, high))
+    ends = dict.fromkeys(str(round(end / step) * step) for end in (low, high))
     return f"{'-'.join(ends)} {unit}"
