@@ -256,7 +256,7 @@ def _waiver(document: Document, at: int) -> Waiver:
 def digest(formula: Formula) -> str:
     """Twelve hex digits that change exactly when ingredients, amounts, steps or yield change.
 
-    Spelling of numbers and units, key order, comments, title, status, notes and waivers do not
+    Spelling of numbers and units, a second temperature scale, key order, comments, title, status, notes and waivers do not
     count. A test bake names this digest to say which revision it was baked from.
     """
     said = {
