@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from perflour.balance import Balance, balance
 from perflour.catalogue import built_in
@@ -18,6 +19,10 @@ from perflour.check import read_formula
 ROOT = Path(__file__).parents[1]
 #: The folder with published reference files, where the machine has it.
 REFERENCE = ROOT.parent / "shared" / "reference"
+
+# No test is timed; CI runs the same examples every time, a developer's machine always new ones.
+settings.register_profile("kitchen", deadline=None, derandomize=bool(os.environ.get("CI")))
+settings.load_profile("kitchen")
 
 # Bakers' numbers do not depend on the machine's git settings.
 GIT_ENVIRONMENT = {

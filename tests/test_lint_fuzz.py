@@ -23,7 +23,11 @@ from perflour.source import read_document
 from .conftest import ROOT
 
 settings.register_profile(
-    "usual", max_examples=500, deadline=None, suppress_health_check=list(HealthCheck)
+    "usual",
+    settings.get_profile("kitchen"),
+    max_examples=500,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
 )
 settings.register_profile(
     "nightly", max_examples=20_000, deadline=None, suppress_health_check=list(HealthCheck)
