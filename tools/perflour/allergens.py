@@ -6,7 +6,7 @@ goods are not covered, and the cautions that say so always come with the list.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -40,7 +40,7 @@ class Allergens:
 
 def allergens(balance: Balance) -> Allergens:
     """The allergens of a formula; lines without a mass count like all others."""
-    lines = [w for part in balance.parts for w in part.lines if not w.line.is_part]
+    lines = balance.ingredient_lines
     known = texts()
     return Allergens(
         us=_brought(known.us, lines, lambda w: w.ingredient.allergens_us if w.ingredient else ()),
@@ -54,7 +54,7 @@ def allergens(balance: Balance) -> Allergens:
 
 def _brought(
     names: tuple[AllergenName, ...],
-    lines: list[Weighed],
+    lines: Sequence[Weighed],
     listed: Callable[[Weighed], tuple[str, ...]],
 ) -> tuple[Brought, ...]:
     """In the order of the law's list; a house's own word that is not on it comes last, as written."""
@@ -66,7 +66,7 @@ def _brought(
     return tuple(Brought(name, tuple(dict.fromkeys(found))) for name, found in by.items() if found)
 
 
-def _not_known(balance: Balance, lines: list[Weighed]) -> tuple[str, ...]:
+def _not_known(balance: Balance, lines: Sequence[Weighed]) -> tuple[str, ...]:
     """Ingredients without known allergens, and parts that are named but not there."""
     unknown = [
         w.line.name for w in lines if w.ingredient is None or not w.ingredient.allergens_known
@@ -125,7 +125,7 @@ _LINE_SITUATIONS: dict[str, Callable[[Weighed], bool]] = {
 }
 
 
-def _situations(balance: Balance, lines: list[Weighed]) -> frozenset[str]:
+def _situations(balance: Balance, lines: Sequence[Weighed]) -> frozenset[str]:
     found = {"allergens"}
     found |= {name for name, holds in _LINE_SITUATIONS.items() if any(map(holds, lines))}
     if _not_known(balance, lines):

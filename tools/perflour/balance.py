@@ -77,6 +77,16 @@ class Balance(NamedTuple):
     overdrawn: tuple[tuple[str, float], ...]
 
     @property
+    def lines(self) -> tuple[Weighed, ...]:
+        """Every line of every part, in order of the file."""
+        return tuple(weighed for part in self.parts for weighed in part.lines)
+
+    @property
+    def ingredient_lines(self) -> tuple[Weighed, ...]:
+        """Every line that is an ingredient, not another part."""
+        return tuple(weighed for weighed in self.lines if not weighed.line.is_part)
+
+    @property
     def basis_is_whole(self) -> bool:
         """Whether every line that counts, or may count, towards 100 % has a mass."""
         return not any(w.in_basis or w.ingredient is None for w in self.unweighed)

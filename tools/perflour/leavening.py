@@ -90,7 +90,7 @@ def leavening(balance: Balance) -> Leavening:
         powder_percent=_percent(powder_g, balance),
         powder_tsp_per_cup=powder_tsp,
         powder_dose=None if powder_tsp is None else _dose(powder_tsp),
-        ammonia=any(w.name == AMMONIA for part in balance.parts for w in part.lines),
+        ammonia=any(w.name == AMMONIA for w in balance.lines),
         not_counted=_not_counted(balance),
     )
 

@@ -17,7 +17,7 @@ def check(context: Context) -> Iterator[Finding]:
         return
     total = {line.name: line for line in context.balance.total}
     tartar = total.get("cream of tartar")
-    names = {weighed.name for part in context.balance.parts for weighed in part.lines}
+    names = {weighed.name for weighed in context.balance.lines}
     most = context.limits(RULE.id, PARAMETERS)["most-percent"]
     if tartar is None or (tartar.percent or 0.0) <= most:
         return

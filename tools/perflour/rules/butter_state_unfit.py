@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula import Step
+from perflour.rules.method import main_name
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import Named, group, lines_by_name, main_name, used_lines, verb, words
+from perflour.rules.steps import Named, group, lines_by_name, used_lines, verb, words
 
 COLD = frozenset(("cold", "chilled", "frozen"))
 SOFT = frozenset(("soft", "softened"))

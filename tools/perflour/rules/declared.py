@@ -39,7 +39,7 @@ def as_word(text: str) -> str:
 
 def brought(balance: Balance) -> Iterator[Brings]:
     """Every allergen of every line."""
-    for line in _lines(balance):
+    for line in balance.ingredient_lines:
         if line.ingredient is None:
             continue
         us = dict.fromkeys(SAME.get(word, word) for word in line.ingredient.allergens_us)
@@ -54,24 +54,19 @@ def brought(balance: Balance) -> Iterator[Brings]:
 
 def all_known(balance: Balance) -> bool:
     """Whether the allergens of every line are known."""
-    return all(w.ingredient and w.ingredient.allergens_known for w in _lines(balance))
+    return all(w.ingredient and w.ingredient.allergens_known for w in balance.ingredient_lines)
 
 
 def by_label(balance: Balance) -> set[str]:
     """Words of allergens that the label of something bought may add."""
     names = {
         name
-        for line in _lines(balance)
+        for line in balance.ingredient_lines
         for key, added in BY_LABEL.items()
         if line.ingredient and (line.ingredient.group == key or key in line.name)
         for name in added
     }
     return {word for name in names for word in _list_words(name)}
-
-
-def _lines(balance: Balance) -> Iterator[Weighed]:
-    for part in balance.parts:
-        yield from (weighed for weighed in part.lines if not weighed.line.is_part)
 
 
 def _brings(allergen: str, line: Weighed, also: str = "") -> Brings:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula import Formula
-from perflour.rules.raw import lines, says
+from perflour.rules.raw import says
 from perflour.rules.rule import Context, Finding, Rule
 
 HEDGES = frozenset(("not", "never", "if", "for", "use", "instead", "replace", "swap", "make", "version", "with", "unless", "may"))  # fmt: skip
@@ -24,7 +24,7 @@ def check(context: Context) -> Iterator[Finding]:
 
     if "not" in _words(formula.title) or not (claims_gluten_free(formula) or _notes_claim(formula)):
         return
-    for weighed in lines(context):
+    for weighed in context.balance.ingredient_lines:
         known = weighed.ingredient
         if known is None or says(weighed, ("gluten-free", "gluten free", "without gluten")):
             continue

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.rules.raw import is_unbaked, lines
+from perflour.rules.raw import is_unbaked
 from perflour.rules.rule import Context, Finding, Rule
 
 SAID = ("12 months", "twelve months", "infant", "one year", "1 year", "babies")
@@ -17,7 +17,7 @@ SAID = ("12 months", "twelve months", "infant", "one year", "1 year", "babies")
 def check(context: Context) -> Iterator[Finding]:
     if not is_unbaked(context) or _is_said(context):
         return
-    for weighed in lines(context):
+    for weighed in context.balance.ingredient_lines:
         if weighed.name == "honey":
             yield Finding(
                 weighed.line.place,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula import fold
-from perflour.rules.method import used_names
+from perflour.rules.method import main_name, used_names
 from perflour.rules.rule import Context, Finding, Rule
 
 
@@ -20,8 +20,7 @@ def check(context: Context) -> Iterator[Finding]:
         if fold(part.name) in used:
             continue  # a step that uses the whole part uses what is in it
         for line in part.lines:
-            known = context.catalogue.find(line.name)
-            if fold(line.name) not in used and (known is None or fold(known.name) not in used):
+            if main_name(context, line.name) not in used:
                 yield Finding(
                     line.place,
                     f"{line.name} is listed but no step uses it; add it to the `uses` of a step",

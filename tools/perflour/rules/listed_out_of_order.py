@@ -12,8 +12,9 @@ from typing import NamedTuple
 
 from perflour.balance import Weighed
 from perflour.formula import fold
+from perflour.rules.method import main_name
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import Named, lines_by_name, main_name, verb
+from perflour.rules.steps import Named, lines_by_name, verb
 
 PREMIXING = ("whisk", "sift", "combine", "blend", "mix", "stir", "toss")
 # Steps apart, of those that use the ingredients of the part.

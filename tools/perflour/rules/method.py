@@ -45,6 +45,12 @@ def bakes(context: Context) -> Iterator[Step]:
     return (step for step in context.formula.method if step.bakes)
 
 
+def main_name(context: Context, name: str) -> str:
+    """A name as names are compared: the catalogue's main name where it is known."""
+    known = context.catalogue.find(name)
+    return fold(known.name if known else name)
+
+
 def used_names(context: Context) -> set[str]:
     """Every name in the `uses` of the steps, as written and as the catalogue's main name."""
     used = {fold(use.name) for step in context.formula.method for use in step.uses}

@@ -16,21 +16,15 @@ def check(context: Context) -> Iterator[Finding]:
     if not context.formula.method or sum(not p.used_by_parts for p in parts) < 2:
         return
     used = used_names(context)
-    for balanced in parts:
+    # The first part need not be named: the steps work on it until another comes in.
+    for balanced in parts[1:]:
         name = balanced.part.name
         if not balanced.used_by_parts and fold(name) not in used:
-            if _mixed_in_the_last_bowl(context, balanced.part.name):
-                continue
             yield Finding(
                 balanced.part.place,
                 f"the part '{name}' is made but no step or part uses it; add it to the `uses` of a step",
                 name,
             )
-
-
-def _mixed_in_the_last_bowl(context: Context, name: str) -> bool:
-    """The first part need not be named: it is what the steps work on until another comes in."""
-    return fold(context.formula.parts[0].name) == fold(name)
 
 
 RULE = Rule(

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula import fold
+from perflour.rules.method import main_name
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import lines_by_name, main_name
+from perflour.rules.steps import lines_by_name
 
 REST = ("rest of ", "remaining ")
 

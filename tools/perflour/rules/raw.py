@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from perflour.balance import Weighed
 from perflour.formula import Step
@@ -41,12 +41,6 @@ def is_unbaked(context: Context) -> bool:
 def is_raw(context: Context) -> bool:
     """Whether nothing is baked and no step cooks anything."""
     return is_unbaked(context) and not any(map(cooks, context.formula.method))
-
-
-def lines(context: Context) -> Iterator[Weighed]:
-    """Every ingredient line of every part."""
-    for part in context.balance.parts:
-        yield from (weighed for weighed in part.lines if not weighed.line.is_part)
 
 
 def says(weighed: Weighed, words: Sequence[str]) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.rules.raw import is_raw, lines, says
+from perflour.rules.raw import is_raw, says
 from perflour.rules.rule import Context, Finding, Rule
 
 EGGS = ("egg", "egg white", "egg yolk")
@@ -18,7 +18,7 @@ SAFE = ("pasteuri", "dried", "powder", "hard boiled", "hard-boiled")
 def check(context: Context) -> Iterator[Finding]:
     if not is_raw(context):
         return
-    for weighed in lines(context):
+    for weighed in context.balance.ingredient_lines:
         if weighed.ingredient and weighed.name in EGGS and not says(weighed, SAFE):
             yield Finding(
                 weighed.line.place,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.rules.raw import is_raw, lines, says
+from perflour.rules.raw import is_raw, says
 from perflour.rules.rule import Context, Finding, Rule
 
 SAFE = ("heat treated", "heat-treated", "ready to eat", "ready-to-eat", "pregelatin")
@@ -17,7 +17,7 @@ SAFE = ("heat treated", "heat-treated", "ready to eat", "ready-to-eat", "pregela
 def check(context: Context) -> Iterator[Finding]:
     if not is_raw(context):
         return
-    for weighed in lines(context):
+    for weighed in context.balance.ingredient_lines:
         if (
             weighed.ingredient
             and weighed.ingredient.counts_as == "flour"

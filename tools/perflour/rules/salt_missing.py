@@ -14,7 +14,7 @@ SALTED = ("salted butter", "self-rising flour")
 
 
 def check(context: Context) -> Iterator[Finding]:
-    lines = [weighed for part in context.balance.parts for weighed in part.lines]
+    lines = context.balance.lines
     if not is_baked(context) or context.balance.basis_g <= 0:
         return
     if not any(w.name in SALTED or (w.ingredient and w.ingredient.group == "salt") for w in lines):

@@ -12,7 +12,7 @@ from perflour.rules.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
-    lines = [weighed for part in context.balance.parts for weighed in part.lines]
+    lines = context.balance.lines
     if any(w.ingredient and w.ingredient.reacts == "acid" for w in lines):
         return
     for weighed in lines:

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from perflour.balance import Weighed
 from perflour.formula import Step, fold
+from perflour.rules.method import main_name
 from perflour.rules.rule import Context
 
 Named = dict[str, list[Weighed]]
@@ -29,12 +30,6 @@ def verb(step: Step) -> str:
 def group(weighed: Weighed) -> str:
     """The catalogue's group of a line; empty where the ingredient is not known."""
     return weighed.ingredient.group if weighed.ingredient else ""
-
-
-def main_name(context: Context, name: str) -> str:
-    """A name as names are compared: the catalogue's main name where it is known."""
-    known = context.catalogue.find(name)
-    return fold(known.name if known else name)
 
 
 def lines_by_name(context: Context) -> Named:

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.formula import fold
-from perflour.rules.method import known_names
+from perflour.rules.method import known_names, main_name
 from perflour.rules.rule import Context, Finding, Rule
 
 
@@ -16,8 +15,7 @@ def check(context: Context) -> Iterator[Finding]:
     known = known_names(context)
     for step in context.formula.method:
         for use in step.uses:
-            found = context.catalogue.find(use.name)
-            if fold(use.name) not in known and (found is None or fold(found.name) not in known):
+            if main_name(context, use.name) not in known:
                 yield Finding(
                     use.place,
                     f"the step '{step.do}' uses {use.name}, which is not listed; list it with its amount",
