@@ -68,7 +68,9 @@ def changelogs(names: Sequence[str]) -> list[Changelog]:
             raise CannotRun(f"{name}: no such file or folder; check the path")
     repository = git.find_repository(paths[0])
     limits = [repository.relative(path) for path in paths]
-    walks = _walks(git.log(repository, _with_old_paths(limits)))
+    walks = _walks(
+        git.log(repository, ["."])
+    )  # all: a folder may have been renamed into the limits
     for path in _formula_files(repository, paths):
         walks.setdefault(path, [])
     wanted = {
@@ -78,11 +80,6 @@ def changelogs(names: Sequence[str]) -> list[Changelog]:
     }
     blobs = git.read_blobs(repository, [b for walk in wanted.values() for _, b in walk if b])
     return [_changelog(repository, path, wanted[path], blobs) for path in sorted(wanted)]
-
-
-def _with_old_paths(limits: list[str]) -> list[str]:
-    """The paths to walk: everything, since a folder may have been renamed into the limits."""
-    return ["."] if limits else []
 
 
 def _under(path: str, limits: list[str]) -> bool:

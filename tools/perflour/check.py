@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterable, Iterator
 
 from perflour.balance import Balance, balance
-from perflour.files import Source
+from perflour.files import Source, read_source
 from perflour.formula import Formula, Waiver, build_formula, fold
 from perflour.house import Kitchen, kitchen_for
 from perflour.ratios import RatiosOnDemand
@@ -39,20 +39,25 @@ def weigh_file(content: bytes, path: str, kitchen: Kitchen) -> Balance:
     return balance(read_formula(content, path), kitchen.catalogue)
 
 
-def check_content(content: bytes, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
-    """All results of one formula file, by line. Never raises for what is in the file."""
+def weigh_or_tell(content: bytes, path: str, kitchen: Kitchen) -> Balance | tuple[Result, ...]:
+    """A file's bytes weighed, or the results that say why they cannot be."""
     try:
-        formula = read_formula(content, path)
+        return weigh_file(content, path, kitchen)
     except FileProblem as problem:
         return (problem.result(),)
     except InvalidFormula as invalid:
         return invalid.results
-    return check_formula(formula, path, kitchen)
 
 
-def check_formula(formula: Formula, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
+def check_content(content: bytes, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
+    """All results of one formula file, by line. Never raises for what is in the file."""
+    weighed = weigh_or_tell(content, path, kitchen)
+    return check_balance(weighed, path, kitchen) if isinstance(weighed, Balance) else weighed
+
+
+def check_balance(weighed: Balance, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
     """All results of the rules over one formula, waived ones left out, by line."""
-    weighed = balance(formula, kitchen.catalogue)
+    formula = weighed.formula
     context = Context(
         path, formula, weighed, RatiosOnDemand(weighed), kitchen.house, kitchen.catalogue
     )
@@ -130,6 +135,11 @@ def _about_waivers(formula: Formula, used: set[Waiver]) -> Iterator[Result]:
             )
 
 
+def check_path(path: str) -> tuple[Result, ...]:
+    """The results of the file at a path, or of standard input. Raises CannotRun."""
+    return check_source(read_source(path))
+
+
 def check_source(source: Source) -> tuple[Result, ...]:
     """The results of one file of any kind, those of its house files first."""
     kind = kind_of(source.path)
@@ -147,9 +157,4 @@ def weigh_sources(
         if kind_of(source.path) != "formula":
             continue
         kitchen = kitchen_for(source.path)
-        try:
-            yield source, kitchen, weigh_file(source.content, source.shown, kitchen)
-        except FileProblem as problem:
-            yield source, kitchen, (problem.result(),)
-        except InvalidFormula as invalid:
-            yield source, kitchen, invalid.results
+        yield source, kitchen, weigh_or_tell(source.content, source.shown, kitchen)

@@ -8,11 +8,11 @@ from pathlib import Path, PurePosixPath
 
 from perflour import git
 from perflour.balance import Balance
-from perflour.check import InvalidFormula, weigh_file
+from perflour.check import weigh_or_tell
 from perflour.difference import Difference, added_or_removed, compare
 from perflour.files import read_bytes
 from perflour.house import display_path, kitchen_for
-from perflour.result import CannotRun, FileProblem, Result
+from perflour.result import CannotRun, Result
 
 FORMULA_FILE = "formula.yaml"
 
@@ -116,9 +116,4 @@ def _weigh(side: _Side | None) -> Balance | tuple[Result, ...] | None:
     """A side weighed, None where it is not there, or what is wrong with it."""
     if side is None:
         return None
-    try:
-        return weigh_file(side.content, side.shown, kitchen_for(side.kitchen_path))
-    except FileProblem as problem:
-        return (problem.result(),)
-    except InvalidFormula as invalid:
-        return invalid.results
+    return weigh_or_tell(side.content, side.shown, kitchen_for(side.kitchen_path))

@@ -11,9 +11,8 @@ from perflour.balance import Balance, Weighed
 from perflour.change import Change
 from perflour.formula import amount_said, fold
 from perflour.method_difference import header_changes, method_changes
-from perflour.ratios import ratios
+from perflour.ratios import FINE_RATIOS, is_fine, ratios
 from perflour.result import Result
-from perflour.sheet import FINE_GROUPS
 from perflour.spread import LineKey, Measures, Uncertain, spread_of, uncertain
 
 # A difference counts as news beyond two standard spreads of it (about 95 % of honest measuring).
@@ -26,10 +25,6 @@ SCALED_SHARE = 0.6
 SCALED_TOLERANCE = 0.01
 # Pieces nearer than this in mass are the same to the hand that scales them.
 PIECE_TOLERANCE = 0.01
-# Derived ratios that are small and matter.
-FINE_RATIOS = frozenset(
-    ("salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant")
-)
 
 
 @dataclass(frozen=True)
@@ -203,7 +198,7 @@ class _Comparison:
             entry.weighed.line.name,
             spread=spread,
             beyond_spread=True,
-            fine=_fine(entry.weighed),
+            fine=is_fine(entry.weighed.ingredient),
         )
         text, grams = entry.weighed.line.amount.text, entry.grams
         if before:
@@ -284,7 +279,7 @@ def _pair_change(
         text_after=b.weighed.line.amount.text,
         grams_before=a.grams,
         grams_after=b.grams,
-        fine=_fine(b.weighed),
+        fine=is_fine(b.weighed.ingredient),
     )
 
 
@@ -297,10 +292,6 @@ def _measured_otherwise(a: _Entry, b: _Entry) -> bool:
     """Whether the two lines were measured in different ways: a cup before, grams now."""
     kinds = [getattr(e.weighed.line.amount.value, "kinds", None) for e in (a, b)]
     return kinds[0] != kinds[1]
-
-
-def _fine(weighed: Weighed) -> bool:
-    return bool(weighed.ingredient and weighed.ingredient.group in FINE_GROUPS)
 
 
 def _yield_changes(before: Balance, after: Balance) -> Iterator[Change]:

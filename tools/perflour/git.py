@@ -10,8 +10,6 @@ from pathlib import Path
 
 from perflour.result import CannotRun
 
-NO_BLOB = "0" * 40
-
 
 @dataclass(frozen=True)
 class Repository:

@@ -65,7 +65,7 @@ def _candidates(ml: float) -> list[Said]:
         if small < 3
     ]
     if ml < LEAST_CUP_ML:
-        return [*spoons]
+        return spoons
     whole = int(ml // cup)
     steps = [whole + part for part in (Fraction(0), *_CUPS)] + [Fraction(whole + 1)]
     found: list[Said] = [((number, "cup"),) for number in steps if number]

@@ -13,7 +13,7 @@ import os
 from collections.abc import Sequence
 from typing import Any
 
-from perflour.check import check_source
+from perflour.check import check_path
 from perflour.files import Source, read_source
 from perflour.house import HOUSE_FILE, INGREDIENTS_FILE
 from perflour.parallel import spread_out
@@ -30,38 +30,23 @@ def check_with_cache(paths: Sequence[str], jobs: int) -> list[Results]:
     """The results of every path, in order; only changed files are checked again."""
     folder = _cache_folder(paths)
     if folder is None:
-        return spread_out(_check, paths, jobs)
-    keys = spread_out(_Keys(paths).key, paths, jobs)
+        return spread_out(check_path, paths, jobs)
+    keys = spread_out(_Keys().key, paths, jobs)
     name = os.path.join(folder, f"lint-{_tool_key()}.json")
     known = _load(name)
     missing = [path for path, key in zip(paths, keys, strict=True) if key not in known]
-    for key, results in spread_out(
-        _Checker(dict(zip(paths, keys, strict=True))).check, missing, jobs
-    ):
-        known[key] = [_as_row(result) for result in results]
+    key_of = dict(zip(paths, keys, strict=True))
+    for path, results in zip(missing, spread_out(check_path, missing, jobs), strict=True):
+        known[key_of[path]] = [_as_row(result) for result in results]
     if missing:
         _save(name, {key: known[key] for key in keys})
     return [tuple(map(_as_result, known[key])) for key in keys]
 
 
-def _check(path: str) -> Results:
-    return check_source(read_source(path))
-
-
-class _Checker:
-    """Checks a path and answers with its key."""
-
-    def __init__(self, keys: dict[str, str]) -> None:
-        self.keys = keys
-
-    def check(self, path: str) -> tuple[str, Results]:
-        return self.keys[path], _check(path)
-
-
 class _Keys:
     """Keys of files; the house files of a folder are hashed once."""
 
-    def __init__(self, paths: Sequence[str]) -> None:
+    def __init__(self) -> None:
         self.houses: dict[str, bytes] = {}
 
     def key(self, path: str) -> str:
@@ -116,9 +101,9 @@ def _cache_folder(paths: Sequence[str]) -> str | None:
 
 def _tool_key() -> str:
     """A digest of perflour itself, by the size and time of its files."""
-    from perflour.lint_run import package_files
-
-    stats = ((path, os.stat(path)) for path in sorted(package_files()))
+    here = os.path.dirname(__file__)
+    files = (os.path.join(at, name) for at, _, names in os.walk(here) for name in names)
+    stats = ((path, os.stat(path)) for path in sorted(files) if not path.endswith(".pyc"))
     text = "\n".join(f"{path} {stat.st_size} {stat.st_mtime_ns}" for path, stat in stats)
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 

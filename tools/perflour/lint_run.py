@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from perflour.check import check_source
-from perflour.files import named_paths, read_source
+from perflour.check import check_path
+from perflour.files import named_paths
 from perflour.parallel import ENOUGH_ITEMS, spread_out, usual_jobs
 from perflour.result import Result
 from perflour.source import MAX_BYTES
@@ -34,7 +33,7 @@ def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> C
 
         found = check_with_cache(paths, jobs)
     else:
-        found = spread_out(_check_path, paths, jobs)
+        found = spread_out(check_path, paths, jobs)
     return Checked(len(paths), tuple(dict.fromkeys(r for results in found for r in results)))
 
 
@@ -52,18 +51,3 @@ def excerpts(results: Iterable[Result]) -> dict[tuple[str, int], str]:
             continue
         found.update({(path, n): lines[n - 1] for n in numbers if n <= len(lines)})
     return found
-
-
-def _check_path(path: str) -> tuple[Result, ...]:
-    return check_source(read_source(path))
-
-
-def package_files() -> list[str]:
-    """Every file of the package: when one changes, what an earlier run found is worth nothing."""
-    here = os.path.dirname(__file__)
-    return [
-        os.path.join(at, name)
-        for at, _, names in os.walk(here)
-        for name in names
-        if not name.endswith(".pyc")
-    ]

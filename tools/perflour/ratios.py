@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 from perflour.balance import Balance, TotalLine, Weighed
+from perflour.catalogue import Ingredient
 
 # Instant-yeast equivalents. Fresh: 0.33 g instant per g fresh (professional bread textbook,
 # section on yeast conversions). Active dry: 0.75 (USDA, Quantity Recipes for School Food Service,
@@ -13,6 +14,12 @@ from perflour.balance import Balance, TotalLine, Weighed
 INSTANT_EQUIVALENT = {"fresh yeast": 0.33, "active dry yeast": 0.75, "instant yeast": 1.0}
 # Cultured and fresh dairy wet enough to mix a batter with counts as liquid: house choice.
 LIQUID_DAIRY_WATER_PERCENT = 60.0
+
+# Small percentages that matter, shown to two decimals: groups of ingredients, and ratios.
+FINE_GROUPS = frozenset(("salt", "leavening", "yeast", "spice"))
+FINE_RATIOS = frozenset(
+    ("salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant")
+)
 
 BY_INGREDIENT = ("hydration", "liquid", "sugar", "fat", "egg", "salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant", "fruit", "nut", "chocolate", "cocoa", "prefermented-flour")  # fmt: skip
 BY_COMPOSITION = ("total-water", "total-fat", "total-sugar")
@@ -88,6 +95,11 @@ _SHARES: dict[str, Share] = {
     "total-fat": _contained("fat"),
     "total-sugar": _contained("sugar"),
 }
+
+
+def is_fine(ingredient: Ingredient | None) -> bool:
+    """Whether the percentage of an ingredient is shown to two decimals."""
+    return ingredient is not None and ingredient.group in FINE_GROUPS
 
 
 def ratio_masses(total: Iterable[TotalLine], name: str) -> list[tuple[TotalLine, float]]:

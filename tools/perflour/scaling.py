@@ -38,7 +38,7 @@ class ScaledLine:
 
 @dataclass(frozen=True)
 class Scaled:
-    """A formula's new amounts. ``yields`` is pieces and scaling weight in g, where it has a yield."""
+    """A formula's new amounts; ``pieces`` and ``scaling_weight_g`` where it has a yield."""
 
     factor: float
     reason: str

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from perflour.balance import Balance, PartBalance, TotalLine
 from perflour.formula import Formula, digest, fold
-from perflour.ratios import ratios
+from perflour.ratios import FINE_RATIOS, is_fine, ratios
 from perflour.spread import Measures, Uncertain, spread_of, uncertain
 
 
@@ -56,6 +56,7 @@ class SheetRatio:
     percent: float
     spread: float
     lacking: tuple[str, ...]
+    fine: bool
 
 
 @dataclass(frozen=True)
@@ -76,15 +77,17 @@ class Sheet:
     unweighed: tuple[str, ...]
 
 
-# Groups whose percentages are small and matter: shown to two decimals.
-FINE_GROUPS = frozenset(("salt", "leavening", "yeast", "spice"))
-
-
 def sheet(balance: Balance) -> Sheet:
     """The table of a balance, spreads included."""
     numbers = uncertain(balance, Measures())
     derived = tuple(
-        SheetRatio(name, ratio.percent, spread_of(numbers.ratios[name]), ratio.lacking)
+        SheetRatio(
+            name,
+            ratio.percent,
+            spread_of(numbers.ratios[name]),
+            ratio.lacking,
+            name in FINE_RATIOS,
+        )
         for name, ratio in ratios(balance).items()
     )
     return Sheet(
@@ -120,7 +123,7 @@ def _total(line: TotalLine, numbers: Uncertain) -> SheetTotal:
         percent=line.percent,
         percent_spread=spread_of(mass / numbers.basis_g * 100) if has_percent else None,
         in_basis=line.in_basis,
-        fine=bool(line.ingredient and line.ingredient.group in FINE_GROUPS),
+        fine=is_fine(line.ingredient),
     )
 
 
@@ -138,7 +141,7 @@ def _line(part: PartBalance, at: int, numbers: Uncertain) -> SheetLine:
         percent=weighed.percent,
         percent_spread=spread_of(numbers.percents[key]) if has_percent else None,
         in_basis=weighed.in_basis,
-        fine=bool(weighed.ingredient and weighed.ingredient.group in FINE_GROUPS),
+        fine=is_fine(weighed.ingredient),
         reason=_reason(part, at),
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from perflour.bake import Bake
@@ -15,8 +15,6 @@ from perflour.report.changes import (
     worth_saying,
 )
 from perflour.report.markdown import markdown_escape
-
-Escape = Callable[[str], str]
 
 
 def changelogs_text(changelogs: Sequence[Changelog]) -> str:

@@ -9,10 +9,6 @@ from perflour.report.columns import columns
 from perflour.report.numbers import grams, percent
 from perflour.sheet import Sheet, SheetLine, SheetPart
 
-FINE_RATIOS = frozenset(
-    ("salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant")
-)
-
 # A spread below this many g or percentage points says nothing in a table.
 LEAST_SHOWN_SPREAD = 0.005
 
@@ -119,14 +115,13 @@ def _totals(sheet: Sheet, resolution_g: float) -> list[str]:
         )
     shown = [r for r in sheet.ratios if r.percent > 0]
     for ratio in shown:
-        fine = ratio.name in FINE_RATIOS
         spread = f" ± {ratio.spread:.2g}" if ratio.spread > 0.005 else ""
         more = (
             f"  (more: {', '.join(ratio.lacking[:3])}{' …' if len(ratio.lacking) > 3 else ''} not counted)"
             if ratio.lacking
             else ""
         )
-        lines.append(f"{ratio.name:<20}{percent(ratio.percent, fine):>7} %{spread}{more}")
+        lines.append(f"{ratio.name:<20}{percent(ratio.percent, ratio.fine):>7} %{spread}{more}")
     return lines
 
 
