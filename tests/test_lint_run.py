@@ -84,6 +84,14 @@ def test_the_cache_stays_out_of_the_work_tree(kitchen: Path) -> None:
     assert git(kitchen, "status", "--short") == ""
 
 
+def test_a_linked_work_tree_keeps_nothing_in_a_repository_around_it(kitchen: Path) -> None:
+    git(kitchen, "add", "-A")
+    git(kitchen, "commit", "-qm", "All")
+    git(kitchen, "worktree", "add", "-q", str(kitchen / "linked"))
+    assert json.loads(lint(kitchen / "linked"))["files"] == FILES + 1
+    assert not cached(kitchen)
+
+
 def test_outside_a_repository_nothing_is_kept(kitchen: Path) -> None:
     plain = lint(kitchen)
     (kitchen / ".git").rename(kitchen / "gone")

@@ -85,9 +85,13 @@ def _content(path: str) -> bytes:
 
 
 def _cache_folder(paths: Sequence[str]) -> str | None:
-    """FOLDER in the git folder of the first path's repository; None outside a repository."""
+    """FOLDER in the git folder of the first path's repository.
+
+    None outside a repository, and in a linked work tree, whose `.git` is a file: the folder above it
+    may be another repository's.
+    """
     at = os.path.dirname(paths[0])
-    while not os.path.isdir(os.path.join(at, ".git")):
+    while not os.path.exists(os.path.join(at, ".git")):
         at, below = os.path.dirname(at), at
         if at == below:
             return None
