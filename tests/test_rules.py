@@ -20,6 +20,11 @@ EXAMPLES = ROOT / "tests" / "rules"
 # These rules look at the folder of a file, so their examples lie in folders of their own.
 IN_FOLDERS = {
     "approved-without-bakes": ("fail/oat-cookie/formula.yaml", "pass/oat-cookie/formula.yaml"),
+    "changelog-behind": ("fail/oat-cookie/formula.yaml", "pass/oat-cookie/formula.yaml"),
+    "tested-only-at-altitude": (
+        "fail/honey-oat-cookie/formula.yaml",
+        "pass/honey-oat-cookie/formula.yaml",
+    ),
     "id-not-folder": ("fail/wrong-folder/formula.yaml", "pass/right-folder/formula.yaml"),
 }
 

@@ -254,3 +254,21 @@ def test_batter_density_of_published_batters() -> None:
     pairs = [(7 + 3 / 16, 4.0), (5 + 10 / 16, 2.5), (8 + 2 / 16, 3.75)]  # lb, quarts
     densities = [lb * 453.59237 / (qt * 4 * CUP_ML) for lb, qt in pairs]
     assert sum(densities) / 3 == pytest.approx(1.0, abs=0.02)
+
+
+def test_the_scaled_file_keeps_every_comment() -> None:
+    text = formula_text(
+        "{item: flour,   # sifted\n         amount: 100 g}   # white",
+        "{item: egg, amount: 50 g}  # cold",
+    )
+    kitchen = Kitchen(House(), built_in())
+    scaled = scale_source(text.encode(), weigh_text(text), kitchen, {"times": "2"}).content.decode()
+    assert (
+        scaled.split("ingredients:\n")[1]
+        == """\
+      - item: flour   # sifted
+        amount: 200 g   # white
+      - {item: egg, amount: 100 g}  # cold
+method: []
+"""
+    )

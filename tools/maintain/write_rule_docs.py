@@ -81,14 +81,15 @@ def _example(rule: Rule, which: str) -> str:
     in_folder = next((folder / which).glob("*/formula.yaml"), None)
     path = in_folder or folder / f"{which}.yaml"
     where = f"`{path.parent.name}/{path.name}`:\n\n" if in_folder else ""
-    return f"{where}```yaml\n{path.read_text(encoding='utf-8')}```\n{_bakes(path.parent)}"
+    return f"{where}```yaml\n{path.read_text(encoding='utf-8')}```\n{_beside(path.parent)}"
 
 
-def _bakes(folder: Path) -> str:
-    """The test bakes beside an example, each as a block with its path."""
+def _beside(folder: Path) -> str:
+    """The changelog and the test bakes beside an example, each as a block with its path."""
+    kinds = {".md": "markdown", ".yaml": "yaml"}
     return "".join(
-        f"\n`{path.relative_to(folder.parent)}`:\n\n```yaml\n{path.read_text(encoding='utf-8')}```\n"
-        for path in sorted(folder.glob("bakes/*.yaml"))
+        f"\n`{path.relative_to(folder.parent)}`:\n\n```{kinds[path.suffix]}\n{path.read_text(encoding='utf-8')}```\n"
+        for path in [*folder.glob("CHANGELOG.md"), *sorted(folder.glob("bakes/*.yaml"))]
     )
 
 

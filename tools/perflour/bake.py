@@ -8,6 +8,11 @@ from typing import Any, NamedTuple
 from perflour.house import read_valid
 from perflour.result import Result
 
+# NIST Special Publication 811 (from memory): the international foot, exactly.
+FOOT_IN_METRES = 0.3048
+_NUMBER = r"([0-9]{1,3}(?:[ ,][0-9]{3})+|[0-9]+(?:\.[0-9]+)?)"
+_HEIGHT = rf"(?:about )?{_NUMBER} ?(m|metres?|meters?|ft|feet)\.?(?: above .*| a\.?s\.?l\.?)?"
+
 
 class Bake(NamedTuple):
     """One test bake. ``of`` is the digest it was baked from; ``scores`` are means by attribute."""
@@ -23,6 +28,12 @@ class Bake(NamedTuple):
     tasters: int
     next_try: str
     next_because: str
+    altitude: str = ""
+
+    @property
+    def height_m(self) -> float | None:
+        """The height of the kitchen above the sea; None where it is not stated or cannot be read."""
+        return height_m(self.altitude)
 
 
 def bakes_in(folder: str, of: str = "") -> tuple[tuple[Bake, ...], tuple[Result, ...]]:
@@ -74,7 +85,19 @@ def bake_from(data: dict[str, Any], name: str) -> Bake:
         tasters=len(rows),
         next_try=following.get("try", ""),
         next_because=following.get("because", ""),
+        altitude=data.get("conditions", {}).get("altitude", ""),
     )
+
+
+def height_m(text: str) -> float | None:
+    """Read ``40 m``, ``5,200 ft`` or ``about 1 600 m above sea level`` in metres; None for other text."""
+    import re
+
+    found = re.fullmatch(_HEIGHT, text.strip().lower())
+    if not found:
+        return None
+    metres = float(re.sub("[ ,]", "", found[1]))
+    return metres * FOOT_IN_METRES if found[2].startswith("f") else metres
 
 
 def _mean(values: list[float]) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePosixPath
 
@@ -13,6 +13,7 @@ from perflour.balance import Balance
 from perflour.check import InvalidFormula, weigh_file
 from perflour.compare import FORMULA_FILE
 from perflour.difference import Difference, compare
+from perflour.files import read_bytes
 from perflour.formula import digest
 from perflour.house import display_path, kitchen_for
 from perflour.result import CannotRun, FileProblem, Result
@@ -57,16 +58,23 @@ class Changelog:
     problems: tuple[Result, ...] = ()
 
 
-def changelogs(names: Sequence[str]) -> list[Changelog]:
+def changelogs(names: Sequence[str], committed: bool = False) -> list[Changelog]:
     """The changelog of every formula under the named files and folders, by path.
 
-    Raises CannotRun outside a git repository and for a path that is not there.
+    A test bake or CHANGELOG.md stands for its formula. ``committed`` leaves out what the work tree
+    alone holds; it is what a CHANGELOG.md tells. Raises CannotRun outside a git repository, for a
+    path that is not there and, with ``committed``, in a shallow clone.
     """
     paths = [Path(os.path.abspath(name)) for name in names]
     for name, named in zip(names, paths, strict=True):
         if not named.exists():
             raise CannotRun(f"{name}: no such file or folder; check the path")
+    paths = [_of_formula(path) for path in paths]
     repository = git.find_repository(paths[0])
+    if committed and git.is_shallow(repository):
+        raise CannotRun(
+            "this clone holds only a part of the history; get all of it with `git fetch --unshallow`"
+        )
     limits = [repository.relative(path) for path in paths]
     walks = _walks(
         git.log(repository, ["."])
@@ -79,7 +87,18 @@ def changelogs(names: Sequence[str]) -> list[Changelog]:
         if (repository.top / path).is_file() and _under(path, limits)
     }
     blobs = git.read_blobs(repository, [b for walk in wanted.values() for _, b in walk if b])
-    return [_changelog(repository, path, wanted[path], blobs) for path in sorted(wanted)]
+    return [_changelog(repository, path, wanted[path], blobs, committed) for path in sorted(wanted)]
+
+
+def _of_formula(path: Path) -> Path:
+    """The formula of a test bake, of the bakes' folder or of a CHANGELOG.md; else the path itself."""
+    if path.name in (CHANGELOG_FILE, "bakes"):
+        formula = path.parent / FORMULA_FILE
+    elif path.parent.name == "bakes" and path.name != FORMULA_FILE:
+        formula = path.parent.parent / FORMULA_FILE
+    else:
+        return path
+    return formula if formula.is_file() else path
 
 
 def _under(path: str, limits: list[str]) -> bool:
@@ -123,13 +142,14 @@ class _Trail:
 
 
 def _changelog(
-    repository: git.Repository, path: str, walk: Walk, blobs: dict[str, bytes]
+    repository: git.Repository, path: str, walk: Walk, blobs: dict[str, bytes], committed: bool
 ) -> Changelog:
     file = repository.top / path
     trail = _Trail()
     for commit, blob in walk:
         if blob and blob in blobs:
             _step(trail, commit, blobs[blob], path, file)
+    named = trail.last
     _step(trail, None, file.read_bytes(), display_path(str(file)), file)
     bakes, problems = bakes_in(str(file.parent))
     iterations = tuple(
@@ -137,7 +157,11 @@ def _changelog(
         for i in trail.iterations
     )
     known = {i.digest for i in iterations}
-    formula = trail.last.formula if trail.last else None
+    if committed and iterations and iterations[-1].commit is None:
+        iterations = iterations[:-1]
+    else:  # a title or status not committed yet is told: it makes no iteration
+        named = trail.last
+    formula = named.formula if named else None
     return Changelog(
         path=file,
         id=formula.id if formula else file.parent.name,
@@ -170,15 +194,46 @@ def _step(trail: _Trail, commit: git.Commit | None, content: bytes, shown: str, 
     trail.last = weighed
 
 
-def write_changelogs(
-    found: Sequence[Changelog], render: Callable[[Sequence[Changelog]], str]
-) -> list[str]:
-    """Write CHANGELOG.md beside each formula; the paths that changed."""
+@dataclass(frozen=True)
+class Stale:
+    """A CHANGELOG.md that is not as it should be; ``present`` is None where it is missing."""
+
+    changelog: Changelog
+    path: Path
+    wanted: str
+    present: str | None
+
+
+Render = Callable[[Sequence[Changelog]], str]
+
+
+def stale_changelogs(found: Sequence[Changelog], render: Render) -> list[Stale]:
+    """Those that say something else, and those that an approved formula does without."""
+    return [
+        stale
+        for stale in _differing(found, render)
+        if stale.present is not None or stale.changelog.status == "approved"
+    ]
+
+
+def write_changelogs(found: Sequence[Changelog], render: Render) -> list[str]:
+    """Write CHANGELOG.md beside each formula that has a commit; the paths that changed."""
     written = []
+    for stale in _differing(found, render):
+        write_file(stale.path, stale.wanted.encode())
+        written.append(display_path(str(stale.path)))
+    return written
+
+
+def _differing(found: Sequence[Changelog], render: Render) -> Iterator[Stale]:
+    """Every CHANGELOG.md to be written; line ends do not count, git may check out others."""
     for changelog in found:
         path = changelog.path.parent / CHANGELOG_FILE
-        content = render([changelog]).encode()
-        if not path.is_file() or path.read_bytes() != content:
-            write_file(path, content)
-            written.append(display_path(str(path)))
-    return written
+        present = None
+        if path.is_file():
+            present = read_bytes(str(path)).decode("utf-8", "replace")
+        if present is None and not changelog.iterations:
+            continue
+        wanted = render([changelog])
+        if present is None or present.splitlines() != wanted.splitlines():
+            yield Stale(changelog, path, wanted, present)

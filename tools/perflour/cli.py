@@ -88,6 +88,8 @@ def _lint(options: argparse.Namespace) -> int:
     from perflour.lint_run import check_names
     from perflour.result import LEVELS
 
+    if options.fix:
+        _mend(options)
     checked = check_names(_paths(options), options.jobs, not options.forget)
     if options.write_baseline or options.baseline:
         from pathlib import Path
@@ -100,19 +102,42 @@ def _lint(options: argparse.Namespace) -> int:
             return NOTHING
         new = without_known(Path(options.baseline), checked.results)
         checked = Checked(checked.files, new)
-    _print(_lint_report(options.output, checked))
+    _print(_lint_report(options, checked))
     failing = LEVELS[: LEVELS.index(options.fail_at) + 1]
     return FOUND if any(result.level in failing for result in checked.results) else NOTHING
 
 
-def _lint_report(output: str, checked: Checked) -> str:
+def _mend(options: argparse.Namespace) -> None:
+    """Mend the files and say what was mended: beside a report for machines on stderr."""
+    from perflour.fixes import mend_files
+    from perflour.report.results import mended_text
+
+    mended, overtaken = mend_files(_paths(options), options.jobs)
+    text = "".join(mended_text(one.file.shown, one.results) for one in mended)
+    if options.output == "text":
+        _print(text)
+    else:
+        print(text, end="", file=sys.stderr)
+    _tell_overtaken(overtaken)
+
+
+def _tell_overtaken(paths: list[str]) -> None:
+    for path in paths:
+        print(f"perflour: {path} was changed meanwhile and left alone; run again", file=sys.stderr)
+
+
+def _lint_report(options: argparse.Namespace, checked: Checked) -> str:
     from perflour.report import results as report
 
-    if output == "text":
+    if options.output == "text":
+        from perflour.files import STDIN
         from perflour.lint_run import excerpts
+        from perflour.rules.mendable import MENDABLE
 
-        return report.results_text(checked.results, checked.files, excerpts(checked.results))
-    if output == "sarif":
+        mendable = () if options.fix or STDIN in _paths(options) else MENDABLE
+        lines = excerpts(checked.results)
+        return report.results_text(checked.results, checked.files, lines, mendable)
+    if options.output == "sarif":
         from perflour.rules.described import described_rules
 
         return report.results_sarif(checked.results, described_rules())
@@ -121,7 +146,7 @@ def _lint_report(output: str, checked: Checked) -> str:
         "lines": report.results_lines,
         "markdown": report.results_markdown,
     }
-    return render[output](checked.results, checked.files)
+    return render[options.output](checked.results, checked.files)
 
 
 def _show(options: argparse.Namespace) -> int:
@@ -207,15 +232,21 @@ def _diff(options: argparse.Namespace) -> int:
 
 
 def _changelog(options: argparse.Namespace) -> int:
-    from perflour.changelog import changelogs, write_changelogs
-    from perflour.report.changelogs import changelogs_json, changelogs_markdown, changelogs_text
+    from perflour import changelog
+    from perflour.report import changelogs as report
 
-    found = changelogs(_paths(options))
+    for_file = options.write or options.check or options.output == "markdown"
+    found = changelog.changelogs(_paths(options), committed=for_file)
     if options.write:
-        _print("".join(f"{path}\n" for path in write_changelogs(found, changelogs_markdown)))
-        return NOTHING
-    report = {"text": changelogs_text, "json": changelogs_json, "markdown": changelogs_markdown}
-    _print(report[options.output](found))
+        written = changelog.write_changelogs(found, report.changelogs_markdown)
+        _print("".join(f"{path}\n" for path in written))
+    elif options.check:
+        stale = changelog.stale_changelogs(found, report.changelogs_markdown)
+        _print(report.stale_text(stale))
+        return FOUND if stale else NOTHING
+    else:
+        render = {"text": report.changelogs_text, "json": report.changelogs_json}
+        _print(render.get(options.output, report.changelogs_markdown)(found))
     return NOTHING
 
 
@@ -224,9 +255,10 @@ def _format(options: argparse.Namespace) -> int:
     from perflour.report.results import results_text
 
     changed, problems = format_files(_paths(options))
-    if not (options.check or options.diff):
-        write_formatted(changed)
-    _print("".join(file.diff() if options.diff else f"{file.shown}\n" for file in changed))
+    overtaken = [] if options.check or options.diff else write_formatted(changed)
+    done = [file for file in changed if file.shown not in overtaken]
+    _print("".join(file.diff() if options.diff else f"{file.shown}\n" for file in done))
+    _tell_overtaken(overtaken)
     if problems:
         print(results_text(problems, len(problems)), end="", file=sys.stderr)
     return FOUND if changed or problems else NOTHING

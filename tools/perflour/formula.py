@@ -57,11 +57,15 @@ class Part(NamedTuple):
 
 
 class Use(NamedTuple):
-    """A name in the `uses` of a step without the words that say how much; ``said`` has them all."""
+    """A name in the `uses` of a step without what says how much; ``said`` has it all.
+
+    ``portion`` is there where figures say how much: an amount, or a share of what is listed.
+    """
 
     name: str
     place: Place
     said: str
+    portion: Amount | Share | None = None
 
 
 class Step(NamedTuple):
@@ -215,7 +219,7 @@ def _step(document: Document, at: int) -> Step:
     path: NodePath = ("method", at)
     data = document.data["method"][at]
     uses = tuple(
-        Use(_without_portion(name), document.place(*path, "uses", i), name)
+        _use(document, document.place(*path, "uses", i), name)
         for i, name in enumerate(data.get("uses", ()))
     )
     return Step(
@@ -228,6 +232,43 @@ def _step(document: Document, at: int) -> Step:
         core=_reading(document, (*path, "core"), parse_temperature),
         time=_reading(document, (*path, "for"), parse_duration),
     )
+
+
+def _use(document: Document, place: Place, said: str) -> Use:
+    """A use with its portion told apart; a listed name that looks like a portion stays whole."""
+    in_words = said[0].isalpha()
+    if in_words and not said.lower().startswith(_PORTIONS):
+        return Use(said, place, said)
+    if _is_listed(document, said):
+        return Use(said, place, said)
+    if in_words:
+        return Use(_without_portion(said), place, said)
+    amount, of, name = said.partition(" of ")
+    portion = _portion(amount.strip()) if of and name.strip() else None
+    if portion is None:
+        return Use(said, place, said)
+    return Use(name.strip().removeprefix("the ").strip(), place, said, portion)
+
+
+def _is_listed(document: Document, name: str) -> bool:
+    parts = document.data["parts"]
+    listed = (line.get("item", "") for part in parts for line in part["ingredients"])
+    return fold(name) in {*map(fold, listed), *(fold(part["part"]) for part in parts)}
+
+
+def _portion(text: str) -> Amount | Share | None:
+    """`60 g`, `1/4 cup` and `2` (pieces) as an amount, `1/3` and `40 %` as a share; None for others."""
+    try:
+        if text.endswith("%"):
+            share = parse_share(text)
+            return share if isinstance(share, Share) else None
+        amount = parse_amount(text)
+    except AmountProblem:
+        return None
+    term = amount.terms[0]
+    if term.low == term.high < 1 and not any(map(str.isalpha, text)):
+        return Share(text, term.low)
+    return amount
 
 
 def _without_portion(name: str) -> str:
@@ -256,14 +297,13 @@ def _waiver(document: Document, at: int) -> Waiver:
 def digest(formula: Formula) -> str:
     """Twelve hex digits that change exactly when ingredients, amounts, steps or yield change.
 
-    Spelling of numbers and units, a second temperature scale, key order, comments, title, status, notes and waivers do not
-    count. A test bake names this digest to say which revision it was baked from.
+    Spelling of numbers and units, a second temperature scale, the order in which a part lists its
+    lines (the method says the order of work), key order, comments, title, status, notes and waivers
+    do not count. A test bake names this digest to say which revision it was baked from.
     """
     said = {
         "basis": sorted(map(fold, formula.basis)),
-        "parts": [
-            [fold(p.name), p.kind, [_line_said(line) for line in p.lines]] for p in formula.parts
-        ],
+        "parts": [[fold(p.name), p.kind, sorted(map(_line_said, p.lines))] for p in formula.parts],
         "method": [_step_said(step) for step in formula.method],
         "yield": _yield_said(formula.yields),
     }
@@ -282,7 +322,16 @@ def _step_said(step: Step) -> list[object]:
             said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f}"
     if step.time and (d := step.time.value):
         said["for"] = f"{d.low_min:.2f}-{d.high_min:.2f} min"
-    return [fold(step.do), [fold(use.name) for use in step.uses], sorted(said.items())]
+    return [fold(step.do), [use_said(use) for use in step.uses], sorted(said.items())]
+
+
+def use_said(use: Use) -> str:
+    """A use in one spelling: its name, and its portion where figures say it."""
+    if use.portion is None:
+        return fold(_without_portion(use.said))  # words for a portion do not count
+    if isinstance(use.portion, Share):
+        return f"{use.portion.fraction} of {fold(use.name)}"
+    return f"{amount_said(Reading(use.said, use.place, use.portion))} of {fold(use.name)}"
 
 
 def _line_said(line: Line) -> list[str]:

@@ -50,7 +50,10 @@ class FileChange:
 
 @dataclass(frozen=True)
 class Commit:
-    """One commit and the files it changed against its first parent."""
+    """One commit and the files it changed against its first parent.
+
+    ``date`` is the author's day in the author's own zone: amending and rebasing keep it.
+    """
 
     sha: str
     date: str
@@ -66,6 +69,9 @@ def _git(words: list[str], stdin: bytes | None = None) -> subprocess.CompletedPr
         "GIT_OPTIONAL_LOCKS": "0",
         "GIT_LITERAL_PATHSPECS": "1",
     }
+    if "GIT_WORK_TREE" not in environment:
+        # in a hook of a linked work tree git sets it, and then takes any folder for the top
+        environment.pop("GIT_DIR", None)
     try:
         return subprocess.run(
             ["git", *words], input=stdin, capture_output=True, env=environment, check=False
@@ -90,6 +96,11 @@ def find_repository(path: Path) -> Repository:
             f"{folder}: not in a git repository; run `git init` there, or name two files to compare"
         )
     return Repository(Path(done.stdout.decode().rstrip("\n")))
+
+
+def is_shallow(repository: Repository) -> bool:
+    """Whether the clone holds only the newest part of the history."""
+    return repository.run("rev-parse", "--is-shallow-repository").strip() == b"true"
 
 
 def commit_named(repository: Repository, revision: str) -> str:
@@ -211,6 +222,9 @@ def log(repository: Repository, paths: Sequence[str]) -> list[Commit]:
         "-z",
         "--no-abbrev",
         "-M",
+        # whatever this person's settings are, the same history
+        "--root",
+        "--encoding=UTF-8",
         "--no-show-signature",
     ]
     raw = repository.run(*words, "--format=%x01%H%x02%as%x02%an%x02%s", "--", *paths)

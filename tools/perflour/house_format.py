@@ -1,20 +1,26 @@
-"""The house format: key order and the spelling of amounts and temperatures, comments kept."""
+"""The house format: order of keys and lines, form of lines, spelling of amounts and temperatures."""
 
 from __future__ import annotations
 
-import io
+import json
 import re
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import unified_diff
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import NamedTuple
 
-from perflour.check import InvalidFormula, kind_of, read_formula
+from perflour.balance import balance
+from perflour.catalogue import built_in
+from perflour.check import InvalidFormula, check_balance, kind_of, read_formula
+from perflour.commented import Collection, Scalar, changed, comments_of, each, read_page
 from perflour.files import STDIN, read_bytes, sources
 from perflour.formula import Formula, digest
-from perflour.house import kitchen_for
+from perflour.house import House, Kitchen, kitchen_for
+from perflour.layout import as_scalar, write_page
+from perflour.order_of_use import orders_of_use
 from perflour.quantity import (
     AmountProblem,
     Term,
@@ -22,13 +28,18 @@ from perflour.quantity import (
     parse_amount,
     parse_temperature,
 )
+from perflour.ratios import RatiosOnDemand
 from perflour.result import CannotRun, FileProblem, Place, Result
+from perflour.rules import listed_out_of_order, temperature_in_one_scale
+from perflour.rules.rule import Context
 from perflour.schema import schema
+from perflour.source import read_document
 from perflour.writing import write_file
 
 _DEGREES = re.compile(r"(?<=[0-9])\s*(?:°\s*|deg(?:rees)?\s*)?([CF])\b")
 KITCHEN_DENOMINATORS = frozenset((2, 3, 4, 6, 8, 16))
 DECIMAL_UNITS = frozenset(("mg", "g", "kg", "ml", "cl", "dl", "l"))
+_TEMPERATURES = ("to", "at", "core")
 
 
 @dataclass(frozen=True)
@@ -62,8 +73,7 @@ def format_files(names: Sequence[str]) -> tuple[list[Formatted], list[Result]]:
         if kind_of(source.path) != "formula":
             continue
         try:
-            wanted = kitchen_for(source.path).house.temperatures
-            after = format_formula(source.content, source.shown, wanted)
+            after = format_formula(source.content, source.shown, kitchen_for(source.path))
         except FileProblem as problem:
             problems.append(problem.result())
             continue
@@ -75,122 +85,170 @@ def format_files(names: Sequence[str]) -> tuple[list[Formatted], list[Result]]:
     return changed, problems
 
 
-def write_formatted(changed: Iterable[Formatted]) -> None:
-    """Write files in the house format, unless somebody changed one since it was read."""
+def write_formatted(changed: Iterable[Formatted]) -> list[str]:
+    """Write files; the paths of those that somebody changed since they were read, left alone.
+
+    Raises CannotRun where a file cannot be written.
+    """
+    overtaken: list[str] = []
     for file in changed:
-        if read_bytes(file.path) == file.before:
+        if read_bytes(file.path) != file.before:
+            overtaken.append(file.shown)
+            continue
+        try:
             write_file(Path(file.path), file.after)
+        except OSError as error:
+            raise CannotRun(
+                f"{file.shown}: cannot be written ({error.strerror}); check its rights and its folder's"
+            ) from None
+    return overtaken
 
 
-def format_formula(content: bytes, path: str, temperatures: str = "any") -> bytes:
+def format_formula(content: bytes, path: str, kitchen: Kitchen | None = None) -> bytes:
     """The same formula in the house format. Raises FileProblem or InvalidFormula.
 
-    ``temperatures`` is what the house wants: with ``both``, a missing scale is worked out.
-
     Keys stand in the order of the schema, amounts in our unit names with plain fractions,
-    temperatures as ``175 °C``. Comments stay with what they follow.
+    temperatures as ``175 °C`` and in every scale the house asks for, lines in the order of their use
+    where lint would say they are not, in the form of `layout`. Comments stay with what they are of.
     """
-    before = read_formula(content, path)
-    formatted = dump_yaml(_formatted(load_yaml(content), temperatures))
-    after = read_formula(formatted, path)
-    if not _same(before, after):
+    kitchen = kitchen or Kitchen(House(), built_in())
+    formula = read_formula(content, path)
+    text = text_of(content)
+    page = read_page(text)
+    page = replace(page, root=_tidied(page.root, _asked(formula, path, kitchen)))
+    formatted = write_page(page)
+    if not _same(text, formatted, path):
         raise FileProblem(
             "not-as-schema",
             Place(path),
             "formatting would change the formula, so it was left as it is; please report this file",
         )
-    return formatted
+    return bytes_of(formatted, like=content)
 
 
-def _same(before: Formula, after: Formula) -> bool:
-    header = (
-        "id",
-        "title",
-        "product_class",
-        "status",
-        "origin",
-        "citation",
-        "notes",
-        "allergens",
-        "basis",
+def text_of(content: bytes) -> str:
+    """The text of a file that has been read, its lines ended in one way."""
+    return content.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+
+
+def bytes_of(text: str, like: bytes) -> bytes:
+    """Text as a file with the line endings of another."""
+    return (text.replace("\n", "\r\n") if b"\r\n" in like else text).encode()
+
+
+class _Asked(NamedTuple):
+    """What lint asks of one file: new orders of lines by part; steps and keys that lack a scale."""
+
+    orders: dict[int, tuple[int, ...]]
+    scales: frozenset[tuple[int, str]]
+
+
+def _asked(formula: Formula, path: str, kitchen: Kitchen) -> _Asked:
+    """Asked of lint itself, so that waivers and the levels of the house hold here too."""
+    weighed = balance(formula, kitchen.catalogue)
+    results = check_balance(weighed, path, kitchen)
+    told = {(result.rule, result.place) for result in results}
+    context = Context(
+        path, formula, weighed, RatiosOnDemand(weighed), kitchen.house, kitchen.catalogue
     )
-    same_header = all(getattr(before, key) == getattr(after, key) for key in header)
-    waivers = [[(w.rule, w.item, w.because) for w in f.waivers] for f in (before, after)]
-    notes = [[line.note for part in f.parts for line in part.lines] for f in (before, after)]
-    return (
-        same_header
-        and waivers[0] == waivers[1]
-        and notes[0] == notes[1]
-        and _digest(before) == _digest(after)
+    out_of_order = {place for rule, place in told if rule == listed_out_of_order.RULE.id}
+    scales = frozenset(
+        (number, key)
+        for number, step in enumerate(formula.method)
+        for key in _TEMPERATURES
+        if (reading := getattr(step, key))
+        and (temperature_in_one_scale.RULE.id, reading.place) in told
     )
+    return _Asked(orders_of_use(context, out_of_order), scales)
 
 
-def _digest(formula: Formula) -> str:
-    return digest(formula)
+def _same(before: str, after: str, path: str) -> bool:
+    """Whether two texts are one formula with the same words and comments."""
+    told, digests = zip(*(_told(text, path) for text in (before, after)), strict=True)
+    comments = [sorted(comments_of(text)) for text in (before, after)]
+    return told[0] == told[1] and digests[0] == digests[1] and comments[0] == comments[1]
 
 
-def _yaml() -> Any:
-    from ruamel.yaml import YAML  # 25 ms and slow: only to write
-    from ruamel.yaml.constructor import RoundTripConstructor
-
-    class TextConstructor(RoundTripConstructor):
-        """Reads dates as the text they are, as our own reader does."""
-
-    TextConstructor.add_constructor(
-        "tag:yaml.org,2002:timestamp", lambda constructor, node: constructor.construct_scalar(node)
-    )
-    yaml = YAML()
-    yaml.Constructor = TextConstructor
-    yaml.version = (1, 2)
-    yaml.preserve_quotes = True
-    yaml.width = 4096
-    yaml.indent(mapping=2, sequence=4, offset=2)
-    return yaml
-
-
-def load_yaml(content: bytes) -> Any:
-    """The data of a file with its comments, to be changed and written again."""
-    return _yaml().load(content.decode("utf-8-sig"))
-
-
-def dump_yaml(data: Any) -> bytes:
-    """The file's bytes for data from ``load_yaml``."""
-    stream = io.StringIO()
-    yaml = _yaml()
-    yaml.version = None  # no %YAML line in the file
-    yaml.dump(data, stream)
-    return stream.getvalue().encode()
-
-
-def _formatted(data: Any, temperatures: str) -> Any:
-    shape = schema("formula")
-    _order(data, list(shape["properties"]))
+def _told(text: str, path: str) -> tuple[str, str]:
+    """All that is in a file but what its digest stands for, and the digest."""
+    content = text.encode()
+    data = read_document(content, path).data
     for part in data["parts"]:
-        _order(part, list(shape["$defs"]["part"]["properties"]))
-        for line in part["ingredients"]:
-            _order(line, list(shape["$defs"]["line"]["properties"]))
-            if "item" in line:
-                _spell(line, "amount", spell_amount)
+        lines = ({**line, "amount": ""} for line in part["ingredients"])
+        part["ingredients"] = sorted(lines, key=lambda line: json.dumps(line, sort_keys=True))
     for step in data["method"]:
-        for key in ("to", "at", "core"):
-            _spell(step, key, lambda text: spell_temperature(text, temperatures))
-    if "scaling-weight" in data.get("yield", {}):
-        _spell(data["yield"], "scaling-weight", spell_amount)
-    return data
+        step |= dict.fromkeys(_TEMPERATURES, "")
+    data.get("yield", {})["scaling-weight"] = ""
+    return json.dumps(data, sort_keys=True), digest(read_formula(content, path))
 
 
-def _order(mapping: Any, keys: list[str]) -> None:
-    """Put the keys of a mapping in the given order; nothing moves when they already are."""
-    wanted = sorted(mapping, key=keys.index)
-    if list(mapping) != wanted:
-        for key in wanted:
-            mapping.move_to_end(key)
+def _tidied(root: Collection, asked: _Asked) -> Collection:
+    def part(number: int, node: Collection) -> Collection:
+        return _tidied_part(node, asked.orders.get(number, ()))
+
+    def step(number: int, node: Collection) -> Collection:
+        spellings = {
+            key: _respelled(partial(spell_temperature, both=(number, key) in asked.scales))
+            for key in _TEMPERATURES
+        }
+        return changed(_ordered(node, "step"), spellings)
+
+    shape = list(schema("formula")["properties"])
+    return changed(
+        _by_keys(root, shape),
+        {
+            "yield": lambda node: changed(_ordered(node, "yield"), {"scaling-weight": _amount}),
+            "parts": lambda node: each(node, part),
+            "method": lambda node: each(node, step),
+            "waivers": lambda node: each(node, lambda _, waiver: _ordered(waiver, "waiver")),
+        },
+    )
 
 
-def _spell(mapping: Any, key: str, spelled: Callable[[str], str]) -> None:
-    text = mapping.get(key)
-    if text is not None and (new := spelled(str(text))) != text:
-        mapping[key] = new
+def _tidied_part(part: Collection, order: Sequence[int]) -> Collection:
+    def line(_: int, node: Collection) -> Collection:
+        is_item = any(entry.key == "item" for entry in node.entries)
+        return changed(_ordered(node, "line"), {"amount": _amount} if is_item else {})
+
+    def lines(node: Collection) -> Collection:
+        return each(_in_order_of_use(node, order), line)
+
+    return changed(_ordered(part, "part"), {"ingredients": lines})
+
+
+def _in_order_of_use(lines: Collection, order: Sequence[int]) -> Collection:
+    """Lines with their comments in a new order, if it is safe to part them.
+
+    A blank line between lines sets groups apart, and a comment over the first line may be of the
+    whole list: such a list is left alone.
+    """
+    entries = [lines.entries[number] for number in order]
+    grouped = any("" in entry.above for entry in lines.entries)
+    if not entries or grouped or (lines.entries[0].above and order[0] != 0):
+        return lines
+    return replace(lines, entries=tuple(entries))
+
+
+def _ordered(mapping: Collection, definition: str) -> Collection:
+    """A mapping with its keys in the order of a definition of the schema."""
+    return _by_keys(mapping, list(schema("formula")["$defs"][definition]["properties"]))
+
+
+def _by_keys(mapping: Collection, keys: list[str]) -> Collection:
+    entries = sorted(mapping.entries, key=lambda entry: keys.index(entry.key))
+    return replace(mapping, entries=tuple(entries))
+
+
+def _respelled(spell: Callable[[str], str]) -> Callable[[Scalar], Scalar]:
+    def change(scalar: Scalar) -> Scalar:
+        new = spell(scalar.value)
+        return scalar if new == scalar.value else as_scalar(new)
+
+    return change
+
+
+def _amount(scalar: Scalar) -> Scalar:
+    return _respelled(spell_amount)(scalar)
 
 
 def spell_amount(text: str) -> str:
@@ -222,13 +280,13 @@ def _number(value: Fraction, unit: str) -> str:
     return f"{float(value):.6f}".rstrip("0")
 
 
-def spell_temperature(text: str, temperatures: str = "any") -> str:
-    """A temperature as ``175 °C``; where the house wants both scales, as ``175 °C (345 °F)``."""
+def spell_temperature(text: str, both: bool = False) -> str:
+    """A temperature as ``175 °C``, with ``both`` scales as ``175 °C (345 °F)``; unreadable text as it is."""
     spelled = " ".join(_DEGREES.sub(r" °\1", text).split())
-    if temperatures != "both":
-        return spelled
     try:
         temperature = parse_temperature(spelled)
     except AmountProblem:
+        return text
+    if not both or len(temperature.scales) == 2:
         return spelled
-    return spelled if len(temperature.scales) == 2 else f"{spelled} ({as_other_scale(temperature)})"
+    return f"{spelled} ({as_other_scale(temperature)})"

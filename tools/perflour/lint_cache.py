@@ -1,8 +1,8 @@
 """Results of earlier runs, by content, in the repository's git folder.
 
 The folder may be deleted at any time and runs may overlap: every file in it is written beside and
-renamed, and the last one wins. A result depends on the file, the test bakes beside it, the house's
-files and perflour itself; all of them are in the key.
+renamed, and the last one wins. A result depends on the file, the test bakes and the changelog beside
+it, the house's files and perflour itself; all of them are in the key.
 """
 
 from __future__ import annotations
@@ -54,8 +54,8 @@ class _Keys:
         digest = hashlib.sha256(self._house(os.path.dirname(source.path)))
         digest.update(f"{source.shown}\0".encode())
         digest.update(source.content)
-        for bake in _bakes_beside(source):
-            digest.update(b"\0" + bake)
+        for beside in _beside(source):
+            digest.update(b"\0" + beside)
         return digest.hexdigest()[:KEY_DIGITS]
 
     def _house(self, folder: str) -> bytes:
@@ -69,11 +69,15 @@ class _Keys:
         return self.houses[folder]
 
 
-def _bakes_beside(source: Source) -> list[bytes]:
-    folder = os.path.join(os.path.dirname(source.path), "bakes")
-    if os.path.basename(source.path) != "formula.yaml" or not os.path.isdir(folder):
+def _beside(source: Source) -> list[bytes]:
+    """What rules look at beside a formula: its changelog and its test bakes."""
+    folder, name = os.path.split(source.path)
+    if name != "formula.yaml":
         return []
-    return [_content(os.path.join(folder, name)) for name in sorted(os.listdir(folder))]
+    bakes = os.path.join(folder, "bakes")
+    names = sorted(os.listdir(bakes)) if os.path.isdir(bakes) else []
+    paths = [os.path.join(folder, "CHANGELOG.md"), *(os.path.join(bakes, n) for n in names)]
+    return [_content(path) for path in paths]
 
 
 def _content(path: str) -> bytes:

@@ -36,6 +36,11 @@ def describe_lint(command: argparse.ArgumentParser) -> None:
         default="warning",
         help="lowest level that makes the exit code 1",
     )
+    command.add_argument(
+        "--fix",
+        action="store_true",
+        help="mend first what has one right answer, write the files in the house format",
+    )
     command.add_argument("--baseline", metavar="FILE", help="leave out the results recorded in it")
     command.add_argument(
         "--write-baseline", metavar="FILE", help="record the results there and exit 0"
@@ -129,10 +134,18 @@ def describe_diff(command: argparse.ArgumentParser) -> None:
 
 
 def describe_changelog(command: argparse.ArgumentParser) -> None:
-    command.add_argument("paths", nargs="*", help="formula files or folders (default: formulas/)")
-    command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
     command.add_argument(
+        "paths", nargs="*", help="formulas, their test bakes, or folders (default: formulas/)"
+    )
+    command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
+    file = command.add_mutually_exclusive_group()
+    file.add_argument(
         "--write", action="store_true", help="write CHANGELOG.md into each formula's folder"
+    )
+    file.add_argument(
+        "--check",
+        action="store_true",
+        help="change nothing, name each CHANGELOG.md that is behind the commits and test bakes",
     )
 
 

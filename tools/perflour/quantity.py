@@ -137,6 +137,20 @@ def _read_range(text: str) -> tuple[Fraction, Fraction, str]:
     return low, high, text[match.end() :]
 
 
+def right_way_up(text: str) -> str:
+    """Text with the smaller number first in every range; as it is where a number cannot be read."""
+    try:
+        return _RANGE.sub(_turned, _plain(text))
+    except AmountProblem:
+        return text
+
+
+def _turned(match: re.Match[str]) -> str:
+    if not match[2] or _number(match[1]) <= _number(match[2]):
+        return match[0]
+    return f"{match[2]}-{match[1]}{match[0][match.end(2) - match.start() :]}"
+
+
 def _read_term(text: str) -> tuple[Term, str]:
     """The leading number-with-unit of ``text`` and what follows it."""
     low, high, rest = _read_range(text)

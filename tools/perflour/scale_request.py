@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
 from perflour.balance import Balance
 from perflour.check import weigh_file
+from perflour.commented import Collection, Scalar, changed, each, read_page
 from perflour.difference import Difference, compare
 from perflour.house import Kitchen
-from perflour.house_format import dump_yaml, load_yaml
+from perflour.house_format import bytes_of, text_of
+from perflour.layout import as_scalar, write_page
 from perflour.pans import Pans, parse_pans
 from perflour.quantity import AmountProblem, parse_amount
 from perflour.result import CannotRun
@@ -19,6 +21,7 @@ from perflour.scaling import (
     BATTER_DENSITY_G_PER_ML,
     USUAL_FILL,
     Scaled,
+    ScaledLine,
     Style,
     factor_between_pans,
     factor_by_least,
@@ -70,17 +73,34 @@ def scale_source(
 
 def scaled_file(content: bytes, scaled: Scaled, resolution_g: float) -> bytes:
     """The formula file with the new amounts and yield; comments and everything else stay."""
-    data = load_yaml(content)
-    lines = iter(scaled.lines)
-    for part in data["parts"]:
-        for line in part["ingredients"]:
-            line["amount"] = next(lines).amount
-    if "yield" in data and scaled.pieces:
-        data["yield"]["pieces"] = scaled.pieces
-        if "scaling-weight" in data["yield"] and scaled.scaling_weight_g:
-            weight = rounded_g(scaled.scaling_weight_g, resolution_g)
-            data["yield"]["scaling-weight"] = f"{weight} g"
-    return dump_yaml(data)
+    amounts = iter(scaled.lines)
+    page = read_page(text_of(content))
+    root = changed(
+        page.root,
+        {
+            "parts": lambda parts: each(parts, lambda _, part: _scaled_part(part, amounts)),
+            "yield": lambda node: _scaled_yield(node, scaled, resolution_g),
+        },
+    )
+    return bytes_of(write_page(replace(page, root=root)), like=content)
+
+
+def _scaled_part(part: Collection, amounts: Iterator[ScaledLine]) -> Collection:
+    def line(_: int, node: Collection) -> Collection:
+        return changed(node, {"amount": lambda _: as_scalar(next(amounts).amount)})
+
+    return changed(part, {"ingredients": lambda lines: each(lines, line)})
+
+
+def _scaled_yield(node: Collection, scaled: Scaled, resolution_g: float) -> Collection:
+    pieces, weight_g = scaled.pieces, scaled.scaling_weight_g
+    if not pieces:
+        return node
+    changes = {"pieces": lambda _: Scalar(str(pieces), str(pieces), plain=True)}
+    if weight_g:
+        weight = f"{rounded_g(weight_g, resolution_g)} g"
+        changes["scaling-weight"] = lambda _: as_scalar(weight)
+    return changed(node, changes)
 
 
 def _factor(balance: Balance, asked: Mapping[str, Any]) -> tuple[float, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
@@ -34,14 +34,26 @@ Excerpts = Mapping[tuple[str, int], str]
 
 
 def results_text(
-    results: Sequence[Result], files: int, excerpts: Excerpts = MappingProxyType({})
+    results: Sequence[Result],
+    files: int,
+    excerpts: Excerpts = MappingProxyType({}),
+    mendable: Container[str] = (),
 ) -> str:
-    """One line a result, its line of the file with a caret where that is known, then a summary."""
+    """One line a result, its line of the file with a caret where that is known, then a summary.
+
+    ``mendable`` are the ids of rules to be counted as what `--fix` mends.
+    """
     lines: list[str] = []
     for result in results:
         lines.append(_line(result))
         lines += _excerpt(result, excerpts.get((result.place.path, result.place.line)))
-    return "\n".join([*lines, *_summary(results, files)]) + "\n"
+    return "\n".join([*lines, *_summary(results, files), *_mendable(results, mendable)]) + "\n"
+
+
+def mended_text(path: str, results: Sequence[Result]) -> str:
+    """What was mended in a file, one line a result that is gone; one line where there is none."""
+    lines = [f"{r.place}: mended: {one_line(r.message)} [{r.rule}]" for r in results]
+    return "\n".join(lines or [f"{path}: written in the house format"]) + "\n"
 
 
 def results_lines(results: Sequence[Result], files: int) -> str:
@@ -90,6 +102,11 @@ def _summary(results: Sequence[Result], files: int) -> list[str]:
     total = f"{read}: {levels} in {len({r.place.path for r in results})}"
     rules = Counter(result.rule for result in results).most_common()
     return [total, *(f"  {number:>4} {rule}" for rule, number in rules if len(results) > 1)]
+
+
+def _mendable(results: Sequence[Result], rules: Container[str]) -> list[str]:
+    count = sum(result.rule in rules for result in results)
+    return [f"{count} of these can be mended with --fix"] if count else []
 
 
 def results_json(results: Sequence[Result], files: int) -> str:

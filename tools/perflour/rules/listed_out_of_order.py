@@ -30,12 +30,12 @@ class Span(NamedTuple):
 
 def check(context: Context) -> Iterator[Finding]:
     named = lines_by_name(context)
-    spans = _spans(context, named)
+    spans = spans_of_use(context, named)
     for part in context.balance.parts:
         names = {
             fold(w.name): w
             for w in part.lines
-            if fold(w.name) in spans and len(named.get(fold(w.name), ())) == 1 and not _is_flour(w)
+            if fold(w.name) in spans and len(named.get(fold(w.name), ())) == 1 and not is_let_be(w)
         }
         steps = sorted({spans[name].first for name in names})
         above, latest = "", -1
@@ -52,12 +52,14 @@ def check(context: Context) -> Iterator[Finding]:
                 above, latest = weighed.line.name, first
 
 
-def _is_flour(weighed: Weighed) -> bool:
+def is_let_be(weighed: Weighed) -> bool:
+    """Whether the rule lets a line stand anywhere: flour, basis, another part."""
     flour = weighed.ingredient is not None and weighed.ingredient.counts_as == "flour"
     return flour or weighed.in_basis or weighed.line.is_part
 
 
-def _spans(context: Context, named: Named) -> dict[str, Span]:
+def spans_of_use(context: Context, named: Named) -> dict[str, Span]:
+    """The steps that use each name, the later use of a flour counting for what is mixed into it."""
     spans: dict[str, Span] = {}
     steps = [
         (verb(step), {main_name(context, use.name) for use in step.uses})
@@ -65,7 +67,7 @@ def _spans(context: Context, named: Named) -> dict[str, Span]:
     ]
     for at, (_, names) in enumerate(steps):
         spans |= {name: Span(spans[name].first if name in spans else at, at) for name in names}
-    flours = {name for name in spans if any(map(_is_flour, named.get(name, ())))}
+    flours = {name for name in spans if any(map(is_let_be, named.get(name, ())))}
     for does, names in steps:
         if does in PREMIXING and (floured := names & flours):
             last = max(spans[name].last for name in floured)

@@ -1,6 +1,7 @@
 """A range runs from the smaller to the larger number.
 
-"50-45 min" is a slip of the pen: nobody can tell which end was meant."""
+"50-45 min" is a slip of the pen. `--fix` puts the smaller number first; look whether a digit is missing,
+"10-5" for "10-15"."""
 
 from __future__ import annotations
 
