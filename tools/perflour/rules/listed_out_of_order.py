@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from perflour.balance import Weighed
 from perflour.formula import fold
-from perflour.rules.method import main_name
+from perflour.rules.method import names_by_step
 from perflour.rules.rule import Context, Finding, Rule
 from perflour.rules.steps import Named, lines_by_name, verb
 
@@ -29,6 +29,8 @@ class Span(NamedTuple):
 
 
 def check(context: Context) -> Iterator[Finding]:
+    if _in_order(context):
+        return
     named = lines_by_name(context)
     spans = _spans(context, named)
     for part in context.balance.parts:
@@ -52,6 +54,22 @@ def check(context: Context) -> Iterator[Finding]:
                 above, latest = weighed.line.name, first
 
 
+def _in_order(context: Context) -> bool:
+    """Whether every list follows the first uses exactly, as most do."""
+    first: dict[str, int] = {}
+    for at, names in enumerate(names_by_step(context)):
+        for name in names:
+            first.setdefault(name, at)
+    for part in context.balance.parts:
+        latest = 0
+        for weighed in part.lines:
+            at = first.get(fold(weighed.name), latest)
+            if at < latest and not _is_flour(weighed):
+                return False
+            latest = max(at, latest) if not _is_flour(weighed) else latest
+    return True
+
+
 def _is_flour(weighed: Weighed) -> bool:
     flour = weighed.ingredient is not None and weighed.ingredient.counts_as == "flour"
     return flour or weighed.in_basis or weighed.line.is_part
@@ -59,15 +77,13 @@ def _is_flour(weighed: Weighed) -> bool:
 
 def _spans(context: Context, named: Named) -> dict[str, Span]:
     spans: dict[str, Span] = {}
-    steps = [
-        (verb(step), {main_name(context, use.name) for use in step.uses})
-        for step in context.formula.method
-    ]
-    for at, (_, names) in enumerate(steps):
-        spans |= {name: Span(spans[name].first if name in spans else at, at) for name in names}
+    steps = names_by_step(context)
+    for at, names in enumerate(steps):
+        for name in names:
+            spans[name] = Span(spans[name].first if name in spans else at, at)
     flours = {name for name in spans if any(map(_is_flour, named.get(name, ())))}
-    for does, names in steps:
-        if does in PREMIXING and (floured := names & flours):
+    for step, names in zip(context.formula.method, steps, strict=True):
+        if verb(step) in PREMIXING and (floured := flours.intersection(names)):
             last = max(spans[name].last for name in floured)
             spans |= {name: Span(spans[name].first, max(spans[name].last, last)) for name in names}
     return spans

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from perflour.balance import Weighed
 from perflour.formula import Step
-from perflour.rules.method import heats_oven
+from perflour.rules.method import bakes, heats_oven
 from perflour.rules.rule import Context
 
 COOKS = frozenset(("cook", "boil", "simmer", "fry", "steam", "poach", "griddle", "broil", "grill", "roast", "scald", "thicken"))  # fmt: skip
@@ -30,7 +30,7 @@ def cooks(step: Step) -> bool:
 def is_unbaked(context: Context) -> bool:
     """Whether nothing is baked: the class says so, or the finished method has no bake step."""
     formula = context.formula
-    if any(step.bakes for step in formula.method):
+    if bakes(context):
         return False
     product = context.house.classes.get(formula.product_class)
     if product is not None and not product.baked:
