@@ -11,11 +11,12 @@ import hashlib
 import json
 import os
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 from perflour.check import check_path, check_source
 from perflour.files import Source, read_source
-from perflour.house import HOUSE_FILE, INGREDIENTS_FILE
+from perflour.house import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
 from perflour.parallel import spread_out
 from perflour.result import Level, Place, Result
 
@@ -53,10 +54,10 @@ class _Keys:
     """Keys of files; the house files of a folder are hashed once."""
 
     def __init__(self) -> None:
-        self.houses: dict[str, bytes] = {}
+        self.house = lru_cache(maxsize=FOLDERS_KEPT)(self._house)
 
     def key(self, source: Source) -> str:
-        digest = hashlib.sha256(self._house(os.path.dirname(source.path)))
+        digest = hashlib.sha256(self.house(os.path.dirname(source.path)))
         digest.update(f"{source.shown}\0".encode())
         digest.update(source.content)
         for bake in _bakes_beside(source):
@@ -65,14 +66,13 @@ class _Keys:
 
     def _house(self, folder: str) -> bytes:
         """A digest of every house and ingredients file from a folder upwards."""
-        if folder not in self.houses:
-            above = os.path.dirname(folder)
-            digest = hashlib.sha256(self._house(above) if above != folder else b"")
-            for name in (HOUSE_FILE, INGREDIENTS_FILE):
-                path = os.path.join(folder, name)
-                digest.update(_content(path) if os.path.exists(path) else b"\0none")
-            self.houses[folder] = digest.digest()
-        return self.houses[folder]
+        above = os.path.dirname(folder)
+        digest = self.house(above) if above != folder else b""
+        for name in (HOUSE_FILE, INGREDIENTS_FILE):
+            path = os.path.join(folder, name)
+            if os.path.exists(path):
+                digest = hashlib.sha256(digest + name.encode() + _content(path)).digest()
+        return digest
 
 
 def _bakes_beside(source: Source) -> list[bytes]:
