@@ -12,27 +12,26 @@ from perflour.balance import Weighed
 from perflour.formula import Step
 from perflour.rules.method import names_by_step
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import lines_by_name, lines_by_step, verb, word_set, words
+from perflour.rules.steps import lines_by_name, lines_by_step, verbs, word_set, words
 
 COLD = frozenset(("cold", "chilled", "frozen"))
 SOFT = frozenset(("soft", "softened"))
 MELTED = frozenset(("melted", "liquid"))
-MINDING = ("cream", "beat", "rub", "cut")
+MINDING = frozenset(("cream", "beat", "rub", "cut"))
 CHANGING = ("soften", "melt", "warm", "heat", "brown", "chill", "freeze", "cool", "stand", "temper")
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if not any(w.group == "fat" and w.line.state for w in context.balance.lines):
+    does = verbs(context)
+    if MINDING.isdisjoint(does):
         return
     named = lines_by_name(context)
     changed: set[str] = set()
-    method = context.formula.method
-    for at, names in enumerate(names_by_step(context)):
-        step = method[at]
-        if verb(step) in CHANGING:
+    for at, step in enumerate(context.formula.method):
+        names = names_by_step(context)[at]
+        if does[at] in CHANGING:
             changed.update(names)
-            continue
-        if verb(step) not in MINDING:
+        if does[at] not in MINDING:
             continue
         fit, unfit, advice = _wanted(step, lines_by_step(context)[at])
         for name, use in zip(names, step.uses, strict=True) if unfit else ():

@@ -14,7 +14,7 @@ from perflour.balance import Weighed
 from perflour.formula import fold
 from perflour.rules.method import names_by_step
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import Named, lines_by_name, verb
+from perflour.rules.steps import Named, lines_by_name, verbs
 
 PREMIXING = ("whisk", "sift", "combine", "blend", "mix", "stir", "toss")
 # Steps apart, of those that use the ingredients of the part.
@@ -64,9 +64,10 @@ def _in_order(context: Context) -> bool:
         latest = 0
         for weighed in part.lines:
             at = first.get(fold(weighed.name), latest)
-            if at < latest and not _is_flour(weighed):
-                return False
-            latest = max(at, latest) if not _is_flour(weighed) else latest
+            if at != latest and not _is_flour(weighed):
+                if at < latest:
+                    return False
+                latest = at
     return True
 
 
@@ -82,8 +83,8 @@ def _spans(context: Context, named: Named) -> dict[str, Span]:
         for name in names:
             spans[name] = Span(spans[name].first if name in spans else at, at)
     flours = {name for name in spans if any(map(_is_flour, named.get(name, ())))}
-    for step, names in zip(context.formula.method, steps, strict=True):
-        if verb(step) in PREMIXING and (floured := flours.intersection(names)):
+    for does, names in zip(verbs(context), steps, strict=True):
+        if does in PREMIXING and (floured := flours.intersection(names)):
             last = max(spans[name].last for name in floured)
             spans |= {name: Span(spans[name].first, max(spans[name].last, last)) for name in names}
     return spans

@@ -33,7 +33,12 @@ def balances_as_cake(context: Context) -> bool:
 
 
 def heats_oven(step: Step) -> bool:
-    return step.do.lower().startswith(HEATING)
+    return _heats(step.do)
+
+
+@lru_cache(maxsize=1024)
+def _heats(do: str) -> bool:
+    return do.lower().startswith(HEATING)
 
 
 def is_baked(context: Context) -> bool:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from perflour.balance import Weighed
 from perflour.rules.method import first_bake, heats_oven, is_baked
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import lines_by_step, verb, waits, word_set
+from perflour.rules.steps import lines_by_step, verbs, waits, word_set
 
 MIXING = ("mix", "fold", "stir", "beat", "combine", "add", "blend", "whisk")
 LEAST_WAIT_MIN = 10.0
@@ -23,7 +23,7 @@ def check(context: Context) -> Iterator[Finding]:
     heated = next((at for at, step in enumerate(steps) if heats_oven(step)), None)
     if heated is None or baked is None or not is_baked(context):
         return
-    if not any(verb(step) in MIXING for step in steps[:heated]):
+    if not any(does in MIXING for does in verbs(context)[:heated]):
         return
     if any(w.group == "yeast" for w in context.balance.lines):
         return
@@ -39,12 +39,12 @@ def _mixed(context: Context, heated: int) -> int | None:
     """The step before the oven that brings flour, wet and leavening together; None without one."""
     wet = leavened = False
     mixed = None
-    method = context.formula.method
+    does = verbs(context)
     for at, lines in enumerate(lines_by_step(context)):
         floured = any(w.ingredient and w.ingredient.counts_as == "flour" for w in lines)
         leavened |= any(w.group == "leavening" for w in lines)
         wet |= any(map(_is_wet, lines))
-        if floured and verb(method[at]) in MIXING:
+        if floured and does[at] in MIXING:
             if at > heated:
                 return None
             mixed = at if wet and leavened else None

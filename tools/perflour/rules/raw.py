@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from perflour.balance import Weighed
 from perflour.formula import Step
@@ -14,9 +15,14 @@ COOKS = frozenset(("cook", "boil", "simmer", "fry", "steam", "poach", "griddle",
 COOKED_C = 71.0
 
 
-def verb(step: Step) -> set[str]:
+def verb(step: Step) -> frozenset[str]:
     """The words of a step's verb."""
-    return set(step.do.lower().replace("-", " ").split())
+    return _verb(step.do)
+
+
+@lru_cache(maxsize=1024)
+def _verb(do: str) -> frozenset[str]:
+    return frozenset(do.lower().replace("-", " ").split())
 
 
 def cooks(step: Step) -> bool:

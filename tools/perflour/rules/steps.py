@@ -37,6 +37,15 @@ def verb(step: Step) -> str:
     return _first_word(step.do)
 
 
+def verbs(context: Context) -> list[str]:
+    """The first word of what each step does."""
+    return context.once(_verbs)
+
+
+def _verbs(context: Context) -> list[str]:
+    return [_first_word(step.do) for step in context.formula.method]
+
+
 def lines_by_name(context: Context) -> Named:
     """Lines by their main name, and all lines of a part by the name of the part."""
     return context.once(_lines_by_name)

@@ -27,7 +27,7 @@ WHERE = frozenset((
 def check(context: Context) -> Iterator[Finding]:
     greased = False
     for step in context.formula.method:
-        doing = _does(step)
+        doing = _does(step.do)
         greased |= bool(doing and step.uses)
         if doing and not step.uses:
             yield Finding(
@@ -42,13 +42,9 @@ def check(context: Context) -> Iterator[Finding]:
             )
 
 
-def _does(step: Step) -> bool:
-    """Whether the verb, or a second verb after "and", greases or dusts."""
-    return _greases(step.do)
-
-
 @lru_cache(maxsize=1024)
-def _greases(do: str) -> bool:
+def _does(do: str) -> bool:
+    """Whether the verb, or a second verb after "and", greases or dusts."""
     said = words(do)
     verbs = [*said[:1], *(said[i + 1] for i, word in enumerate(said[:-1]) if word == "and")]
     return any(word in DOING for word in verbs) or said[:2] == ("fill", "empty")
@@ -66,10 +62,10 @@ def _listed(context: Context) -> set[str]:
 
 def _says(context: Context, step: Step) -> str:
     """The words about a pan or bench that no listed ingredient answers; empty where there are none."""
-    for key in ("into", "on", "note"):
-        if key not in step.said or WHERE.isdisjoint(word_set(step.said[key])):
+    for key, text in step.said.items():
+        if key not in ("into", "on", "note") or WHERE.isdisjoint(word_set(text)):
             continue
-        said = words(step.said[key])
+        said = words(text)
         listed = context.once(_listed)
         for word, following in zip(said, [*said[1:], ""], strict=True):
             answered = word in ("dust", "dusted", "sprinkle") and bool(listed & set(said))
