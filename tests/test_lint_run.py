@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 
 import pytest
 
+from perflour import progress
 from perflour.lint_run import check_names
 from perflour.parallel import ENOUGH_ITEMS, spread_out
 from perflour.result import CannotRun
@@ -121,3 +123,25 @@ def test_a_file_that_goes_away_is_said_in_one_line(kitchen: Path) -> None:
         run_cli("lint", "--jobs", "0", cwd=kitchen).err
         == "perflour lint: argument --jobs: '0' is no number of cores; write one like 2; see perflour lint --help\n"
     )
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_bar_on_a_terminal_and_none_in_a_pipe(
+    kitchen: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(progress, "LONG_RUN_S", 0.0)
+    terminal, pipe = Terminal(), io.StringIO()
+    monkeypatch.setattr("sys.stderr", pipe)
+    numbers = range(ENOUGH_ITEMS)
+    assert spread_out(str, numbers, 1) == list(map(str, numbers)) and pipe.getvalue() == ""
+    monkeypatch.setattr("sys.stderr", terminal)
+    assert spread_out(str, numbers, 1) == list(map(str, numbers))
+    assert "% |" in terminal.getvalue()
+    terminal.truncate(0)
+    spread_out(str, numbers[: ENOUGH_ITEMS // 2], 1)
+    assert terminal.getvalue() == ""
+    assert run_cli("lint", cwd=kitchen).err == ""

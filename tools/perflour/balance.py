@@ -14,20 +14,19 @@ from perflour.weighing import Mass, Unweighable, weigh
 class Weighed(NamedTuple):
     """One line with its mass. ``mass`` None with the ``reason`` where it cannot be weighed.
 
-    ``percent`` is of the part's own basis where the part has one, else of the total basis.
+    ``name`` is the ingredient's main name where it is known, else the name as written; ``group`` is
+    the catalogue's, empty where it is not known. ``percent`` is of the part's own basis where the
+    part has one, else of the total basis.
     """
 
     line: Line
     ingredient: Ingredient | None
+    name: str
+    group: str
     mass: Mass | None
     reason: Unweighable | None
     in_basis: bool
     percent: float | None = None
-
-    @property
-    def name(self) -> str:
-        """The ingredient's main name where it is known, else the name as written."""
-        return self.ingredient.name if self.ingredient else self.line.name
 
     @property
     def grams(self) -> float:
@@ -62,12 +61,13 @@ class TotalLine(NamedTuple):
 class Balance(NamedTuple):
     """A formula weighed.
 
-    ``unweighed`` holds the lines without a mass: totals are too low by them. ``loops`` names parts
+    ``lines`` are those of every part, in order of the file. ``unweighed`` holds the lines without a mass: totals are too low by them. ``loops`` names parts
     that contain themselves; ``overdrawn`` parts of which more is used than is made, with the share.
     """
 
     formula: Formula
     parts: tuple[PartBalance, ...]
+    lines: tuple[Weighed, ...]
     total: tuple[TotalLine, ...]
     basis_g: float
     prefermented_g: float
@@ -75,11 +75,6 @@ class Balance(NamedTuple):
     unweighed: tuple[Weighed, ...]
     loops: tuple[str, ...]
     overdrawn: tuple[tuple[str, float], ...]
-
-    @property
-    def lines(self) -> tuple[Weighed, ...]:
-        """Every line of every part, in order of the file."""
-        return tuple(weighed for part in self.parts for weighed in part.lines)
 
     @property
     def ingredient_lines(self) -> tuple[Weighed, ...]:
@@ -108,6 +103,7 @@ def balance(formula: Formula, catalogue: Catalogue) -> Balance:
     return Balance(
         formula=formula,
         parts=in_percent,
+        lines=tuple([weighed for part in in_percent for weighed in part.lines]),
         total=_total(in_percent, basis_g),
         basis_g=basis_g,
         prefermented_g=sum(
@@ -197,26 +193,25 @@ def _weigh_part(
 
 def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> Weighed:
     ingredient = catalogue.find(line.name)
+    name, group = (ingredient.name, ingredient.group) if ingredient else (line.name, "")
     if basis is None:
         in_basis = ingredient is not None and ingredient.counts_as == "flour"
     else:
-        in_basis = fold(ingredient.name if ingredient else line.name) in basis
+        in_basis = fold(name) in basis
     amount = line.amount.value
-    if not isinstance(amount, Amount):
-        return Weighed(line, ingredient, None, None, in_basis)
-    outcome = weigh(amount, ingredient, line.state)
-    if isinstance(outcome, Unweighable):
-        return Weighed(line, ingredient, None, outcome, in_basis)
-    return Weighed(line, ingredient, outcome, None, in_basis)
+    outcome = weigh(amount, ingredient, line.state) if isinstance(amount, Amount) else None
+    mass, reason = (None, outcome) if isinstance(outcome, Unweighable) else (outcome, None)
+    return Weighed(line, ingredient, name, group, mass, reason, in_basis)
 
 
 def _weigh_part_line(line: Line, done: dict[str, PartBalance]) -> Weighed:
     inner = done.get(fold(line.name))
     fraction = _fraction_used(line, inner)
-    if inner is None or fraction is None:
-        return Weighed(line, None, None, None, in_basis=False)
-    spread = hypot(*(w.mass.spread_g for w in inner.lines if w.mass))
-    return Weighed(line, None, Mass(inner.mass_g * fraction, spread * fraction), None, False)
+    mass = None
+    if inner is not None and fraction is not None:
+        spread = hypot(*(w.mass.spread_g for w in inner.lines if w.mass))
+        mass = Mass(inner.mass_g * fraction, spread * fraction)
+    return Weighed(line, None, line.name, "", mass, None, False)
 
 
 def _fraction_used(line: Line, inner: PartBalance | None) -> float | None:
@@ -257,8 +252,10 @@ def _with_percent(part: PartBalance, total_basis_g: float) -> PartBalance:
     if basis_g <= 0:
         return part
     lines = tuple(
-        w._replace(percent=w.mass.grams * share / basis_g * 100 if w.mass else None)
-        for w in part.lines
+        [
+            Weighed(*w[:-1], percent=w.mass.grams * share / basis_g * 100) if w.mass else w
+            for w in part.lines
+        ]
     )
     return part._replace(lines=lines)
 

@@ -90,27 +90,30 @@ class Ingredient(NamedTuple):
     egg_solids: EggSolids | None = None
     neutralises: Neutralises | None = None
 
+    def __hash__(self) -> int:
+        return hash(self.name)
+
 
 class Catalogue(NamedTuple):
-    """Ingredients by every spelling of their names; a house's own come first."""
+    """Ingredients by every spelling of their names; a house's own come first.
+
+    Hashed as one thing, so that what was looked up can be kept beside it.
+    """
 
     by_name: dict[str, int]
     rows: tuple[str, ...]
     house: dict[str, Ingredient]
     cup_habit: str = ""
 
+    def __hash__(self) -> int:
+        return id(self.by_name)
+
     def find(self, name: str) -> Ingredient | None:
         """The ingredient of that name or alias, singular or plural, hyphen or space.
 
         Never a near match: that is what ``suggest`` is for.
         """
-        for spelling in spellings_of(name):
-            found = self.house.get(spelling)
-            if found is None and (row := self.by_name.get(spelling)) is not None:
-                found = _decoded(self.rows[row])
-            if found is not None:
-                return _in_habit(found, self.cup_habit) if self.cup_habit else found
-        return None
+        return _found(self, name)
 
     def suggest(self, name: str) -> str | None:
         """The nearest known name, for a message; None where nothing is near."""
@@ -125,6 +128,17 @@ class Catalogue(NamedTuple):
         """The main name of every ingredient, house entries included."""
         yield from dict.fromkeys(i.name for i in self.house.values())
         yield from (_decoded(row).name for row in self.rows)
+
+
+@lru_cache(maxsize=8192)
+def _found(catalogue: Catalogue, name: str) -> Ingredient | None:
+    for spelling in spellings_of(name):
+        found = catalogue.house.get(spelling)
+        if found is None and (row := catalogue.by_name.get(spelling)) is not None:
+            found = _decoded(catalogue.rows[row])
+        if found is not None:
+            return _in_habit(found, catalogue.cup_habit) if catalogue.cup_habit else found
+    return None
 
 
 def normal_name(name: str) -> str:

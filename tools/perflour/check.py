@@ -59,10 +59,14 @@ def check_balance(weighed: Balance, path: str, kitchen: Kitchen) -> tuple[Result
     """All results of the rules over one formula, waived ones left out, by line."""
     formula = weighed.formula
     context = Context(
-        path, formula, weighed, RatiosOnDemand(weighed), kitchen.house, kitchen.catalogue
+        path, formula, weighed, RatiosOnDemand(weighed), kitchen.house, kitchen.catalogue, {}
     )
+    off = {rule for rule, level in kitchen.house.levels.items() if level == "off"}
     found = [
-        _result(rule, finding, kitchen) for rule in RULES for finding in _findings(rule, context)
+        _result(rule, finding, kitchen)
+        for rule in RULES
+        if rule.id not in off
+        for finding in rule.check(context)
     ]
     kept, used = _waive(found, formula.waivers)
     results = kept + list(_about_waivers(formula, used))
@@ -86,10 +90,6 @@ def kind_of(path: str) -> Kind:
 
 
 _KINDS: dict[str, Kind] = {"house.yaml": "house", "ingredients.yaml": "catalogue"}
-
-
-def _findings(rule: Rule, context: Context) -> Iterator[Finding]:
-    return iter(()) if context.house.levels.get(rule.id) == "off" else rule.check(context)
 
 
 def _result(rule: Rule, finding: Finding, kitchen: Kitchen) -> Result:

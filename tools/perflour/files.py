@@ -12,6 +12,7 @@ from perflour.result import CannotRun
 
 STDIN = "-"
 DEFAULT_FOLDER = "formulas"
+OURS = ("formula.yaml", "house.yaml", "ingredients.yaml")
 
 
 class Source(NamedTuple):
@@ -78,16 +79,32 @@ def _expanded(name: str) -> Iterator[str]:
 
 def _in_folder(folder: str) -> Iterator[str]:
     """The repository files below a folder: formulas, bakes, house and ingredients files."""
-    for here, folders, names in os.walk(folder):
-        folders[:] = sorted(f for f in folders if not f.startswith("."))
-        for name in sorted(names):
-            path = os.path.join(here, name)
-            # a pipe or device would wait for ever; a broken link is kept, to be told about
-            if _is_ours(here, name) and (os.path.isfile(path) or not os.path.exists(path)):
-                yield path
+    folders: list[str] = []
+    bakes = os.path.basename(folder) == "bakes"
+    for entry in _entries(folder):
+        if entry.is_dir(follow_symlinks=False):
+            folders.append(entry.path)
+        elif (entry.name.endswith(".yaml") if bakes else entry.name in OURS) and _is_file(entry):
+            yield entry.path
+    for inner in folders:
+        yield from _in_folder(inner)
 
 
-def _is_ours(folder: str, name: str) -> bool:
-    if os.path.basename(folder) == "bakes":
-        return name.endswith(".yaml")
-    return name in ("formula.yaml", "house.yaml", "ingredients.yaml")
+def _is_file(entry: os.DirEntry[str]) -> bool:
+    """Whether it can be read as a file, or is a broken link, to be told about.
+
+    A pipe or device would wait for ever.
+    """
+    try:
+        return entry.is_file() or not os.path.exists(entry.path)
+    except OSError:  # a loop of links
+        return True
+
+
+def _entries(folder: str) -> list[os.DirEntry[str]]:
+    """What is in a folder, by name, hidden things left out; nothing where it cannot be listed."""
+    try:
+        with os.scandir(folder) as entries:
+            return sorted([e for e in entries if e.name[0] != "."], key=lambda e: e.name)
+    except OSError:
+        return []

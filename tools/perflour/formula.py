@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache
+from itertools import repeat
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from perflour.quantity import (
@@ -19,8 +20,7 @@ from perflour.quantity import (
     parse_temperature,
 )
 from perflour.result import FileProblem, Place
-from perflour.source import Document
-from perflour.source import Path as NodePath
+from perflour.source import Branch, Document, Node, place_of
 
 MAX_LINES = 5000
 T = TypeVar("T")
@@ -30,12 +30,21 @@ _PORTIONS = ("rest of ", "half of ", "remaining ", "all of ", "part of ", "some 
 
 
 class Reading(NamedTuple, Generic[T]):
-    """Text with what was read from it: exactly one of ``value`` and ``problem`` is there."""
+    """Text with what was read from it: exactly one of ``value`` and ``problem`` is there.
+
+    What stands in a file keeps its file's path and its node, here and below: a place is made when
+    a finding needs it.
+    """
 
     text: str
-    place: Place
+    path: str
+    node: Node
     value: T | None = None
     problem: AmountProblem | None = None
+
+    @property
+    def place(self) -> Place:
+        return place_of(self.path, self.node)
 
 
 class Line(NamedTuple):
@@ -46,7 +55,12 @@ class Line(NamedTuple):
     amount: Reading[Amount | Share]
     state: str
     note: str
-    place: Place
+    path: str
+    node: Node
+
+    @property
+    def place(self) -> Place:
+        return place_of(self.path, self.node)
 
 
 class Part(NamedTuple):
@@ -63,34 +77,44 @@ class Use(NamedTuple):
     """
 
     name: str
-    place: Place
+    path: str
+    node: Node
     said: str
     portion: Amount | Share | None = None
 
+    @property
+    def place(self) -> Place:
+        return place_of(self.path, self.node)
+
 
 class Step(NamedTuple):
-    """One step. ``said`` holds every text of it as written, by key, `uses` and `do` left out."""
+    """One step. ``said`` holds every text of it as written, by key, `uses` and `do` left out.
+
+    ``temperatures`` are `to`, `at` and `core` as far as they are there.
+    """
 
     do: str
     uses: tuple[Use, ...]
-    said: tuple[tuple[str, str], ...]
-    place: Place
+    said: dict[str, str]
+    path: str
+    node: Node
+    temperatures: tuple[Reading[Temperature], ...] = ()
     to: Reading[Temperature] | None = None
     at: Reading[Temperature] | None = None
     core: Reading[Temperature] | None = None
     time: Reading[Duration] | None = None
 
+    @property
+    def place(self) -> Place:
+        return place_of(self.path, self.node)
+
     def text(self, key: str) -> str:
-        return dict(self.said).get(key, "")
+        return self.said.get(key, "")
 
     @property
     def bakes(self) -> bool:
         """Whether the step puts something in the oven: bake, blind bake, par-bake."""
         return _is_bake(self.do)
-
-    @property
-    def temperatures(self) -> tuple[Reading[Temperature], ...]:
-        return tuple(r for r in (self.to, self.at, self.core) if r is not None)
 
 
 class Yield(NamedTuple):
@@ -123,7 +147,8 @@ class Formula(NamedTuple):
     parts: tuple[Part, ...]
     method: tuple[Step, ...]
     waivers: tuple[Waiver, ...]
-    places: dict[str, Place]
+    path: str
+    root: Branch
 
     def part(self, name: str) -> Part | None:
         """The part of that name, or None."""
@@ -131,7 +156,11 @@ class Formula(NamedTuple):
 
     def place(self, key: str) -> Place:
         """Where a top-level entry stands; the start of the file if it is not there."""
-        return self.places.get(key, self.places[""])
+        return place_of(self.path, self.root.keys.get(key, self.root))
+
+    def states(self, key: str) -> bool:
+        """Whether the file has that top-level entry."""
+        return key in self.root.keys
 
 
 @lru_cache(maxsize=1024)
@@ -151,7 +180,8 @@ def build_formula(document: Document) -> Formula:
     Amounts, times and temperatures that cannot be read stay as Readings with a problem: rules
     report them. Raises FileProblem beyond 5,000 ingredient lines.
     """
-    data = document.data
+    data, path = document.data, document.path
+    root = document.root.inner
     count = sum(len(part["ingredients"]) for part in data["parts"])
     if count > MAX_LINES:
         raise FileProblem(
@@ -169,85 +199,73 @@ def build_formula(document: Document) -> Formula:
         notes=data.get("notes", ""),
         allergens=tuple(data.get("allergens", ())),
         basis=tuple(data.get("basis", ())),
-        yields=_yield(document),
-        parts=tuple(_part(document, i) for i in range(len(data["parts"]))),
-        method=tuple(_step(document, i) for i in range(len(data["method"]))),
-        waivers=tuple(_waiver(document, i) for i in range(len(data.get("waivers", ())))),
-        places={"": Place(document.path), **{key: document.key_place(key) for key in data}},
+        yields=_yield(document) if "yield" in data else None,
+        parts=tuple(map(_part, repeat(path), data["parts"], root["parts"].inner)),
+        method=tuple(map(_step, repeat(document), data["method"], root["method"].inner)),
+        waivers=tuple(map(_waiver, repeat(path), data["waivers"], root["waivers"].inner))
+        if "waivers" in data
+        else (),
+        path=path,
+        root=document.root,
     )
 
 
-def _reading(document: Document, path: NodePath, parse: Callable[[str], T]) -> Reading[T] | None:
-    node: Any = document.data
-    for key in path[:-1]:
-        node = node[key]
-    text = node.get(path[-1]) if isinstance(node, dict) else None
-    if text is None:
-        return None
-    place = document.place(*path)
+def _reading(path: str, text: str, node: Node, parse: Callable[[str], T]) -> Reading[T]:
     try:
-        return Reading(text, place, value=parse(text))
+        return Reading(text, path, node, parse(text))
     except AmountProblem as problem:
-        return Reading(text, place, problem=problem)
+        return Reading(text, path, node, None, problem)
 
 
-def _part(document: Document, at: int) -> Part:
-    data = document.data["parts"][at]
-    lines = tuple(_line(document, at, i) for i in range(len(data["ingredients"])))
-    return Part(data["part"], data.get("kind", ""), lines, document.place("parts", at, "part"))
+def _part(path: str, data: dict[str, Any], node: Branch) -> Part:
+    lines = tuple(map(_line, repeat(path), data["ingredients"], node.inner["ingredients"].inner))
+    return Part(data["part"], data.get("kind", ""), lines, place_of(path, node.inner["part"]))
 
 
-def _line(document: Document, part: int, at: int) -> Line:
-    path: NodePath = ("parts", part, "ingredients", at)
-    data = document.data["parts"][part]["ingredients"][at]
+def _line(path: str, data: dict[str, Any], node: Branch) -> Line:
     is_part = "part" in data
     parse: Callable[[str], Amount | Share] = parse_share if is_part else parse_amount
-    amount = _reading(document, (*path, "amount"), parse)
-    assert amount is not None  # the schema requires it
     name_key = "part" if is_part else "item"
     return Line(
         data[name_key],
         is_part,
-        amount,
+        _reading(path, data["amount"], node.inner["amount"], parse),
         data.get("state", ""),
         data.get("note", ""),
-        document.place(*path, name_key),
+        path,
+        node.inner[name_key],
     )
 
 
-def _step(document: Document, at: int) -> Step:
-    path: NodePath = ("method", at)
-    data = document.data["method"][at]
-    uses = tuple(
-        _use(document, document.place(*path, "uses", i), name)
-        for i, name in enumerate(data.get("uses", ()))
-    )
-    return Step(
-        do=data["do"],
-        uses=uses,
-        said=tuple((k, v) for k, v in data.items() if k not in ("do", "uses")),
-        place=document.place(*path),
-        to=_reading(document, (*path, "to"), parse_temperature),
-        at=_reading(document, (*path, "at"), parse_temperature),
-        core=_reading(document, (*path, "core"), parse_temperature),
-        time=_reading(document, (*path, "for"), parse_duration),
-    )
+def _step(document: Document, data: dict[str, Any], node: Branch) -> Step:
+    path = document.path
+    uses: tuple[Use, ...] = ()
+    if "uses" in data:
+        uses = tuple(map(_use, repeat(document), data["uses"], node.inner["uses"].inner))
+    said = {key: text for key, text in data.items() if key not in ("do", "uses")}
+    degrees = {
+        key: _reading(path, said[key], node.inner[key], parse_temperature)
+        for key in ("to", "at", "core")
+        if key in said
+    }
+    time = _reading(path, said["for"], node.inner["for"], parse_duration) if "for" in said else None
+    return Step(data["do"], uses, said, path, node, tuple(degrees.values()), **degrees, time=time)
 
 
-def _use(document: Document, place: Place, said: str) -> Use:
+def _use(document: Document, said: str, node: Node) -> Use:
     """A use with its portion told apart; a listed name that looks like a portion stays whole."""
     in_words = said[0].isalpha()
     if in_words and not said.lower().startswith(_PORTIONS):
-        return Use(said, place, said)
+        return Use(said, document.path, node, said)
     if _is_listed(document, said):
-        return Use(said, place, said)
+        return Use(said, document.path, node, said)
     if in_words:
-        return Use(_without_portion(said), place, said)
+        return Use(_without_portion(said), document.path, node, said)
     amount, of, name = said.partition(" of ")
     portion = _portion(amount.strip()) if of and name.strip() else None
     if portion is None:
-        return Use(said, place, said)
-    return Use(name.strip().removeprefix("the ").strip(), place, said, portion)
+        return Use(said, document.path, node, said)
+    return Use(name.strip().removeprefix("the ").strip(), document.path, node, said, portion)
 
 
 def _is_listed(document: Document, name: str) -> bool:
@@ -271,6 +289,7 @@ def _portion(text: str) -> Amount | Share | None:
     return amount
 
 
+@lru_cache(maxsize=8192)
 def _without_portion(name: str) -> str:
     lowered = name.lower()
     for words in _PORTIONS:
@@ -279,19 +298,15 @@ def _without_portion(name: str) -> str:
     return name
 
 
-def _yield(document: Document) -> Yield | None:
-    data = document.data.get("yield")
-    if data is None:
-        return None
-    weight = _reading(document, ("yield", "scaling-weight"), parse_amount)
+def _yield(document: Document) -> Yield:
+    data, inner = document.data["yield"], document.root.inner["yield"].inner
+    key = "scaling-weight"
+    weight = _reading(document.path, data[key], inner[key], parse_amount) if key in data else None
     return Yield(data["pieces"], data.get("piece", "piece"), weight, document.key_place("yield"))
 
 
-def _waiver(document: Document, at: int) -> Waiver:
-    data = document.data["waivers"][at]
-    return Waiver(
-        data["rule"], data.get("item", ""), data["because"], document.place("waivers", at)
-    )
+def _waiver(path: str, data: dict[str, Any], node: Branch) -> Waiver:
+    return Waiver(data["rule"], data.get("item", ""), data["because"], place_of(path, node))
 
 
 def digest(formula: Formula) -> str:
@@ -316,7 +331,7 @@ def digest(formula: Formula) -> str:
 
 def _step_said(step: Step) -> list[object]:
     """A step with its temperatures and times in one spelling; a second scale and notes do not count."""
-    said = {key: " ".join(text.split()) for key, text in step.said if key != "note"}
+    said = {key: " ".join(text.split()) for key, text in step.said.items() if key != "note"}
     for key, reading in (("to", step.to), ("at", step.at), ("core", step.core)):
         if reading and (t := reading.value):
             said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f}"
@@ -331,7 +346,7 @@ def use_said(use: Use) -> str:
         return fold(_without_portion(use.said))  # words for a portion do not count
     if isinstance(use.portion, Share):
         return f"{use.portion.fraction} of {fold(use.name)}"
-    return f"{amount_said(Reading(use.said, use.place, use.portion))} of {fold(use.name)}"
+    return f"{amount_said(Reading(use.said, use.path, use.node, use.portion))} of {fold(use.name)}"
 
 
 def _line_said(line: Line) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from functools import cache
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
@@ -15,6 +15,8 @@ from perflour.source import Document, read_document
 
 HOUSE_FILE = "house.yaml"
 INGREDIENTS_FILE = "ingredients.yaml"
+#: Folders whose kitchen is remembered: those of a run come one after another.
+FOLDERS_KEPT = 1024
 
 
 class Window(NamedTuple):
@@ -60,7 +62,7 @@ def kitchen_for(path: str) -> Kitchen:
     return _kitchen_at(os.path.dirname(os.path.abspath(path)))
 
 
-@cache
+@lru_cache(maxsize=FOLDERS_KEPT)
 def _kitchen_at(folder: str) -> Kitchen:
     if os.path.isfile(os.path.join(folder, HOUSE_FILE)):
         return _read_kitchen(folder)

@@ -149,7 +149,7 @@ def _asked(formula: Formula, path: str, kitchen: Kitchen) -> _Asked:
     results = check_balance(weighed, path, kitchen)
     told = {(result.rule, result.place) for result in results}
     context = Context(
-        path, formula, weighed, RatiosOnDemand(weighed), kitchen.house, kitchen.catalogue
+        path, formula, weighed, RatiosOnDemand(weighed), kitchen.house, kitchen.catalogue, {}
     )
     out_of_order = {place for rule, place in told if rule == listed_out_of_order.RULE.id}
     scales = frozenset(

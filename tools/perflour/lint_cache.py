@@ -11,11 +11,12 @@ import hashlib
 import json
 import os
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
-from perflour.check import check_path
+from perflour.check import check_path, check_source
 from perflour.files import Source, read_source
-from perflour.house import HOUSE_FILE, INGREDIENTS_FILE
+from perflour.house import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
 from perflour.parallel import spread_out
 from perflour.result import Level, Place, Result
 
@@ -31,27 +32,32 @@ def check_with_cache(paths: Sequence[str], jobs: int) -> list[Results]:
     folder = _cache_folder(paths)
     if folder is None:
         return spread_out(check_path, paths, jobs)
-    keys = spread_out(_Keys().key, paths, jobs)
     name = os.path.join(folder, f"lint-{_tool_key()}.json")
     known = _load(name)
-    missing = [path for path, key in zip(paths, keys, strict=True) if key not in known]
-    key_of = dict(zip(paths, keys, strict=True))
-    for path, results in zip(missing, spread_out(check_path, missing, jobs), strict=True):
-        known[key_of[path]] = [_as_row(result) for result in results]
-    if missing:
-        _save(name, {key: known[key] for key in keys})
-    return [tuple(map(_as_result, known[key])) for key in keys]
+    keys = _Keys()
+
+    def look(path: str) -> tuple[str, list[Any] | None]:
+        """The key of a file, and its results where they are not known yet."""
+        source = read_source(path)
+        key = keys.key(source)
+        return key, None if key in known else [_as_row(r) for r in check_source(source)]
+
+    looked = spread_out(look, paths, jobs)
+    new = {key: rows for key, rows in looked if rows is not None}
+    known.update(new)
+    if new:
+        _save(name, {key: known[key] for key, _ in looked})
+    return [tuple(map(_as_result, known[key])) for key, _ in looked]
 
 
 class _Keys:
     """Keys of files; the house files of a folder are hashed once."""
 
     def __init__(self) -> None:
-        self.houses: dict[str, bytes] = {}
+        self.house = lru_cache(maxsize=FOLDERS_KEPT)(self._house)
 
-    def key(self, path: str) -> str:
-        source = read_source(path)
-        digest = hashlib.sha256(self._house(os.path.dirname(source.path)))
+    def key(self, source: Source) -> str:
+        digest = hashlib.sha256(self.house(os.path.dirname(source.path)))
         digest.update(f"{source.shown}\0".encode())
         digest.update(source.content)
         for beside in _beside(source):
@@ -60,13 +66,13 @@ class _Keys:
 
     def _house(self, folder: str) -> bytes:
         """A digest of every house and ingredients file from a folder upwards."""
-        if folder not in self.houses:
-            above = os.path.dirname(folder)
-            digest = hashlib.sha256(self._house(above) if above != folder else b"")
-            for name in (HOUSE_FILE, INGREDIENTS_FILE):
-                digest.update(_content(os.path.join(folder, name)))
-            self.houses[folder] = digest.digest()
-        return self.houses[folder]
+        above = os.path.dirname(folder)
+        digest = self.house(above) if above != folder else b""
+        for name in (HOUSE_FILE, INGREDIENTS_FILE):
+            path = os.path.join(folder, name)
+            if os.path.exists(path):
+                digest = hashlib.sha256(digest + name.encode() + _content(path)).digest()
+        return digest
 
 
 def _beside(source: Source) -> list[bytes]:

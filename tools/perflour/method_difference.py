@@ -36,7 +36,7 @@ def header_changes(before: Formula, after: Formula) -> Iterator[Change]:
 def step_text(step: Step) -> str:
     """A step in one line: verb, what it uses, then the rest as written."""
     uses = ", ".join(use.said if use.portion else use.name for use in step.uses)
-    rest = " ".join(f"{key} {text}" for key, text in step.said if key != "note")
+    rest = " ".join(f"{key} {text}" for key, text in step.said.items() if key != "note")
     return " ".join(word for word in (step.do, uses, rest) if word)
 
 
@@ -64,7 +64,7 @@ def _verb(step: Step) -> str:
 
 
 def _said(step: Step) -> Said:
-    return {"uses": [use_said(use) for use in step.uses], **dict(step.said)}
+    return {"uses": [use_said(use) for use in step.uses], **step.said}
 
 
 def _step_changes(old: Step, new: Step) -> Iterator[Change]:

@@ -6,6 +6,8 @@ import os
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
+from perflour.progress import watched
+
 Item = TypeVar("Item")
 Outcome = TypeVar("Outcome")
 
@@ -22,12 +24,15 @@ def usual_jobs() -> int:
 def spread_out(work: Callable[[Item], Outcome], items: Sequence[Item], jobs: int) -> list[Outcome]:
     """``work`` over every item, in order of the items, on up to ``jobs`` cores.
 
-    What work raises is raised here. One job, few items or no fork: done in this process.
+    What work raises is raised here. One job, few items or no fork: done in this process. Many items
+    show a bar on a terminal.
     """
-    if jobs <= 1 or len(items) < ENOUGH_ITEMS or not hasattr(os, "fork"):
+    if len(items) < ENOUGH_ITEMS:
         return [work(item) for item in items]
+    if jobs <= 1 or not hasattr(os, "fork"):
+        return [work(item) for item in watched(items)]
     readers = [_start(work, items[at::jobs]) for at in range(1, jobs)]
-    outcomes: list[list[Outcome]] = [[work(item) for item in items[::jobs]]]
+    outcomes: list[list[Outcome]] = [[work(item) for item in watched(items[::jobs])]]
     outcomes += [_finish(*reader) for reader in readers]
     return [outcomes[at % jobs][at // jobs] for at in range(len(items))]
 

@@ -62,6 +62,9 @@ class Amount(NamedTuple):
     content: Term | None = None
     drained: Term | None = None
 
+    def __hash__(self) -> int:
+        return hash(self.text)  # the rest is read from it
+
     @property
     def kinds(self) -> frozenset[str]:
         return frozenset(term.unit.kind for term in self.terms)

@@ -41,12 +41,25 @@ class Ratio(NamedTuple):
 Share = Callable[[TotalLine], float | None]
 
 
-def _in_groups(*groups: str) -> Share:
+# Ratios that are the sum of whole groups of ingredients.
+_GROUPS = {
+    "sugar": ("sugar", "syrup"),
+    "fat": ("fat", "oil"),
+    "egg": ("egg",),
+    "salt": ("salt",),
+    "chemical-leavening": ("leavening",),
+    "fruit": ("fruit",),
+    "nut": ("nut",),
+    "chocolate": ("chocolate",),
+}
+
+
+def _in_groups(groups: tuple[str, ...]) -> Share:
     return lambda line: 1.0 if line.ingredient and line.ingredient.group in groups else 0.0
 
 
-def _named(*names: str) -> Share:
-    return lambda line: 1.0 if any(name in line.name for name in names) else 0.0
+def _named(name: str) -> Share:
+    return lambda line: 1.0 if name in line.name else 0.0
 
 
 def _water_type(line: TotalLine) -> float:
@@ -61,10 +74,6 @@ def _liquid(line: TotalLine) -> float:
     return 1.0 if known and known.group == "dairy" and wet else 0.0
 
 
-def _chemical(line: TotalLine) -> float:
-    return 1.0 if line.ingredient and line.ingredient.group == "leavening" else 0.0
-
-
 def _contained(figure: str) -> Share:
     """The share of a figure of the composition; None where it is unknown."""
 
@@ -77,19 +86,12 @@ def _contained(figure: str) -> Share:
 
 
 _SHARES: dict[str, Share] = {
+    **{name: _in_groups(groups) for name, groups in _GROUPS.items()},
     "hydration": _water_type,
     "liquid": _liquid,
-    "sugar": _in_groups("sugar", "syrup"),
-    "fat": _in_groups("fat", "oil"),
-    "egg": _in_groups("egg"),
-    "salt": _in_groups("salt"),
-    "chemical-leavening": _chemical,
     "baking-powder": _named("baking powder"),
     "baking-soda": _named("baking soda"),
     "yeast-instant": lambda line: INSTANT_EQUIVALENT.get(line.name, 0.0),
-    "fruit": _in_groups("fruit"),
-    "nut": _in_groups("nut"),
-    "chocolate": _in_groups("chocolate"),
     "cocoa": _named("cocoa powder"),
     "total-water": _contained("water"),
     "total-fat": _contained("fat"),
@@ -136,6 +138,10 @@ class RatiosOnDemand(dict[str, Ratio]):
 
 
 def _ratio(balance: Balance, name: str) -> Ratio:
+    if name in _GROUPS and not balance.unweighed:
+        groups = _GROUPS[name]
+        masses = [t.mass_g for t in balance.total if t.ingredient and t.ingredient.group in groups]
+        return Ratio(name, sum(masses) / balance.basis_g * 100)
     share = _SHARES[name]
     mass_g = 0.0
     lacking = [w.line.name for w in balance.unweighed if _may_count(w, share)]

@@ -56,4 +56,6 @@ class CannotRun(Exception):
 
 def one_line(text: str) -> str:
     """Text without line breaks and control characters, whatever a file put into a name."""
+    if text.isprintable():
+        return text
     return "".join(c if c.isprintable() else " " for c in text)

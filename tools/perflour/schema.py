@@ -89,7 +89,7 @@ def check_schema(document: Document, kind: Kind) -> tuple[Result, ...]:
 
 def _ends_in_line_break(document: Document) -> Result:
     """The one thing patterns differ about: whether text may end in a line break."""
-    ending = (path for path in document.spots if str(document.value(*path)).endswith("\n"))
+    ending = (path for path in document.paths() if str(document.value(*path)).endswith("\n"))
     place = document.place(*next(ending, ()))
     return _result(place, "a name or id ends in a line break; write it on one line")
 

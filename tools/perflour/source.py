@@ -7,11 +7,19 @@ silently, read ``3:30`` as 210 and ``no`` as False, and drop the positions.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
 import yaml
 from yaml.cyaml import CParser  # type: ignore[attr-defined]  # its stubs do not export it
+from yaml.events import (
+    AliasEvent,
+    DocumentStartEvent,
+    MappingEndEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+    SequenceStartEvent,
+)
 
 from perflour.result import FileProblem, Place
 
@@ -21,7 +29,6 @@ MAX_NUMBER_LENGTH = 30
 TOO_DEEP = f"nested deeper than {MAX_DEPTH}; flatten it"
 
 Path = tuple[str | int, ...]
-Spot = tuple[int, int]  # line and column, from 1
 
 # Plain words with a meaning of their own (YAML 1.2.2, 10.3, core schema).
 _WORDS: dict[str, bool | None] = {
@@ -29,6 +36,8 @@ _WORDS: dict[str, bool | None] = {
     **dict.fromkeys(("true", "True", "TRUE"), True),
     **dict.fromkeys(("false", "False", "FALSE"), False),
 }
+#: What a plain scalar that is no text starts with; the empty one with nothing.
+_FIRST_OF_NO_TEXT = frozenset(("", *"0123456789+-.~nNtTfF"))
 _INT = re.compile(r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
 _NOT_FINITE = re.compile(r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)")
@@ -48,24 +57,36 @@ _ADVICE = (
 )  # fmt: skip
 
 
+class Branch(NamedTuple):
+    """Where a mapping or list stands, its keys, and everything in it."""
+
+    mark: Any
+    keys: dict[str, Any]
+    inner: Any  # dict[str, Node] of a mapping, list[Node] of a list
+
+
+#: The parser's mark of a scalar, or the branch of a mapping or list; both count from 0.
+Node = Any
+
+
 class Document(NamedTuple):
     """The data of one YAML file and where each node stands.
 
-    ``spots`` maps the path of every value to its place, ``key_spots`` that of every mapping
-    entry to the place of its key. A path is a tuple of keys and indexes from the root.
+    ``root`` has the shape of the data; places are made of it when they are asked for.
     """
 
     path: str
     data: Any
-    spots: dict[Path, Spot]
-    key_spots: dict[Path, Spot]
+    root: Branch
 
     def place(self, *path: str | int) -> Place:
         """The place of the node at ``path``, or of its nearest ancestor that exists."""
-        while path and path not in self.spots:
-            path = path[:-1]
-        line, column = self.spots.get(path, (1, 1))
-        return Place(self.path, line, column)
+        node: Node = self.root
+        for key in path:
+            if node.__class__ is not Branch or not _has(node.inner, key):
+                break
+            node = node.inner[key]
+        return place_of(self.path, node)
 
     def value(self, *path: str | int) -> Any:
         """The value of the node at ``path``. Raises KeyError or IndexError where there is none."""
@@ -76,8 +97,33 @@ class Document(NamedTuple):
 
     def key_place(self, *path: str | int) -> Place:
         """The place of the key of the entry at ``path``; of its value where it has no key."""
-        spot = self.key_spots.get(path)
-        return Place(self.path, *spot) if spot else self.place(*path)
+        node: Node = self.root
+        for key in path[:-1]:
+            node = node.inner[key] if node.__class__ is Branch and _has(node.inner, key) else None
+        mark = node.keys.get(str(path[-1])) if node.__class__ is Branch and path else None
+        return place_of(self.path, mark) if mark else self.place(*path)
+
+    def paths(self) -> Iterator[Path]:
+        """The path of every node, the root's first."""
+        trail: list[tuple[Path, Node]] = [((), self.root)]
+        while trail:
+            path, node = trail.pop()
+            yield path
+            if node.__class__ is Branch:
+                keys = node.inner if node.keys else range(len(node.inner))
+                trail += reversed([((*path, key), node.inner[key]) for key in keys])
+
+
+def place_of(path: str, node: Node) -> Place:
+    """The place of a node in the file at ``path``."""
+    mark = node.mark if node.__class__ is Branch else node
+    return Place(path, mark.line + 1, mark.column + 1)
+
+
+def _has(inner: Any, key: str | int) -> bool:
+    if inner.__class__ is dict:
+        return key in inner
+    return isinstance(key, int) and key < len(inner)
 
 
 def read_document(content: bytes, path: str) -> Document:
@@ -89,7 +135,7 @@ def read_document(content: bytes, path: str) -> Document:
     text = _decode(content, path)
     parser = CParser(text)
     try:
-        return _Builder(path).build(iter(parser.get_event, None))
+        return _Builder(path, parser.get_event).build()
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = Place(path, mark.line + 1, mark.column + 1) if mark else Place(path)
@@ -141,54 +187,50 @@ def _in_plain_words(problem: str) -> str:
 class _Builder:
     """Builds data and spots from events; a class because the events nest and the state does not."""
 
-    def __init__(self, path: str) -> None:
+    def __init__(self, path: str, next_event: Callable[[], Any]) -> None:
         self.path = path
-        self.spots: dict[Path, Spot] = {}
-        self.key_spots: dict[Path, Spot] = {}
+        self.next_event = next_event
 
-    def build(self, events: Iterator[Any]) -> Document:
-        documents = 0
-        data: Any = None
-        for event in events:
-            if isinstance(event, yaml.DocumentStartEvent):
-                documents += 1
-                if documents > 1:
+    def build(self) -> Document:
+        """The one document of the stream. Raises FileProblem and what the parser raises."""
+        found: tuple[Any, Node] | None = None
+        while (event := self.next_event()) is not None:
+            if event.__class__ is DocumentStartEvent:
+                if found:
                     raise self._problem(
                         "broken-yaml",
                         event,
                         "a second document starts here; keep one document per file",
                     )
-                data = self._node(next(events), events, ())
-        if documents == 0 or data is None:
+                found = self._node(self.next_event(), 0)
+        if found is None or found[0] is None:
             raise FileProblem(
                 "empty-file",
                 Place(self.path),
                 "the file holds no data; fill it in or remove it",
             )
-        return Document(self.path, data, self.spots, self.key_spots)
+        return Document(self.path, *found)
 
     def _problem(self, rule: str, event: Any, message: str) -> FileProblem:
         mark = event.start_mark
         return FileProblem(rule, Place(self.path, mark.line + 1, mark.column + 1), message)
 
-    def _node(self, event: Any, events: Iterator[Any], path: Path) -> Any:
-        """The value that starts with an event; its place is kept."""
+    def _node(self, event: Any, depth: int) -> tuple[Any, Node]:
+        """The value that starts with an event, and where it stands."""
         kind = event.__class__
-        if kind is yaml.AliasEvent or event.anchor is not None or event.tag is not None:
+        if kind is ScalarEvent:
+            return self._scalar(event), event.start_mark
+        if kind is AliasEvent or event.anchor is not None or event.tag is not None:
             raise self._refused(event)
-        if len(path) > MAX_DEPTH:
+        if depth > MAX_DEPTH:
             raise self._problem("over-limit", event, TOO_DEEP)
-        mark = event.start_mark
-        self.spots[path] = (mark.line + 1, mark.column + 1)
-        if kind is yaml.ScalarEvent:
-            return self._scalar(event) if event.implicit[0] else event.value
-        if kind is yaml.SequenceStartEvent:
-            return self._sequence(events, path)
-        return self._mapping(events, path)
+        if kind is SequenceStartEvent:
+            return self._sequence(event, depth)
+        return self._mapping(event, depth)
 
     def _refused(self, event: Any) -> FileProblem:
         """What is wrong with an alias, an anchor or a tag."""
-        if event.__class__ is yaml.AliasEvent:
+        if event.__class__ is AliasEvent:
             message = f"alias *{event.anchor}; write the value out, aliases are not read"
         elif event.anchor is not None:
             message = f"anchor &{event.anchor}; remove it, aliases are not read"
@@ -196,40 +238,39 @@ class _Builder:
             message = f"tag {event.tag}; remove it, tags are not read"
         return self._problem("alias-or-tag", event, message)
 
-    def _sequence(self, events: Iterator[Any], path: Path) -> list[Any]:
+    def _sequence(self, start: Any, depth: int) -> tuple[list[Any], Branch]:
         items: list[Any] = []
-        for event in events:
-            if event.__class__ is yaml.SequenceEndEvent:
-                break
-            items.append(self._node(event, events, (*path, len(items))))
-        return items
+        nodes: list[Node] = []
+        next_event, node = self.next_event, self._node
+        while (event := next_event()).__class__ is not SequenceEndEvent:
+            item, at = node(event, depth + 1)
+            items.append(item)
+            nodes.append(at)
+        return items, Branch(start.start_mark, {}, nodes)
 
-    def _mapping(self, events: Iterator[Any], path: Path) -> dict[str, Any]:
+    def _mapping(self, start: Any, depth: int) -> tuple[dict[str, Any], Branch]:
         entries: dict[str, Any] = {}
-        for event in events:
-            if event.__class__ is yaml.MappingEndEvent:
-                break
-            if (
-                event.__class__ is not yaml.ScalarEvent
-                or event.anchor is not None
-                or event.tag is not None
-            ):
+        keys: dict[str, Any] = {}
+        nodes: dict[str, Node] = {}
+        next_event, node, scalar = self.next_event, self._node, self._scalar
+        while (event := next_event()).__class__ is not MappingEndEvent:
+            if event.__class__ is not ScalarEvent or event.anchor or event.tag:
                 raise self._refused_key(event)
             key = event.value
-            inner = (*path, key)
-            if key in entries:
-                first = self.key_spots[inner][0]
-                raise self._problem(
-                    "duplicate-key", event, f"'{key}' stands twice, first on line {first}; keep one"
-                )
-            mark: Any = event.start_mark
-            self.key_spots[inner] = (mark.line + 1, mark.column + 1)
-            entries[key] = self._node(next(events), events, inner)
-        return entries
+            if key in keys:
+                message = f"'{key}' stands twice, first on line {keys[key].line + 1}; keep one"
+                raise self._problem("duplicate-key", event, message)
+            keys[key] = event.start_mark
+            value = next_event()
+            if value.__class__ is ScalarEvent:  # most are: a call less
+                entries[key], nodes[key] = scalar(value), value.start_mark
+            else:
+                entries[key], nodes[key] = node(value, depth + 1)
+        return entries, Branch(start.start_mark, keys, nodes)
 
     def _refused_key(self, event: Any) -> FileProblem:
         """What is wrong with a key that is no plain text."""
-        if event.__class__ is yaml.AliasEvent or event.anchor is not None:
+        if event.__class__ is AliasEvent or event.anchor is not None:
             return self._problem(
                 "alias-or-tag", event, "an anchor or alias as a key; write the key out"
             )
@@ -242,10 +283,14 @@ class _Builder:
         )
 
     def _scalar(self, event: Any) -> Any:
+        if event.anchor is not None or event.tag is not None:
+            raise self._refused(event)
         text: str = event.value
+        if text[:1] not in _FIRST_OF_NO_TEXT or not event.implicit[0]:
+            return text
         if text in _WORDS:
             return _WORDS[text]
-        if text[0] not in "0123456789+-.":
+        if text[0] not in "0123456789+-." or " " in text:  # `240 g` above all
             return text
         if _NOT_FINITE.fullmatch(text):
             raise self._problem(

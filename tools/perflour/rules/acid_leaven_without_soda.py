@@ -15,11 +15,12 @@ PARAMETERS = {"most-percent": 0.6}
 def check(context: Context) -> Iterator[Finding]:
     if context.balance.basis_g <= 0 or not context.balance.basis_is_whole:
         return
-    total = {line.name: line for line in context.balance.total}
-    tartar = total.get("cream of tartar")
+    tartar = next((t for t in context.balance.total if t.name == "cream of tartar"), None)
+    if tartar is None:
+        return
     names = {weighed.name for weighed in context.balance.lines}
     most = context.limits(RULE.id, PARAMETERS)["most-percent"]
-    if tartar is None or (tartar.percent or 0.0) <= most:
+    if (tartar.percent or 0.0) <= most:
         return
     if "baking soda" in names or any("egg white" in name for name in names) or _whips(context):
         return
@@ -38,7 +39,7 @@ def _whips(context: Context) -> bool:
     texts = (
         text
         for step in context.formula.method
-        for text in (step.do, *(text for _, text in step.said), *(use.name for use in step.uses))
+        for text in (step.do, *step.said.values(), *(use.name for use in step.uses))
     )
     return any("white" in text or "peak" in text for text in map(str.lower, texts))
 

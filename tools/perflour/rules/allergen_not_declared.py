@@ -13,7 +13,7 @@ from perflour.rules.rule import Context, Finding, Rule
 
 def check(context: Context) -> Iterator[Finding]:
     formula = context.formula
-    stated = "allergens" in formula.places
+    stated = formula.states("allergens")
     wanted = context.house.declare_allergens and formula.status == "approved"
     if not stated and not wanted:
         return

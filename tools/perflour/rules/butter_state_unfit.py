@@ -8,29 +8,35 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from perflour.balance import Weighed
 from perflour.formula import Step
-from perflour.rules.method import main_name
+from perflour.rules.method import names_by_step
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import Named, group, lines_by_name, used_lines, verb, words
+from perflour.rules.steps import lines_by_name, lines_by_step, verbs, word_set, words
 
 COLD = frozenset(("cold", "chilled", "frozen"))
 SOFT = frozenset(("soft", "softened"))
 MELTED = frozenset(("melted", "liquid"))
+MINDING = frozenset(("cream", "beat", "rub", "cut"))
 CHANGING = ("soften", "melt", "warm", "heat", "brown", "chill", "freeze", "cool", "stand", "temper")
 
 
 def check(context: Context) -> Iterator[Finding]:
+    does = verbs(context)
+    if MINDING.isdisjoint(does):
+        return
     named = lines_by_name(context)
     changed: set[str] = set()
-    for step in context.formula.method:
-        names = {main_name(context, use.name): use for use in step.uses}
-        if verb(step) in CHANGING:
-            changed |= set(names)
+    for at, step in enumerate(context.formula.method):
+        names = names_by_step(context)[at]
+        if does[at] in CHANGING:
+            changed.update(names)
+        if does[at] not in MINDING:
             continue
-        fit, unfit, advice = _wanted(context, named, step)
-        for name, use in names.items():
-            lines = [w for w in named.get(name, ()) if group(w) == "fat"]
-            states = [set(words(w.line.state)) for w in lines]
+        fit, unfit, advice = _wanted(step, lines_by_step(context)[at])
+        for name, use in zip(names, step.uses, strict=True) if unfit else ():
+            lines = [w for w in named.get(name, ()) if w.group == "fat"]
+            states = [word_set(w.line.state) for w in lines]
             if states and name not in changed and all(s & unfit and not s & fit for s in states):
                 yield Finding(
                     lines[0].line.place,
@@ -39,12 +45,10 @@ def check(context: Context) -> Iterator[Finding]:
                 )
 
 
-def _wanted(
-    context: Context, named: Named, step: Step
-) -> tuple[frozenset[str], frozenset[str], str]:
+def _wanted(step: Step, lines: list[Weighed]) -> tuple[frozenset[str], frozenset[str], str]:
     """States that fit a step, states that do not, and the one to advise."""
     said = words(step.do)
-    sugared = any(group(w) == "sugar" for w in used_lines(context, named, step))
+    sugared = any(w.group == "sugar" for w in lines)
     if said[:1] == ("cream",) or (said == ("beat",) and sugared):
         return SOFT, COLD | MELTED, "soft"
     if said[:1] == ("rub",) or said[:2] == ("cut", "in"):

@@ -10,7 +10,6 @@ from collections.abc import Iterator
 
 from perflour.quantity import Amount
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import group
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -18,7 +17,7 @@ def check(context: Context) -> Iterator[Finding]:
         for weighed in part.lines:
             amount = weighed.line.amount
             value = amount.value
-            if weighed.mass is None or not isinstance(value, Amount) or group(weighed) == "yeast":
+            if weighed.mass is None or not isinstance(value, Amount) or weighed.group == "yeast":
                 continue
             if value.content or value.drained or "container" not in value.kinds:
                 continue

@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import verb
+from perflour.rules.steps import verbs
 
 
 def check(context: Context) -> Iterator[Finding]:
-    for step in context.formula.method:
-        if verb(step) == "cream" and step.time is None and not step.text("until").strip():
+    for does, step in zip(verbs(context), context.formula.method, strict=True):
+        if does == "cream" and step.time is None and not step.text("until").strip():
             yield Finding(
                 step.place,
                 f"the step '{step.do}' has neither a time nor a sign; add `for` (3-5 min is usual) or `until`",

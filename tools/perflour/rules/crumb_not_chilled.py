@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from perflour.balance import PartBalance
 from perflour.formula import Step, fold
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import group, words
+from perflour.rules.steps import words
 
 COLD = frozenset((
     "chill", "chilled", "chilling", "cold", "freeze", "frozen", "freezer", "refrigerate", "fridge",
@@ -40,7 +40,7 @@ def check(context: Context) -> Iterator[Finding]:
 def _is_cold_crumb(part: PartBalance) -> bool:
     crumb = {"crumb", "crumbs", "streusel"} & set(words(part.part.name))
     return (part.part.kind == "topping" or bool(crumb)) and any(
-        group(w) == "fat" and COLD & set(words(w.line.state)) for w in part.lines
+        w.group == "fat" and COLD & set(words(w.line.state)) for w in part.lines
     )
 
 

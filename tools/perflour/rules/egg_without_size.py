@@ -9,7 +9,6 @@ from collections.abc import Iterator
 
 from perflour.quantity import Amount
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import group
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -17,7 +16,7 @@ def check(context: Context) -> Iterator[Finding]:
         for weighed in part.lines:
             amount = weighed.line.amount
             if (
-                group(weighed) == "egg"
+                weighed.group == "egg"
                 and isinstance(amount.value, Amount)
                 and any(term.unit.name == "each" for term in amount.value.terms)
             ):

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.balance import Weighed
-from perflour.formula import fold
+from perflour.formula import Part, fold
 from perflour.rules.raw import COOKS, verb
 from perflour.rules.rule import Context, Finding, Rule
 
@@ -19,12 +19,11 @@ COLD_C = 5.0
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if _is_chilled(context):
+    fillings = [part for part in context.balance.parts if _is_filling(part.part)]
+    if not fillings or _is_chilled(context):
         return
-    for part in context.balance.parts:
+    for part in fillings:
         name = fold(part.part.name)
-        if part.part.kind != "filling" and not NAMES & set(name.split()):
-            continue
         perishable = {fold(n) for w in part.lines if _spoils(w) for n in (w.line.name, w.name)}
         for step in context.formula.method:
             made = fold(step.text("makes")) == name
@@ -38,8 +37,12 @@ def check(context: Context) -> Iterator[Finding]:
                 break
 
 
+def _is_filling(part: Part) -> bool:
+    return part.kind == "filling" or not NAMES.isdisjoint(fold(part.name).split())
+
+
 def _spoils(weighed: Weighed) -> bool:
-    return weighed.ingredient is not None and weighed.ingredient.group in ("egg", "dairy")
+    return weighed.group in ("egg", "dairy")
 
 
 def _is_chilled(context: Context) -> bool:
@@ -47,7 +50,7 @@ def _is_chilled(context: Context) -> bool:
     if any(word in formula.notes.lower() for word in COLD):
         return True
     for step in formula.method:
-        said = " ".join((step.do, *(text for _, text in step.said))).lower()
+        said = " ".join((step.do, *step.said.values())).lower()
         degrees = [r.value.low_celsius for r in step.temperatures if r.value]
         if any(word in said for word in COLD) or any(c <= COLD_C for c in degrees):
             return True

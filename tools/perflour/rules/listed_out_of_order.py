@@ -12,9 +12,9 @@ from typing import NamedTuple
 
 from perflour.balance import Weighed
 from perflour.formula import fold
-from perflour.rules.method import main_name
+from perflour.rules.method import names_by_step
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import Named, lines_by_name, verb
+from perflour.rules.steps import Named, lines_by_name, verbs
 
 PREMIXING = ("whisk", "sift", "combine", "blend", "mix", "stir", "toss")
 # Steps apart, of those that use the ingredients of the part.
@@ -29,6 +29,8 @@ class Span(NamedTuple):
 
 
 def check(context: Context) -> Iterator[Finding]:
+    if _in_order(context):
+        return
     named = lines_by_name(context)
     spans = spans_of_use(context, named)
     for part in context.balance.parts:
@@ -52,6 +54,23 @@ def check(context: Context) -> Iterator[Finding]:
                 above, latest = weighed.line.name, first
 
 
+def _in_order(context: Context) -> bool:
+    """Whether every list follows the first uses exactly, as most do."""
+    first: dict[str, int] = {}
+    for at, names in enumerate(names_by_step(context)):
+        for name in names:
+            first.setdefault(name, at)
+    for part in context.balance.parts:
+        latest = 0
+        for weighed in part.lines:
+            at = first.get(fold(weighed.name), latest)
+            if at != latest and not is_let_be(weighed):
+                if at < latest:
+                    return False
+                latest = at
+    return True
+
+
 def is_let_be(weighed: Weighed) -> bool:
     """Whether the rule lets a line stand anywhere: flour, basis, another part."""
     flour = weighed.ingredient is not None and weighed.ingredient.counts_as == "flour"
@@ -61,15 +80,13 @@ def is_let_be(weighed: Weighed) -> bool:
 def spans_of_use(context: Context, named: Named) -> dict[str, Span]:
     """The steps that use each name, the later use of a flour counting for what is mixed into it."""
     spans: dict[str, Span] = {}
-    steps = [
-        (verb(step), {main_name(context, use.name) for use in step.uses})
-        for step in context.formula.method
-    ]
-    for at, (_, names) in enumerate(steps):
-        spans |= {name: Span(spans[name].first if name in spans else at, at) for name in names}
+    steps = names_by_step(context)
+    for at, names in enumerate(steps):
+        for name in names:
+            spans[name] = Span(spans[name].first if name in spans else at, at)
     flours = {name for name in spans if any(map(is_let_be, named.get(name, ())))}
-    for does, names in steps:
-        if does in PREMIXING and (floured := names & flours):
+    for does, names in zip(verbs(context), steps, strict=True):
+        if does in PREMIXING and (floured := flours.intersection(names)):
             last = max(spans[name].last for name in floured)
             spans |= {name: Span(spans[name].first, max(spans[name].last, last)) for name in names}
     return spans

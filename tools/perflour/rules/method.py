@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any
 
+from perflour.catalogue import Catalogue
 from perflour.formula import Formula, Reading, Step, fold
 from perflour.rules.rule import Context
 
@@ -31,7 +33,12 @@ def balances_as_cake(context: Context) -> bool:
 
 
 def heats_oven(step: Step) -> bool:
-    return step.do.lower().startswith(HEATING)
+    return _heats(step.do)
+
+
+@lru_cache(maxsize=1024)
+def _heats(do: str) -> bool:
+    return do.lower().startswith(HEATING)
 
 
 def is_baked(context: Context) -> bool:
@@ -40,29 +47,75 @@ def is_baked(context: Context) -> bool:
     return product is None or product.baked
 
 
-def bakes(context: Context) -> Iterator[Step]:
+def bakes(context: Context) -> tuple[Step, ...]:
     """The steps that bake."""
-    return (step for step in context.formula.method if step.bakes)
+    return context.once(_bakes)
+
+
+def _bakes(context: Context) -> tuple[Step, ...]:
+    return tuple([step for step in context.formula.method if step.bakes])
+
+
+def first_bake(context: Context) -> int | None:
+    """The index of the first step that bakes; None where none does."""
+    baking = bakes(context)
+    return context.formula.method.index(baking[0]) if baking else None
 
 
 def main_name(context: Context, name: str) -> str:
     """A name as names are compared: the catalogue's main name where it is known."""
-    known = context.catalogue.find(name)
+    return _main_name(context.catalogue, name)
+
+
+@lru_cache(maxsize=8192)
+def _main_name(catalogue: Catalogue, name: str) -> str:
+    known = catalogue.find(name)
     return fold(known.name if known else name)
+
+
+def names_by_step(context: Context) -> list[list[str]]:
+    """For each step the main names of what it uses, in order of its `uses`."""
+    return context.once(_names_by_step)
+
+
+def _names_by_step(context: Context) -> list[list[str]]:
+    catalogue = context.catalogue
+    return [[_main_name(catalogue, u.name) for u in s.uses] for s in context.formula.method]
 
 
 def used_names(context: Context) -> set[str]:
     """Every name in the `uses` of the steps, as written and as the catalogue's main name."""
+    return context.once(_used_names)
+
+
+def _used_names(context: Context) -> set[str]:
     used = {fold(use.name) for step in context.formula.method for use in step.uses}
-    return used | {fold(known.name) for name in used if (known := context.catalogue.find(name))}
+    return used.union(*names_by_step(context))
+
+
+def listed_names(context: Context) -> set[str]:
+    """Every item and part on the lists, as written and as the catalogue's main name."""
+    return context.once(_listed_names)
+
+
+def _listed_names(context: Context) -> set[str]:
+    names = {fold(line.name) for part in context.formula.parts for line in part.lines}
+    return names.union([main_name(context, name) for name in names])
 
 
 def known_names(context: Context) -> set[str]:
-    """Every name on the list: items, their main names, parts."""
-    formula = context.formula
-    listed = {fold(line.name) for part in formula.parts for line in part.lines}
-    listed |= {fold(part.name) for part in formula.parts}
-    return listed | {fold(known.name) for name in listed if (known := context.catalogue.find(name))}
+    """Every name that a step can use: what is listed, and the parts."""
+    parts = {fold(part.name) for part in context.formula.parts}
+    return listed_names(context) | parts | {main_name(context, name) for name in parts}
+
+
+def problems(context: Context) -> list[Reading[Any]]:
+    """Every amount, temperature and time that could not be read, in order of the file."""
+    return context.once(_problems)
+
+
+def _problems(context: Context) -> list[Reading[Any]]:
+    return [reading for reading in readings(context.formula) if reading.problem]
 
 
 def readings(formula: Formula) -> Iterator[Reading[Any]]:

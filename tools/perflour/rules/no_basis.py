@@ -7,29 +7,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.formula import fold
+from perflour.rules.method import listed_names, main_name
 from perflour.rules.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
-    formula, catalogue = context.formula, context.catalogue
-    listed = {fold(line.name) for part in formula.parts for line in part.lines}
-    listed |= {fold(i.name) for name in listed if (i := catalogue.find(name))}
+    formula = context.formula
     for name in formula.basis:
-        known = catalogue.find(name)
-        if fold(known.name if known else name) not in listed:
+        if main_name(context, name) not in listed_names(context):
             yield Finding(
                 formula.place("basis"),
                 f"the basis names '{name}', which is not an ingredient here; name one that is",
                 name,
             )
-    unknown = any(w.ingredient is None for p in context.balance.parts for w in p.lines)
-    if (
-        context.balance.basis_g <= 0
-        and not formula.basis
-        and not unknown
-        and context.balance.basis_is_whole
-    ):
+    if context.balance.basis_g > 0 or formula.basis or not context.balance.basis_is_whole:
+        return
+    if all(w.ingredient for w in context.balance.lines):
         yield Finding(
             formula.place("parts"),
             "no flour to take percentages of; add `basis` with the items that are 100 %",

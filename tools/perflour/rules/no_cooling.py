@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.rules.method import is_baked
+from perflour.rules.method import bakes, is_baked
 from perflour.rules.rule import Context, Finding, Rule
 
 COOLING = ("cool", "rest", "chill", "unmould", "turn out", "stand", "hold")
@@ -14,9 +14,9 @@ COOLING = ("cool", "rest", "chill", "unmould", "turn out", "stand", "hold")
 
 def check(context: Context) -> Iterator[Finding]:
     steps = context.formula.method
-    last = max((i for i, step in enumerate(steps) if step.bakes), default=None)
-    if last is None or not is_baked(context):
+    if not bakes(context) or not is_baked(context):
         return
+    last = max(i for i, step in enumerate(steps) if step.bakes)
     if not any(any(word in step.do.lower() for word in COOLING) for step in steps[last + 1 :]):
         yield Finding(
             steps[last].place,

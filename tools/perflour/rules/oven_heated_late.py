@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.balance import Weighed
-from perflour.rules.method import heats_oven, is_baked
+from perflour.rules.method import first_bake, heats_oven, is_baked
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import Named, group, lines_by_name, used_lines, verb, waits, words
+from perflour.rules.steps import lines_by_step, verbs, waits, word_set
 
 MIXING = ("mix", "fold", "stir", "beat", "combine", "add", "blend", "whisk")
 LEAST_WAIT_MIN = 10.0
@@ -19,14 +19,15 @@ LEAST_WAIT_MIN = 10.0
 
 def check(context: Context) -> Iterator[Finding]:
     steps = context.formula.method
+    baked = first_bake(context)
     heated = next((at for at, step in enumerate(steps) if heats_oven(step)), None)
-    baked = next((at for at, step in enumerate(steps) if step.bakes), None)
     if heated is None or baked is None or not is_baked(context):
         return
-    named = lines_by_name(context)
-    if any(group(w) == "yeast" for lines in named.values() for w in lines):
+    if not any(does in MIXING for does in verbs(context)[:heated]):
         return
-    mixed = _mixed(context, named, heated)
+    if any(w.group == "yeast" for w in context.balance.lines):
+        return
+    mixed = _mixed(context, heated)
     if mixed is not None and not any(waits(s, LEAST_WAIT_MIN) for s in steps[mixed:baked]):
         yield Finding(
             steps[heated].place,
@@ -34,16 +35,16 @@ def check(context: Context) -> Iterator[Finding]:
         )
 
 
-def _mixed(context: Context, named: Named, heated: int) -> int | None:
+def _mixed(context: Context, heated: int) -> int | None:
     """The step before the oven that brings flour, wet and leavening together; None without one."""
     wet = leavened = False
     mixed = None
-    for at, step in enumerate(context.formula.method):
-        lines = list(used_lines(context, named, step))
+    does = verbs(context)
+    for at, lines in enumerate(lines_by_step(context)):
         floured = any(w.ingredient and w.ingredient.counts_as == "flour" for w in lines)
-        leavened |= any(group(w) == "leavening" for w in lines)
+        leavened |= any(w.group == "leavening" for w in lines)
         wet |= any(map(_is_wet, lines))
-        if floured and verb(step) in MIXING:
+        if floured and does[at] in MIXING:
             if at > heated:
                 return None
             mixed = at if wet and leavened else None
@@ -51,9 +52,8 @@ def _mixed(context: Context, named: Named, heated: int) -> int | None:
 
 
 def _is_wet(weighed: Weighed) -> bool:
-    return group(weighed) in ("liquid", "dairy", "egg", "syrup") and not (
-        {"dry", "dried"} & set(words(weighed.name))
-    )
+    wet = weighed.group in ("liquid", "dairy", "egg", "syrup")
+    return wet and word_set(weighed.name).isdisjoint(("dry", "dried"))
 
 
 RULE = Rule(

@@ -12,7 +12,7 @@ from perflour.formula import Step, fold
 from perflour.quantity import AmountProblem
 from perflour.rules.method import is_baked
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import DEPOSITING, verb, words
+from perflour.rules.steps import DEPOSITING, verbs, words
 
 PARAMETERS = {"fill-most": 0.8, "g-per-ml": 1.0}
 UPON = ("topping", "glaze", "filling")
@@ -21,7 +21,11 @@ PREPARED = ("greased ", "buttered ", "oiled ", "floured ", "lined ", "papered ",
 
 def check(context: Context) -> Iterator[Finding]:
     limits = context.limits(RULE.id, PARAMETERS)
-    deposits = [s for s in context.formula.method if verb(s) in DEPOSITING and s.text("into")]
+    deposits = [
+        step
+        for does, step in zip(verbs(context), context.formula.method, strict=True)
+        if does in DEPOSITING and step.text("into")
+    ]
     for step in deposits if is_baked(context) else ():
         volume_ml = _volume_ml(step.text("into"))
         if volume_ml is None or (len(deposits) > 1 and not step.uses):

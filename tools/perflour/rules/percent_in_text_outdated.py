@@ -54,10 +54,12 @@ def check(context: Context) -> Iterator[Finding]:
 def _texts(context: Context) -> Iterator[tuple[Place, str]]:
     formula = context.formula
     yield formula.place("notes"), formula.notes
-    for part in formula.parts:
-        yield from ((line.place, line.note) for line in part.lines)
+    for weighed in context.balance.lines:
+        if weighed.line.note:
+            yield weighed.line.place, weighed.line.note
     for step in formula.method:
-        yield step.place, step.text("note")
+        if "note" in step.said:
+            yield step.place, step.said["note"]
 
 
 def _stated(text: str, computed: dict[str, Computed]) -> Iterator[tuple[str, float]]:

@@ -9,7 +9,6 @@ from collections.abc import Iterator
 
 from perflour.quantity import Amount
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import group
 
 TO_TASTE = ("spice", "flavouring")
 
@@ -23,7 +22,7 @@ def check(context: Context) -> Iterator[Finding]:
             if (
                 isinstance(amount.value, Amount)
                 and "pinch" in amount.value.kinds
-                and group(weighed) not in TO_TASTE
+                and weighed.group not in TO_TASTE
             ):
                 yield Finding(
                     amount.place,

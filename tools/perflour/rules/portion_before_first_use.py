@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula import fold
-from perflour.rules.method import main_name
+from perflour.rules.method import names_by_step
 from perflour.rules.rule import Context, Finding, Rule
 from perflour.rules.steps import lines_by_name
 
@@ -16,12 +16,14 @@ REST = ("rest of ", "remaining ")
 
 
 def check(context: Context) -> Iterator[Finding]:
+    method = context.formula.method
+    if all(use.said == use.name for step in method for use in step.uses):
+        return
     parts = {fold(part.name) for part in context.formula.parts}
     named = lines_by_name(context)
     used: set[str] = set()
-    for step in context.formula.method:
-        for use in step.uses:
-            name = main_name(context, use.name)
+    for step, names in zip(method, names_by_step(context), strict=True):
+        for use, name in zip(step.uses, names, strict=True):
             if use.said.lower().startswith(REST) and not used & {name, fold(use.name)}:
                 yield Finding(
                     use.place,

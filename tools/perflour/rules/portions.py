@@ -247,5 +247,5 @@ def _is_marked(said: tuple[str, ...], mark: str) -> bool:
 
 def _stems(step: Step) -> set[str]:
     """The words of a step without its `uses`, each without a plural s."""
-    said = " ".join((step.do, *(text for _, text in step.said)))
+    said = " ".join((step.do, *step.said.values()))
     return {word.rstrip("s") for word in words(said)}

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.rules.method import readings
+from perflour.rules.method import problems
 from perflour.rules.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
-    for reading in readings(context.formula):
+    for reading in problems(context):
         if reading.problem and reading.problem.kind == "upside-down":
             yield Finding(reading.place, reading.problem.message)
 

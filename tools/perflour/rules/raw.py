@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from perflour.balance import Weighed
 from perflour.formula import Step
-from perflour.rules.method import heats_oven
+from perflour.rules.method import bakes, heats_oven
 from perflour.rules.rule import Context
 
 COOKS = frozenset(("cook", "boil", "simmer", "fry", "steam", "poach", "griddle", "broil", "grill", "roast", "scald", "thicken"))  # fmt: skip
@@ -14,9 +15,14 @@ COOKS = frozenset(("cook", "boil", "simmer", "fry", "steam", "poach", "griddle",
 COOKED_C = 71.0
 
 
-def verb(step: Step) -> set[str]:
+def verb(step: Step) -> frozenset[str]:
     """The words of a step's verb."""
-    return set(step.do.lower().replace("-", " ").split())
+    return _verb(step.do)
+
+
+@lru_cache(maxsize=1024)
+def _verb(do: str) -> frozenset[str]:
+    return frozenset(do.lower().replace("-", " ").split())
 
 
 def cooks(step: Step) -> bool:
@@ -30,7 +36,7 @@ def cooks(step: Step) -> bool:
 def is_unbaked(context: Context) -> bool:
     """Whether nothing is baked: the class says so, or the finished method has no bake step."""
     formula = context.formula
-    if any(step.bakes for step in formula.method):
+    if bakes(context):
         return False
     product = context.house.classes.get(formula.product_class)
     if product is not None and not product.baked:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from perflour.balance import Balance
 from perflour.catalogue import Catalogue
@@ -13,9 +13,14 @@ from perflour.house import House
 from perflour.ratios import Ratio
 from perflour.result import Level, Place
 
+T = TypeVar("T")
+
 
 class Context(NamedTuple):
-    """One formula with everything computed from it; ask ``ratios`` only where there is a basis."""
+    """One formula with everything computed from it; ask ``ratios`` only where there is a basis.
+
+    ``memo`` keeps what several rules ask for.
+    """
 
     path: str
     formula: Formula
@@ -23,6 +28,14 @@ class Context(NamedTuple):
     ratios: dict[str, Ratio]
     house: House
     catalogue: Catalogue
+    memo: dict[Callable[..., Any], Any]
+
+    def once(self, work: Callable[[Context], T]) -> T:
+        """What ``work`` makes of this formula, worked out when the first rule asks for it."""
+        if work not in self.memo:
+            self.memo[work] = work(self)
+        made: T = self.memo[work]
+        return made
 
     def limits(self, rule: str, usual: Mapping[str, float]) -> dict[str, float]:
         """A rule's parameters as this house sets them, the others as usual."""

@@ -17,7 +17,7 @@ def check(context: Context) -> Iterator[Finding]:
     lines = context.balance.lines
     if not is_baked(context) or context.balance.basis_g <= 0:
         return
-    if not any(w.name in SALTED or (w.ingredient and w.ingredient.group == "salt") for w in lines):
+    if not any(w.group == "salt" or w.name in SALTED for w in lines):
         yield Finding(
             context.formula.place("parts"),
             "no salt in any part; add it, or waive this rule if it is meant",

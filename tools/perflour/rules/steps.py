@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from functools import lru_cache
 
 from perflour.balance import Weighed
 from perflour.formula import Step, fold
-from perflour.rules.method import main_name
+from perflour.rules.method import names_by_step
 from perflour.rules.rule import Context
 
 Named = dict[str, list[Weighed]]
@@ -22,18 +21,37 @@ def words(text: str) -> tuple[str, ...]:
     return tuple("".join(c if c.isalnum() else " " for c in text.lower()).split())
 
 
+@lru_cache(maxsize=8192)
+def word_set(text: str) -> frozenset[str]:
+    """The words of a text, each once."""
+    return frozenset(words(text))
+
+
+@lru_cache(maxsize=1024)
+def _first_word(text: str) -> str:
+    return next(iter(words(text)), "")
+
+
 def verb(step: Step) -> str:
     """The first word of what is done."""
-    return next(iter(words(step.do)), "")
+    return _first_word(step.do)
 
 
-def group(weighed: Weighed) -> str:
-    """The catalogue's group of a line; empty where the ingredient is not known."""
-    return weighed.ingredient.group if weighed.ingredient else ""
+def verbs(context: Context) -> list[str]:
+    """The first word of what each step does."""
+    return context.once(_verbs)
+
+
+def _verbs(context: Context) -> list[str]:
+    return [_first_word(step.do) for step in context.formula.method]
 
 
 def lines_by_name(context: Context) -> Named:
     """Lines by their main name, and all lines of a part by the name of the part."""
+    return context.once(_lines_by_name)
+
+
+def _lines_by_name(context: Context) -> Named:
     named: Named = {}
     for part in context.balance.parts:
         named.setdefault(fold(part.part.name), []).extend(part.lines)
@@ -43,11 +61,21 @@ def lines_by_name(context: Context) -> Named:
     return named
 
 
-def used_lines(context: Context, named: Named, step: Step) -> Iterator[Weighed]:
-    """Every line that the `uses` of a step may mean."""
-    for use in step.uses:
-        name = fold(use.name)
-        yield from named.get(name if name in named else main_name(context, name), ())
+def lines_by_step(context: Context) -> list[list[Weighed]]:
+    """For each step every line that its `uses` may mean."""
+    return context.once(_lines_by_step)
+
+
+def _lines_by_step(context: Context) -> list[list[Weighed]]:
+    named = lines_by_name(context)
+    return [
+        [
+            line
+            for use, main in zip(step.uses, names, strict=True)
+            for line in named.get(fold(use.name), ()) or named.get(main, ())
+        ]
+        for step, names in zip(context.formula.method, names_by_step(context), strict=True)
+    ]
 
 
 def waits(step: Step, least_min: float) -> bool:

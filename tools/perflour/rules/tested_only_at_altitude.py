@@ -55,7 +55,7 @@ def _states(folder: str) -> bool:
 def _tells(context: Context, said: str) -> bool:
     """Whether the title, the notes or a step speak of altitude or name the height."""
     formula = context.formula
-    steps = [text for step in formula.method for _, text in step.said]
+    steps = [text for step in formula.method for text in step.said.values()]
     text = " ".join((formula.title, formula.notes, *steps)).lower().replace(",", "")
     return any(word in text for word in MENTIONS) or said.lower().replace(",", "") in text
 

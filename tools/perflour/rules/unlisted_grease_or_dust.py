@@ -8,10 +8,11 @@ what, so it asks for a step that greases and names it. Other wording is not unde
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from perflour.formula import Step
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import words
+from perflour.rules.steps import word_set, words
 
 DOING = ("grease", "butter", "oil", "flour", "dust", "sprinkle", "water")
 DONE = {"buttered": "butter", "oiled": "oil", "floured": "flour", "greased": "", "dusted": ""}
@@ -24,23 +25,16 @@ WHERE = frozenset((
 
 
 def check(context: Context) -> Iterator[Finding]:
-    listed = {
-        word
-        for part in context.balance.parts
-        for weighed in part.lines
-        if not (weighed.ingredient and weighed.ingredient.group in ("nut", "other"))
-        for word in words(weighed.name) + words(weighed.line.name)
-    }
     greased = False
     for step in context.formula.method:
-        doing = _does(step)
+        doing = _does(step.do)
         greased |= bool(doing and step.uses)
         if doing and not step.uses:
             yield Finding(
                 step.place,
                 f"the step '{step.do}' does not say with what; list it with an amount and name it in `uses`",
             )
-        elif not doing and not greased and (said := _says(step, listed)):
+        elif not doing and not greased and (said := _says(context, step)):
             lacking = "it does not say with what" if said.startswith("grease") else "none is listed"
             yield Finding(
                 step.place,
@@ -48,19 +42,31 @@ def check(context: Context) -> Iterator[Finding]:
             )
 
 
-def _does(step: Step) -> bool:
+@lru_cache(maxsize=1024)
+def _does(do: str) -> bool:
     """Whether the verb, or a second verb after "and", greases or dusts."""
-    said = words(step.do)
+    said = words(do)
     verbs = [*said[:1], *(said[i + 1] for i, word in enumerate(said[:-1]) if word == "and")]
     return any(word in DOING for word in verbs) or said[:2] == ("fill", "empty")
 
 
-def _says(step: Step, listed: set[str]) -> str:
+def _listed(context: Context) -> set[str]:
+    """Every word of the names that are listed, but for nuts and things of no group."""
+    return {
+        word
+        for weighed in context.balance.lines
+        if weighed.group not in ("nut", "other")
+        for word in words(weighed.name) + words(weighed.line.name)
+    }
+
+
+def _says(context: Context, step: Step) -> str:
     """The words about a pan or bench that no listed ingredient answers; empty where there are none."""
-    for key in ("into", "on", "note"):
-        said = words(step.text(key))
-        if not WHERE & set(said):
+    for key, text in step.said.items():
+        if key not in ("into", "on", "note") or WHERE.isdisjoint(word_set(text)):
             continue
+        said = words(text)
+        listed = context.once(_listed)
         for word, following in zip(said, [*said[1:], ""], strict=True):
             answered = word in ("dust", "dusted", "sprinkle") and bool(listed & set(said))
             if word in DONE and DONE[word] not in listed and not answered:

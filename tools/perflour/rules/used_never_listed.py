@@ -7,15 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.rules.method import known_names, main_name
+from perflour.rules.method import known_names, names_by_step
 from perflour.rules.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
     known = known_names(context)
-    for step in context.formula.method:
-        for use in step.uses:
-            if main_name(context, use.name) not in known:
+    for step, names in zip(context.formula.method, names_by_step(context), strict=True):
+        for use, name in zip(step.uses, names, strict=True):
+            if name not in known:
                 yield Finding(
                     use.place,
                     f"the step '{step.do}' uses {use.name}, which is not listed; list it with its amount",

@@ -7,33 +7,30 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.rules.method import is_baked
+from perflour.rules.method import first_bake, is_baked
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import group, waits, words
+from perflour.rules.steps import waits, words
 
 LEAST_MIN = 20.0
 ALSO = frozenset(("double", "doubled", "risen", "retard", "overnight"))
 
 
 def check(context: Context) -> Iterator[Finding]:
+    yeast = next((w for w in context.balance.lines if w.group == "yeast"), None)
     steps = context.formula.method
-    baked = next((at for at, step in enumerate(steps) if step.bakes), None)
-    if baked is None or not is_baked(context):
+    baked = first_bake(context)
+    if yeast is None or baked is None or not is_baked(context):
         return
     if any(
         waits(s, LEAST_MIN) or ALSO & set(words(f"{s.do} {s.text('until')} {s.text('note')}"))
         for s in steps[:baked]
     ):
         return
-    for part in context.balance.parts:
-        for weighed in part.lines:
-            if group(weighed) == "yeast":
-                yield Finding(
-                    steps[baked].place,
-                    f"{weighed.line.name}, but no step lets the dough rise; add a step like {{do: proof, for: 60 min, until: doubled}}",
-                    weighed.line.name,
-                )
-                return
+    yield Finding(
+        steps[baked].place,
+        f"{yeast.line.name}, but no step lets the dough rise; add a step like {{do: proof, for: 60 min, until: doubled}}",
+        yeast.line.name,
+    )
 
 
 RULE = Rule(

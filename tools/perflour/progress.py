@@ -1,0 +1,28 @@
+"""A bar for long runs on a terminal; nothing in a pipe."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+Item = TypeVar("Item")
+
+# A run that is over sooner shows no bar.
+LONG_RUN_S = 1.0
+
+
+def watched(items: Sequence[Item]) -> Iterable[Item]:
+    """The items, with a bar on standard error where that is a terminal and the run is long."""
+    if not sys.stderr.isatty():
+        return items
+    from tqdm import tqdm  # 25 ms: only on a terminal, for runs of many files
+
+    bar: Iterable[Item] = tqdm(
+        items,
+        delay=LONG_RUN_S,
+        leave=False,
+        file=sys.stderr,
+        bar_format="{percentage:3.0f} % |{bar:40}| {remaining} left",
+    )
+    return bar
