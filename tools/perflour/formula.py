@@ -254,18 +254,21 @@ def _step(document: Document, data: dict[str, Any], node: Branch) -> Step:
 
 def _use(document: Document, said: str, node: Node) -> Use:
     """A use with its portion told apart; a listed name that looks like a portion stays whole."""
-    in_words = said[0].isalpha()
-    if in_words and not said.lower().startswith(_PORTIONS):
+    if _is_whole(said) or _is_listed(document, said):
         return Use(said, document.path, node, said)
-    if _is_listed(document, said):
-        return Use(said, document.path, node, said)
-    if in_words:
+    if said[0].isalpha():
         return Use(_without_portion(said), document.path, node, said)
     amount, of, name = said.partition(" of ")
     portion = _portion(amount.strip()) if of and name.strip() else None
     if portion is None:
         return Use(said, document.path, node, said)
     return Use(name.strip().removeprefix("the ").strip(), document.path, node, said, portion)
+
+
+@lru_cache(maxsize=8192)
+def _is_whole(said: str) -> bool:
+    """Whether a use starts with no portion, in words or in figures."""
+    return said[0].isalpha() and not said.lower().startswith(_PORTIONS)
 
 
 def _is_listed(document: Document, name: str) -> bool:

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Any
 
 from perflour.catalogue import Catalogue
-from perflour.formula import Formula, Reading, Step, fold
+from perflour.formula import Formula, Reading, Step, Use, fold
 from perflour.rules.rule import Context
 
 HEATING = (
@@ -81,6 +81,15 @@ def names_by_step(context: Context) -> list[list[str]]:
 def _names_by_step(context: Context) -> list[list[str]]:
     catalogue = context.catalogue
     return [[_main_name(catalogue, u.name) for u in s.uses] for s in context.formula.method]
+
+
+def portioned(context: Context) -> list[Use]:
+    """The uses that say how much they take, in words or in figures."""
+    return context.once(_portioned)
+
+
+def _portioned(context: Context) -> list[Use]:
+    return [use for step in context.formula.method for use in step.uses if use.said != use.name]
 
 
 def used_names(context: Context) -> set[str]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula import fold
-from perflour.rules.method import names_by_step
+from perflour.rules.method import names_by_step, portioned
 from perflour.rules.rule import Context, Finding, Rule
 from perflour.rules.steps import lines_by_name
 
@@ -17,7 +17,7 @@ REST = ("rest of ", "remaining ")
 
 def check(context: Context) -> Iterator[Finding]:
     method = context.formula.method
-    if all(use.said == use.name for step in method for use in step.uses):
+    if not portioned(context):
         return
     parts = {fold(part.name) for part in context.formula.parts}
     named = lines_by_name(context)

@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from perflour.rules.method import portioned
 from perflour.rules.rule import Context, Finding, Rule
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ PARAMETERS = {"off-percent-most": 2.0, "rest-percent-least": 0.5}
 
 
 def check(context: Context) -> Iterator[Finding]:
-    uses = (use for step in context.formula.method for use in step.uses if use.said != use.name)
+    uses = portioned(context)
     if not any(use.portion or use.said.lower().startswith("half of ") for use in uses):
         return
     from perflour.rules.portions import fault, listed, stated, takings  # only where it is needed

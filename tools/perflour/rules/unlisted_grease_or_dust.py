@@ -16,6 +16,7 @@ from perflour.rules.steps import word_set, words
 
 DOING = ("grease", "butter", "oil", "flour", "dust", "sprinkle", "water")
 DONE = {"buttered": "butter", "oiled": "oil", "floured": "flour", "greased": "", "dusted": ""}
+TELLING = frozenset((*DOING, *DONE, "empty"))
 ONTO = ("the", "a", "each", "both", "every", "all")
 WHERE = frozenset((
     "pan", "pans", "tin", "tins", "mould", "moulds", "mold", "molds", "ring", "rings", "dish",
@@ -64,6 +65,8 @@ def _says(context: Context, step: Step) -> str:
     """The words about a pan or bench that no listed ingredient answers; empty where there are none."""
     for key, text in step.said.items():
         if key not in ("into", "on", "note") or WHERE.isdisjoint(word_set(text)):
+            continue
+        if TELLING.isdisjoint(word_set(text)):
             continue
         said = words(text)
         listed = context.once(_listed)
