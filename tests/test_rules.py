@@ -8,13 +8,14 @@ from pathlib import Path
 
 import pytest
 
+from perflour.catalogue import built_in
 from perflour.check import check_content
-from perflour.house import Kitchen, kitchen_for
+from perflour.house import House, Kitchen, kitchen_for
 from perflour.result import LEVELS, Result
 from perflour.rules.all_rules import RULES
 from perflour.rules.rule import Rule
 
-from .conftest import ROOT
+from .conftest import ROOT, formula_text
 
 EXAMPLES = ROOT / "tests" / "rules"
 # These rules look at the folder of a file, so their examples lie in folders of their own.
@@ -177,3 +178,15 @@ def test_identity(rule: Rule) -> None:
     assert rule.headline.endswith(".")
     assert rule.source.strip() and rule.family.strip()
     assert rule.level in LEVELS
+
+
+def test_a_waiver_for_the_day_of_approval_is_needed() -> None:
+    """A draft may waive what is asked of approved formulas only; a needless waiver is told."""
+    text = formula_text("{item: flour, amount: 1 cup}", "{item: salt, amount: 2 g}")
+    waiver = "{{rule: volume-in-approved, item: {}, because: home readers}}"
+    text += f"waivers: [{waiver.format('flour')}, {waiver.format('salt')}]\n"
+    told = check_content(text.encode(), "a.yaml", Kitchen(House(), built_in()))
+    needless = [r.message for r in told if r.rule == "waiver-not-needed"]
+    assert needless == [
+        "the waiver of volume-in-approved for salt covers nothing any more; remove it"
+    ]

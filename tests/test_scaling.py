@@ -272,3 +272,15 @@ def test_the_scaled_file_keeps_every_comment() -> None:
 method: []
 """
     )
+
+
+def test_portions_are_scaled_with_the_lines() -> None:
+    """Twice the batch takes twice the portion: in the written file too."""
+    method = "[{do: mix, uses: [60 g of sugar, 1/2 of milk, 1/2 cup of milk]}, {do: top, uses: [rest of sugar]}]"
+    text = formula_text("{item: sugar, amount: 90 g}", "{item: milk, amount: 1 cup}", method=method)
+    written = scale_source(text.encode(), weigh_text(text), KITCHEN, {"times": "2"}).content
+    uses = read_formula(written, "formula.yaml").method[0].uses
+    # half a cup of milk weighs 122 g: USDA SR28, NDB 01077
+    assert [u.said for u in uses] == ["120 g of sugar", "1/2 of milk", "244 g of milk"]
+    told = {result.rule for result in check_content(written, "formula.yaml", KITCHEN)}
+    assert "portions-do-not-add-up" not in told

@@ -69,7 +69,7 @@ def check_balance(weighed: Balance, path: str, kitchen: Kitchen) -> tuple[Result
         for finding in rule.check(context)
     ]
     kept, used = _waive(found, formula.waivers)
-    results = kept + list(_about_waivers(formula, used))
+    results = kept + list(_about_waivers(context, used))
     return tuple(sorted(results, key=lambda r: (r.place.line, r.place.column, r.rule, r.message)))
 
 
@@ -113,9 +113,9 @@ def _waive(found: list[Result], waivers: tuple[Waiver, ...]) -> tuple[list[Resul
     return kept, used
 
 
-def _about_waivers(formula: Formula, used: set[Waiver]) -> Iterator[Result]:
+def _about_waivers(context: Context, used: set[Waiver]) -> Iterator[Result]:
     known = {rule.id for rule in RULES} | set(READING)
-    for waiver in formula.waivers:
+    for waiver in context.formula.waivers:
         if waiver.rule not in known:
             yield Result(
                 "waiver-of-unknown-rule",
@@ -124,7 +124,7 @@ def _about_waivers(formula: Formula, used: set[Waiver]) -> Iterator[Result]:
                 waiver.place,
                 waiver.rule,
             )
-        elif waiver not in used:
+        elif waiver not in used and not _needed_once_approved(context, waiver):
             about = f" for {waiver.item}" if waiver.item else ""
             yield Result(
                 "waiver-not-needed",
@@ -133,6 +133,18 @@ def _about_waivers(formula: Formula, used: set[Waiver]) -> Iterator[Result]:
                 waiver.place,
                 waiver.rule,
             )
+
+
+def _needed_once_approved(context: Context, waiver: Waiver) -> bool:
+    """Whether a waiver covers what a rule will say when the formula is approved."""
+    if context.formula.status == "approved":
+        return False
+    formula = context.formula._replace(status="approved")
+    approved = context._replace(
+        formula=formula, balance=context.balance._replace(formula=formula), memo={}
+    )
+    said = [f.subject for rule in RULES if rule.id == waiver.rule for f in rule.check(approved)]
+    return any(fold(waiver.item) in ("", fold(subject)) for subject in said)
 
 
 def check_path(path: str) -> tuple[Result, ...]:

@@ -101,7 +101,7 @@ def changed(mapping: Collection, changes: Mapping[str, Callable[[Any], Node]]) -
     return replace(mapping, entries=tuple(entries))
 
 
-def each(items: Collection, change: Callable[[int, Any], Collection]) -> Collection:
+def each(items: Collection, change: Callable[[int, Any], Node]) -> Collection:
     """A list with every value changed, by its number."""
     entries = (
         replace(entry, node=change(number, entry.node))

@@ -72,13 +72,14 @@ def scale_source(
 
 
 def scaled_file(content: bytes, scaled: Scaled, resolution_g: float) -> bytes:
-    """The formula file with the new amounts and yield; comments and everything else stay."""
+    """The formula file with the new amounts, portions and yield; comments and all else stay."""
     amounts = iter(scaled.lines)
     page = read_page(text_of(content))
     root = changed(
         page.root,
         {
             "parts": lambda parts: each(parts, lambda _, part: _scaled_part(part, amounts)),
+            "method": lambda steps: each(steps, lambda _, step: _scaled_step(step, scaled)),
             "yield": lambda node: _scaled_yield(node, scaled, resolution_g),
         },
     )
@@ -90,6 +91,13 @@ def _scaled_part(part: Collection, amounts: Iterator[ScaledLine]) -> Collection:
         return changed(node, {"amount": lambda _: as_scalar(next(amounts).amount)})
 
     return changed(part, {"ingredients": lambda lines: each(lines, line)})
+
+
+def _scaled_step(step: Collection, scaled: Scaled) -> Collection:
+    def use(_: int, node: Scalar) -> Scalar:
+        return as_scalar(scaled.portions[node.value]) if node.value in scaled.portions else node
+
+    return changed(step, {"uses": lambda names: each(names, use)})
 
 
 def _scaled_yield(node: Collection, scaled: Scaled, resolution_g: float) -> Collection:

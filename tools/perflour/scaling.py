@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from math import floor
 
 from perflour.balance import Balance, Weighed
@@ -46,6 +46,8 @@ class Scaled:
     batch_g: float
     pieces: int | None
     scaling_weight_g: float | None
+    #: what `uses` says now, by what it said, where it states an amount
+    portions: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -143,7 +145,29 @@ def scale(
     if pieces is None and yields:
         pieces = max(1, floor(yields.pieces * factor + 0.5))
     each_g = batch_g / pieces if pieces else None
-    return Scaled(factor, reason, lines, batch_g, pieces, each_g)
+    portions = _scaled_portions(balance, factor, style)
+    return Scaled(factor, reason, lines, batch_g, pieces, each_g, portions)
+
+
+def _scaled_portions(balance: Balance, factor: float, style: Style) -> dict[str, str]:
+    """The new text of every use that states an amount; shares stay as they are."""
+    portions: dict[str, str] = {}
+    for use in (use for step in balance.formula.method for use in step.uses):
+        if isinstance(use.portion, Amount):
+            weighed = next((w for w in balance.lines if _is_called(w, use.name)), None)
+            amount = _scaled_portion(use.portion, weighed, factor, style)
+            portions[use.said] = f"{amount.removesuffix(' each')} of {use.name}"
+    return portions
+
+
+def _scaled_portion(portion: Amount, weighed: Weighed | None, factor: float, style: Style) -> str:
+    ingredient, state = (weighed.ingredient, weighed.line.state) if weighed else (None, "")
+    mass = weigh(portion, ingredient, state)
+    if weighed is None or not isinstance(mass, Mass):
+        return _times(portion.text, portion, factor)
+    exact_g = mass.grams * factor
+    measure = household_measure(exact_g, ingredient, state)
+    return _amount(weighed, portion, exact_g, measure, style)
 
 
 def _scaled_line(part: str, weighed: Weighed, factor: float, style: Style) -> ScaledLine:

@@ -64,12 +64,12 @@ def results_lines(results: Sequence[Result], files: int) -> str:
 def results_markdown(results: Sequence[Result], files: int) -> str:
     """For a pull request: the summary, then a list by file."""
     blocks = [f"**{markdown_escape(_summary(results, files)[0])}**\n"]
-    for path in dict.fromkeys(result.place.path for result in results):
-        rows = [
+    by_path: dict[str, list[str]] = {}
+    for r in results:
+        by_path.setdefault(r.place.path, []).append(
             f"- line {r.place.line}, {r.level}: {markdown_escape(one_line(r.message))} (`{r.rule}`)"
-            for r in results
-            if r.place.path == path
-        ]
+        )
+    for path, rows in by_path.items():
         blocks.append("\n".join([f"### {markdown_escape(path)}", "", *rows]) + "\n")
     return "\n".join(blocks)
 
