@@ -183,11 +183,17 @@ def _weigh_part(
     part: Part, catalogue: Catalogue, basis: frozenset[str] | None, done: dict[str, PartBalance]
 ) -> PartBalance:
     lines = tuple(
-        _weigh_part_line(line, done) if line.is_part else _weigh_line(line, catalogue, basis)
-        for line in part.lines
+        [
+            _weigh_part_line(line, done) if line.is_part else _weigh_line(line, catalogue, basis)
+            for line in part.lines
+        ]
     )
-    mass_g = sum(w.grams for w in lines)
-    basis_g = sum(w.grams for w in lines if w.in_basis)
+    mass_g = basis_g = 0.0
+    for weighed in lines:
+        if weighed.mass:
+            mass_g += weighed.mass.grams
+            if weighed.in_basis:
+                basis_g += weighed.mass.grams
     return PartBalance(part, lines, mass_g, basis_g, portion=1.0, used_by_parts=False)
 
 

@@ -54,8 +54,8 @@ def read_source(path: str) -> Source:
 def read_bytes(path: str) -> bytes:
     """The bytes of a file. Raises CannotRun with one line."""
     try:
-        with open(path, "rb") as file:
-            return file.read()
+        with open(path, "rb", buffering=0) as file:
+            return file.readall()
     except OSError as error:
         raise CannotRun(
             f"{display_path(path)}: cannot be read ({error.strerror}); check the path and its rights"

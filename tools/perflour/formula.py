@@ -25,6 +25,7 @@ from perflour.source import Branch, Document, Node, place_of
 MAX_LINES = 5000
 T = TypeVar("T")
 
+_DEGREES = ("to", "at", "core")
 # Words that take a portion of a name in `uses`.
 _PORTIONS = ("rest of ", "half of ", "remaining ", "all of ", "part of ", "some of ")
 
@@ -242,12 +243,14 @@ def _step(document: Document, data: dict[str, Any], node: Branch) -> Step:
     uses: tuple[Use, ...] = ()
     if "uses" in data:
         uses = tuple(map(_use, repeat(document), data["uses"], node.inner["uses"].inner))
-    said = {key: text for key, text in data.items() if key not in ("do", "uses")}
-    degrees = {
-        key: _reading(path, said[key], node.inner[key], parse_temperature)
-        for key in ("to", "at", "core")
-        if key in said
-    }
+    said = data.copy()
+    del said["do"]
+    said.pop("uses", None)
+    degrees: dict[str, Reading[Temperature]] = {}
+    if not said.keys().isdisjoint(_DEGREES):
+        for key in _DEGREES:
+            if key in said:
+                degrees[key] = _reading(path, said[key], node.inner[key], parse_temperature)
     time = _reading(path, said["for"], node.inner["for"], parse_duration) if "for" in said else None
     return Step(data["do"], uses, said, path, node, tuple(degrees.values()), **degrees, time=time)
 

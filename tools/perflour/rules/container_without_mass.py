@@ -19,9 +19,9 @@ def check(context: Context) -> Iterator[Finding]:
             value = amount.value
             if weighed.mass is None or not isinstance(value, Amount) or weighed.group == "yeast":
                 continue
-            if value.content or value.drained or "container" not in value.kinds:
+            name = next((t.unit.name for t in value.terms if t.unit.kind == "container"), "")
+            if not name or value.content or value.drained:
                 continue
-            name = next(t.unit.name for t in value.terms if t.unit.kind == "container")
             measures = weighed.ingredient.measures if weighed.ingredient else ()
             known = [m for m in measures if m.per == name]
             if known and not any(m.settled for m in known):
