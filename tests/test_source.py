@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.result import FileProblem
-from perflour.source import read_document
+from perflour.source import MAX_DEPTH, _composed, _read_events, read_document
+
+from .conftest import ROOT
 
 
 def data(text: str) -> object:
@@ -108,3 +112,41 @@ def test_any_bytes_are_read_or_refused(content: bytes) -> None:
         read_document(content, "f.yaml")
     except FileProblem as problem:
         assert "\n" not in problem.message
+
+
+def both_ways(content: bytes) -> tuple[object, object]:
+    """What the parser's composer and the reading by events make of a text: data and all places."""
+    text = content.decode("utf-8-sig")
+    composed = _composed(text, "f.yaml")
+    if composed is None:
+        return None, None
+    by_events = _read_events(text, "f.yaml")
+    told = [
+        (repr(d.data), [(p, d.place(*p), d.key_place(*p)) for p in d.paths()])
+        for d in (composed, by_events)
+    ]
+    return told[0], told[1]
+
+
+@pytest.mark.parametrize(
+    "path", sorted((ROOT / "formulas").rglob("*.yaml")), ids=lambda path: path.parent.name
+)
+def test_composer_and_events_read_the_same(path: Path) -> None:
+    composed, by_events = both_ways(path.read_bytes())
+    assert composed == by_events
+    assert composed is not None or any(sign in path.read_text(encoding="utf-8") for sign in "&*!")
+
+
+PIECES = ["a", "b: ", "- ", "{", "}", "[", "]", ", ", "\n", "  ", ": ", "'", '"', "#", "1", ".5", "~", "no", "true", "0x1f", "1e999", "|", ">", "é", "\t", "%", "...", "---", "? "]  # fmt: skip
+
+
+@given(st.lists(st.sampled_from(PIECES), max_size=24).map("".join))
+def test_composer_and_events_read_any_text_the_same(text: str) -> None:
+    composed, by_events = both_ways(text.encode())
+    assert composed == by_events
+
+
+def test_nesting_ends_at_the_same_depth() -> None:
+    for depth in range(MAX_DEPTH - 2, MAX_DEPTH + 3):
+        composed, by_events = both_ways(b"[" * depth + b"x" + b"]" * depth)
+        assert composed == by_events
