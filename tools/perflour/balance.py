@@ -182,22 +182,27 @@ def _basis_names(formula: Formula, catalogue: Catalogue) -> frozenset[str] | Non
 def _weigh_part(
     part: Part, catalogue: Catalogue, basis: frozenset[str] | None, done: dict[str, PartBalance]
 ) -> PartBalance:
-    lines = tuple(
-        [
-            _weigh_part_line(line, done) if line.is_part else _weigh_line(line, catalogue, basis)
-            for line in part.lines
-        ]
-    )
+    found = [
+        _weigh_part_line(line, done) if line.is_part else _weigh_line(line, catalogue, basis)
+        for line in part.lines
+    ]
     mass_g = basis_g = 0.0
-    for weighed in lines:
-        if weighed.mass:
-            mass_g += weighed.mass.grams
-            if weighed.in_basis:
-                basis_g += weighed.mass.grams
+    for *_, mass, _, in_basis in found:
+        if mass:
+            mass_g += mass.grams
+            if in_basis:
+                basis_g += mass.grams
+    lines = tuple(
+        [Weighed(*f, f[4].grams / basis_g * 100 if basis_g > 0 and f[4] else None) for f in found]
+    )
     return PartBalance(part, lines, mass_g, basis_g, portion=1.0, used_by_parts=False)
 
 
-def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> Weighed:
+# A Weighed as far as it is known before the basis is.
+_Found = tuple[Line, Ingredient | None, str, str, Mass | None, Unweighable | None, bool]
+
+
+def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> _Found:
     ingredient = catalogue.find(line.name)
     name, group = (ingredient.name, ingredient.group) if ingredient else (line.name, "")
     if basis is None:
@@ -207,17 +212,17 @@ def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) 
     amount = line.amount.value
     outcome = weigh(amount, ingredient, line.state) if isinstance(amount, Amount) else None
     mass, reason = (None, outcome) if isinstance(outcome, Unweighable) else (outcome, None)
-    return Weighed(line, ingredient, name, group, mass, reason, in_basis)
+    return line, ingredient, name, group, mass, reason, in_basis
 
 
-def _weigh_part_line(line: Line, done: dict[str, PartBalance]) -> Weighed:
+def _weigh_part_line(line: Line, done: dict[str, PartBalance]) -> _Found:
     inner = done.get(fold(line.name))
     fraction = _fraction_used(line, inner)
     mass = None
     if inner is not None and fraction is not None:
         spread = hypot(*(w.mass.spread_g for w in inner.lines if w.mass))
         mass = Mass(inner.mass_g * fraction, spread * fraction)
-    return Weighed(line, None, line.name, "", mass, None, False)
+    return line, None, line.name, "", mass, None, False
 
 
 def _fraction_used(line: Line, inner: PartBalance | None) -> float | None:
@@ -250,19 +255,11 @@ def _portions(parts: dict[str, PartBalance]) -> dict[str, float]:
 
 
 def _with_percent(part: PartBalance, total_basis_g: float) -> PartBalance:
-    """Percentages of the part's own basis; without one, of the total basis as far as used."""
-    basis_g = part.basis_g
-    share = 1.0
-    if not part.own_basis:
-        basis_g, share = total_basis_g, part.portion
-    if basis_g <= 0:
+    """A part without a basis of its own in percentages of the total basis, as far as it is used."""
+    if part.own_basis or total_basis_g <= 0:
         return part
-    lines = tuple(
-        [
-            Weighed(*w[:-1], percent=w.mass.grams * share / basis_g * 100) if w.mass else w
-            for w in part.lines
-        ]
-    )
+    share = part.portion / total_basis_g * 100
+    lines = tuple([w._replace(percent=w.mass.grams * share) if w.mass else w for w in part.lines])
     return part._replace(lines=lines)
 
 

@@ -105,9 +105,6 @@ class Catalogue(NamedTuple):
     house: dict[str, Ingredient]
     cup_habit: str = ""
 
-    def __hash__(self) -> int:
-        return id(self.by_name)
-
     def find(self, name: str) -> Ingredient | None:
         """The ingredient of that name or alias, singular or plural, hyphen or space.
 
@@ -128,6 +125,10 @@ class Catalogue(NamedTuple):
         """The main name of every ingredient, house entries included."""
         yield from dict.fromkeys(i.name for i in self.house.values())
         yield from (_decoded(row).name for row in self.rows)
+
+
+# In C, since every look-up asks for it.
+Catalogue.__hash__ = object.__hash__  # type: ignore[method-assign]
 
 
 @lru_cache(maxsize=8192)
