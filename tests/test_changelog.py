@@ -201,6 +201,23 @@ def test_a_merge_counts_only_where_it_differs_from_both_sides(history: Path) -> 
     assert "Merge the egg" not in out
 
 
+def test_a_merge_that_takes_one_side_whole_is_told(history: Path) -> None:
+    """The history ends with what is there, not with the side that was dropped."""
+    git(history, "checkout", "-qb", "side", "HEAD~2")
+    path = history / "formulas/trial/formula.yaml"
+    path.write_text(text(260, "A better name"), encoding="utf-8")
+    (history / "formulas/trial/notes.txt").write_text("of the side", encoding="utf-8")
+    commit(history, "Sweeter still")
+    git(history, "checkout", "-q", "main")
+    git(history, "merge", "-q", "--no-commit", "-s", "ours", "side")
+    git(history, "checkout", "side", "--", "formulas/trial/notes.txt")
+    commit(history, "Merge the notes of the side only")
+    assert git(history, "status", "--short") == ""
+    found = json.loads(run_cli("changelog", "--output", "json", cwd=history).out)["formulas"][0]
+    told = [(i["subject"], i["same_as_iteration"]) for i in found["iterations"][-2:]]
+    assert told == [("Sweeter still", None), ("Merge the notes of the side only", 2)]
+
+
 def test_an_unreadable_revision_is_said_and_the_rest_goes_on(history: Path) -> None:
     path = history / "formulas/trial/formula.yaml"
     good = path.read_text(encoding="utf-8")

@@ -86,8 +86,18 @@ def changelogs(names: Sequence[str], committed: bool = False) -> list[Changelog]
         for path, walk in walks.items()
         if (repository.top / path).is_file() and _under(path, limits)
     }
+    _end_at_head(repository, wanted)
     blobs = git.read_blobs(repository, [b for walk in wanted.values() for _, b in walk if b])
     return [_changelog(repository, path, wanted[path], blobs, committed) for path in sorted(wanted)]
+
+
+def _end_at_head(repository: git.Repository, walks: dict[str, Walk]) -> None:
+    """Add the merge that took one side whole: git's log passes it over, and ends on the other side."""
+    at_head = git.blobs_at_head(repository)
+    for path, walk in walks.items():
+        blob = at_head.get(path)
+        if walk and blob and walk[-1][1] != blob and (merge := git.newest_merge(repository, path)):
+            walk.append((merge, blob))
 
 
 def _of_formula(path: Path) -> Path:

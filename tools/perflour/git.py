@@ -227,10 +227,31 @@ def log(repository: Repository, paths: Sequence[str]) -> list[Commit]:
         "--encoding=UTF-8",
         "--no-show-signature",
     ]
-    raw = repository.run(*words, "--format=%x01%H%x02%as%x02%an%x02%s", "--", *paths)
+    return _commits(repository.run(*words, FORMAT, "--", *paths))
+
+
+FORMAT = "--format=%x01%H%x02%as%x02%an%x02%s"
+
+
+def _commits(raw: bytes) -> list[Commit]:
     commits: list[Commit] = []
     for block in raw.decode("utf-8", "surrogateescape").split("\x01")[1:]:
         header, *tokens = block.split("\0")
         sha, date, author, subject = header.rstrip("\n").split("\x02", 3)
         commits.append(Commit(sha, date, author, subject, tuple(_raw_changes(tokens))))
     return commits
+
+
+def blobs_at_head(repository: Repository) -> dict[str, str]:
+    """The blob of every file of the newest commit, by path; empty on an unborn branch."""
+    if commit_or_none(repository, "HEAD") is None:
+        return {}
+    listed = repository.run("ls-tree", "-r", "-z", "HEAD").decode("utf-8", "surrogateescape")
+    rows = (row.split("\t", 1) for row in listed.split("\0") if row)
+    return {path: head.split(" ")[2] for head, path in rows}
+
+
+def newest_merge(repository: Repository, path: str) -> Commit | None:
+    """The newest merge whose content of a path differs from a parent's, without its changes."""
+    words = ["log", "-1", "--merges", "--full-history", "--encoding=UTF-8", "--no-show-signature"]
+    return next(iter(_commits(repository.run(*words, FORMAT, "--", path))), None)
