@@ -14,6 +14,7 @@ from perflour.options import (
     COULD_NOT_RUN,
     Parser,
     describe_changelog,
+    describe_compare,
     describe_contents,
     describe_diff,
     describe_explain,
@@ -231,6 +232,28 @@ def _diff(options: argparse.Namespace) -> int:
     return FOUND if found else NOTHING
 
 
+def _compare(options: argparse.Namespace) -> int:
+    from perflour.collect import collect
+    from perflour.report.results import results_text
+    from perflour.report.side_by_side_output import rendered
+    from perflour.side_by_side import side_by_side
+
+    if options.output == "png" and not options.write and sys.stdout.isatty():
+        raise CannotRun("a PNG is nothing for a terminal; name a file with --write")
+    collected = collect(_paths(options), options.to)
+    if collected.results:
+        print(results_text(collected.results, len(collected.paths)), end="", file=sys.stderr)
+    table = side_by_side(collected)
+    content = rendered(table, options.output, options.by, options.wide)
+    if options.write:
+        from perflour.report_file import write_report
+
+        write_report(options.write, content, collected.paths)
+    else:
+        _print_bytes(content)
+    return FOUND if collected.results else NOTHING
+
+
 def _changelog(options: argparse.Namespace) -> int:
     from perflour import changelog
     from perflour.report import changelogs as report
@@ -276,8 +299,12 @@ def _explain(options: argparse.Namespace) -> int:
 
 def _print(text: str) -> None:
     """Write text as UTF-8 whatever the terminal's locale."""
+    _print_bytes(text.encode("utf-8", "replace"))
+
+
+def _print_bytes(content: bytes) -> None:
     sys.stdout.flush()
-    sys.stdout.buffer.write(text.encode("utf-8", "replace"))
+    sys.stdout.buffer.write(content)
     sys.stdout.buffer.flush()
 
 
@@ -297,6 +324,11 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         "new amounts for another batch, pieces, flour, pans or stock",
     ),
     "diff": (describe_diff, _diff, "compare in ratios: A B | [REV [REV]] [-- PATH...]"),
+    "compare": (
+        describe_compare,
+        _compare,
+        "many formulas of one product side by side, in percent of flour",
+    ),
     "changelog": (
         describe_changelog,
         _changelog,

@@ -133,6 +133,27 @@ def describe_diff(command: argparse.ArgumentParser) -> None:
     command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
 
 
+def describe_compare(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
+    command.add_argument(
+        "--by",
+        choices=("ingredient", "group"),
+        default="ingredient",
+        help="every ingredient, or only the sums by kind of ingredient",
+    )
+    command.add_argument(
+        "--to", metavar="FILE", help="say what would turn the first formula into this one"
+    )
+    command.add_argument(
+        "--output",
+        choices=("text", "html", "csv", "json", "svg", "png"),
+        default="text",
+        help="svg and png are a chart of the kinds of ingredient",
+    )
+    command.add_argument("--wide", action="store_true", help="one table, however wide the terminal")
+    command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
+
+
 def describe_changelog(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "paths", nargs="*", help="formulas, their test bakes, or folders (default: formulas/)"
