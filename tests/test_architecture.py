@@ -40,10 +40,6 @@ LAYERS = (
     ("house_format",),
     ("scale_request", "fixes"),
     ("report",),
-    ("git_sheet", "git_setup", "merge_units", "merge_order", "merge_check"),
-    ("merge_chunks", "merge_entries", "merge_wording"),
-    ("merge",),
-    ("git_merge",),
     ("rules.described", "options", "cli", "__main__"),
 )
 

@@ -50,17 +50,12 @@ class Measures:
     def _deviate(self, weighed: Weighed, line_key: LineKey, side: str) -> Number:
         from uncertainties import ufloat  # 15 ms: only where a volume or count is involved
 
-        return self._deviates.setdefault(measuring_key(weighed, line_key, side), ufloat(0.0, 1.0))
-
-
-def measuring_key(weighed: Weighed, line_key: LineKey, side: str) -> tuple[object, ...]:
-    """What a line's measuring is shared by: two lines of one key are off together."""
-    amount = weighed.line.amount.value
-    assert isinstance(amount, Amount)
-    # The width of a range is nobody's cup: it is shared with no other line.
-    if any(term.is_range for term in amount.terms):
-        return (side, *line_key)
-    return (weighed.name, amount.kinds, fold(weighed.line.state))
+        amount = weighed.line.amount.value
+        assert isinstance(amount, Amount)
+        shared = (weighed.name, amount.kinds, fold(weighed.line.state))
+        # The width of a range is nobody's cup: it is shared with no other line.
+        key = (side, *line_key) if any(t.is_range for t in amount.terms) else shared
+        return self._deviates.setdefault(key, ufloat(0.0, 1.0))
 
 
 def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain:
