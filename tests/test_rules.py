@@ -190,3 +190,22 @@ def test_a_waiver_for_the_day_of_approval_is_needed() -> None:
     assert needless == [
         "the waiver of volume-in-approved for salt covers nothing any more; remove it"
     ]
+
+
+def test_a_waiver_of_a_rule_that_is_off_is_needless_in_a_draft_too() -> None:
+    text = formula_text("{item: flour, amount: 1 cup}", "{item: salt, amount: 2 g}")
+    text += "waivers: [{rule: volume-in-approved, item: flour, because: home readers}]\n"
+    off = House(levels={"volume-in-approved": "off"})
+    told = check_content(text.encode(), "a.yaml", Kitchen(off, built_in()))
+    assert [r.message for r in told if r.rule == "waiver-not-needed"] == [
+        "the waiver of volume-in-approved for flour covers nothing any more; remove it"
+    ]
+
+
+def test_two_names_of_one_fat_in_a_step_are_told_once() -> None:
+    step = "[{do: cream, uses: [butter, unsalted butter], for: 3 min}]"
+    lines = ("{item: flour, amount: 100 g}", "{item: butter, amount: 90 g, state: melted}")
+    told = check_content(
+        formula_text(*lines, method=step).encode(), "a.yaml", Kitchen(House(), built_in())
+    )
+    assert [r.rule for r in told].count("butter-state-unfit") == 1

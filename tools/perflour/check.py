@@ -61,15 +61,13 @@ def check_balance(weighed: Balance, path: str, kitchen: Kitchen) -> tuple[Result
     context = Context(
         path, formula, weighed, RatiosOnDemand(weighed), kitchen.house, kitchen.catalogue, {}
     )
-    off = {rule for rule, level in kitchen.house.levels.items() if level == "off"}
     found = [
         _result(rule, finding, kitchen)
-        for rule in RULES
-        if rule.id not in off
+        for rule in _switched_on(kitchen)
         for finding in rule.check(context)
     ]
     kept, used = _waive(found, formula.waivers)
-    results = kept + list(_about_waivers(context, used))
+    results = kept + list(_about_waivers(context, used, kitchen))
     return tuple(sorted(results, key=lambda r: (r.place.line, r.place.column, r.rule, r.message)))
 
 
@@ -92,6 +90,11 @@ def kind_of(path: str) -> Kind:
 _KINDS: dict[str, Kind] = {"house.yaml": "house", "ingredients.yaml": "catalogue"}
 
 
+def _switched_on(kitchen: Kitchen) -> Iterator[Rule]:
+    off = {rule for rule, level in kitchen.house.levels.items() if level == "off"}
+    return (rule for rule in RULES if rule.id not in off)
+
+
 def _result(rule: Rule, finding: Finding, kitchen: Kitchen) -> Result:
     level: Level = kitchen.house.levels.get(rule.id, rule.level)  # type: ignore[assignment]
     return Result(rule.id, level, finding.message, finding.place, finding.subject)
@@ -102,21 +105,20 @@ def _waive(found: list[Result], waivers: tuple[Waiver, ...]) -> tuple[list[Resul
     kept: list[Result] = []
     used: set[Waiver] = set()
     for result in found:
-        covering = [
-            w
-            for w in waivers
-            if w.rule == result.rule and fold(w.item) in ("", fold(result.subject))
-        ]
+        covering = [w for w in waivers if _covers(w, result.rule, result.subject)]
         used.update(covering)
         if not covering:
             kept.append(result)
     return kept, used
 
 
-def _about_waivers(context: Context, used: set[Waiver]) -> Iterator[Result]:
-    known = {rule.id for rule in RULES} | set(READING)
+def _covers(waiver: Waiver, rule: str, subject: str) -> bool:
+    return waiver.rule == rule and fold(waiver.item) in ("", fold(subject))
+
+
+def _about_waivers(context: Context, used: set[Waiver], kitchen: Kitchen) -> Iterator[Result]:
     for waiver in context.formula.waivers:
-        if waiver.rule not in known:
+        if waiver.rule not in READING and all(rule.id != waiver.rule for rule in RULES):
             yield Result(
                 "waiver-of-unknown-rule",
                 "warning",
@@ -124,7 +126,7 @@ def _about_waivers(context: Context, used: set[Waiver]) -> Iterator[Result]:
                 waiver.place,
                 waiver.rule,
             )
-        elif waiver not in used and not _needed_once_approved(context, waiver):
+        elif waiver not in used and not _needed_once_approved(context, waiver, kitchen):
             about = f" for {waiver.item}" if waiver.item else ""
             yield Result(
                 "waiver-not-needed",
@@ -135,7 +137,7 @@ def _about_waivers(context: Context, used: set[Waiver]) -> Iterator[Result]:
             )
 
 
-def _needed_once_approved(context: Context, waiver: Waiver) -> bool:
+def _needed_once_approved(context: Context, waiver: Waiver, kitchen: Kitchen) -> bool:
     """Whether a waiver covers what a rule will say when the formula is approved."""
     if context.formula.status == "approved":
         return False
@@ -143,8 +145,8 @@ def _needed_once_approved(context: Context, waiver: Waiver) -> bool:
     approved = context._replace(
         formula=formula, balance=context.balance._replace(formula=formula), memo={}
     )
-    said = [f.subject for rule in RULES if rule.id == waiver.rule for f in rule.check(approved)]
-    return any(fold(waiver.item) in ("", fold(subject)) for subject in said)
+    rules = (rule for rule in _switched_on(kitchen) if rule.id == waiver.rule)
+    return any(_covers(waiver, rule.id, f.subject) for rule in rules for f in rule.check(approved))
 
 
 def check_path(path: str) -> tuple[Result, ...]:

@@ -110,28 +110,21 @@ def _edited(content: bytes, path: str, weighed: Balance, kitchen: Kitchen) -> by
     page = read_page(text_of(content))
     if any(result.rule == range_upside_down.RULE.id for result in results):
         root = _turned(page.root)
-    elif needless := _needless_waivers(weighed, path, kitchen, results):
+    elif needless := _needless_waivers(weighed, results):
         root = _without_waivers(page.root, needless)
     else:
         return content
     return bytes_of(write_page(replace(page, root=root)), like=content)
 
 
-def _needless_waivers(
-    weighed: Balance, path: str, kitchen: Kitchen, results: Sequence[Result]
-) -> set[int]:
-    """The numbers of waivers that cover nothing, now and when the formula is approved.
+def _needless_waivers(weighed: Balance, results: Sequence[Result]) -> set[int]:
+    """The numbers of waivers that cover nothing.
 
     None while something cannot be read, is unknown or has no mass: a rule may be silent only for that.
     """
     if not _is_clear(weighed):
         return set()
-    approved = weighed._replace(formula=weighed.formula._replace(status="approved"))
-    needless = {
-        result.place
-        for result in check_balance(approved, path, kitchen)
-        if result.rule == WAIVER_RULE
-    } & {result.place for result in results if result.rule == WAIVER_RULE}
+    needless = {result.place for result in results if result.rule == WAIVER_RULE}
     waivers = weighed.formula.waivers
     return {number for number, waiver in enumerate(waivers) if waiver.place in needless}
 

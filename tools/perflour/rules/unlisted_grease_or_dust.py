@@ -63,10 +63,9 @@ def _listed(context: Context) -> set[str]:
 
 def _says(context: Context, step: Step) -> str:
     """The words about a pan or bench that no listed ingredient answers; empty where there are none."""
-    for key, text in step.said.items():
-        if key not in ("into", "on", "note") or WHERE.isdisjoint(word_set(text)):
-            continue
-        if TELLING.isdisjoint(word_set(text)):
+    for key in ("into", "on", "note"):
+        text = step.text(key)
+        if WHERE.isdisjoint(word_set(text)) or TELLING.isdisjoint(word_set(text)):
             continue
         said = words(text)
         listed = context.once(_listed)
