@@ -53,16 +53,26 @@ def bakes_in(folder: str, of: str = "") -> tuple[tuple[Bake, ...], tuple[Result,
     return tuple(bakes), tuple(problems)
 
 
+def bakes_of(folder: str, revision: str) -> list[Bake]:
+    """The test bakes of exactly one revision in a formula's folder; what is wrong is not told."""
+    return [bake for bake in bakes_in(folder, of=revision)[0] if bake.of == revision]
+
+
+def any_holds(folder: str, word: str) -> bool:
+    """Whether a file of the test bakes of a formula's folder holds a word, or cannot be read."""
+    return any(_holds(path, word) for path in _bake_files(os.path.join(folder, "bakes")))
+
+
 def _bake_files(folder: str) -> list[str]:
     names = os.listdir(folder) if os.path.isdir(folder) else []
     stems = sorted(name.removesuffix(".yaml") for name in names if name.endswith(".yaml"))
     return [os.path.join(folder, f"{stem}.yaml") for stem in stems]
 
 
-def _holds(path: str, digest: str) -> bool:
+def _holds(path: str, word: str) -> bool:
     try:
         with open(path, "rb") as file:
-            return digest.encode() in file.read()
+            return word.encode() in file.read()
     except OSError:
         return True  # reading it as a bake will say what is wrong
 

@@ -61,8 +61,9 @@ class TotalLine(NamedTuple):
 class Balance(NamedTuple):
     """A formula weighed.
 
-    ``lines`` are those of every part, in order of the file. ``unweighed`` holds the lines without a mass: totals are too low by them. ``loops`` names parts
-    that contain themselves; ``overdrawn`` parts of which more is used than is made, with the share.
+    ``lines`` are those of every part, in order of the file. ``unweighed`` holds the lines without a
+    mass: totals are too low by them. ``loops`` names parts that contain themselves; ``overdrawn``
+    parts of which more is used than is made, with the share.
     """
 
     formula: Formula
@@ -193,9 +194,16 @@ def _weigh_part(
             if in_basis:
                 basis_g += mass.grams
     lines = tuple(
-        [Weighed(*f, f[4].grams / basis_g * 100 if basis_g > 0 and f[4] else None) for f in found]
+        [
+            Weighed(line, ingredient, name, group, mass, reason, in_basis, _percent(mass, basis_g))
+            for line, ingredient, name, group, mass, reason, in_basis in found
+        ]
     )
     return PartBalance(part, lines, mass_g, basis_g, portion=1.0, used_by_parts=False)
+
+
+def _percent(mass: Mass | None, basis_g: float) -> float | None:
+    return mass.grams / basis_g * 100 if mass and basis_g > 0 else None
 
 
 # A Weighed as far as it is known before the basis is.

@@ -17,9 +17,8 @@ from perflour.files import read_bytes
 from perflour.formula import digest
 from perflour.house import display_path, kitchen_for
 from perflour.result import CannotRun, FileProblem, Result
+from perflour.rules.changelog_behind import CHANGELOG_FILE
 from perflour.writing import write_file
-
-CHANGELOG_FILE = "CHANGELOG.md"
 
 
 @dataclass(frozen=True)
@@ -76,9 +75,8 @@ def changelogs(names: Sequence[str], committed: bool = False) -> list[Changelog]
             "this clone holds only a part of the history; get all of it with `git fetch --unshallow`"
         )
     limits = [repository.relative(path) for path in paths]
-    walks = _walks(
-        git.log(repository, ["."])
-    )  # all: a folder may have been renamed into the limits
+    # the whole history: a folder may have been renamed into the limits
+    walks = _walks(git.log(repository, ["."]))
     for path in _formula_files(repository, paths):
         walks.setdefault(path, [])
     wanted = {

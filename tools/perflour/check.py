@@ -58,9 +58,7 @@ def check_content(content: bytes, path: str, kitchen: Kitchen) -> tuple[Result, 
 def check_balance(weighed: Balance, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
     """All results of the rules over one formula, waived ones left out, by line."""
     formula = weighed.formula
-    context = Context(
-        path, formula, weighed, RatiosOnDemand(weighed), kitchen.house, kitchen.catalogue, {}
-    )
+    context = context_of(weighed, path, kitchen)
     found = [
         _result(rule, finding, kitchen)
         for rule in _switched_on(kitchen)
@@ -69,6 +67,12 @@ def check_balance(weighed: Balance, path: str, kitchen: Kitchen) -> tuple[Result
     kept, used = _waive(found, formula.waivers)
     results = kept + list(_about_waivers(context, used, kitchen))
     return tuple(sorted(results, key=lambda r: (r.place.line, r.place.column, r.rule, r.message)))
+
+
+def context_of(weighed: Balance, path: str, kitchen: Kitchen) -> Context:
+    """What the rules are given of one formula."""
+    ratios = RatiosOnDemand(weighed)
+    return Context(path, weighed.formula, weighed, ratios, kitchen.house, kitchen.catalogue, {})
 
 
 def check_other(content: bytes, path: str, kind: Kind) -> tuple[Result, ...]:

@@ -10,6 +10,7 @@ from perflour.balance import Balance
 from perflour.check import weigh_sources
 from perflour.files import sources
 from perflour.result import CannotRun, Result
+from perflour.rules import no_basis
 
 
 @dataclass(frozen=True)
@@ -83,8 +84,8 @@ def _without_basis(balance: Balance) -> Result:
             "add it to ingredients.yaml, or add `basis` with the items that are 100 %"
         )
     else:
-        message = "no flour to take percentages of; add `basis` with the items that are 100 %"
-    return Result("no-basis", "error", message, balance.formula.place("parts"))
+        message = no_basis.NO_FLOUR
+    return Result(no_basis.RULE.id, "error", message, balance.formula.place("parts"))
 
 
 def _target(name: str) -> Compared:

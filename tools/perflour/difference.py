@@ -13,7 +13,7 @@ from perflour.formula import amount_said, fold
 from perflour.method_difference import header_changes, method_changes
 from perflour.ratios import FINE_RATIOS, is_fine, ratios
 from perflour.result import Result
-from perflour.spread import LineKey, Measures, Uncertain, spread_of, uncertain
+from perflour.spread import LineKey, Measures, Uncertain, spread_of, uncertain, value_of
 
 # A difference counts as news beyond two standard spreads of it (about 95 % of honest measuring).
 SPREADS_THAT_COUNT = 2.0
@@ -139,9 +139,7 @@ class _Comparison:
 
     def _beyond(self, figure: str) -> bool:
         moved = getattr(self.numbers[1], figure) - getattr(self.numbers[0], figure)
-        return abs(float(getattr(moved, "nominal_value", moved))) > SPREADS_THAT_COUNT * spread_of(
-            moved
-        )
+        return abs(value_of(moved)) > SPREADS_THAT_COUNT * spread_of(moved)
 
     def line_changes(self) -> Iterator[Change]:
         """Changes of single lines, the largest move in ratio first."""

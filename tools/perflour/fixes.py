@@ -20,10 +20,11 @@ from perflour.balance import Balance
 from perflour.check import check_balance, kind_of, weigh_or_tell
 from perflour.commented import Collection, Entry, Scalar, changed, each, read_page
 from perflour.files import STDIN, named_paths, read_source
+from perflour.formula import TEMPERATURES
 from perflour.house import Kitchen, kitchen_for
 from perflour.house_format import Formatted, bytes_of, format_formula, text_of, write_formatted
 from perflour.layout import as_scalar, write_page
-from perflour.parallel import ENOUGH_ITEMS, spread_out, usual_jobs
+from perflour.parallel import spread_out
 from perflour.quantity import (
     AmountProblem,
     parse_amount,
@@ -59,7 +60,6 @@ def mend_files(names: Sequence[str], jobs: int = 0) -> tuple[list[Mended], list[
     if STDIN in names:
         raise CannotRun("--fix writes files, so it cannot be used with `-`; name the file to mend")
     paths = [path for path in named_paths(names) if kind_of(path) == "formula"]
-    jobs = jobs or (usual_jobs() if len(paths) >= ENOUGH_ITEMS else 1)
     found = [mended for mended in spread_out(mend_path, paths, jobs) if mended]
     overtaken = write_formatted(mended.file for mended in found)
     return [mended for mended in found if mended.file.shown not in overtaken], overtaken
@@ -174,7 +174,7 @@ def _turned(root: Collection) -> Collection:
 
     def step(_: int, node: Collection) -> Collection:
         temperature = _turn(parse_temperature)
-        temperatures = dict.fromkeys(("to", "at", "core"), temperature)
+        temperatures = dict.fromkeys(TEMPERATURES, temperature)
         return changed(node, {**temperatures, "for": _turn(parse_duration)})
 
     return changed(

@@ -25,7 +25,8 @@ from perflour.source import Branch, Document, Node, place_of
 MAX_LINES = 5000
 T = TypeVar("T")
 
-_DEGREES = ("to", "at", "core")
+#: The keys of a step that hold a temperature.
+TEMPERATURES = ("to", "at", "core")
 # Words that take a portion of a name in `uses`.
 _PORTIONS = ("rest of ", "half of ", "remaining ", "all of ", "part of ", "some of ")
 
@@ -247,8 +248,8 @@ def _step(document: Document, data: dict[str, Any], node: Branch) -> Step:
     del said["do"]
     said.pop("uses", None)
     degrees: dict[str, Reading[Temperature]] = {}
-    if not said.keys().isdisjoint(_DEGREES):
-        for key in _DEGREES:
+    if not said.keys().isdisjoint(TEMPERATURES):
+        for key in TEMPERATURES:
             if key in said:
                 degrees[key] = _reading(path, said[key], node.inner[key], parse_temperature)
     time = _reading(path, said["for"], node.inner["for"], parse_duration) if "for" in said else None
@@ -338,7 +339,8 @@ def digest(formula: Formula) -> str:
 def _step_said(step: Step) -> list[object]:
     """A step with its temperatures and times in one spelling; a second scale and notes do not count."""
     said = {key: " ".join(text.split()) for key, text in step.said.items() if key != "note"}
-    for key, reading in (("to", step.to), ("at", step.at), ("core", step.core)):
+    for key in TEMPERATURES:
+        reading = getattr(step, key)
         if reading and (t := reading.value):
             said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f}"
     if step.time and (d := step.time.value):

@@ -10,6 +10,9 @@ from pathlib import Path
 
 from perflour.result import CannotRun
 
+# What is told of a commit, the same whatever a person's settings are.
+TOLD = ("--format=%x01%H%x02%as%x02%an%x02%s", "--encoding=UTF-8", "--no-show-signature")
+
 
 @dataclass(frozen=True)
 class Repository:
@@ -222,15 +225,9 @@ def log(repository: Repository, paths: Sequence[str]) -> list[Commit]:
         "-z",
         "--no-abbrev",
         "-M",
-        # whatever this person's settings are, the same history
         "--root",
-        "--encoding=UTF-8",
-        "--no-show-signature",
     ]
-    return _commits(repository.run(*words, FORMAT, "--", *paths))
-
-
-FORMAT = "--format=%x01%H%x02%as%x02%an%x02%s"
+    return _commits(repository.run(*words, *TOLD, "--", *paths))
 
 
 def _commits(raw: bytes) -> list[Commit]:
@@ -253,5 +250,5 @@ def blobs_at_head(repository: Repository) -> dict[str, str]:
 
 def newest_merge(repository: Repository, path: str) -> Commit | None:
     """The newest merge whose content of a path differs from a parent's, without its changes."""
-    words = ["log", "-1", "--merges", "--full-history", "--encoding=UTF-8", "--no-show-signature"]
-    return next(iter(_commits(repository.run(*words, FORMAT, "--", path))), None)
+    words = ["log", "-1", "--merges", "--full-history"]
+    return next(iter(_commits(repository.run(*words, *TOLD, "--", path))), None)

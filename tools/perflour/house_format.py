@@ -14,10 +14,10 @@ from typing import NamedTuple
 
 from perflour.balance import balance
 from perflour.catalogue import built_in
-from perflour.check import InvalidFormula, check_balance, kind_of, read_formula
+from perflour.check import InvalidFormula, check_balance, context_of, kind_of, read_formula
 from perflour.commented import Collection, Scalar, changed, comments_of, each, read_page
 from perflour.files import STDIN, read_bytes, sources
-from perflour.formula import Formula, digest
+from perflour.formula import TEMPERATURES, Formula, digest
 from perflour.house import House, Kitchen, kitchen_for
 from perflour.layout import as_scalar, write_page
 from perflour.order_of_use import orders_of_use
@@ -28,10 +28,8 @@ from perflour.quantity import (
     parse_amount,
     parse_temperature,
 )
-from perflour.ratios import RatiosOnDemand
 from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.rules import listed_out_of_order, temperature_in_one_scale
-from perflour.rules.rule import Context
 from perflour.schema import schema
 from perflour.source import read_document
 from perflour.writing import write_file
@@ -39,7 +37,6 @@ from perflour.writing import write_file
 _DEGREES = re.compile(r"(?<=[0-9])\s*(?:°\s*|deg(?:rees)?\s*)?([CF])\b")
 KITCHEN_DENOMINATORS = frozenset((2, 3, 4, 6, 8, 16))
 DECIMAL_UNITS = frozenset(("mg", "g", "kg", "ml", "cl", "dl", "l"))
-_TEMPERATURES = ("to", "at", "core")
 
 
 @dataclass(frozen=True)
@@ -148,18 +145,15 @@ def _asked(formula: Formula, path: str, kitchen: Kitchen) -> _Asked:
     weighed = balance(formula, kitchen.catalogue)
     results = check_balance(weighed, path, kitchen)
     told = {(result.rule, result.place) for result in results}
-    context = Context(
-        path, formula, weighed, RatiosOnDemand(weighed), kitchen.house, kitchen.catalogue, {}
-    )
     out_of_order = {place for rule, place in told if rule == listed_out_of_order.RULE.id}
     scales = frozenset(
         (number, key)
         for number, step in enumerate(formula.method)
-        for key in _TEMPERATURES
+        for key in TEMPERATURES
         if (reading := getattr(step, key))
         and (temperature_in_one_scale.RULE.id, reading.place) in told
     )
-    return _Asked(orders_of_use(context, out_of_order), scales)
+    return _Asked(orders_of_use(context_of(weighed, path, kitchen), out_of_order), scales)
 
 
 def _same(before: str, after: str, path: str) -> bool:
@@ -177,7 +171,7 @@ def _told(text: str, path: str) -> tuple[str, str]:
         lines = ({**line, "amount": ""} for line in part["ingredients"])
         part["ingredients"] = sorted(lines, key=lambda line: json.dumps(line, sort_keys=True))
     for step in data["method"]:
-        step |= dict.fromkeys(_TEMPERATURES, "")
+        step |= dict.fromkeys(TEMPERATURES, "")
     data.get("yield", {})["scaling-weight"] = ""
     return json.dumps(data, sort_keys=True), digest(read_formula(content, path))
 
@@ -189,7 +183,7 @@ def _tidied(root: Collection, asked: _Asked) -> Collection:
     def step(number: int, node: Collection) -> Collection:
         spellings = {
             key: _respelled(partial(spell_temperature, both=(number, key) in asked.scales))
-            for key in _TEMPERATURES
+            for key in TEMPERATURES
         }
         return changed(_ordered(node, "step"), spellings)
 

@@ -19,6 +19,7 @@ from perflour.files import Source, read_source
 from perflour.house import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
 from perflour.parallel import spread_out
 from perflour.result import Level, Place, Result
+from perflour.rules.changelog_behind import CHANGELOG_FILE
 
 FOLDER = "perflour"
 KEY_DIGITS = 24
@@ -82,7 +83,7 @@ def _beside(source: Source) -> list[bytes]:
         return []
     bakes = os.path.join(folder, "bakes")
     names = sorted(os.listdir(bakes)) if os.path.isdir(bakes) else []
-    paths = [os.path.join(folder, "CHANGELOG.md"), *(os.path.join(bakes, n) for n in names)]
+    paths = [os.path.join(folder, CHANGELOG_FILE), *(os.path.join(bakes, n) for n in names)]
     return [_content(path) for path in paths]
 
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from perflour.check import check_path
 from perflour.files import named_paths
-from perflour.parallel import ENOUGH_ITEMS, spread_out, usual_jobs
+from perflour.parallel import ENOUGH_ITEMS, spread_out
 from perflour.result import Result
 from perflour.source import MAX_BYTES
 
@@ -26,9 +26,7 @@ def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> C
     folder, in runs long enough for that to pay. Raises CannotRun.
     """
     paths = list(named_paths(names))
-    many = len(paths) >= ENOUGH_ITEMS
-    jobs = jobs or (usual_jobs() if many else 1)
-    if many and remember:
+    if remember and len(paths) >= ENOUGH_ITEMS:
         from perflour.lint_cache import check_with_cache
 
         found = check_with_cache(paths, jobs)

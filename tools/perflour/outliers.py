@@ -12,7 +12,8 @@ from math import isclose
 from statistics import fmean, median
 from typing import NamedTuple
 
-from perflour.spread import Number, spread_of
+from perflour.difference import SAME_RELATIVE, SPREADS_THAT_COUNT
+from perflour.spread import Number, spread_of, value_of
 
 # Three values cannot say which of them is odd.
 FEWEST_VALUES = 4
@@ -21,10 +22,6 @@ FAR_SCORE = 3.5
 # second is the square root of 2 / pi.
 MEDIAN_DISTANCE = 0.6745
 MEAN_DISTANCE = 0.7979
-# A difference counts beyond two standard spreads of it (about 95 % of honest measuring).
-SPREADS_THAT_COUNT = 2.0
-# Values nearer than this, relative to their size, are the same: rounding in the kitchen.
-SAME_RELATIVE = 0.002
 
 
 class Outlier(NamedTuple):
@@ -32,11 +29,6 @@ class Outlier(NamedTuple):
 
     at: int
     score: float
-
-
-def value_of(number: Number) -> float:
-    """The value of an uncertain number, or of a plain one."""
-    return float(number.nominal_value if hasattr(number, "nominal_value") else number)
 
 
 def outliers(numbers: Sequence[Number | None]) -> tuple[Outlier, ...]:

@@ -22,14 +22,15 @@ def usual_jobs() -> int:
 
 
 def spread_out(work: Callable[[Item], Outcome], items: Sequence[Item], jobs: int) -> list[Outcome]:
-    """``work`` over every item, in order of the items, on up to ``jobs`` cores.
+    """``work`` over every item, in order of the items, on up to ``jobs`` cores, 0 for all.
 
     What work raises is raised here. One job, few items or no fork: done in this process. Many items
     show a bar on a terminal.
     """
     if len(items) < ENOUGH_ITEMS:
         return [work(item) for item in items]
-    if jobs <= 1 or not hasattr(os, "fork"):
+    jobs = jobs or usual_jobs()
+    if jobs == 1 or not hasattr(os, "fork"):
         return [work(item) for item in watched(items)]
     readers = [_start(work, items[at::jobs]) for at in range(1, jobs)]
     outcomes: list[list[Outcome]] = [[work(item) for item in watched(items[::jobs])]]

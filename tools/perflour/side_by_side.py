@@ -15,10 +15,10 @@ from perflour.collect import Collected, Compared
 from perflour.difference import Difference, compare
 from perflour.distances import Distances, distances
 from perflour.formula import Formula, Step, fold
-from perflour.outliers import Outlier, outliers, value_of
+from perflour.outliers import Outlier, outliers
 from perflour.ratios import FINE_RATIOS, is_fine, ratios
 from perflour.result import CannotRun, one_line
-from perflour.spread import Measures, Number, Uncertain, spread_of, uncertain
+from perflour.spread import Measures, Number, Uncertain, spread_of, uncertain, value_of
 
 # What ingredients do in a formula, in the trade's order, with the catalogue's groups of each.
 KINDS = {

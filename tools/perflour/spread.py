@@ -91,6 +91,11 @@ def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain
     return Uncertain(percents, masses, totals, found, basis_g, batch_g)
 
 
+def value_of(number: Number) -> float:
+    """The value of an uncertain number, or of a plain one."""
+    return float(number.nominal_value if hasattr(number, "nominal_value") else number)
+
+
 def spread_of(number: Number) -> float:
     """The standard spread of an uncertain number; 0 for a plain one."""
     return float(getattr(number, "std_dev", 0.0))

@@ -9,28 +9,24 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 
+from perflour.rules.method import approved_folder, revision
 from perflour.rules.rule import Context, Finding, Rule
 
 PARAMETERS = {"keeps-least": 1.0}
 
 
 def check(context: Context) -> Iterator[Finding]:
-    folder, name = os.path.split(context.path)
-    if context.formula.status != "approved" or name != "formula.yaml":
+    folder = approved_folder(context)
+    if folder is None or not os.path.isfile(context.path):
         return
-    if not os.path.isfile(context.path):
-        return
-    from perflour.bake import bakes_in  # only for an approved formula
-    from perflour.formula import digest
+    from perflour.bake import bakes_of  # only for an approved formula
 
     least = context.limits(RULE.id, PARAMETERS)["keeps-least"]
-    revision = digest(context.formula)
-    bakes, _ = bakes_in(folder, of=revision)
-    keeps = sum(1 for bake in bakes if bake.of == revision and bake.verdict == "keep")
+    keeps = sum(bake.verdict == "keep" for bake in bakes_of(folder, revision(context)))
     if keeps < least:
         yield Finding(
             context.formula.place("status"),
-            f"approved, but revision {revision} has {keeps} of {least:g} test bakes with verdict keep; bake it and record it in bakes/, or set the status to testing",
+            f"approved, but revision {revision(context)} has {keeps} of {least:g} test bakes with verdict keep; bake it and record it in bakes/, or set the status to testing",
         )
 
 

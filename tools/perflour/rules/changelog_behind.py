@@ -11,25 +11,19 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 
+from perflour.rules.method import approved_folder, revision
 from perflour.rules.rule import Context, Finding, Rule
 
 CHANGELOG_FILE = "CHANGELOG.md"
 
 
 def check(context: Context) -> Iterator[Finding]:
-    folder, name = os.path.split(context.path)
-    if context.formula.status != "approved" or name != "formula.yaml":
-        return
-    told = _read(os.path.join(folder, CHANGELOG_FILE))
-    if told is None:
-        return
-    from perflour.formula import digest  # only for an approved formula with a changelog
-
-    revision = digest(context.formula)
-    if revision not in told:
+    folder = approved_folder(context)
+    told = None if folder is None else _read(os.path.join(folder, CHANGELOG_FILE))
+    if told is not None and revision(context) not in told:
         yield Finding(
             context.formula.place("status"),
-            f"approved, but {CHANGELOG_FILE} does not tell of revision {revision}; commit this revision (as testing if it is new), then run perflour changelog --write",
+            f"approved, but {CHANGELOG_FILE} does not tell of revision {revision(context)}; commit this revision (as testing if it is new), then run perflour changelog --write",
         )
 
 

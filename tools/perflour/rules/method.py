@@ -1,13 +1,14 @@
-"""What several rules ask of a method: which steps bake, which names are used or known."""
+"""What several rules ask of a formula: which steps bake, which names are used or known, its revision."""
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
 
 from perflour.catalogue import Catalogue
-from perflour.formula import Formula, Reading, Step, Use, fold
+from perflour.formula import Formula, Reading, Step, Use, digest, fold
 from perflour.rules.rule import Context
 
 HEATING = (
@@ -39,6 +40,21 @@ def heats_oven(step: Step) -> bool:
 @lru_cache(maxsize=1024)
 def _heats(do: str) -> bool:
     return do.lower().startswith(HEATING)
+
+
+def approved_folder(context: Context) -> str | None:
+    """The folder of an approved formula.yaml, with its test bakes; None for all others."""
+    folder, name = os.path.split(context.path)
+    return folder if context.formula.status == "approved" and name == "formula.yaml" else None
+
+
+def revision(context: Context) -> str:
+    """The digest of the formula, as test bakes and the changelog name it."""
+    return context.once(_revision)
+
+
+def _revision(context: Context) -> str:
+    return digest(context.formula)
 
 
 def is_baked(context: Context) -> bool:

@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from perflour.rules.method import listed_names, main_name
 from perflour.rules.rule import Context, Finding, Rule
 
+NO_FLOUR = "no flour to take percentages of; add `basis` with the items that are 100 %"
+
 
 def check(context: Context) -> Iterator[Finding]:
     formula = context.formula
@@ -25,7 +27,7 @@ def check(context: Context) -> Iterator[Finding]:
     if all(w.ingredient for w in context.balance.lines):
         yield Finding(
             formula.place("parts"),
-            "no flour to take percentages of; add `basis` with the items that are 100 %",
+            NO_FLOUR,
         )
 
 

@@ -6,22 +6,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.rules.method import heats_oven, is_baked
+from perflour.rules.method import first_bake, heats_oven, is_baked
 from perflour.rules.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if not is_baked(context):
-        return
     steps = context.formula.method
-    for at, step in enumerate(steps):
-        if step.bakes:
-            if not any(heats_oven(earlier) for earlier in steps[:at]):
-                yield Finding(
-                    step.place,
-                    "nothing before this step heats the oven; add a step like {do: preheat, to: 175 °C}",
-                )
-            return
+    baked = first_bake(context)
+    if baked is None or not is_baked(context) or any(map(heats_oven, steps[:baked])):
+        return
+    yield Finding(
+        steps[baked].place,
+        "nothing before this step heats the oven; add a step like {do: preheat, to: 175 °C}",
+    )
 
 
 RULE = Rule(

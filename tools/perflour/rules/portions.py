@@ -10,13 +10,13 @@ from perflour.balance import Weighed
 from perflour.formula import Line, Step, Use, fold
 from perflour.quantity import Amount, Share
 from perflour.rules.method import main_name
+from perflour.rules.portion_before_first_use import REST
 from perflour.rules.rule import Context
 from perflour.rules.steps import verb, words
 from perflour.units import Unit, unit_named
 from perflour.weighing import Mass, weigh
 
 HALF = "half of "
-REST = ("rest of ", "remaining ")
 UNKNOWN = ("part of ", "some of ")
 # Sums of fractions, in floats.
 TINY = 1e-9

@@ -9,9 +9,9 @@ that cannot be read. Looked for in the `bakes` folder beside a formula.yaml."""
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 
+from perflour.rules.method import approved_folder, revision
 from perflour.rules.rule import Context, Finding, Rule
 
 PARAMETERS = {"metres-from": 900.0}
@@ -19,14 +19,14 @@ MENTIONS = ("altitude", "elevation", "sea level", "above sea", "the sea")
 
 
 def check(context: Context) -> Iterator[Finding]:
-    folder, name = os.path.split(context.path)
-    if context.formula.status != "approved" or name != "formula.yaml" or not _states(folder):
+    folder = approved_folder(context)
+    if folder is None:
         return
-    from perflour.bake import bakes_in  # only where a bake states its height
-    from perflour.formula import digest
+    from perflour.bake import any_holds, bakes_of  # only for an approved formula
 
-    revision = digest(context.formula)
-    bakes = [bake for bake in bakes_in(folder, of=revision)[0] if bake.of == revision]
+    if not any_holds(folder, "altitude"):
+        return  # most state no height and need not be parsed
+    bakes = bakes_of(folder, revision(context))
     heights = [(m, bake.altitude) for bake in bakes if (m := bake.height_m) is not None]
     if not heights or len(heights) < len(bakes):
         return
@@ -37,19 +37,6 @@ def check(context: Context) -> Iterator[Finding]:
             context.formula.place("status"),
             f"tested only at {said}{more}, and nothing says so; say it in `notes`, with what to change at sea level (more leavening and sugar, less liquid and flour, as a rule)",
         )
-
-
-def _states(folder: str) -> bool:
-    """Whether a test bake holds the word; most state no height and need not be parsed."""
-    bakes = os.path.join(folder, "bakes")
-    for name in sorted(os.listdir(bakes)) if os.path.isdir(bakes) else ():
-        try:
-            with open(os.path.join(bakes, name), "rb") as file:
-                if b"altitude" in file.read():
-                    return True
-        except OSError:
-            continue  # reading it as a bake will say what is wrong
-    return False
 
 
 def _tells(context: Context, said: str) -> bool:
