@@ -1,4 +1,4 @@
-"""Changes of method and header: what is text, compared field by field."""
+"""Changes of method and header: what is text, compared as structure by deepdiff."""
 
 from __future__ import annotations
 
@@ -75,19 +75,23 @@ def _step_changes(old: Step, new: Step) -> Iterator[Change]:
 
 def _field_changes(before: Said, after: Said) -> Iterator[tuple[str, str, str]]:
     """Each field that differs, with both values as text; lists by what came and went."""
+    if before == after:
+        return
+    from deepdiff import DeepDiff  # 285 ms: only where something differs
+
+    tree = DeepDiff(before, after, ignore_order=True, view="tree")
+    fields: dict[str, tuple[list[str], list[str]]] = {}
+    for levels in tree.values():
+        for level in levels:
+            path = level.path(output_format="list")
+            gone, come = fields.setdefault(str(path[0]), ([], []))
+            for value, texts in ((level.t1, gone), (level.t2, come)):
+                if str(value) != "not present":
+                    texts += [str(v) for v in value] if isinstance(value, list) else [str(value)]
     for key in (*before, *(k for k in after if k not in before)):
-        old, new = _texts(before.get(key)), _texts(after.get(key))
-        gone = [text for text in old if text not in new]
-        come = [text for text in new if text not in old]
-        if gone or come:
+        if key in fields:
+            gone, come = fields[key]
             yield key, ", ".join(gone), ", ".join(come)
-
-
-def _texts(value: Any) -> list[str]:
-    """A field as texts: those of a list, or the one."""
-    if value is None or value == "":
-        return []
-    return [str(v) for v in value] if isinstance(value, list) else [str(value)]
 
 
 def _header(formula: Formula) -> Said:
