@@ -133,6 +133,22 @@ def test_method_bake_and_yield() -> None:
     ]
 
 
+def test_a_step_that_kept_hardly_a_field_is_told_field_by_field() -> None:
+    before = "[{do: mix, uses: [flour], with: whisk, for: 3 min, until: smooth}]"
+    after = "[{do: mix, uses: [flour, salt], into: a bowl, at: 20 °C, note: by hand, fill: 1/2}]"
+    told = said(formula_text(*BEFORE, method=before), formula_text(*BEFORE, method=after))
+    assert told == [
+        "mix: uses: nothing -> salt",
+        "mix: with: whisk -> nothing",
+        "mix: for: 3 min -> nothing",
+        "mix: until: smooth -> nothing",
+        "mix: into: nothing -> a bowl",
+        "mix: at: nothing -> 20 °C",
+        "mix: note: nothing -> by hand",
+        "mix: fill: nothing -> 1/2",
+    ]
+
+
 ITEMS = [
     "all-purpose flour",
     "water",

@@ -79,7 +79,8 @@ def _field_changes(before: Said, after: Said) -> Iterator[tuple[str, str, str]]:
         return
     from deepdiff import DeepDiff  # 285 ms: only where something differs
 
-    tree = DeepDiff(before, after, ignore_order=True, view="tree")
+    # 0: fields that share few keys are compared all the same, not replaced as a whole
+    tree = DeepDiff(before, after, ignore_order=True, view="tree", threshold_to_diff_deeper=0)
     fields: dict[str, tuple[list[str], list[str]]] = {}
     for levels in tree.values():
         for level in levels:
