@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from importlib.util import find_spec
 from pathlib import Path
 
 from .conftest import ROOT
@@ -82,6 +83,27 @@ def test_only_git_runs_git() -> None:
     assert users == ["git"]
 
 
+def loaded_by(*words: str) -> set[str]:
+    """The top modules that one command loads."""
+    code = f"import sys; from perflour.cli import main; main({list(words)!r}); print(','.join(sys.modules))"
+    # -S: site-packages' own .pth files may import anything; add the paths by hand instead
+    paths = ":".join(p for p in sys.path if p)
+    done = subprocess.run(
+        [sys.executable, "-S", "-c", code],
+        capture_output=True,
+        env={"PYTHONPATH": f"{ROOT / 'tools'}:{paths}"},
+        check=True,
+    )
+    return {name.split(".")[0] for name in done.stdout.decode().splitlines()[-1].split(",")}
+
+
+def test_spreads_load_no_numpy() -> None:
+    """``uncertainties`` does where it can, which would double the start of `show` and `diff`."""
+    loaded = loaded_by("show", str(ROOT / "tests/published/measure/usda-1988-banana-bread"))
+    assert "uncertainties" in loaded and "numpy" not in loaded
+    assert find_spec("numpy")  # or this would show nothing
+
+
 def test_lint_imports_nothing_heavy() -> None:
     """What performance asks of a command that runs in a hook."""
     heavy = {
@@ -100,16 +122,7 @@ def test_lint_imports_nothing_heavy() -> None:
         "subprocess",
     }
     path = ROOT / "tests/published/weight/usda-1988-banana-bread/formula.yaml"
-    code = f"import sys; from perflour.cli import main; main(['lint', {str(path)!r}]); print(','.join(sys.modules))"
-    # -S: site-packages' own .pth files may import anything; add the paths by hand instead
-    paths = ":".join(p for p in sys.path if p)
-    done = subprocess.run(
-        [sys.executable, "-S", "-c", code],
-        capture_output=True,
-        env={"PYTHONPATH": f"{ROOT / 'tools'}:{paths}"},
-        check=True,
-    )
-    loaded = {name.split(".")[0] for name in done.stdout.decode().splitlines()[-1].split(",")}
+    loaded = loaded_by("lint", str(path))
     assert loaded & heavy == set()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from math import sqrt
+from math import dist, sqrt
 from statistics import median
 
 # With two formulas each is as odd as the other.
@@ -32,10 +32,7 @@ def distances(points: Sequence[Sequence[float]], labels: Sequence[str]) -> Dista
 
     Of equals the one whose label comes first is named, whatever the order of the files.
     """
-    from scipy.spatial.distance import pdist, squareform  # 0.2 s, not for other commands
-
-    square = squareform(pdist(points, "euclidean") / sqrt(len(points[0])))
-    matrix = tuple(tuple(map(float, row)) for row in square)
+    matrix = tuple(tuple(dist(a, b) / sqrt(len(a)) for b in points) for a in points)
     by_label = sorted(range(len(labels)), key=lambda at: labels[at])
     first, second = min(combinations(by_label, 2), key=lambda pair: matrix[pair[0]][pair[1]])
     typical = {at: _to_the_others(matrix, at) for at in by_label}

@@ -18,7 +18,7 @@ from perflour.formula import Formula, Step, fold
 from perflour.outliers import Outlier, outliers
 from perflour.ratios import FINE_RATIOS, is_fine, ratios
 from perflour.result import CannotRun, one_line
-from perflour.spread import Measures, Number, Uncertain, spread_of, uncertain, value_of
+from perflour.spread import Measures, Number, Uncertain, number_with, spread_of, uncertain, value_of
 
 # What ingredients do in a formula, in the trade's order, with the catalogue's groups of each.
 KINDS = {
@@ -346,9 +346,7 @@ def _between(ends: Ends | None) -> Number | None:
     """The middle of a range, its spread that of a uniform one as in weighing."""
     if ends is None or ends[0] == ends[1]:
         return ends and ends[0]
-    from uncertainties import ufloat
-
-    return ufloat((ends[0] + ends[1]) / 2, (ends[1] - ends[0]) / 2 / sqrt(3))
+    return number_with((ends[0] + ends[1]) / 2, (ends[1] - ends[0]) / 2 / sqrt(3))
 
 
 def _batch_rows(columns: Sequence[Column]) -> Iterator[Row]:

@@ -7,8 +7,10 @@ so that it is shared between the two sides of a comparison as well.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from perflour.balance import Balance, PartBalance, Weighed, inner_first
@@ -34,6 +36,30 @@ class Uncertain:
     batch_g: Number
 
 
+def number_with(value: float, spread: float) -> Number:
+    """A number of its own with its standard spread."""
+    return _ufloat()(value, spread)
+
+
+@cache
+def _ufloat() -> Callable[[float, float], Number]:
+    """The maker of uncertain numbers, 15 ms: only where a volume or count is involved.
+
+    It would load numpy where that is installed (55 ms) for matrices we never ask for, so it is made
+    to believe that there is none.
+    """
+    hidden = "numpy" not in sys.modules
+    if hidden:
+        sys.modules["numpy"] = None  # type: ignore[assignment]
+    try:
+        from uncertainties import ufloat
+    finally:
+        if hidden:
+            del sys.modules["numpy"]
+    maker: Callable[[float, float], Number] = ufloat
+    return maker
+
+
 class Measures:
     """The shared variables: one standard deviate for each way of measuring an ingredient."""
 
@@ -48,14 +74,12 @@ class Measures:
         return weighed.mass.grams + weighed.mass.spread_g * self._deviate(weighed, line_key, side)
 
     def _deviate(self, weighed: Weighed, line_key: LineKey, side: str) -> Number:
-        from uncertainties import ufloat  # 15 ms: only where a volume or count is involved
-
         amount = weighed.line.amount.value
         assert isinstance(amount, Amount)
         shared = (weighed.name, amount.kinds, fold(weighed.line.state))
         # The width of a range is nobody's cup: it is shared with no other line.
         key = (side, *line_key) if any(t.is_range for t in amount.terms) else shared
-        return self._deviates.setdefault(key, ufloat(0.0, 1.0))
+        return self._deviates.setdefault(key, number_with(0.0, 1.0))
 
 
 def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain:
