@@ -20,7 +20,7 @@ from perflour.quantity import (
     parse_temperature,
 )
 from perflour.result import FileProblem, Place
-from perflour.source import Branch, Document, Node, place_of
+from perflour.source import Document, Node, child, items_of, key_node, place_of
 
 MAX_LINES = 5000
 T = TypeVar("T")
@@ -34,19 +34,20 @@ _PORTIONS = ("rest of ", "half of ", "remaining ", "all of ", "part of ", "some 
 class Reading(NamedTuple, Generic[T]):
     """Text with what was read from it: exactly one of ``value`` and ``problem`` is there.
 
-    What stands in a file keeps its file's path and its node, here and below: a place is made when
-    a finding needs it.
+    What stands in a file keeps its file's path and its node, or the node around it with its key,
+    here and below: a place is made when a finding needs it.
     """
 
     text: str
     path: str
-    node: Node
+    around: Node
+    key: str
     value: T | None = None
     problem: AmountProblem | None = None
 
     @property
     def place(self) -> Place:
-        return place_of(self.path, self.node)
+        return place_of(self.path, child(self.around, self.key))
 
 
 class Line(NamedTuple):
@@ -62,7 +63,7 @@ class Line(NamedTuple):
 
     @property
     def place(self) -> Place:
-        return place_of(self.path, self.node)
+        return place_of(self.path, child(self.node, "part" if self.is_part else "item"))
 
 
 class Part(NamedTuple):
@@ -150,7 +151,7 @@ class Formula(NamedTuple):
     method: tuple[Step, ...]
     waivers: tuple[Waiver, ...]
     path: str
-    root: Branch
+    root: Node
 
     def part(self, name: str) -> Part | None:
         """The part of that name, or None."""
@@ -158,11 +159,11 @@ class Formula(NamedTuple):
 
     def place(self, key: str) -> Place:
         """Where a top-level entry stands; the start of the file if it is not there."""
-        return place_of(self.path, self.root.keys.get(key, self.root))
+        return place_of(self.path, key_node(self.root, key) or self.root)
 
     def states(self, key: str) -> bool:
         """Whether the file has that top-level entry."""
-        return key in self.root.keys
+        return key_node(self.root, key) is not None
 
 
 @lru_cache(maxsize=1024)
@@ -183,7 +184,7 @@ def build_formula(document: Document) -> Formula:
     report them. Raises FileProblem beyond 5,000 ingredient lines.
     """
     data, path = document.data, document.path
-    root = document.root.inner
+    root = document.root
     count = sum(len(part["ingredients"]) for part in data["parts"])
     if count > MAX_LINES:
         raise FileProblem(
@@ -202,48 +203,48 @@ def build_formula(document: Document) -> Formula:
         allergens=tuple(data.get("allergens", ())),
         basis=tuple(data.get("basis", ())),
         yields=_yield(document) if "yield" in data else None,
-        parts=tuple(map(_part, repeat(path), data["parts"], root["parts"].inner)),
-        method=tuple(map(_step, repeat(document), data["method"], root["method"].inner)),
-        waivers=tuple(map(_waiver, repeat(path), data["waivers"], root["waivers"].inner))
+        parts=tuple(map(_part, repeat(path), data["parts"], items_of(child(root, "parts")))),
+        method=tuple(map(_step, repeat(document), data["method"], items_of(child(root, "method")))),
+        waivers=tuple(map(_waiver, repeat(path), data["waivers"], items_of(child(root, "waivers"))))
         if "waivers" in data
         else (),
         path=path,
-        root=document.root,
+        root=root,
     )
 
 
-def _reading(path: str, text: str, node: Node, parse: Callable[[str], T]) -> Reading[T]:
+def _reading(path: str, text: str, around: Node, key: str, parse: Callable[[str], T]) -> Reading[T]:
     try:
-        return Reading(text, path, node, parse(text))
+        return Reading(text, path, around, key, parse(text))
     except AmountProblem as problem:
-        return Reading(text, path, node, None, problem)
+        return Reading(text, path, around, key, None, problem)
 
 
-def _part(path: str, data: dict[str, Any], node: Branch) -> Part:
-    lines = tuple(map(_line, repeat(path), data["ingredients"], node.inner["ingredients"].inner))
-    return Part(data["part"], data.get("kind", ""), lines, place_of(path, node.inner["part"]))
+def _part(path: str, data: dict[str, Any], node: Node) -> Part:
+    inner = items_of(child(node, "ingredients"))
+    lines = tuple(map(_line, repeat(path), data["ingredients"], inner))
+    return Part(data["part"], data.get("kind", ""), lines, place_of(path, child(node, "part")))
 
 
-def _line(path: str, data: dict[str, Any], node: Branch) -> Line:
+def _line(path: str, data: dict[str, Any], node: Node) -> Line:
     is_part = "part" in data
     parse: Callable[[str], Amount | Share] = parse_share if is_part else parse_amount
-    name_key = "part" if is_part else "item"
     return Line(
-        data[name_key],
+        data["part" if is_part else "item"],
         is_part,
-        _reading(path, data["amount"], node.inner["amount"], parse),
+        _reading(path, data["amount"], node, "amount", parse),
         data.get("state", ""),
         data.get("note", ""),
         path,
-        node.inner[name_key],
+        node,
     )
 
 
-def _step(document: Document, data: dict[str, Any], node: Branch) -> Step:
+def _step(document: Document, data: dict[str, Any], node: Node) -> Step:
     path = document.path
     uses: tuple[Use, ...] = ()
     if "uses" in data:
-        uses = tuple(map(_use, repeat(document), data["uses"], node.inner["uses"].inner))
+        uses = tuple(map(_use, repeat(document), data["uses"], items_of(child(node, "uses"))))
     said = data.copy()
     del said["do"]
     said.pop("uses", None)
@@ -251,8 +252,8 @@ def _step(document: Document, data: dict[str, Any], node: Branch) -> Step:
     if not said.keys().isdisjoint(TEMPERATURES):
         for key in TEMPERATURES:
             if key in said:
-                degrees[key] = _reading(path, said[key], node.inner[key], parse_temperature)
-    time = _reading(path, said["for"], node.inner["for"], parse_duration) if "for" in said else None
+                degrees[key] = _reading(path, said[key], node, key, parse_temperature)
+    time = _reading(path, said["for"], node, "for", parse_duration) if "for" in said else None
     return Step(data["do"], uses, said, path, node, tuple(degrees.values()), **degrees, time=time)
 
 
@@ -306,13 +307,13 @@ def _without_portion(name: str) -> str:
 
 
 def _yield(document: Document) -> Yield:
-    data, inner = document.data["yield"], document.root.inner["yield"].inner
+    data, node = document.data["yield"], child(document.root, "yield")
     key = "scaling-weight"
-    weight = _reading(document.path, data[key], inner[key], parse_amount) if key in data else None
+    weight = _reading(document.path, data[key], node, key, parse_amount) if key in data else None
     return Yield(data["pieces"], data.get("piece", "piece"), weight, document.key_place("yield"))
 
 
-def _waiver(path: str, data: dict[str, Any], node: Branch) -> Waiver:
+def _waiver(path: str, data: dict[str, Any], node: Node) -> Waiver:
     return Waiver(data["rule"], data.get("item", ""), data["because"], place_of(path, node))
 
 
@@ -354,7 +355,7 @@ def use_said(use: Use) -> str:
         return fold(_without_portion(use.said))  # words for a portion do not count
     if isinstance(use.portion, Share):
         return f"{use.portion.fraction} of {fold(use.name)}"
-    return f"{amount_said(Reading(use.said, use.path, use.node, use.portion))} of {fold(use.name)}"
+    return f"{_amount_said(use.portion, use.said)} of {fold(use.name)}"
 
 
 def _line_said(line: Line) -> list[str]:
@@ -370,11 +371,14 @@ def _yield_said(yields: Yield | None) -> list[str]:
 
 def amount_said(reading: Reading[Any]) -> str:
     """An amount in one spelling: exact fractions and our unit names."""
-    value = reading.value
+    return _amount_said(reading.value, reading.text)
+
+
+def _amount_said(value: object, text: str) -> str:
     if isinstance(value, Share):
         return f"share {value.fraction}"
     if not isinstance(value, Amount):
-        return fold(reading.text)
+        return fold(text)
     terms = " + ".join(_term_said(term) for term in value.terms)
     for word, term in (("of", value.content), ("drained", value.drained)):
         terms += f" {word} {_term_said(term)}" if term else ""

@@ -59,15 +59,7 @@ _ADVICE = (
 )  # fmt: skip
 
 
-class Branch(NamedTuple):
-    """Where a mapping or list stands, its keys, and everything in it."""
-
-    start: Any
-    keys: dict[str, Any]
-    inner: Any  # dict[str, Node] of a mapping, list[Node] of a list
-
-
-#: What the parser made of a scalar, or the branch of a mapping or list. Its marks count from 0.
+#: What libyaml's composer made of a mapping, list or scalar. Its marks count from 0.
 Node = Any
 
 
@@ -79,15 +71,16 @@ class Document(NamedTuple):
 
     path: str
     data: Any
-    root: Branch
+    root: Node
 
     def place(self, *path: str | int) -> Place:
         """The place of the node at ``path``, or of its nearest ancestor that exists."""
-        node: Node = self.root
+        node = self.root
         for key in path:
-            if node.__class__ is not Branch or not _has(node.inner, key):
+            inner = child(node, key)
+            if inner is None:
                 break
-            node = node.inner[key]
+            node = inner
         return place_of(self.path, node)
 
     def value(self, *path: str | int) -> Any:
@@ -99,10 +92,10 @@ class Document(NamedTuple):
 
     def key_place(self, *path: str | int) -> Place:
         """The place of the key of the entry at ``path``; of its value where it has no key."""
-        node: Node = self.root
+        node = self.root
         for key in path[:-1]:
-            node = node.inner[key] if node.__class__ is Branch and _has(node.inner, key) else None
-        at = node.keys.get(str(path[-1])) if node.__class__ is Branch and path else None
+            node = child(node, key)
+        at = key_node(node, path[-1]) if path else None
         return place_of(self.path, at) if at else self.place(*path)
 
     def paths(self) -> Iterator[Path]:
@@ -111,21 +104,40 @@ class Document(NamedTuple):
         while trail:
             path, node = trail.pop()
             yield path
-            if node.__class__ is Branch:
-                keys = node.inner if node.keys else range(len(node.inner))
-                trail += reversed([((*path, key), node.inner[key]) for key in keys])
+            if node.__class__ is MappingNode:
+                inner = [((*path, key.value), value) for key, value in node.value]
+            else:
+                inner = [((*path, at), item) for at, item in enumerate(items_of(node))]
+            trail += reversed(inner)
 
 
 def place_of(path: str, node: Node) -> Place:
     """The place of a node in the file at ``path``."""
-    mark = (node.start if node.__class__ is Branch else node).start_mark
+    mark = node.start_mark
     return Place(path, mark.line + 1, mark.column + 1)
 
 
-def _has(inner: Any, key: str | int) -> bool:
-    if inner.__class__ is dict:
-        return key in inner
-    return isinstance(key, int) and key < len(inner)
+def child(node: Node, key: str | int) -> Node | None:
+    """The node of an entry of a mapping or of an item of a list; None where it has none."""
+    if node.__class__ is MappingNode:
+        for name, value in node.value:
+            if name.value == key:
+                return value
+    elif isinstance(key, int) and key < len(items_of(node)):
+        return node.value[key]
+    return None
+
+
+def key_node(node: Node, key: str | int) -> Node | None:
+    """The node of a key of a mapping; None where it has none."""
+    if node.__class__ is not MappingNode:
+        return None
+    return next((name for name, _ in node.value if name.value == key), None)
+
+
+def items_of(node: Node | None) -> list[Node]:
+    """The nodes of a list's items; none of what is no list."""
+    return node.value if node.__class__ is SequenceNode else []
 
 
 def read_document(content: bytes, path: str) -> Document:
@@ -226,7 +238,7 @@ class _Builder:
         """The value that starts with an event, and where it stands."""
         kind = event.__class__
         if kind is ScalarEvent:
-            return self._scalar(event), event
+            return self._scalar(event), _scalar_node(event)
         if kind is AliasEvent or event.anchor is not None or event.tag is not None:
             raise self._refused(event)
         if depth > MAX_DEPTH:
@@ -245,7 +257,7 @@ class _Builder:
             message = f"tag {event.tag}; remove it, tags are not read"
         return self._problem("alias-or-tag", event, message)
 
-    def _sequence(self, start: Any, depth: int) -> tuple[list[Any], Branch]:
+    def _sequence(self, start: Any, depth: int) -> tuple[list[Any], Node]:
         items: list[Any] = []
         nodes: list[Node] = []
         next_event, node = self.next_event, self._node
@@ -253,25 +265,23 @@ class _Builder:
             item, at = node(event, depth + 1)
             items.append(item)
             nodes.append(at)
-        return items, Branch(start, {}, nodes)
+        return items, SequenceNode("", nodes, start.start_mark, event.end_mark)  # type: ignore[arg-type]
 
-    def _mapping(self, start: Any, depth: int) -> tuple[dict[str, Any], Branch]:
+    def _mapping(self, start: Any, depth: int) -> tuple[dict[str, Any], Node]:
         entries: dict[str, Any] = {}
-        keys: dict[str, Any] = {}
-        nodes: dict[str, Node] = {}
+        nodes: dict[str, tuple[Node, Node]] = {}
         next_event, node = self.next_event, self._node
         while (event := next_event()).__class__ is not MappingEndEvent:
             if event.__class__ is not ScalarEvent or event.anchor or event.tag:
                 raise self._refused_key(event)
             key = event.value
-            if key in keys:
-                message = (
-                    f"'{key}' stands twice, first on line {keys[key].start_mark.line + 1}; keep one"
-                )
+            if key in nodes:
+                first = nodes[key][0].start_mark.line + 1
+                message = f"'{key}' stands twice, first on line {first}; keep one"
                 raise self._problem("duplicate-key", event, message)
-            keys[key] = event
-            entries[key], nodes[key] = node(next_event(), depth + 1)
-        return entries, Branch(start, keys, nodes)
+            entries[key], value = node(next_event(), depth + 1)
+            nodes[key] = (_scalar_node(event), value)
+        return entries, MappingNode("", list(nodes.values()), start.start_mark, event.end_mark)  # type: ignore[arg-type]
 
     def _refused_key(self, event: Any) -> FileProblem:
         """What is wrong with a key that is no plain text."""
@@ -296,6 +306,10 @@ class _Builder:
             return _plain(event.value)
         except _NoUsableNumber as problem:
             raise self._problem("over-limit", event, str(problem)) from None
+
+
+def _scalar_node(event: Any) -> Node:
+    return ScalarNode("", event.value, event.start_mark, event.end_mark, event.style)
 
 
 class _NoUsableNumber(ValueError):
@@ -350,42 +364,36 @@ def _composed(text: str, path: str) -> Document | None:
         root = parser.get_single_node()
         if root.__class__ not in (MappingNode, SequenceNode):
             return None
-        return Document(path, *_walk(root, 0))
+        return Document(path, _data(root, 0), root)
     except (yaml.YAMLError, _Unusual, _NoUsableNumber):
         return None
     finally:
         parser.dispose()
 
 
-def _walk(node: Any, depth: int) -> tuple[Any, Branch]:
-    """The data of a mapping or list, and where it stands."""
+def _data(node: Node, depth: int) -> Any:
+    """The data of a mapping or list."""
     if depth >= MAX_DEPTH:
         raise _Unusual
-    if node.__class__ is MappingNode:
-        entries: dict[str, Any] = {}
-        keys: dict[str, Any] = {}
-        inner: dict[str, Node] = {}
-        for name, value in node.value:
-            if name.__class__ is not ScalarNode:
-                raise _Unusual
-            key = name.value
-            keys[key] = name
-            if value.__class__ is ScalarNode:
-                entries[key] = value.value if value.style else _plain(value.value)
-                inner[key] = value
-            else:
-                entries[key], inner[key] = _walk(value, depth + 1)
-        if len(keys) != len(node.value):
+    if node.__class__ is SequenceNode:
+        return [_value(item, depth) for item in node.value]
+    entries: dict[str, Any] = {}
+    for name, value in node.value:
+        if name.__class__ is not ScalarNode:
             raise _Unusual
-        return entries, Branch(node, keys, inner)
-    items: list[Any] = []
-    nodes: list[Node] = []
-    for value in node.value:
-        if value.__class__ is ScalarNode:
-            items.append(value.value if value.style else _plain(value.value))
-            nodes.append(value)
+        if value.__class__ is ScalarNode:  # as _value, whose call would cost more than it does
+            text = value.value
+            plain = not value.style and text[:1] in _FIRST_OF_NO_TEXT
+            entries[name.value] = _plain(text) if plain else text
         else:
-            item, branch = _walk(value, depth + 1)
-            items.append(item)
-            nodes.append(branch)
-    return items, Branch(node, {}, nodes)
+            entries[name.value] = _data(value, depth + 1)
+    if len(entries) != len(node.value):
+        raise _Unusual
+    return entries
+
+
+def _value(node: Node, depth: int) -> Any:
+    if node.__class__ is not ScalarNode:
+        return _data(node, depth + 1)
+    text = node.value
+    return text if node.style or text[:1] not in _FIRST_OF_NO_TEXT else _plain(text)
