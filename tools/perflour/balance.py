@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import hypot
 from typing import NamedTuple
 
 from perflour.catalogue import Catalogue, Ingredient
 from perflour.formula import Formula, Line, Part, fold
-from perflour.quantity import Amount, Share
+from perflour.quantity import Amount, AmountProblem, Share, parse_amount
 from perflour.weighing import Mass, Unweighable, weigh
 
 
@@ -97,7 +98,9 @@ def balance(formula: Formula, catalogue: Catalogue) -> Balance:
     """Weigh a formula. Never raises: what cannot be weighed is kept with its reason."""
     parts, loops = _weigh_parts(formula, catalogue)
     portions = _portions(parts)
-    parts = {name: part._replace(portion=min(portions[name], 1.0)) for name, part in parts.items()}
+    for name, portion in portions.items():
+        if portion < 1.0:
+            parts[name] = parts[name]._replace(portion=portion)
     basis_g = sum(p.basis_g * p.portion for p in parts.values())
     as_written = dict.fromkeys(fold(part.name) for part in formula.parts)
     in_percent = tuple(_with_percent(parts[name], basis_g) for name in as_written)
@@ -132,8 +135,7 @@ def _weigh_parts(
     basis = _basis_names(formula, catalogue)
     done: dict[str, PartBalance] = {}
     for name in order:
-        weighed = _weigh_part(by_name[name], catalogue, basis, done)
-        done[name] = weighed._replace(used_by_parts=name in used)
+        done[name] = _weigh_part(by_name[name], catalogue, basis, done, name in used)
     return done, tuple(dict.fromkeys(by_name[outer].name for outer, _ in cut))
 
 
@@ -181,7 +183,11 @@ def _basis_names(formula: Formula, catalogue: Catalogue) -> frozenset[str] | Non
 
 
 def _weigh_part(
-    part: Part, catalogue: Catalogue, basis: frozenset[str] | None, done: dict[str, PartBalance]
+    part: Part,
+    catalogue: Catalogue,
+    basis: frozenset[str] | None,
+    done: dict[str, PartBalance],
+    used_by_parts: bool,
 ) -> PartBalance:
     found = [
         _weigh_part_line(line, done) if line.is_part else _weigh_line(line, catalogue, basis)
@@ -199,7 +205,7 @@ def _weigh_part(
             for line, ingredient, name, group, mass, reason, in_basis in found
         ]
     )
-    return PartBalance(part, lines, mass_g, basis_g, portion=1.0, used_by_parts=False)
+    return PartBalance(part, lines, mass_g, basis_g, 1.0, used_by_parts)
 
 
 def _percent(mass: Mass | None, basis_g: float) -> float | None:
@@ -211,16 +217,31 @@ _Found = tuple[Line, Ingredient | None, str, str, Mass | None, Unweighable | Non
 
 
 def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> _Found:
-    ingredient = catalogue.find(line.name)
-    name, group = (ingredient.name, ingredient.group) if ingredient else (line.name, "")
-    if basis is None:
-        in_basis = ingredient is not None and ingredient.counts_as == "flour"
-    else:
-        in_basis = fold(name) in basis
-    amount = line.amount.value
-    outcome = weigh(amount, ingredient, line.state) if isinstance(amount, Amount) else None
+    known = _as_said(catalogue, line.name, line.amount.text, line.state)
+    in_basis = known[-1] if basis is None else fold(known[1]) in basis
+    return line, *known[:-1], in_basis
+
+
+@lru_cache(maxsize=8192)
+def _as_said(
+    catalogue: Catalogue, said: str, amount: str, state: str
+) -> tuple[Ingredient | None, str, str, Mass | None, Unweighable | None, bool]:
+    """A line by its words alone, which weigh the same in every file: what follows it in _Found.
+
+    The last says whether it counts as flour.
+    """
+    ingredient = catalogue.find(said)
+    name, group = (ingredient.name, ingredient.group) if ingredient else (said, "")
+    try:
+        outcome = weigh(parse_amount(amount), ingredient, state)
+    except AmountProblem:  # the line's reading tells it
+        return ingredient, name, group, None, None, _is_flour(ingredient)
     mass, reason = (None, outcome) if isinstance(outcome, Unweighable) else (outcome, None)
-    return line, ingredient, name, group, mass, reason, in_basis
+    return ingredient, name, group, mass, reason, _is_flour(ingredient)
+
+
+def _is_flour(ingredient: Ingredient | None) -> bool:
+    return ingredient is not None and ingredient.counts_as == "flour"
 
 
 def _weigh_part_line(line: Line, done: dict[str, PartBalance]) -> _Found:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 from perflour.balance import Balance, balance
 from perflour.files import Source, read_source
@@ -94,9 +95,14 @@ def kind_of(path: str) -> Kind:
 _KINDS: dict[str, Kind] = {"house.yaml": "house", "ingredients.yaml": "catalogue"}
 
 
-def _switched_on(kitchen: Kitchen) -> Iterator[Rule]:
-    off = {rule for rule, level in kitchen.house.levels.items() if level == "off"}
-    return (rule for rule in RULES if rule.id not in off)
+def _switched_on(kitchen: Kitchen) -> tuple[Rule, ...]:
+    levels = kitchen.house.levels.items()
+    return _rules_without(frozenset([rule for rule, level in levels if level == "off"]))
+
+
+@lru_cache(maxsize=64)
+def _rules_without(off: frozenset[str]) -> tuple[Rule, ...]:
+    return tuple(rule for rule in RULES if rule.id not in off)
 
 
 def _result(rule: Rule, finding: Finding, kitchen: Kitchen) -> Result:

@@ -36,7 +36,7 @@ from perflour.quantity import (
 from perflour.result import CannotRun, FileProblem, Result
 from perflour.rules import range_upside_down
 from perflour.rules.mendable import MENDABLE
-from perflour.rules.method import readings
+from perflour.rules.method import unread
 
 WAIVER_RULE = "waiver-not-needed"
 # A mended range may lack a scale, and with the last error mended a waiver may prove needless.
@@ -130,9 +130,8 @@ def _needless_waivers(weighed: Balance, results: Sequence[Result]) -> set[int]:
 
 
 def _is_clear(weighed: Balance) -> bool:
-    unread = any(reading.problem for reading in readings(weighed.formula))
     unknown = any(line.ingredient is None for line in weighed.ingredient_lines)
-    return not (unread or unknown or weighed.unweighed or weighed.loops)
+    return not (unread(weighed.formula) or unknown or weighed.unweighed or weighed.loops)
 
 
 def _without_waivers(root: Collection, needless: set[int]) -> Collection:

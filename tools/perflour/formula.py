@@ -244,7 +244,10 @@ def _step(document: Document, data: dict[str, Any], node: Node) -> Step:
     path = document.path
     uses: tuple[Use, ...] = ()
     if "uses" in data:
-        uses = tuple(map(_use, repeat(document), data["uses"], items_of(child(node, "uses"))))
+        named = zip(data["uses"], items_of(child(node, "uses")), strict=True)
+        uses = tuple(
+            [Use(s, path, at, s) if _is_whole(s) else _use(document, s, at) for s, at in named]
+        )
     said = data.copy()
     del said["do"]
     said.pop("uses", None)
@@ -254,12 +257,14 @@ def _step(document: Document, data: dict[str, Any], node: Node) -> Step:
             if key in said:
                 degrees[key] = _reading(path, said[key], node, key, parse_temperature)
     time = _reading(path, said["for"], node, "for", parse_duration) if "for" in said else None
+    if not degrees and time is None:
+        return Step(data["do"], uses, said, path, node)
     return Step(data["do"], uses, said, path, node, tuple(degrees.values()), **degrees, time=time)
 
 
 def _use(document: Document, said: str, node: Node) -> Use:
     """A use with its portion told apart; a listed name that looks like a portion stays whole."""
-    if _is_whole(said) or _is_listed(document, said):
+    if _is_listed(document, said):
         return Use(said, document.path, node, said)
     if said[0].isalpha():
         return Use(_without_portion(said), document.path, node, said)

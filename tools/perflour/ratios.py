@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 from perflour.balance import Balance, TotalLine, Weighed
@@ -119,44 +120,50 @@ def ratios(balance: Balance) -> dict[str, Ratio]:
 
 
 class RatiosOnDemand(dict[str, Ratio]):
-    """Derived ratios by name, each worked out when it is first asked for.
-
-    Lint asks for a few of them. Only where there is a basis.
-    """
+    """Derived ratios by name, worked out when the first is asked for. Only where there is a basis."""
 
     def __init__(self, balance: Balance) -> None:
         super().__init__()
         self.balance = balance
 
     def __missing__(self, name: str) -> Ratio:
-        if name == "prefermented-flour":
-            percent = self.balance.prefermented_g / self.balance.basis_g * 100
-            self[name] = Ratio(name, percent)
-        else:
-            self[name] = _ratio(self.balance, name)
+        self.update(_all_ratios(self.balance))
         return self[name]
 
 
-def _ratio(balance: Balance, name: str) -> Ratio:
-    if name in _GROUPS and not balance.unweighed:
-        groups = _GROUPS[name]
-        masses = [t.mass_g for t in balance.total if t.ingredient and t.ingredient.group in groups]
-        return Ratio(name, sum(masses) / balance.basis_g * 100)
-    share = _SHARES[name]
-    mass_g = 0.0
-    lacking = [w.line.name for w in balance.unweighed if _may_count(w, share)]
+def _all_ratios(balance: Balance) -> Iterator[tuple[str, Ratio]]:
+    """Every ratio, in one walk over the lines."""
+    mass_g = dict.fromkeys(_SHARES, 0.0)
+    lacking: dict[str, dict[str, None]] = {}
+    for weighed in balance.unweighed:
+        for name in _may_count(weighed):
+            lacking.setdefault(name, {})[weighed.line.name] = None
     for line in balance.total:
-        part = share(line)
-        if part is None:
-            lacking.append(line.name)
-        else:
-            mass_g += line.mass_g * part
-    return Ratio(name, mass_g / balance.basis_g * 100, tuple(dict.fromkeys(lacking)))
+        known, unknown = _counting(line.name, line.ingredient)
+        for name, share in known:
+            mass_g[name] += line.mass_g * share
+        for name in unknown:
+            lacking.setdefault(name, {})[line.name] = None
+    for name, grams in mass_g.items():
+        yield name, Ratio(name, grams / balance.basis_g * 100, tuple(lacking.get(name, ())))
+    percent = balance.prefermented_g / balance.basis_g * 100
+    yield "prefermented-flour", Ratio("prefermented-flour", percent)
 
 
-def _may_count(weighed: Weighed, share: Share) -> bool:
-    """Whether a line without a mass would move a ratio: unknown things might, known ones do."""
+@lru_cache(maxsize=4096)
+def _counting(
+    name: str, ingredient: Ingredient | None
+) -> tuple[tuple[tuple[str, float], ...], tuple[str, ...]]:
+    """The ratios that an ingredient counts in, each with its share; and those where that is unknown."""
+    line = TotalLine(name, ingredient, 0.0, False, None)
+    shares = {ratio: share(line) for ratio, share in _SHARES.items()}
+    known = tuple((ratio, share) for ratio, share in shares.items() if share)
+    return known, tuple(ratio for ratio, share in shares.items() if share is None)
+
+
+def _may_count(weighed: Weighed) -> Iterable[str]:
+    """The ratios a line without a mass would move: unknown things might any, known ones theirs."""
     if weighed.ingredient is None or weighed.in_basis:
-        return True
-    part = share(TotalLine(weighed.name, weighed.ingredient, 0.0, False, None))
-    return part is None or part > 0
+        return _SHARES
+    known, unknown = _counting(weighed.name, weighed.ingredient)
+    return (*(ratio for ratio, share in known if share > 0), *unknown)

@@ -186,6 +186,8 @@ def _decode(content: bytes, path: str) -> str:
             place,
             f"byte 0x{content[error.start]:02x} is not UTF-8; save the file as UTF-8",
         ) from None
+    if text.replace("\n", "").isprintable():  # a tenth of what the search costs
+        return text
     bad = re.search("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]", text)
     if bad:
         before_text = text[: bad.start()]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
 from math import hypot, log, sqrt
 from typing import NamedTuple
 
@@ -44,7 +43,6 @@ class Unweighable(NamedTuple):
     wrong_dimension: bool = False
 
 
-@lru_cache(maxsize=8192)
 def weigh(amount: Amount, ingredient: Ingredient | None, state: str) -> Mass | Unweighable:
     """The mass of an amount of an ingredient; masses need no ingredient.
 

@@ -7,6 +7,7 @@ cold, keeps the rule quiet. A filling baked in its shell is not judged."""
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from perflour.balance import Weighed
 from perflour.formula import Part, fold
@@ -38,7 +39,12 @@ def check(context: Context) -> Iterator[Finding]:
 
 
 def _is_filling(part: Part) -> bool:
-    return part.kind == "filling" or not NAMES.isdisjoint(fold(part.name).split())
+    return part.kind == "filling" or _names_filling(part.name)
+
+
+@lru_cache(maxsize=1024)
+def _names_filling(name: str) -> bool:
+    return not NAMES.isdisjoint(fold(name).split())
 
 
 def _spoils(weighed: Weighed) -> bool:
@@ -47,14 +53,20 @@ def _spoils(weighed: Weighed) -> bool:
 
 def _is_chilled(context: Context) -> bool:
     formula = context.formula
-    if any(word in formula.notes.lower() for word in COLD):
+    if _says_cold(formula.notes):
         return True
     for step in formula.method:
-        said = " ".join((step.do, *step.said.values())).lower()
-        degrees = [r.value.low_celsius for r in step.temperatures if r.value]
-        if any(word in said for word in COLD) or any(c <= COLD_C for c in degrees):
+        if any(map(_says_cold, (step.do, *step.said.values()))):
+            return True
+        if any(r.value.low_celsius <= COLD_C for r in step.temperatures if r.value):
             return True
     return False
+
+
+@lru_cache(maxsize=8192)
+def _says_cold(text: str) -> bool:
+    lowered = text.lower()
+    return any(word in lowered for word in COLD)
 
 
 RULE = Rule(

@@ -20,19 +20,19 @@ def check(context: Context) -> Iterator[Finding]:
     limits = context.limits(RULE.id, PARAMETERS)
     powder = context.ratios["baking-powder"].percent
     soda = context.ratios["baking-soda"].percent
-    place = context.formula.place("parts")
     if powder > (most := limits["powder-most"]):
         yield Finding(
-            place,
+            context.formula.place("parts"),
             f"baking powder is {powder:.1f} % of flour; more than {most:g} % (2 tsp a cup is 7.4 %) is rarely right",
         )
     if soda > (most := limits["soda-most"]):
         yield Finding(
-            place, f"baking soda is {soda:.2f} % of flour; more than {most:g} % is rarely right"
+            context.formula.place("parts"),
+            f"baking soda is {soda:.2f} % of flour; more than {most:g} % is rarely right",
         )
     if 0 < powder + limits["powder-per-soda"] * soda < limits["both-least"]:
         yield Finding(
-            place,
+            context.formula.place("parts"),
             f"baking powder {powder:.2f} % and soda {soda:.2f} % of flour are too little to lift anything; check the amount",
         )
 

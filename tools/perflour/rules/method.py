@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
 from functools import lru_cache
 from typing import Any
 
@@ -140,16 +139,13 @@ def problems(context: Context) -> list[Reading[Any]]:
 
 
 def _problems(context: Context) -> list[Reading[Any]]:
-    return [reading for reading in readings(context.formula) if reading.problem]
+    return unread(context.formula)
 
 
-def readings(formula: Formula) -> Iterator[Reading[Any]]:
-    """Every amount, temperature and time of a formula, in order of the file."""
-    if formula.yields and formula.yields.scaling_weight:
-        yield formula.yields.scaling_weight
-    for part in formula.parts:
-        yield from (line.amount for line in part.lines)
-    for step in formula.method:
-        yield from step.temperatures
-        if step.time:
-            yield step.time
+def unread(formula: Formula) -> list[Reading[Any]]:
+    """Every amount, temperature and time of a formula that could not be read, in order of the file."""
+    weight = formula.yields.scaling_weight if formula.yields else None
+    found: list[Reading[Any]] = [weight] if weight and weight.problem else []
+    found += [ln.amount for part in formula.parts for ln in part.lines if ln.amount.problem]
+    in_steps = [reading for s in formula.method for reading in (*s.temperatures, s.time)]
+    return found + [reading for reading in in_steps if reading and reading.problem]

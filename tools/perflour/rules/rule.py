@@ -32,9 +32,11 @@ class Context(NamedTuple):
 
     def once(self, work: Callable[[Context], T]) -> T:
         """What ``work`` makes of this formula, worked out when the first rule asks for it."""
-        if work not in self.memo:
-            self.memo[work] = work(self)
-        made: T = self.memo[work]
+        memo = self.memo
+        if work in memo:
+            known: T = memo[work]
+            return known
+        made = memo[work] = work(self)
         return made
 
     def limits(self, rule: str, usual: Mapping[str, float]) -> dict[str, float]:

@@ -51,6 +51,12 @@ def _does(do: str) -> bool:
     return any(word in DOING for word in verbs) or said[:2] == ("fill", "empty")
 
 
+@lru_cache(maxsize=8192)
+def _is_telling(text: str) -> bool:
+    """Whether a text has words of greasing or dusting and words of where."""
+    return not (WHERE.isdisjoint(word_set(text)) or TELLING.isdisjoint(word_set(text)))
+
+
 def _listed(context: Context) -> set[str]:
     """Every word of the names that are listed, but for nuts and things of no group."""
     return {
@@ -64,8 +70,8 @@ def _listed(context: Context) -> set[str]:
 def _says(context: Context, step: Step) -> str:
     """The words about a pan or bench that no listed ingredient answers; empty where there are none."""
     for key in ("into", "on", "note"):
-        text = step.text(key)
-        if WHERE.isdisjoint(word_set(text)) or TELLING.isdisjoint(word_set(text)):
+        text = step.said.get(key)
+        if text is None or not _is_telling(text):
             continue
         said = words(text)
         listed = context.once(_listed)
