@@ -41,6 +41,11 @@ LAYERS = (
     ("house_format",),
     ("scale_request", "fixes"),
     ("report",),
+    ("git_setup", "git_sheet"),
+    ("merge_units", "merge_order"),
+    ("merge_chunks", "merge_entries", "merge_wording", "merge_check"),
+    ("merge",),
+    ("git_merge",),
     ("rules.described", "options", "cli", "__main__"),
 )
 

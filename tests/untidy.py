@@ -59,6 +59,11 @@ def untidy(draw: st.DrawFn, comments: bool = True) -> Untidy:
     return Untidy(data, "\n".join(lines) + "\n", tuple(writer.comments))
 
 
+def form_of(data: dict[str, Any], seed: int) -> str:
+    """A formula's data in any form, without comments."""
+    return "\n".join(_Writer(Random(seed), False).mapping(data, 0)) + "\n"
+
+
 _SHARES = st.sampled_from(["all", "1/2", "40 %"])
 _WAIVERS = st.fixed_dictionaries(
     {

@@ -19,6 +19,9 @@ from perflour.options import (
     describe_diff,
     describe_explain,
     describe_format,
+    describe_git_merge,
+    describe_git_setup,
+    describe_git_sheet,
     describe_lint,
     describe_scale,
     describe_show,
@@ -287,6 +290,40 @@ def _format(options: argparse.Namespace) -> int:
     return FOUND if changed or problems else NOTHING
 
 
+def _git_setup(options: argparse.Namespace) -> int:
+    from pathlib import Path
+
+    from perflour.git_setup import missing, set_up, setup_for, shown, undo
+
+    setup = setup_for(Path(), options.house)
+    if options.check:
+        lacking = missing(setup)
+        _print(shown(lacking or ["set up"]))
+        return FOUND if lacking else NOTHING
+    _print(shown(undo(setup) if options.undo else set_up(setup)))
+    return NOTHING
+
+
+def _git_sheet(options: argparse.Namespace) -> int:
+    from perflour.git_sheet import sheet_of_file
+
+    for path in (*options.paths, *(options.after_dashes or ())):
+        _print_bytes(sheet_of_file(path, options.house))
+    return NOTHING
+
+
+def _git_merge(options: argparse.Namespace) -> int:
+    from perflour.git_merge import merge_files
+
+    *files, path = (*options.paths, *(options.after_dashes or ())) or ("",)
+    if len(files) != 3:
+        raise CannotRun("git-merge takes BASE OURS THEIRS and a path; git calls it")
+    outcome = merge_files(files, path, options.marker_size)
+    for line in outcome.told:
+        print(f"perflour: {line}", file=sys.stderr)
+    return FOUND if outcome.has_conflicts else NOTHING
+
+
 def _explain(options: argparse.Namespace) -> int:
     from perflour.report.rules import rule_text, rules_text
     from perflour.rules.described import described_rule, described_rules
@@ -335,6 +372,13 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         "iterations from git history with their test bakes",
     ),
     "format": (describe_format, _format, "write files in the house format"),
+    "git-setup": (
+        describe_git_setup,
+        _git_setup,
+        "have git show formulas in ratios and merge them by line and step",
+    ),
+    "git-sheet": (describe_git_sheet, _git_sheet, "the ratio sheet that git shows (git calls it)"),
+    "git-merge": (describe_git_merge, _git_merge, "merge three formula files (git calls it)"),
     "explain": (describe_explain, _explain, "what a rule checks, and why"),
 }
 

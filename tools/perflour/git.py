@@ -252,3 +252,15 @@ def newest_merge(repository: Repository, path: str) -> Commit | None:
     """The newest merge whose content of a path differs from a parent's, without its changes."""
     words = ["log", "-1", "--merges", "--full-history"]
     return next(iter(_commits(repository.run(*words, *TOLD, "--", path))), None)
+
+
+def merge_texts(files: Sequence[str], marker_size: int) -> tuple[bytes | None, bool]:
+    """What git makes of three files, base, ours and theirs, line by line; whether it is clean.
+
+    None where it can make nothing of them.
+    """
+    base, ours, theirs = (os.path.join(".", name) for name in files)
+    labels = [word for label in ("ours", "base", "theirs") for word in ("-L", label)]
+    done = _git(["merge-file", "-p", f"--marker-size={marker_size}", *labels, ours, base, theirs])
+    merged = 0 <= done.returncode < 128  # the number of conflicts, at most 127
+    return (done.stdout, done.returncode == 0) if merged else (None, False)

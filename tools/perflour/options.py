@@ -180,5 +180,30 @@ def describe_format(command: argparse.ArgumentParser) -> None:
     )
 
 
+def describe_git_setup(command: argparse.ArgumentParser) -> None:
+    what = command.add_mutually_exclusive_group()
+    what.add_argument("--undo", action="store_true", help="remove what was set up")
+    what.add_argument(
+        "--check", action="store_true", help="change nothing, say what is not set up as it would be"
+    )
+    command.add_argument(
+        "--house", metavar="FOLDER", help="the house file to weigh with, where there are several"
+    )
+
+
+def describe_git_sheet(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", metavar="FILE", help="a formula file")
+    command.add_argument(
+        "--house", metavar="FOLDER", help="the folder of the house file (default: above the file)"
+    )
+
+
+def describe_git_merge(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "paths", nargs="*", metavar="FILE", help="BASE OURS THEIRS and the path in the tree"
+    )
+    command.add_argument("--marker-size", type=int, default=7, metavar="N")
+
+
 def describe_explain(command: argparse.ArgumentParser) -> None:
     command.add_argument("rule", nargs="?", help="its id; none: list all rules")
