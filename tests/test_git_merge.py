@@ -110,7 +110,7 @@ def test_a_conflict_stops_git_with_both_ratios_at_the_place(kitchen: Path) -> No
     assert f"<<<<<<< ours # {about}\n" in read(kitchen)
     linted = run_cli("lint", FORMULA, cwd=kitchen)
     assert linted.code == 1
-    assert "broken-yaml" in linted.out
+    assert "a merge left a conflict open here; write what shall stand" in linted.out
     write(kitchen, settled(read(kitchen), "ours"))
     git(kitchen, "commit", "-q", "-a", "-m", "Settled")
     assert run_cli("show", FORMULA, cwd=kitchen).code == 0

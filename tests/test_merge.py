@@ -552,8 +552,9 @@ BOTH = edited(("300 g", "310 g"), (BUTTER, f"      # ripe\n{BUTTER}"), ("soft", 
         ((BOTH.replace(BAKE, ""),) * 2, "'do \"bake\"' would be lost"),
         (
             (BOTH.replace("100 g", "0 g").replace("310 g", "100 g").replace("0 g,", "310 g,"),) * 2,
-            "amount of granulated sugar would be 100 g, not 310 g",
+            "'amount \"310 g\"' would be lost",
         ),
+        ((BOTH.replace("310 g", "310 g, note: new"),) * 2, "note of granulated sugar would be new, not gone"),
         ((BOTH, THEIRS), "the sides differ where nothing is in conflict"),
         ((BOTH.replace("parts:", "<<<<<<<\nparts:"),) * 2, "the merged text cannot be read"),
     ],
@@ -568,6 +569,13 @@ def test_of_a_conflict_either_side_may_hold_what_must_be_there() -> None:
     assert what_is_wrong((BASE, ours, theirs), (ours, theirs), True, built_in()) == ""
     wrong = what_is_wrong((BASE, ours, theirs), (ours, BASE), True, built_in())
     assert wrong == "'amount \"290 g\"' would be lost"
+
+
+def test_one_amount_given_by_both_and_gone_elsewhere_is_no_loss() -> None:
+    """Both set the sugar to the butter's 100 g, which theirs changed: 100 g twice in ours, once here."""
+    ours = edited(("300 g", "100 g"))
+    theirs = edited(("100 g, state", "90 g, state"), ("300 g", "100 g"))
+    assert merged(BASE, ours, theirs) == Merged(theirs.encode(), ())
 
 
 def test_a_conflict_at_the_dash_of_a_part() -> None:

@@ -1,8 +1,8 @@
 """Whether a merged file holds what it must, worked out anew from the four texts.
 
-It knows nothing of how the merge went. Every fact (a field of a line, of a step, of the file; a comment)
-is counted in all texts: what base and both sides have must be there, what a side added must be there,
-and what is gone must be gone on a side. Lines that stand once in their part are compared field by field.
+It knows nothing of how the merge went. Every fact (a field of a line, of a step, of the file; a line or step
+as a whole; a comment) is counted in all texts: what base and both sides have must be there, what a side
+added must be there. Lines that stand once in their part are compared field by field.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from perflour.source import read_document
 
 Fact = tuple[str, ...]
 LineKey = tuple[str, str]
+_WHOLE, _COMMENT = "whole", "comment"
 
 
 def what_is_wrong(
@@ -36,8 +37,10 @@ def what_is_wrong(
     if not has_conflicts and picks[0] != picks[1]:
         return "the sides differ where nothing is in conflict"
     sides = [_data(text) for text in texts]
-    counts = [Counter(facts(data, text)) for data, text in zip(sides, texts, strict=True)]
-    found = [Counter(facts(data, text)) for data, text in zip(merged, picks, strict=True)]
+    counts, found = (
+        [Counter(facts(data, text, catalogue)) for data, text in zip(of, written, strict=True)]
+        for of, written in ((sides, texts), (merged, picks))
+    )
     if lost := _lost(counts, found):
         return f"'{lost}' would be lost"
     if not has_conflicts:
@@ -49,7 +52,7 @@ def _data(text: str) -> dict[str, Any]:
     return dict(read_document(text.encode(), "merged").data) if text.strip() else {}
 
 
-def facts(data: dict[str, Any], text: str) -> Iterator[Fact]:
+def facts(data: dict[str, Any], text: str, catalogue: Catalogue) -> Iterator[Fact]:
     """All that a file says, one field at a time, and its comments."""
     for key, value in data.items():
         if key not in ("parts", "method", "waivers"):
@@ -57,12 +60,14 @@ def facts(data: dict[str, Any], text: str) -> Iterator[Fact]:
     for part in data.get("parts") or ():
         yield from _facts("part", {k: v for k, v in part.items() if k != "ingredients"})
         for line in part.get("ingredients") or ():
-            yield from _facts("line", line)
+            yield from _facts(f"line {_name(line, catalogue)}", line)
+            yield (_WHOLE, _said(line))
     for key in ("method", "waivers"):
         for entry in data.get(key) or ():
             yield from _facts(key, entry)
+            yield (_WHOLE, _said(entry))
     for comment in comments_of(text) if text.strip() else ():
-        yield ("comment", comment)
+        yield (_COMMENT, comment)
 
 
 def _facts(of: str, entry: dict[str, Any]) -> Iterator[Fact]:
@@ -71,7 +76,17 @@ def _facts(of: str, entry: dict[str, Any]) -> Iterator[Fact]:
             yield from _facts(f"{of} {key}", value)
         else:
             for word in value if isinstance(value, list) else [value]:
-                yield (of, key, json.dumps(word, ensure_ascii=False))
+                yield (of, key, _said(word))
+
+
+def _said(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, sort_keys=True)
+
+
+def _name(line: dict[str, str], catalogue: Catalogue) -> str:
+    """What a line is of, by main name."""
+    known = catalogue.find(line["item"]) if "item" in line else None
+    return fold(known.name if known else line.get("item") or line["part"])
 
 
 def _lost(counts: Sequence[Counter[Fact]], found: Sequence[Counter[Fact]]) -> str:
@@ -79,10 +94,25 @@ def _lost(counts: Sequence[Counter[Fact]], found: Sequence[Counter[Fact]]) -> st
     base, ours, theirs = counts
     held = found[0] + found[1] if found[0] != found[1] else found[0]
     for fact in ours | theirs:
-        needed = min(ours[fact] + theirs[fact] - base[fact], max(ours[fact], theirs[fact]))
-        if held[fact] < needed:
+        if held[fact] < _needed(fact[0], base[fact], ours[fact], theirs[fact]):
             return " ".join(fact[1:])
     return ""
+
+
+def _needed(of: str, base: int, ours: int, theirs: int) -> int:
+    """How often the merged file must hold what the three hold so often.
+
+    What both sides left is ``ours + theirs - base``, if they added nothing. Of a comment they need not have
+    added the same. Of a line or step that was changed the merge may hold another whole, so only what
+    stood there counts. One field may have got one value on both sides, which is then there once, and the
+    same value may be gone elsewhere: this is the least that is left in the worst case.
+    """
+    both = ours + theirs - base
+    if of == _COMMENT:
+        return min(both, max(ours, theirs))
+    if of == _WHOLE:
+        return min(base, ours, theirs, both)
+    return max((both + 1) // 2, ours - base, theirs - base)
 
 
 def _lines(data: dict[str, Any], catalogue: Catalogue) -> dict[LineKey, list[dict[str, str]]]:
@@ -90,9 +120,7 @@ def _lines(data: dict[str, Any], catalogue: Catalogue) -> dict[LineKey, list[dic
     found: dict[LineKey, list[dict[str, str]]] = {}
     for part in data.get("parts") or ():
         for line in part["ingredients"]:
-            name = line.get("item") or line["part"]
-            known = catalogue.find(name) if "item" in line else None
-            key = fold(part["part"]), fold(known.name if known else name)
+            key = fold(part["part"]), _name(line, catalogue)
             found.setdefault(key, []).append(line)
     return found
 
@@ -109,5 +137,5 @@ def _wrong_line(sides: Sequence[dict[LineKey, list[dict[str, str]]]]) -> str:
                 was, here, there, now = (line.get(field) for line in (base, ours, theirs, merged))
                 wanted = there if here == was else here
                 if now != wanted:
-                    return f"{field} of {key[1]} would be {now}, not {wanted}"
+                    return f"{field} of {key[1]} would be {now or 'gone'}, not {wanted or 'gone'}"
     return ""

@@ -42,6 +42,9 @@ _WORDS: dict[str, bool | None] = {
 _FIRST_OF_NO_TEXT = frozenset(("", *"0123456789+-.~nNtTfF"))
 _INT = re.compile(r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
+# What git, and our merge driver, put around two sides between which they could not decide.
+_CONFLICT_BEGIN = re.compile(r"^<{7,}(?:\s|$)", re.MULTILINE)
+_CONFLICT_END = re.compile(r"^>{7,}(?:\s|$)", re.MULTILINE)
 _NOT_FINITE = re.compile(r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)")
 
 # What libyaml says, in the words of somebody who has to mend the file.
@@ -57,6 +60,8 @@ _ADVICE = (
     ("control characters", "a control character; delete it"),
     ("found unknown escape", "an unknown backslash in double quotes; use single quotes"),
 )  # fmt: skip
+
+_OPEN_CONFLICT = "a merge left a conflict open here; write what shall stand, and delete its marks"
 
 
 #: What libyaml's composer made of a mapping, list or scalar. Its marks count from 0.
@@ -156,6 +161,8 @@ def _read_events(text: str, path: str) -> Document:
     try:
         return _Builder(path, parser.get_event).build()
     except yaml.MarkedYAMLError as error:
+        if line := _conflict_line(text):
+            raise FileProblem("broken-yaml", Place(path, line, 1), _OPEN_CONFLICT) from None
         mark = error.problem_mark or error.context_mark
         place = Place(path, mark.line + 1, mark.column + 1) if mark else Place(path)
         if "nesting" in (error.problem or ""):  # libyaml's own limit, met while it looks ahead
@@ -165,6 +172,14 @@ def _read_events(text: str, path: str) -> Document:
         raise FileProblem("broken-yaml", Place(path), _in_plain_words(str(error))) from None
     finally:
         parser.dispose()
+
+
+def _conflict_line(text: str) -> int:
+    """The line where the first conflict of a merge begins, 0 without one."""
+    begin = _CONFLICT_BEGIN.search(text)
+    if begin and _CONFLICT_END.search(text, begin.end()):
+        return text.count("\n", 0, begin.start()) + 1
+    return 0
 
 
 def _decode(content: bytes, path: str) -> str:
