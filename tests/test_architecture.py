@@ -15,7 +15,7 @@ PACKAGE = ROOT / "tools" / "perflour"
 LAYERS = (
     ("result", "units", "validators", "progress", "writing"),
     ("quantity", "source", "parallel"),
-    ("schema", "formula", "cautions"),
+    ("schema", "formula", "cautions", "spelling"),
     ("catalogue",),
     ("weighing", "pans"),
     ("household",),

@@ -225,7 +225,12 @@ def test_it_imports_nothing_that_lint_does_not(tmp_path: Path) -> None:
             check=True,
         )
         loaded.append(set(done.stdout.decode().splitlines()[-1].split(",")))
-    own = {"perflour.git_sheet", "perflour.report", "perflour.report.numbers"}
+    own = {
+        "perflour.git_sheet",
+        "perflour.report",
+        "perflour.report.numbers",
+        "perflour.spelling",
+    }
     assert loaded[1] - loaded[0] <= own
     assert "perflour.git_sheet" in loaded[1]
 

@@ -571,6 +571,18 @@ def test_of_a_conflict_either_side_may_hold_what_must_be_there() -> None:
     assert wrong == "'amount \"290 g\"' would be lost"
 
 
+@pytest.mark.parametrize(
+    ("twice", "said"),
+    [(BAKE, '"do": "bake"'), (BUTTER, '"item": "butter"'), ("# ripe\n", "# ripe")],
+)
+def test_one_of_two_that_are_alike_is_missed(twice: str, said: str) -> None:
+    """Every field of it is still there, once."""
+    base = edited((BUTTER, f"      # ripe\n{BUTTER}"))
+    texts = [edited((twice, twice * 2), of=text) for text in (base, base, base)]
+    wrong = what_is_wrong(texts, (base, base), False, built_in())
+    assert said in wrong and wrong.endswith("would be lost")
+
+
 def test_one_amount_given_by_both_and_gone_elsewhere_is_no_loss() -> None:
     """Both set the sugar to the butter's 100 g, which theirs changed: 100 g twice in ours, once here."""
     ours = edited(("300 g", "100 g"))

@@ -13,7 +13,6 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator
-from fractions import Fraction
 from typing import Any
 
 import yaml
@@ -22,18 +21,18 @@ from perflour.balance import Balance, PartBalance, Weighed, balance
 from perflour.catalogue import built_in
 from perflour.formula import Formula, Step, build_formula, fold
 from perflour.house import House, Kitchen, kitchen_for
-from perflour.quantity import Amount, Share, Term
+from perflour.quantity import Amount, Share
 from perflour.ratios import FINE_RATIOS, is_fine, ratios
 from perflour.report.numbers import grams, percent
 from perflour.schema import is_valid_by_code
 from perflour.source import read_document
+from perflour.spelling import spelled
 
 _SCALAR: Any = yaml.ScalarEvent
 _COMMENT = re.compile("#[^\n\x85\u2028\u2029]*")
 _SENTENCE_END = re.compile(r"(?<=[.!?])\s+")
 # A step reads as a sentence in this order; `note` and what a later schema adds stand last.
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until")
-_DECIMAL_UNITS = frozenset(("mg", "g", "kg", "ml", "cl", "dl", "l"))
 
 
 def sheet_of_file(path: str, house: str | None) -> bytes:
@@ -139,25 +138,26 @@ def _total_lines(weighed: Balance) -> Iterator[str]:
 def _mass_lines(weighed: Balance, resolution_g: float) -> Iterator[str]:
     for part in weighed.parts:
         for line in _sorted_lines(part):
-            said, note = _said(line), _plain(line.line.note)
-            mass = said if _is_in_grams(line) else f"{grams(line.grams, resolution_g)} g"
-            written = "" if said == mass else said
+            exact_g = _grams_as_written(line)
+            written = "" if exact_g else _said(line)
             words = " ".join(filter(None, (written, _plain(line.line.state))))
-            words = "; ".join(filter(None, (words, note)))
-            shown = mass if line.mass else "? g"
-            yield f"{shown:>11}  {_subject(part, line)}{f', {words}' if words else ''}"
+            words = "; ".join(filter(None, (words, _plain(line.line.note))))
+            shown = exact_g or (grams(line.grams, resolution_g) if line.mass else "?")
+            yield f"{shown:>9} g  {_subject(part, line)}{f', {words}' if words else ''}"
     if weighed.batch_g:
         yield f"{grams(weighed.batch_g, resolution_g):>9} g  batch"
     if each_g := weighed.mass_per_piece_g:
         yield f"{grams(each_g, resolution_g):>9} g  each piece"
 
 
-def _is_in_grams(weighed: Weighed) -> bool:
-    """Whether the amount is a plain mass in g: then its figure is shown as it is, not rounded."""
+def _grams_as_written(weighed: Weighed) -> str:
+    """The figure of an amount that is a plain mass in g, not rounded; empty for any other."""
     value = weighed.line.amount.value
     if not isinstance(value, Amount) or len(value.terms) > 1:
-        return False
-    return value.terms[0].unit.name == "g" and not value.terms[0].is_range
+        return ""
+    (term,) = value.terms
+    is_plain = term.unit.name == "g" and not term.is_range
+    return f"{float(term.low):,.6f}".rstrip("0").rstrip(".") if is_plain else ""
 
 
 def _said(weighed: Weighed) -> str:
@@ -165,25 +165,7 @@ def _said(weighed: Weighed) -> str:
     value = weighed.line.amount.value
     if isinstance(value, Share):
         return str(value.fraction) if value.fraction != 1 else "all"
-    if not isinstance(value, Amount):
-        return _plain(weighed.line.amount.text)
-    said = " plus ".join(map(_term, value.terms))
-    for word, term in (("", value.content), (" drained", value.drained)):
-        said += f"{word} {_term(term)}" if term else ""
-    return said
-
-
-def _term(term: Term) -> str:
-    numbers = dict.fromkeys(_number(value, term.unit.name) for value in (term.low, term.high))
-    return f"{'-'.join(numbers)} {term.unit.name}"
-
-
-def _number(value: Fraction, unit: str) -> str:
-    """``1 1/2`` for spoons, cups and pieces, ``1.5`` for what a scale or a metric jug shows."""
-    if unit in _DECIMAL_UNITS and 10**6 % value.denominator == 0:
-        return f"{float(value):,.6f}".rstrip("0").rstrip(".")
-    whole, rest = divmod(value, 1)
-    return f"{whole} {rest}" if whole and rest else str(value)
+    return spelled(value) if isinstance(value, Amount) else _plain(weighed.line.amount.text)
 
 
 def _step_line(step: Step) -> str:
@@ -218,7 +200,10 @@ def _sentences(of: str, text: str) -> Iterator[str]:
 
 
 def _comments(text: str) -> Iterator[str]:
-    """Every comment of a YAML text: they stand between scalars, and beside what opens a block."""
+    """Every comment of a YAML text: they stand between scalars, and beside what opens a block.
+
+    `commented.comments_of` says the same, but costs twice the start-up: it builds dataclasses.
+    """
     at = 0
     events: Iterator[Any] = iter(yaml.parse(text, Loader=yaml.CSafeLoader))
     for event in events:

@@ -7,7 +7,6 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from difflib import unified_diff
-from fractions import Fraction
 from functools import partial
 from pathlib import Path
 from typing import NamedTuple
@@ -23,7 +22,6 @@ from perflour.layout import as_scalar, write_page
 from perflour.order_of_use import orders_of_use
 from perflour.quantity import (
     AmountProblem,
-    Term,
     as_other_scale,
     parse_amount,
     parse_temperature,
@@ -32,11 +30,10 @@ from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.rules import listed_out_of_order, temperature_in_one_scale
 from perflour.schema import schema
 from perflour.source import read_document
+from perflour.spelling import spelled
 from perflour.writing import write_file
 
 _DEGREES = re.compile(r"(?<=[0-9])\s*(?:°\s*|deg(?:rees)?\s*)?([CF])\b")
-KITCHEN_DENOMINATORS = frozenset((2, 3, 4, 6, 8, 16))
-DECIMAL_UNITS = frozenset(("mg", "g", "kg", "ml", "cl", "dl", "l"))
 
 
 @dataclass(frozen=True)
@@ -248,39 +245,18 @@ def _amount(scalar: Scalar) -> Scalar:
 def spell_amount(text: str) -> str:
     """An amount with our unit names and plain numbers; unreadable text as it is."""
     try:
-        amount = parse_amount(text)
+        return spelled(parse_amount(text))
     except AmountProblem:
         return text
-    spelled = " plus ".join(_spelled(term) for term in amount.terms)
-    for word, term in (("", amount.content), (" drained", amount.drained)):
-        spelled += f"{word} {_spelled(term)}" if term else ""
-    return spelled
-
-
-def _spelled(term: Term) -> str:
-    numbers = dict.fromkeys(_number(value, term.unit.name) for value in (term.low, term.high))
-    return f"{'-'.join(numbers)} {term.unit.name}"
-
-
-def _number(value: Fraction, unit: str) -> str:
-    """Kitchen fractions for spoons, cups, counts and ounces; decimals for metric and the rest."""
-    whole, rest = divmod(value, 1)
-    if not rest:
-        return str(whole)
-    if rest.denominator in KITCHEN_DENOMINATORS and unit not in DECIMAL_UNITS:
-        return f"{whole} {rest}" if whole else str(rest)
-    if 10**6 % value.denominator:
-        return f"{whole} {rest}" if whole else str(rest)
-    return f"{float(value):.6f}".rstrip("0")
 
 
 def spell_temperature(text: str, both: bool = False) -> str:
     """A temperature as ``175 °C``, with ``both`` scales as ``175 °C (345 °F)``; unreadable text as it is."""
-    spelled = " ".join(_DEGREES.sub(r" °\1", text).split())
+    written = " ".join(_DEGREES.sub(r" °\1", text).split())
     try:
-        temperature = parse_temperature(spelled)
+        temperature = parse_temperature(written)
     except AmountProblem:
         return text
     if not both or len(temperature.scales) == 2:
-        return spelled
-    return f"{spelled} ({as_other_scale(temperature)})"
+        return written
+    return f"{written} ({as_other_scale(temperature)})"
