@@ -9,7 +9,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from perflour.catalogue import built_in
@@ -115,6 +115,9 @@ def test_published_percentages_stand_on_the_sheet(id: str) -> None:
 
 
 @given(st.integers(0, 1 << 32))
+@example(
+    290940
+)  # a sum on the edge of two roundings: its last digit hung on the order of the lines
 def test_form_and_order_of_lines_change_nothing(seed: int) -> None:
     recipe = some_recipe(Random(seed))
     before = sheet(text_of(recipe, 0))

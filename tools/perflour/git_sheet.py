@@ -19,7 +19,7 @@ import yaml
 
 from perflour.balance import Balance, PartBalance, Weighed, balance
 from perflour.catalogue import built_in
-from perflour.formula import Formula, Step, build_formula, fold
+from perflour.formula import Formula, Line, Step, build_formula, fold
 from perflour.house import House, Kitchen, kitchen_for
 from perflour.quantity import Amount, Share
 from perflour.ratios import FINE_RATIOS, is_fine, ratios
@@ -71,7 +71,7 @@ def git_sheet(content: bytes, kitchen: Kitchen) -> str:
     document = read_document(content, "formula")
     if not is_valid_by_code(document.data, "formula"):
         raise ValueError("not as the schema says")
-    formula = build_formula(document)
+    formula = _by_name(build_formula(document))
     weighed = balance(formula, kitchen.catalogue)
     if len(weighed.parts) != len(formula.parts):
         raise ValueError("two parts of one name, and only one of them would be shown")
@@ -104,14 +104,18 @@ def _header(formula: Formula) -> Iterator[str]:
         yield f"part: {_plain(part.name)}{f' ({part.kind})' if part.kind else ''}"
 
 
-def _sorted_lines(part: PartBalance) -> list[Weighed]:
-    """The lines of a part by name, what is 100 % first."""
+def _by_name(formula: Formula) -> Formula:
+    """The lines of every part by name, before anything is summed: sums round by their order too."""
 
-    def place(weighed: Weighed) -> tuple[bool, str, str, str, str]:
-        line = weighed.line
-        return not weighed.in_basis, fold(line.name), _said(weighed), line.state, line.note
+    def place(line: Line) -> tuple[str, str, str, str]:
+        return fold(line.name), _said(line), line.state, line.note
 
-    return sorted(part.lines, key=place)
+    parts = (part._replace(lines=tuple(sorted(part.lines, key=place))) for part in formula.parts)
+    return formula._replace(parts=tuple(parts))
+
+
+def _basis_first(part: PartBalance) -> list[Weighed]:
+    return sorted(part.lines, key=lambda weighed: not weighed.in_basis)
 
 
 def _subject(part: PartBalance, weighed: Weighed) -> str:
@@ -121,7 +125,7 @@ def _subject(part: PartBalance, weighed: Weighed) -> str:
 
 def _percent_lines(weighed: Balance) -> Iterator[str]:
     for part in weighed.parts:
-        for line in _sorted_lines(part):
+        for line in _basis_first(part):
             fine = is_fine(line.ingredient)
             value = "?" if line.percent is None else percent(line.percent, fine)
             yield f"{value:>9} %  {_subject(part, line)}"
@@ -137,9 +141,9 @@ def _total_lines(weighed: Balance) -> Iterator[str]:
 
 def _mass_lines(weighed: Balance, resolution_g: float) -> Iterator[str]:
     for part in weighed.parts:
-        for line in _sorted_lines(part):
+        for line in _basis_first(part):
             exact_g = _grams_as_written(line)
-            written = "" if exact_g else _said(line)
+            written = "" if exact_g else _said(line.line)
             words = " ".join(filter(None, (written, _plain(line.line.state))))
             words = "; ".join(filter(None, (words, _plain(line.line.note))))
             shown = exact_g or (grams(line.grams, resolution_g) if line.mass else "?")
@@ -160,12 +164,12 @@ def _grams_as_written(weighed: Weighed) -> str:
     return f"{float(term.low):,.6f}".rstrip("0").rstrip(".") if is_plain else ""
 
 
-def _said(weighed: Weighed) -> str:
+def _said(line: Line) -> str:
     """An amount as written, in our unit names."""
-    value = weighed.line.amount.value
+    value = line.amount.value
     if isinstance(value, Share):
         return str(value.fraction) if value.fraction != 1 else "all"
-    return spelled(value) if isinstance(value, Amount) else _plain(weighed.line.amount.text)
+    return spelled(value) if isinstance(value, Amount) else _plain(line.amount.text)
 
 
 def _step_line(step: Step) -> str:
