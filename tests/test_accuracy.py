@@ -68,5 +68,7 @@ def test_by_weight_and_by_measure_differ_only_in_measuring(recipe: str) -> None:
         "amount",
         "ratio",
         "mass-per-piece",
+        "follows-basis",
+        "blend",
     }
     assert any(c.kind == "re-measured" for c in changes)

@@ -13,7 +13,7 @@ from .conftest import ROOT
 PACKAGE = ROOT / "tools" / "perflour"
 # From the inside out: a module imports only from rows above its own, or its own row.
 LAYERS = (
-    ("result", "units", "validators", "progress", "writing"),
+    ("result", "units", "validators", "progress", "writing", "without_numpy"),
     ("quantity", "source", "parallel"),
     ("schema", "formula", "cautions", "spelling"),
     ("catalogue",),

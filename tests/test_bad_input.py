@@ -365,7 +365,7 @@ GIT: tuple[tuple[Setup, Run], ...] = (
     (committed, Run("changelog-path-missing", ("changelog", "none"), 2, "none: no such file or folder; check the path\n")),
     (committed, Run("changelog-path-outside", ("changelog", "a", "/"), 2, "/: outside the repository ")),
     (removed, Run("removed-diff", ("diff",), 1, "Trial (trial)")),
-    (removed, Run("removed-diff-by-path", ("diff", "--", "a/formula.yaml"), 1, "Trial (trial): formula removed")),
+    (removed, Run("removed-diff-by-path", ("diff", "--", "a/formula.yaml"), 1, "trial: formula removed")),
     (removed, Run("removed-lint", ("lint", "a"), 2, "perflour: 'a': no such file or folder; check the path\n")),
     (removed, Run("removed-changelog", ("changelog", "."), 0, "")),
     (broken, Run("broken-diff", ("diff",), 1, "a/formula.yaml:2:1: a quote is not closed; close it")),

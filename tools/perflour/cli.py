@@ -228,9 +228,15 @@ def _scale(options: argparse.Namespace) -> int:
 def _diff(options: argparse.Namespace) -> int:
     from perflour.compare import differences
     from perflour.report.changes import differences_json, differences_markdown, differences_text
+    from perflour.report.summary import subjects_text
 
     found = differences(options.words, options.after_dashes)
-    report = {"text": differences_text, "json": differences_json, "markdown": differences_markdown}
+    report = {
+        "text": differences_text,
+        "json": differences_json,
+        "markdown": differences_markdown,
+        "subject": subjects_text,
+    }
     _print(report[options.output](found))
     return FOUND if found else NOTHING
 

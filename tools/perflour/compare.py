@@ -108,7 +108,8 @@ def _compare_sides(old: _Side | None, new: _Side | None) -> Difference:
             name, known.formula.title if known else name, shown, before, after, (), (), problems
         )
     if before and after:
-        return compare(before, after, shown)
+        assert new is not None
+        return compare(before, after, shown, kitchen_for(new.kitchen_path).house)
     return added_or_removed(before, after, shown)
 
 

@@ -130,7 +130,12 @@ def describe_diff(command: argparse.ArgumentParser) -> None:
         metavar="A|REV",
         help="two files, or up to two revisions; none: HEAD against the work tree; paths follow `--`",
     )
-    command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
+    command.add_argument(
+        "--output",
+        choices=("text", "json", "markdown", "subject"),
+        default="text",
+        help="subject: one line for each formula, fit for the subject of a commit",
+    )
 
 
 def describe_compare(command: argparse.ArgumentParser) -> None:

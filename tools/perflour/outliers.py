@@ -12,11 +12,13 @@ from math import isclose
 from statistics import fmean, median
 from typing import NamedTuple
 
-from perflour.difference import SAME_RELATIVE, SPREADS_THAT_COUNT
+from perflour.residual import SPREADS_THAT_COUNT
 from perflour.spread import Number, spread_of, value_of
 
 # Three values cannot say which of them is odd.
 FEWEST_VALUES = 4
+# Percentages nearer than this, relative to their size, are the same: rounding in the kitchen.
+SAME_RELATIVE = 0.002
 FAR_SCORE = 3.5
 # Median and mean distance from the middle of a normal distribution, in standard deviations; the
 # second is the square root of 2 / pi.

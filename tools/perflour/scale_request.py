@@ -68,7 +68,9 @@ def scale_source(
         scaled = replace(scaled, scaling_weight_g=after.batch_g / pieces_now)
         written = scaled_file(content, scaled, resolution_g)
         after = weigh_file(written, "scaled", kitchen)
-    return Rescaled(balance, after, scaled, written, compare(balance, after, "scaled"))
+    return Rescaled(
+        balance, after, scaled, written, compare(balance, after, "scaled", kitchen.house)
+    )
 
 
 def scaled_file(content: bytes, scaled: Scaled, resolution_g: float) -> bytes:

@@ -7,7 +7,6 @@ so that it is shared between the two sides of a comparison as well.
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
@@ -17,6 +16,7 @@ from perflour.balance import Balance, PartBalance, Weighed, inner_first
 from perflour.formula import fold
 from perflour.quantity import Amount
 from perflour.ratios import ratio_masses, ratios
+from perflour.without_numpy import without_numpy
 
 # A uncertainties.AffineScalarFunc, or a float where nothing is uncertain.
 Number = Any
@@ -43,19 +43,9 @@ def number_with(value: float, spread: float) -> Number:
 
 @cache
 def _ufloat() -> Callable[[float, float], Number]:
-    """The maker of uncertain numbers, 15 ms: only where a volume or count is involved.
-
-    It would load numpy where that is installed (55 ms) for matrices we never ask for, so it is made
-    to believe that there is none.
-    """
-    hidden = "numpy" not in sys.modules
-    if hidden:
-        sys.modules["numpy"] = None  # type: ignore[assignment]
-    try:
+    """The maker of uncertain numbers, 15 ms: only where a volume or count is involved."""
+    with without_numpy():
         from uncertainties import ufloat
-    finally:
-        if hidden:
-            del sys.modules["numpy"]
     maker: Callable[[float, float], Number] = ufloat
     return maker
 
@@ -74,12 +64,18 @@ class Measures:
         return weighed.mass.grams + weighed.mass.spread_g * self._deviate(weighed, line_key, side)
 
     def _deviate(self, weighed: Weighed, line_key: LineKey, side: str) -> Number:
-        amount = weighed.line.amount.value
-        assert isinstance(amount, Amount)
-        shared = (weighed.name, amount.kinds, fold(weighed.line.state))
-        # The width of a range is nobody's cup: it is shared with no other line.
-        key = (side, *line_key) if any(t.is_range for t in amount.terms) else shared
+        key = measuring_key(weighed, line_key, side)
         return self._deviates.setdefault(key, number_with(0.0, 1.0))
+
+
+def measuring_key(weighed: Weighed, line_key: LineKey, side: str) -> tuple[object, ...]:
+    """What a line's measuring is shared by: two lines of one key are off together."""
+    amount = weighed.line.amount.value
+    assert isinstance(amount, Amount)
+    # The width of a range is nobody's cup: it is shared with no other line.
+    if any(term.is_range for term in amount.terms):
+        return (side, *line_key)
+    return (weighed.name, amount.kinds, fold(weighed.line.state))
 
 
 def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain:

@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from perflour.change import Change
 from perflour.difference import Difference
+from perflour.report.change_words import change_text
 from perflour.report.markdown import markdown_escape
-from perflour.report.numbers import factor, grams, percent, signed
+from perflour.report.summary import summary_line
 from perflour.result import one_line
 
-Wording = Callable[[Change, str], str]
-
-
-def change_text(change: Change, basis: str = "flour") -> str:
-    """One change in one line, in the words of a baker."""
-    return one_line(_WORDING[change.kind](change, basis))
+__all__ = ["basis_word", "change_data", "change_text", "difference_data", "differences_json", "differences_markdown", "differences_text", "sections", "worth_saying"]  # fmt: skip
 
 
 def basis_word(difference: Difference) -> str:
@@ -29,114 +25,42 @@ def basis_word(difference: Difference) -> str:
     return items[0] if len(items) == 1 else "the basis"
 
 
-def _amount(change: Change, basis: str) -> str:
-    assert change.before is not None and change.after is not None and change.delta is not None
-    moved = f"{change.subject} {percent(change.before, change.fine)} % -> {percent(change.after, change.fine)} %, {signed(change.delta, change.fine)} % of {basis}"
-    return moved + (
-        ""
-        if change.beyond_spread
-        else f" (within the measuring spread, ± {change.spread or 0:.2g})"
-    )
-
-
-def _re_measured(change: Change, basis: str) -> str:
-    assert change.before is not None and change.after is not None
-    masses = f"{grams(change.grams_before or 0)} g -> {grams(change.grams_after or 0)} g"
-    percents = f"{percent(change.before, change.fine)} % -> {percent(change.after, change.fine)} %"
-    return f"{change.subject} re-measured only: {change.text_before} -> {change.text_after} ({masses}, {percents} of {basis})"
-
-
-def _added(change: Change, basis: str) -> str:
-    share = (
-        f", {percent(change.after, change.fine)} % of {basis}" if change.after is not None else ""
-    )
-    return f"{change.subject} added to {change.part}: {change.text_after}{share}"
-
-
-def _removed(change: Change, basis: str) -> str:
-    share = (
-        f", {percent(change.before, change.fine)} % of {basis}" if change.before is not None else ""
-    )
-    return f"{change.subject} removed from {change.part}: {change.text_before}{share}"
-
-
-def _batch(change: Change, _: str) -> str:
-    tail = f", {change.text_after}" if change.text_after else ""
-    return f"batch {factor(change.delta or 1)}{tail} ({grams(change.before or 0)} g -> {grams(change.after or 0)} g)"
-
-
-def _basis(change: Change, basis: str) -> str:
-    moved = f"{basis} {grams(change.before or 0)} g -> {grams(change.after or 0)} g"
-    return moved + (
-        ": every percentage moves against it"
-        if change.beyond_spread
-        else " (within the measuring spread)"
-    )
-
-
-def _from_to(change: Change, _: str) -> str:
-    return (
-        f"{change.subject}: {change.text_before or 'nothing'} -> {change.text_after or 'nothing'}"
-    )
-
-
-_WORDING: dict[str, Wording] = {
-    "batch-scaled": _batch,
-    "basis": _basis,
-    "amount": _amount,
-    "re-measured": _re_measured,
-    "amount-as-written": _from_to,
-    "added": _added,
-    "removed": _removed,
-    "moved": lambda c, _: f"{c.subject} moved from {c.text_before} to {c.text_after}",
-    "renamed": lambda c, _: f"{c.text_before} now called {c.text_after}",
-    "state": lambda c, _: (
-        f"{c.subject}: {c.text_before or 'as it is'} -> {c.text_after or 'as it is'}"
-    ),
-    "ratio": _amount,
-    "step-added": lambda c, _: f"step added: {c.subject}",
-    "step-removed": lambda c, _: f"step removed: {c.subject}",
-    "step-moved": lambda c, _: f"step moved: {c.subject}",
-    "step-changed": _from_to,
-    "bake": _from_to,
-    "yield": _from_to,
-    "mass-per-piece": lambda c, _: (
-        f"mass per piece {grams(c.before or 0)} g -> {grams(c.after or 0)} g"
-    ),
-    "header": _from_to,
-}
-
 SECTIONS = (
     (
         "ingredients",
         (
-            "batch-scaled",
-            "basis",
-            "amount",
-            "re-measured",
-            "amount-as-written",
-            "added",
-            "removed",
-            "moved",
-            "renamed",
-            "state",
+            "batch-scaled", "part-scaled", "basis", "blend", "amount", "re-measured",
+            "amount-as-written", "mass-only", "follows-basis", "added", "removed", "substituted",
+            "moved", "shared-out", "split", "merged", "renamed", "state", "part-added",
+            "part-removed", "part-renamed", "part-kind", "part-share",
         ),
     ),
-    ("ratios", ("ratio",)),
-    ("method", ("step-added", "step-removed", "step-moved", "step-changed")),
+    ("ratios", ("ratio", "window")),
+    (
+        "method",
+        (
+            "step-added", "step-removed", "step-moved", "step-time", "step-temperature",
+            "step-speed", "step-sign", "step-uses", "step-reworded",
+        ),
+    ),
     ("bake", ("bake",)),
     ("yield", ("yield", "mass-per-piece")),
-    ("text", ("header",)),
-)
+    ("text", ("header", "note")),
+)  # fmt: skip
+
+
+# A derived ratio that moved by less than this of its usual width is no news.
+LEAST_SAID = 0.01
 
 
 def worth_saying(changes: Sequence[Change]) -> list[Change]:
-    """The changes without ratios that only repeat one ingredient or another ratio."""
+    """The changes without ratios that only repeat one ingredient or another ratio, or hardly move."""
     said: set[tuple[str, str]] = set()
     kept = []
     for change in changes:
         move = (f"{change.before or 0:.2f}", f"{change.after or 0:.2f}")
-        if change.kind != "ratio" or move not in said:
+        idle = move in said or change.importance < LEAST_SAID
+        if change.kind != "ratio" or change.crossing or not idle:
             kept.append(change)
         said.add(move)
     return kept
@@ -149,26 +73,27 @@ def sections(changes: Sequence[Change]) -> list[tuple[str, list[Change]]]:
     return [(title, within) for title, within in found if within]
 
 
-def _headline(difference: Difference) -> str:
-    name = f"{difference.title} ({difference.id})"
-    if difference.unreadable:
-        return f"{name}: cannot be compared"
-    if difference.before is None:
-        return f"{name}: new formula"
-    if difference.after is None:
-        return f"{name}: formula removed"
-    return name
+def _name(difference: Difference) -> str:
+    return f"{difference.title} ({difference.id})"
+
+
+def _told(difference: Difference) -> list[tuple[str, list[str]]]:
+    """The sections in words."""
+    basis = basis_word(difference)
+    return [
+        (title, [change_text(change, basis) for change in changes])
+        for title, changes in sections(difference.changes)
+    ]
 
 
 def differences_text(differences: Sequence[Difference]) -> str:
-    """For a terminal; empty for no differences."""
+    """For a terminal: each formula's summary, then its changes; empty for no differences."""
     blocks = []
     for difference in differences:
-        lines = [_headline(difference)]
+        lines = [summary_line(difference), f"  {one_line(_name(difference))}"]
         lines += [f"  {r.place}: {r.message}" for r in difference.unreadable]
-        for title, changes in sections(difference.changes):
-            lines.append(f"  {title}")
-            lines += [f"    {change_text(change, basis_word(difference))}" for change in changes]
+        for title, said in _told(difference):
+            lines += [f"  {title}", *(f"    {text}" for text in said)]
         blocks.append("\n".join(lines) + "\n")
     return "\n".join(blocks)
 
@@ -177,15 +102,11 @@ def differences_markdown(differences: Sequence[Difference]) -> str:
     """For a pull request."""
     blocks = []
     for difference in differences:
-        lines = [f"### {markdown_escape(_headline(difference))}", ""]
+        lines = [f"### {markdown_escape(_name(difference))}", ""]
+        lines += [markdown_escape(summary_line(difference)), ""]
         lines += [f"- {markdown_escape(f'{r.place}: {r.message}')}" for r in difference.unreadable]
-        for title, changes in sections(difference.changes):
-            lines += [f"**{title}**", ""]
-            lines += [
-                f"- {markdown_escape(change_text(change, basis_word(difference)))}"
-                for change in changes
-            ]
-            lines.append("")
+        for title, said in _told(difference):
+            lines += [f"**{title}**", "", *(f"- {markdown_escape(text)}" for text in said), ""]
         blocks.append("\n".join(lines).rstrip() + "\n")
     return "\n".join(blocks)
 
@@ -202,6 +123,7 @@ def difference_data(difference: Difference) -> dict[str, Any]:
         "formula": difference.id,
         "title": difference.title,
         "path": difference.path,
+        "summary": summary_line(difference),
         "was_there": difference.before is not None,
         "is_there": difference.after is not None,
         "basis": list(difference.basis_items),
@@ -215,7 +137,10 @@ def change_data(change: Change) -> dict[str, Any]:
     data = {
         "kind": change.kind,
         "part": change.part or None,
+        "part_before": change.part_before or None,
         "subject": change.subject or None,
+        "subject_before": change.subject_before or None,
+        "importance": change.importance,
         "before": change.before,
         "after": change.after,
         "delta": change.delta,
@@ -225,5 +150,10 @@ def change_data(change: Change) -> dict[str, Any]:
         "grams_after": change.grams_after,
         "text_before": change.text_before or None,
         "text_after": change.text_after or None,
+        "window": list(change.window) if change.window else None,
+        "crossing": change.crossing or None,
+        "shifts": [s._asdict() for s in change.shifts] or None,
+        "lines_before": [ln._asdict() for ln in change.lines_before] or None,
+        "lines_after": [ln._asdict() for ln in change.lines_after] or None,
     }
     return {key: value for key, value in data.items() if value is not None}

@@ -1,0 +1,266 @@
+"""Changes in the words of a baker, one line each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from perflour.change import Change, Shift
+from perflour.report.numbers import factor, grams, percent, signed
+from perflour.result import one_line
+
+Wording = Callable[[Change, str], str]
+
+# Texts of the header longer than this are cut between words.
+LONG = 90
+_RATIO_NAMES = {
+    "prefermented-flour": "flour in preferments",
+    "yeast-instant": "yeast as instant",
+}
+
+
+def change_text(change: Change, basis: str = "flour") -> str:
+    """One change in one line, in the words of a baker."""
+    return one_line(_WORDING[change.kind](change, basis))
+
+
+def ratio_name(name: str) -> str:
+    """A derived ratio as people say it: `total water`."""
+    return _RATIO_NAMES.get(name, name.replace("-", " "))
+
+
+def _from_percent_to(change: Change, basis: str) -> str:
+    before, after = change.before or 0.0, change.after or 0.0
+    delta = after - before
+    return f"{percent(before, change.fine)} % -> {percent(after, change.fine)} %, {signed(delta, change.fine)} % of {basis}"
+
+
+def _doubt(change: Change) -> str:
+    if change.beyond_spread is not False:
+        return ""
+    spread = "" if change.spread is None else f", ± {change.spread:.2g}"
+    return f" (within the measuring spread{spread})"
+
+
+def _item(change: Change) -> str:
+    """The ingredient, with its part where it stands in several."""
+    return f"{change.subject} in {change.part}" if change.in_several else change.subject
+
+
+def _amount(change: Change, basis: str) -> str:
+    return f"{_item(change)} {_from_percent_to(change, basis)}{_doubt(change)}"
+
+
+def _follows(change: Change, basis: str) -> str:
+    return f"{_item(change)} {_from_percent_to(change, basis)} (its mass is the same)"
+
+
+def _mass_only(change: Change, basis: str) -> str:
+    still = f"still {percent(change.after or 0.0, change.fine)} % of {basis}"
+    return f"{_item(change)} {_masses(change)}, {still}{_doubt(change)}"
+
+
+def _masses(change: Change) -> str:
+    return f"{grams(change.grams_before or 0.0)} g -> {grams(change.grams_after or 0.0)} g"
+
+
+def _re_measured(change: Change, basis: str) -> str:
+    said = f"{change.text_before} -> {change.text_after}"
+    if change.before is None or change.after is None:
+        percents = ""
+    else:
+        percents = f", {percent(change.before, change.fine)} % -> {percent(change.after, change.fine)} % of {basis}"
+    if not change.beyond_spread:
+        return f"{_item(change)} re-measured only: {said} ({_masses(change)}{percents})"
+    if change.before is None or change.before == change.after:
+        return f"{_item(change)} {_masses(change)} ({said})"
+    return f"{_item(change)} {_from_percent_to(change, basis)} ({said})"
+
+
+def _added(change: Change, basis: str) -> str:
+    return f"{change.subject} added to {change.part}: {change.text_after}{_share(change.after, change, basis)}"
+
+
+def _removed(change: Change, basis: str) -> str:
+    return f"{change.subject} removed from {change.part}: {change.text_before}{_share(change.before, change, basis)}"
+
+
+def _share(share: float | None, change: Change, basis: str) -> str:
+    return "" if share is None else f", {percent(share, change.fine)} % of {basis}"
+
+
+def _substituted(change: Change, basis: str) -> str:
+    said = f"{change.subject} for {change.subject_before} in {change.part}: {change.text_before} -> {change.text_after}"
+    if change.before is not None and change.after is not None:
+        said += f", {_from_percent_to(change, basis)}"
+    moved = ", ".join(f"{s.name} {signed(s.after - s.before)}" for s in change.shifts)
+    return said + (f" ({moved} points)" if moved else "")
+
+
+def _shared_out(change: Change, _: str) -> str:
+    shifts = change.shifts
+    if len(shifts) == 1:
+        return f"{change.subject} in {change.part} shared out otherwise: {change.text_before} -> {change.text_after}"
+    falling = [s for s in shifts if s.after < s.before]
+    rising = [s for s in shifts if s.after > s.before]
+    if len(falling) == len(rising) == 1:
+        moved = f"{grams(rising[0].after - rising[0].before)} g"
+        return f"{change.subject}: {moved} moved from {falling[0].name} to {rising[0].name}"
+    said = ", ".join(f"{s.name} {_g(s.before)} -> {_g(s.after)}" for s in shifts)
+    return f"{change.subject} shared out otherwise: {said}"
+
+
+def _g(value: float) -> str:
+    return f"{grams(value)} g" if value else "none"
+
+
+def _divided(change: Change, basis: str) -> str:
+    what = "split in" if change.kind == "split" else "put together in"
+    sides = []
+    for lines in (change.lines_before, change.lines_after):
+        parts = {line.part for line in (*change.lines_before, *change.lines_after)}
+        where = len(parts) > 1
+        sides.append(
+            " + ".join(line.amount + (f" ({line.part})" if where else "") for line in lines)
+        )
+    said = f"{change.subject} {what} {change.part}: {sides[0]} -> {sides[1]}"
+    if change.before is None or change.after is None or not change.importance:
+        return said
+    return f"{said}, {_from_percent_to(change, basis)}{_doubt(change)}"
+
+
+def _batch(change: Change, _: str) -> str:
+    tail = f", {change.text_after}" if change.text_after else ""
+    return f"batch {factor(change.delta or 1)}{tail} ({grams(change.before or 0)} g -> {grams(change.after or 0)} g)"
+
+
+def _part_scaled(change: Change, _: str) -> str:
+    return f"{change.subject} {factor(change.delta or 1)} ({grams(change.before or 0)} g -> {grams(change.after or 0)} g)"
+
+
+def _basis(change: Change, basis: str) -> str:
+    before, after = change.before or 0.0, change.after or 0.0
+    where = f" of {change.part}" if change.part else ""
+    said = f"{basis}{where} {grams(before)} g -> {grams(after)} g"
+    scaled_g = after - (change.delta or 0.0)
+    if abs(scaled_g - before) > abs(scaled_g) * 1e-6:
+        said += f", {signed((change.delta or 0.0) / scaled_g * 100)} % against the batch"
+    if not change.beyond_spread:
+        return f"{said} (within the measuring spread)"
+    return f"{said}: every percentage {'in it ' if change.part else ''}moves against it"
+
+
+def _blend(change: Change, basis: str) -> str:
+    return f"{basis} blend: {_shifts(change.shifts)} of {basis}{_doubt(change)}"
+
+
+def _shifts(shifts: tuple[Shift, ...]) -> str:
+    return ", ".join(f"{s.name} {percent(s.before)} -> {percent(s.after)} %" for s in shifts)
+
+
+def _part_lone(change: Change, basis: str) -> str:
+    what = "added" if change.kind == "part-added" else "removed"
+    held = ", ".join(f"{s.name} {percent(s.after or s.before)} %" for s in change.shifts)
+    mass_g = change.grams_before or change.grams_after or 0.0
+    return (
+        f"part {what}: {change.subject} ({f'{held} of {basis}' if held else f'{grams(mass_g)} g'})"
+    )
+
+
+def _from_to(change: Change, _: str) -> str:
+    before, after = change.text_before or "nothing", change.text_after or "nothing"
+    return f"{_item(change)}: {before} -> {after}"
+
+
+def _state(change: Change, _: str) -> str:
+    before, after = change.text_before or "as it is", change.text_after or "as it is"
+    return f"{_item(change)}: {before} -> {after}"
+
+
+def _step_field(change: Change, basis: str) -> str:
+    verb, _, key = change.subject.rpartition(": ")
+    if key == "do":
+        return f"step now called {change.text_after}: {change.text_before} -> {change.text_after}"
+    before, after = change.text_before or "nothing", change.text_after or "nothing"
+    return f"{verb} {key}: {before} -> {after}"
+
+
+def _header(change: Change, _: str) -> str:
+    before, after = (_cut(t) or "nothing" for t in (change.text_before, change.text_after))
+    return f"{change.subject}: {before} -> {after}"
+
+
+def _cut(text: str) -> str:
+    """A long text up to its last whole word."""
+    return text if len(text) <= LONG else f"{text[:LONG].rpartition(' ')[0] or text[:LONG]} …"
+
+
+def _ratio(change: Change, basis: str) -> str:
+    said = f"{ratio_name(change.subject)} {_from_percent_to(change, basis)}"
+    if change.text_before != change.text_after:  # what is unknown on both sides hardly moves
+        before, after = change.text_before or "nothing", change.text_after or "nothing"
+        said += f" (not counted: before {before}, now {after})"
+    return said + _crossing(change) + _doubt(change)
+
+
+def _window(change: Change, _: str) -> str:
+    share = percent(change.after or 0.0, change.fine)
+    return f"{ratio_name(change.subject)} {share} % as before{_crossing(change)} of its new class"
+
+
+def _crossing(change: Change) -> str:
+    if not change.window or not change.crossing:
+        return ""
+    low, high = change.window
+    return f", {change.crossing} the usual {low:g}-{high:g} %"
+
+
+def _piece(change: Change, _: str) -> str:
+    return f"mass per piece {grams(change.before or 0)} g -> {grams(change.after or 0)} g{_doubt_g(change)}"
+
+
+def _doubt_g(change: Change) -> str:
+    if change.beyond_spread is not False:
+        return ""
+    return f" (within the measuring spread, ± {change.spread or 0:.2g} g)"
+
+
+def _step_moved(change: Change, _: str) -> str:
+    return f"step moved: {change.subject} ({change.text_before} -> {change.text_after})"
+
+
+_STEP_FIELDS = ("step-time", "step-temperature", "step-speed", "step-sign", "step-uses", "step-reworded", "bake")  # fmt: skip
+_WORDING: dict[str, Wording] = {
+    "batch-scaled": _batch,
+    "part-scaled": _part_scaled,
+    "basis": _basis,
+    "blend": _blend,
+    "amount": _amount,
+    "re-measured": _re_measured,
+    "amount-as-written": _from_to,
+    "mass-only": _mass_only,
+    "follows-basis": _follows,
+    "added": _added,
+    "removed": _removed,
+    "substituted": _substituted,
+    "moved": lambda c, _: f"{c.subject} moved from {c.text_before} to {c.text_after}",
+    "shared-out": _shared_out,
+    "split": _divided,
+    "merged": _divided,
+    "renamed": lambda c, _: f"{c.text_before} now called {c.text_after}",
+    "state": _state,
+    "note": lambda c, _: f"note of {_from_to(c, '')}",
+    "part-added": _part_lone,
+    "part-removed": _part_lone,
+    "part-renamed": lambda c, _: f"part {c.text_before} now called {c.text_after}",
+    "part-kind": lambda c, _: f"kind of {_from_to(c, '')}",
+    "part-share": lambda c, _: f"{c.subject} used in {c.part}: {c.text_before} -> {c.text_after}",
+    "ratio": _ratio,
+    "window": _window,
+    "step-added": lambda c, _: f"step added: {c.subject}",
+    "step-removed": lambda c, _: f"step removed: {c.subject}",
+    "step-moved": _step_moved,
+    **dict.fromkeys(_STEP_FIELDS, _step_field),
+    "yield": _from_to,
+    "mass-per-piece": _piece,
+    "header": _header,
+}
