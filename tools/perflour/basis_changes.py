@@ -148,9 +148,10 @@ def _followers(scene: Scene, moved: dict[str, Change]) -> Iterator[Change]:
         if match.how != "pair" or match.after[0].is_part:
             continue
         a, b = match.before[0], match.after[0]
-        cause = moved.get(scene.after.frame(b.root)) or next(
-            (c for c in moved.values() if not scene.after.frame(b.root)), None
-        )
+        frame = scene.after.frame(b.root)
+        if a.root != b.root or scene.before.frame(a.root) != frame:
+            continue  # what went to another flour is told of as moved
+        cause = moved.get(frame) or (None if frame else next(iter(moved.values())))
         if cause is None or a.weighed.in_basis or a.share is None or b.share is None:
             continue
         if scene.scale.residual([a], [b]).is_same and not same(a.share, b.share):
@@ -213,15 +214,22 @@ def blend_changes(scene: Scene) -> Iterator[Change]:
 
 
 def _shares(scene: Scene) -> list[Shift]:
-    """Every flour's share of the flour before and after, in percent, the largest first."""
+    """Every flour's share of the flour before and after, in percent, the largest first.
+
+    A flour that stands in for another is one with it: `rye flour for wheat flour`.
+    """
     pairs = [(m.before[0], m.after[0]) for m in scene.matches.found if m.how == "substituted"]
-    stands_for = {(at, pair[at].key): pair[1].name for pair in pairs for at in (0, 1)}
-    shares: dict[tuple[str, bool], list[float]] = {}
+    stands_for = {
+        (at, pair[at].key): (pair[0].name, pair[1].name) for pair in pairs for at in (0, 1)
+    }
+    shares: dict[tuple[str, str], list[float]] = {}
     for at, side in enumerate((scene.before, scene.after)):
         for entry in side.entries:
             if entry.weighed.in_basis and entry.points is not None:
-                instead = stands_for.get((at, entry.key), "")
-                name = (instead or entry.name, bool(instead))
-                shares.setdefault(name, [0.0, 0.0])[at] += entry.points
-    found = [Shift(name, was, now) for (name, _), (was, now) in shares.items()]
+                names = stands_for.get((at, entry.key), (entry.name, entry.name))
+                shares.setdefault(names, [0.0, 0.0])[at] += entry.points
+    found = [
+        Shift(new if new == old else f"{new} for {old}", was, now)
+        for (old, new), (was, now) in shares.items()
+    ]
     return sorted(found, key=lambda s: (-max(s.before, s.after), s.name))

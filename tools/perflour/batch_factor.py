@@ -40,16 +40,20 @@ def batch_factor(
     after: Iterable[Entry],
     resolution_g: float,
     hints: Sequence[float] = (),
-    neutral: float = 1.0,
+    neutral: float | None = None,
 ) -> float:
-    """The factor that most ingredients agree on; ``neutral`` where they do not, or on that.
+    """The factor that most ingredients agree on; ``neutral`` (else 1) where they do not, or on that.
 
     Ingredients agree with a factor as far as they can be measured. First an exact agreement
     counts, so that any true scaling is found whatever the spreads; else the plainest factor that
-    fits (amounts rounded to what a kitchen can measure). ``hints`` are factors to try as well.
+    fits (amounts rounded to what a kitchen can measure). ``hints`` are factors to try as well. A stated
+    ``neutral`` comes before all where everything agrees with it.
     """
     pools, names = _pools(before, after)
+    stated, neutral = neutral is not None, neutral or 1.0
     if not pools or (len(pools) == 1 and names > 1):
+        return neutral
+    if stated and _support(pools, neutral, resolution_g)[0] == len(pools):
         return neutral
     exact = _exact(pools)
     if exact is not None:

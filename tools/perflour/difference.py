@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 
 from perflour.balance import Balance
 from perflour.basis_changes import basis_changes, batch_changes, blend_changes
@@ -92,14 +93,27 @@ def _order(change: Change) -> tuple[int, float]:
 def _changes(before: Balance, after: Balance, house: House | None) -> Iterator[Change]:
     scene = _scene(before, after, house)
     lines = list(_ingredient_changes(scene))
-    yield from batch_changes(scene, ratios_moved=any(map(_moves_ratios, lines)))
+    batch = list(batch_changes(scene, ratios_moved=any(map(_moves_ratios, lines))))
+    yield from batch
     yield from lines
-    yield from ratio_changes(
+    consequences = ratio_changes(
         scene.before, scene.after, house, scene.widths, scene.scale.resolution_g
     )
+    told = (c for c in (*batch, *lines) if c.kind != "batch-scaled")
+    real = any(c.beyond_spread is not False and _moves_ratios(c) for c in told)
+    yield from consequences if real else map(partial(_doubted, scene), consequences)
     yield from method_changes(before.formula, after.formula, _names(scene))
     yield from yield_changes(before, after)
     yield from header_changes(before.formula, after.formula)
+
+
+def _doubted(scene: Scene, change: Change) -> Change:
+    """A consequence of moves that all lie within their spread: errors that add up are no news."""
+    sides = scene.before.balance, scene.after.balance
+    scaled = scene.scale.factor != 1.0 or len({_pieces(side) for side in sides}) > 1
+    if change.kind == "ratio" or (change.kind == "mass-per-piece" and not scaled):
+        return replace(change, beyond_spread=False)
+    return change
 
 
 def _moves_ratios(change: Change) -> bool:

@@ -12,7 +12,7 @@ from perflour.formula import fold
 from perflour.importance import STATE, UNWEIGHED, WORDS, Widths
 from perflour.matching import Match, Matches, Scale, is_multiple
 from perflour.part_matching import PartMatches
-from perflour.quantity import Share
+from perflour.quantity import Amount, Share
 from perflour.ratios import is_fine
 from perflour.residual import Residual, same
 
@@ -75,7 +75,7 @@ def _mass(scene: Scene, a: Entry, b: Entry, is_told: bool) -> Iterator[Change]:
     """A line whose mass moved against the scaled batch, or that is measured another way."""
     moved = scene.scale.residual([a], [b])
     change = _with_mass(_between("amount", scene, (a,), (b,)), scene, moved, b)
-    if a.units != b.units:
+    if _measured_otherwise(scene, a, b, moved):
         yield replace(change, kind="re-measured", beyond_spread=moved.beyond)
     elif moved.is_same or is_told:
         return
@@ -85,6 +85,32 @@ def _mass(scene: Scene, a: Entry, b: Entry, is_told: bool) -> Iterator[Change]:
         yield replace(change, kind="mass-only", importance=0.0)
     else:
         yield change
+
+
+def _measured_otherwise(scene: Scene, a: Entry, b: Entry, moved: Residual) -> bool:
+    """Whether two lines are measured in two ways: grams for cups, or 8 tbsp for the half cup.
+
+    A scaled batch takes another spoon, or pounds for ounces, without being measured otherwise.
+    """
+    if a.units == b.units:
+        return False
+    if _system(a) != _system(b):
+        return True
+    return scene.scale.of([a], [b]) == 1.0 and moved.is_same
+
+
+# Units of one scale or one set of spoons.
+_SYSTEMS = (frozenset(("g", "kg")), frozenset(("oz", "lb")))
+
+
+def _system(entry: Entry) -> frozenset[str]:
+    """What a line is measured with."""
+    for system in _SYSTEMS:
+        if entry.units <= system:
+            return system
+    value = entry.weighed.line.amount.value
+    kinds = value.kinds if isinstance(value, Amount) else frozenset()
+    return kinds if kinds == {"volume"} else entry.units
 
 
 def _between(kind: str, scene: Scene, old: tuple[Entry, ...], now: tuple[Entry, ...]) -> Change:

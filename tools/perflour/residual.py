@@ -19,6 +19,9 @@ SAME_RELATIVE = 2e-4
 OUNCE_STEP = 0.25
 # Under twenty steps of the scale the small one is used, ten times finer: as `scale` rounds.
 SMALL_SCALE_STEPS = 20
+# The smallest spoons of a set, by the unit that names them: common practice, no source. Cups have no
+# such step; a third of a cup is no rounded quarter.
+SPOON_STEPS = {"tsp": 1 / 8, "tbsp": 1 / 2}
 # What stays on bowl and scoop of a weighed amount, and what one hand levels a spoon or cup by from
 # one time to the next, both relative to the mass: common practice, no source.
 LEFT_BEHIND = 0.001
@@ -26,7 +29,10 @@ LEVELLED = 0.02
 
 
 class Residual(NamedTuple):
-    """Mass after less the scaled mass before, with its standard spread, both in g."""
+    """Mass after less the scaled mass before, with its standard spread, both in g.
+
+    By volume on both sides, ``grams`` is what the volumes differ by.
+    """
 
     grams: float
     spread_g: float
@@ -61,7 +67,24 @@ def residual(
                 shared[key] = shared.get(key, 0.0) + weight * spread_g
             square += (weight * reading_spread_g(entry, resolution_g)) ** 2
     spread_g = sqrt(square + sum(s * s for s in shared.values()))
-    return Residual(is_g - was_g, spread_g, same(was_g, is_g))
+    was_ml, is_ml = _volume_ml(before), _volume_ml(after)
+    moved_g = is_g - was_g
+    if was_ml and is_ml and len({e.state for e in (*before, *after)}) == 1:
+        # the same by the cup and by the spoon: published figures of the two may differ, the hand did not
+        g_per_ml = (was_g + is_g) / (was_ml * factor + is_ml)
+        moved_g = (is_ml - was_ml * factor) * g_per_ml
+    return Residual(moved_g, spread_g, same(was_g, is_g))
+
+
+def _volume_ml(entries: Sequence[Entry]) -> float:
+    """What lines measure in all; 0 where one is not measured by volume."""
+    volume_ml = 0.0
+    for entry in entries:
+        amount = entry.weighed.line.amount.value
+        if not isinstance(amount, Amount) or amount.kinds != {"volume"}:
+            return 0.0
+        volume_ml += sum(float(t.mean) * t.unit.factor for t in amount.terms)
+    return volume_ml
 
 
 def measuring_spread_g(entry: Entry) -> float:
@@ -80,8 +103,15 @@ def reading_spread_g(entry: Entry, resolution_g: float) -> float:
         step_g = _step_g(units, grams, resolution_g)
         return hypot(step_g / 2 / sqrt(3), LEFT_BEHIND * grams)
     if "volume" in amount.kinds:
-        return LEVELLED * grams
+        return hypot(_spoon_step_g(amount, grams) / 2 / sqrt(3), LEVELLED * grams)
     return 0.0
+
+
+def _spoon_step_g(amount: Amount, grams: float) -> float:
+    """What the smallest spoon holds that could have been one more or less; 0 for cups."""
+    steps = [SPOON_STEPS[t.unit.name] * t.unit.factor for t in amount.terms if t.unit.name in SPOON_STEPS]  # fmt: skip
+    ml = sum(float(t.mean) * t.unit.factor for t in amount.terms)
+    return min(steps, default=0.0) / ml * grams
 
 
 def _step_g(units: set[str], grams: float, resolution_g: float) -> float:

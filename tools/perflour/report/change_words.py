@@ -37,6 +37,8 @@ def _from_percent_to(change: Change, basis: str) -> str:
 def _doubt(change: Change) -> str:
     if change.beyond_spread is not False:
         return ""
+    if change.spread is not None and abs(change.delta or 0.0) > 2 * change.spread:
+        return " (every amount within its measuring spread)"
     spread = "" if change.spread is None else f", ± {change.spread:.2g}"
     return f" (within the measuring spread{spread})"
 
