@@ -46,7 +46,7 @@ CASES = [
     ("small", changed(salt="{item: salt, amount: 4.5 g}"), "salt 1.00 % -> 1.50 %, +0.50 % of flour"),
     ("added", (*BEFORE, "{item: walnuts, amount: 60 g}"), "walnuts added to batter: 60 g, 20.0 % of flour"),
     ("removed", BEFORE[:-1], "salt removed from batter: 3 g, 1.00 % of flour"),
-    ("re-measured", changed(flour="{item: flour, amount: 2 1/2 cup}"), "flour re-measured only: 300 g -> 2 1/2 cup (300 g -> 313 g, 100.0 % -> 100.0 % of flour)"),
+    ("re-measured", changed(flour="{item: flour, amount: 2 1/2 cup}"), "flour re-measured only: 300 g -> 2 1/2 cup (300 g -> 313 g, still 100.0 % of flour)"),
     ("renamed", changed(butter="{item: unsalted butter, amount: 120 g}"), "butter now called unsalted butter"),
     ("state", changed(butter="{item: butter, amount: 120 g, state: melted}"), "butter: as it is -> melted"),
     ("basis", changed(flour="{item: flour, amount: 330 g}"), "flour 300 g -> 330 g: every percentage moves against it"),

@@ -203,6 +203,7 @@ def blend_changes(scene: Scene) -> Iterator[Change]:
         "",
         "",
         beyond_spread=beyond
+        or _portions_moved(scene)
         or any(e.weighed.in_basis for e in (*scene.matches.gone, *scene.matches.new)),
         importance=sum(abs(s.after - s.before) for s in shifts)
         / 2
@@ -211,6 +212,13 @@ def blend_changes(scene: Scene) -> Iterator[Change]:
         lines_after=tuple(e.said for e in (*(e for m in pairs for e in m.after), *new)),
         shifts=shifts,
     )
+
+
+def _portions_moved(scene: Scene) -> bool:
+    """Whether more or less of a part with flour in it goes into the whole."""
+    parts = {e.part_key for e in scene.after.entries if e.weighed.in_basis}
+    old, now = scene.before.portions, scene.after.portions
+    return any(not same(old[key], now[key]) for key in parts & set(old))
 
 
 def _shares(scene: Scene) -> list[Shift]:

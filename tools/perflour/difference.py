@@ -26,7 +26,7 @@ from perflour.matching import Scale, match_lines
 from perflour.method_difference import Names, method_changes
 from perflour.part_changes import part_changes
 from perflour.part_matching import PartMatches, match_parts
-from perflour.ratio_changes import ratio_changes
+from perflour.ratio_changes import PREFERMENTED, ratio_changes
 from perflour.residual import same
 from perflour.result import Result
 
@@ -78,6 +78,11 @@ def added_or_removed(before: Balance | None, after: Balance | None, path: str) -
     return Difference(there.formula.id, there.formula.title, path, before, after, ())
 
 
+def is_consequence(change: Change) -> bool:
+    """Whether it follows from other changes; how much flour is prefermented is said only once."""
+    return change.kind in CONSEQUENCES and change.subject != PREFERMENTED
+
+
 def _order(change: Change) -> tuple[int, float]:
     if change.kind in BATCH_KINDS:
         tier = 0
@@ -86,7 +91,7 @@ def _order(change: Change) -> tuple[int, float]:
     elif change.beyond_spread is False:
         tier = 3
     else:
-        tier = 2 if change.kind in CONSEQUENCES else 1
+        tier = 2 if is_consequence(change) else 1
     return tier, -change.importance
 
 
@@ -99,8 +104,7 @@ def _changes(before: Balance, after: Balance, house: House | None) -> Iterator[C
     consequences = ratio_changes(
         scene.before, scene.after, house, scene.widths, scene.scale.resolution_g
     )
-    told = (c for c in (*batch, *lines) if c.kind != "batch-scaled")
-    real = any(c.beyond_spread is not False and _moves_ratios(c) for c in told)
+    real = any(map(_is_real, (*batch, *lines)))
     yield from consequences if real else map(partial(_doubted, scene), consequences)
     yield from method_changes(before.formula, after.formula, _names(scene))
     yield from yield_changes(before, after)
@@ -114,6 +118,13 @@ def _doubted(scene: Scene, change: Change) -> Change:
     if change.kind == "ratio" or (change.kind == "mass-per-piece" and not scaled):
         return replace(change, beyond_spread=False)
     return change
+
+
+def _is_real(change: Change) -> bool:
+    """Whether a change of the batch or of a line may move ratios by more than measuring does."""
+    if change.beyond_spread is None:
+        return change.kind != "batch-scaled" and _moves_ratios(change)
+    return change.beyond_spread
 
 
 def _moves_ratios(change: Change) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from perflour.change import Change, Shift
+from perflour.difference import Difference
 from perflour.report.numbers import factor, grams, percent, signed
 from perflour.result import one_line
 
@@ -12,6 +13,8 @@ Wording = Callable[[Change, str], str]
 
 # Texts of the header longer than this are cut between words.
 LONG = 90
+# What masses are shown to where they differ by less than a gram.
+FINER_G = 0.1
 _RATIO_NAMES = {
     "prefermented-flour": "flour in preferments",
     "yeast-instant": "yeast as instant",
@@ -28,10 +31,27 @@ def ratio_name(name: str) -> str:
     return _RATIO_NAMES.get(name, name.replace("-", " "))
 
 
-def _from_percent_to(change: Change, basis: str) -> str:
+def basis_word(difference: Difference) -> str:
+    """What 100 % is called: flour, or the one item that stands for it, or the basis."""
+    formula = difference.after or difference.before
+    if formula is None or not formula.formula.basis:
+        return "flour"
+    items = formula.formula.basis
+    return items[0] if len(items) == 1 else "the basis"
+
+
+def reads_the_same(change: Change) -> bool:
+    """Whether both percentages are one when rounded as they are shown."""
     before, after = change.before or 0.0, change.after or 0.0
-    delta = after - before
-    return f"{percent(before, change.fine)} % -> {percent(after, change.fine)} %, {signed(delta, change.fine)} % of {basis}"
+    return percent(before, change.fine) == percent(after, change.fine)
+
+
+def _from_percent_to(change: Change, basis: str, fine: bool = False) -> str:
+    before, after = change.before or 0.0, change.after or 0.0
+    fine = fine or change.fine
+    if not fine and reads_the_same(change):
+        return f"still {percent(after)} % of {basis}"
+    return f"{percent(before, fine)} % -> {percent(after, fine)} %, {signed(after - before, fine)} % of {basis}"
 
 
 def _doubt(change: Change) -> str:
@@ -49,6 +69,8 @@ def _item(change: Change) -> str:
 
 
 def _amount(change: Change, basis: str) -> str:
+    if reads_the_same(change):
+        return _mass_only(change, basis)
     return f"{_item(change)} {_from_percent_to(change, basis)}{_doubt(change)}"
 
 
@@ -62,18 +84,27 @@ def _mass_only(change: Change, basis: str) -> str:
 
 
 def _masses(change: Change) -> str:
-    return f"{grams(change.grams_before or 0.0)} g -> {grams(change.grams_after or 0.0)} g"
+    return _from_g_to(change.grams_before or 0.0, change.grams_after or 0.0)
+
+
+def _from_g_to(before: float, after: float) -> str:
+    """Two masses; to a tenth of a gram where they are one in whole grams."""
+    if grams(before) == grams(after):
+        return f"{grams(before, FINER_G)} g -> {grams(after, FINER_G)} g"
+    return f"{grams(before)} g -> {grams(after)} g"
 
 
 def _re_measured(change: Change, basis: str) -> str:
     said = f"{change.text_before} -> {change.text_after}"
-    if change.before is None or change.after is None:
-        percents = ""
-    else:
-        percents = f", {percent(change.before, change.fine)} % -> {percent(change.after, change.fine)} % of {basis}"
+    masses = [grams(mass or 0.0) for mass in (change.grams_before, change.grams_after)]
     if not change.beyond_spread:
-        return f"{_item(change)} re-measured only: {said} ({_masses(change)}{percents})"
-    if change.before is None or change.before == change.after:
+        weighed = f"{masses[0]} g" if masses[0] == masses[1] else _masses(change)
+        if change.before is not None and change.after is not None:
+            before, after = (percent(p, change.fine) for p in (change.before, change.after))
+            weighed += f", still {after} %" if before == after else f", {before} % -> {after} %"
+            weighed += f" of {basis}"
+        return f"{_item(change)} re-measured only: {said} ({weighed})"
+    if change.before is None or reads_the_same(change):
         return f"{_item(change)} {_masses(change)} ({said})"
     return f"{_item(change)} {_from_percent_to(change, basis)} ({said})"
 
@@ -142,7 +173,7 @@ def _part_scaled(change: Change, _: str) -> str:
 def _basis(change: Change, basis: str) -> str:
     before, after = change.before or 0.0, change.after or 0.0
     where = f" of {change.part}" if change.part else ""
-    said = f"{basis}{where} {grams(before)} g -> {grams(after)} g"
+    said = f"{basis}{where} {_from_g_to(before, after)}"
     scaled_g = after - (change.delta or 0.0)
     if abs(scaled_g - before) > abs(scaled_g) * 1e-6:
         said += f", {signed((change.delta or 0.0) / scaled_g * 100)} % against the batch"
@@ -156,7 +187,8 @@ def _blend(change: Change, basis: str) -> str:
 
 
 def _shifts(shifts: tuple[Shift, ...]) -> str:
-    return ", ".join(f"{s.name} {percent(s.before)} -> {percent(s.after)} %" for s in shifts)
+    moved = [s for s in shifts if percent(s.before) != percent(s.after)] or shifts
+    return ", ".join(f"{s.name} {percent(s.before)} -> {percent(s.after)} %" for s in moved)
 
 
 def _part_lone(change: Change, basis: str) -> str:
@@ -197,7 +229,8 @@ def _cut(text: str) -> str:
 
 
 def _ratio(change: Change, basis: str) -> str:
-    said = f"{ratio_name(change.subject)} {_from_percent_to(change, basis)}"
+    narrow = bool(change.crossing) and reads_the_same(change)
+    said = f"{ratio_name(change.subject)} {_from_percent_to(change, basis, fine=narrow)}"
     if change.text_before != change.text_after:  # what is unknown on both sides hardly moves
         before, after = change.text_before or "nothing", change.text_after or "nothing"
         said += f" (not counted: before {before}, now {after})"

@@ -8,21 +8,12 @@ from typing import Any
 
 from perflour.change import Change
 from perflour.difference import Difference
-from perflour.report.change_words import change_text
+from perflour.report.change_words import basis_word, change_text, reads_the_same
 from perflour.report.markdown import markdown_escape
 from perflour.report.summary import summary_line
 from perflour.result import one_line
 
 __all__ = ["basis_word", "change_data", "change_text", "difference_data", "differences_json", "differences_markdown", "differences_text", "sections", "worth_saying"]  # fmt: skip
-
-
-def basis_word(difference: Difference) -> str:
-    """What 100 % is called: flour, or the one item that stands for it, or the basis."""
-    formula = difference.after or difference.before
-    if formula is None or not formula.formula.basis:
-        return "flour"
-    items = formula.formula.basis
-    return items[0] if len(items) == 1 else "the basis"
 
 
 SECTIONS = (
@@ -54,12 +45,18 @@ LEAST_SAID = 0.01
 
 
 def worth_saying(changes: Sequence[Change]) -> list[Change]:
-    """The changes without ratios that only repeat one ingredient or another ratio, or hardly move."""
+    """The changes without what only follows from others and tells nothing by itself.
+
+    That is a derived ratio that repeats one ingredient or another ratio, hardly moves, or reads the
+    same as before; and a percentage that reads the same and only followed the flour.
+    """
     said: set[tuple[str, str]] = set()
     kept = []
     for change in changes:
         move = (f"{change.before or 0:.2f}", f"{change.after or 0:.2f}")
-        idle = move in said or change.importance < LEAST_SAID
+        idle = move in said or change.importance < LEAST_SAID or reads_the_same(change)
+        if change.kind == "follows-basis" and reads_the_same(change):
+            continue
         if change.kind != "ratio" or change.crossing or not idle:
             kept.append(change)
         said.add(move)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from perflour.change import Change
-from perflour.difference import CONSEQUENCES, Difference
+from perflour.difference import Difference, is_consequence
 from perflour.importance import YIELD_SAID
-from perflour.report.change_words import ratio_name
+from perflour.report.change_words import basis_word, ratio_name
 from perflour.report.numbers import factor, grams, percent
 from perflour.result import one_line
 
@@ -35,14 +35,45 @@ def _phrases(difference: Difference) -> list[str]:
     if difference.after is None:
         return ["formula removed"]
     told = [c for c in difference.changes if not _is_consequence(c)] or difference.changes
-    pieces = (_brief(one_line(_PHRASES[change.kind](change))) for change in told)
+    basis = basis_word(difference)
+    pieces = (_brief(one_line(phrase)) for phrase in _in_order(told, basis))
     return list(dict.fromkeys(pieces)) or ["nothing changed"]
+
+
+def _in_order(changes: Sequence[Change], basis: str) -> Iterator[str]:
+    """A phrase for each change; what lies within the measuring spread is counted in one."""
+    doubted = [c for c in changes if c.beyond_spread is False and c.kind not in ("basis", "blend")]
+    if len(doubted) < 2:
+        yield from (_phrase(c, basis) for c in changes)
+        return
+    counted = False
+    for change in changes:
+        if change.beyond_spread is not False:
+            yield _phrase(change, basis)
+        elif not counted:
+            yield _counted(doubted)
+            counted = True
+
+
+def _counted(doubted: Sequence[Change]) -> str:
+    measured = sum(c.kind == "re-measured" for c in doubted)
+    if measured == len(doubted):
+        return f"{measured} ingredients re-measured"
+    return f"{len(doubted)} amounts within their spread"
+
+
+def _phrase(change: Change, basis: str) -> str:
+    if change.kind == "basis":
+        return f"{basis} {_grams(change)}"
+    if change.kind == "blend":
+        return f"{_blend(change)} of {basis}"
+    return _PHRASES[change.kind](change)
 
 
 def _is_consequence(change: Change) -> bool:
     """Whether something else that changed says it; a yield of as many pieces follows the batch."""
     same_pieces = change.kind == "yield" and change.importance <= YIELD_SAID
-    return change.kind in CONSEQUENCES or same_pieces
+    return is_consequence(change) or same_pieces
 
 
 def _brief(phrase: str) -> str:
@@ -88,7 +119,8 @@ def _item(change: Change) -> str:
 
 
 def _amount(change: Change) -> str:
-    return f"{_item(change)} {_percents(change)}"
+    said = f"{_item(change)} {_percents(change)}"
+    return said if len(said) <= LONGEST_PHRASE else f"{change.subject} {_percents(change)}"
 
 
 def _re_measured(change: Change) -> str:
@@ -114,10 +146,13 @@ def _header(change: Change) -> str:
 
 def _blend(change: Change) -> str:
     largest = max(change.shifts, key=lambda s: (abs(s.after - s.before), s.after - s.before))
-    return f"{largest.name} {percent(largest.before)} -> {percent(largest.after)} % of flour"
+    return f"{largest.name} {percent(largest.before)} -> {percent(largest.after)} %"
 
 
 def _shared_out(change: Change) -> str:
+    rising = [s for s in change.shifts if s.after > s.before]
+    if len(change.shifts) == 2 and len(rising) == 1:
+        return f"{grams(rising[0].after - rising[0].before)} g {change.subject} to {rising[0].name}"
     return f"{change.subject} shared out otherwise"
 
 
@@ -125,8 +160,6 @@ _STEP_FIELDS = ("step-time", "step-temperature", "step-speed", "step-sign", "ste
 _PHRASES: dict[str, Callable[[Change], str]] = {
     "batch-scaled": lambda c: f"batch {factor(c.delta or 1)}",
     "part-scaled": lambda c: f"{c.subject} {factor(c.delta or 1)}",
-    "basis": lambda c: f"flour {_grams(c)}",
-    "blend": _blend,
     "amount": _amount,
     "re-measured": _re_measured,
     "amount-as-written": lambda c: f"{c.subject} {c.text_before} -> {c.text_after}",

@@ -1,0 +1,112 @@
+"""Cold start of `perflour diff A B` against deepdiff on the same two parsed files, interleaved.
+
+Builds two fresh virtual environments in a temporary folder, each compiled: perflour installed from
+this tree, and deepdiff with PyYAML and nothing else. The pairs are revisions of the demo's cookie (one
+ratio, a step as well, first against last) and a published recipe by weight and by measure. Prints the
+medians of whole processes and their ratio:
+
+    python benchmarks/diff_cold.py [--rounds 21]
+
+perflour diff / deepdiff: at most 1 for every pair.
+"""
+
+from __future__ import annotations
+
+import argparse
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+import venv
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+COOKIE = "formulas/rye-ginger-cookie/formula.yaml"
+BANANA = "usda-1988-banana-bread/formula.yaml"
+MOST_AGAINST_PEER = 1.0
+PEER = """\
+import sys, yaml
+from deepdiff import DeepDiff
+a, b = (yaml.load(open(p, "rb"), Loader=yaml.CSafeLoader) for p in sys.argv[1:])
+print(DeepDiff(a, b).pretty())
+"""
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--rounds", type=int, default=21)
+    rounds = parser.parse_args().rounds
+    worst = 0.0
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        _install(folder / "ours", str(ROOT))
+        _install(folder / "peer", "deepdiff", "pyyaml")
+        (folder / "peer.py").write_text(PEER, encoding="utf-8")
+        for title, files in _pairs(folder).items():
+            medians = _medians(_commands(folder, files), rounds)
+            ratio = medians["perflour diff"] / medians["deepdiff"]
+            worst = max(worst, ratio)
+            times = ", ".join(f"{what} {s * 1000:.0f} ms" for what, s in medians.items())
+            print(f"{title:<22} diff / deepdiff {ratio:5.2f}  ({times}; median of {rounds})")
+    print(f"worst {worst:.2f}  (at most {MOST_AGAINST_PEER:.0f})")
+    return int(worst > MOST_AGAINST_PEER)
+
+
+def _pairs(folder: Path) -> dict[str, tuple[str, str]]:
+    """Two files each, by what differs between them."""
+    commits = _git("log", "--reverse", "--format=%H", "--", COOKIE).split()
+    versions = []
+    for number, commit in enumerate(commits):
+        path = folder / f"cookie-{number}.yaml"
+        path.write_text(_git("show", f"{commit}:{COOKIE}"), encoding="utf-8")
+        versions.append(str(path))
+    published = ROOT / "tests" / "published"
+    return {
+        "one ratio": (versions[0], versions[1]),
+        "a step and the bake": (versions[3], versions[4]),
+        "first against last": (versions[0], versions[-1]),
+        "weight against measure": (
+            str(published / "weight" / BANANA),
+            str(published / "measure" / BANANA),
+        ),
+    }
+
+
+def _git(*words: str) -> str:
+    done = subprocess.run(["git", "-C", str(ROOT), *words], check=True, capture_output=True)
+    return done.stdout.decode()
+
+
+def _commands(folder: Path, files: tuple[str, str]) -> dict[str, list[str]]:
+    return {
+        "python -c pass": [str(folder / "peer/bin/python"), "-c", "pass"],
+        "perflour diff": [str(folder / "ours/bin/perflour"), "diff", *files],
+        "deepdiff": [str(folder / "peer/bin/python"), str(folder / "peer.py"), *files],
+    }
+
+
+def _install(folder: Path, *what: str) -> None:
+    venv.create(folder, with_pip=True)
+    python = str(folder / "bin/python")
+    subprocess.run(
+        [python, "-m", "pip", "install", "-q", *what], check=True, stderr=subprocess.DEVNULL
+    )
+    subprocess.run([python, "-m", "compileall", "-q", str(folder / "lib")], check=False)
+
+
+def _medians(commands: dict[str, list[str]], rounds: int) -> dict[str, float]:
+    """Median seconds of each command; the first, cold round does not count."""
+    times: dict[str, list[float]] = {name: [] for name in commands}
+    for _ in range(rounds + 1):
+        for name, command in commands.items():
+            start = time.perf_counter()
+            done = subprocess.run(command, check=False, stdout=subprocess.DEVNULL)
+            times[name].append(time.perf_counter() - start)
+            if done.returncode not in (0, 1):
+                raise SystemExit(f"{name} failed with {done.returncode}")
+    return {name: statistics.median(values[1:]) for name, values in times.items()}
+
+
+if __name__ == "__main__":
+    sys.exit(main())
