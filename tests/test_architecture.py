@@ -109,6 +109,15 @@ def test_spreads_load_no_numpy() -> None:
     assert find_spec("numpy")  # or this would show nothing
 
 
+def test_a_small_diff_loads_no_scipy() -> None:
+    """scipy and numpy take longer to load than all the rest: only where there is a choice of lines."""
+    pair = [str(ROOT / f"tests/published/{way}/usda-1988-banana-bread/formula.yaml") for way in ("weight", "measure")]  # fmt: skip
+    loaded = loaded_by("diff", *pair)
+    assert "uncertainties" in loaded
+    assert loaded & {"scipy", "numpy", "deepdiff", "subprocess"} == set()
+    assert find_spec("scipy")
+
+
 def test_lint_imports_nothing_heavy() -> None:
     """What performance asks of a command that runs in a hook."""
     heavy = {

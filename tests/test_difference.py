@@ -17,7 +17,7 @@ from perflour.report.changes import (
     differences_text,
 )
 
-from .conftest import formula_text, git, run_cli, weigh_text
+from .conftest import ROOT, formula_text, git, run_cli, weigh_text
 
 METHOD = "[{do: mix, uses: [flour]}, {do: bake, at: 175 °C, for: 45-50 min, until: golden}]"
 BEFORE = (
@@ -223,6 +223,21 @@ def test_two_files(tmp_path: Path) -> None:
     data = json.loads(run_cli("diff", "a.yaml", "b.yaml", "--output", "json", cwd=tmp_path).out)
     change = next(c for c in data["formulas"][0]["changes"] if c["kind"] == "amount")
     assert (change["before"], change["after"], change["delta"]) == pytest.approx((60, 72, 12))
+
+
+def test_a_subject_for_the_commit(tmp_path: Path) -> None:
+    (tmp_path / "a.yaml").write_text(formula_text(*BEFORE), encoding="utf-8")
+    (tmp_path / "b.yaml").write_text(formula_text(*CASES[0][1]), encoding="utf-8")
+    outcome = run_cli("diff", "a.yaml", "b.yaml", "--output", "subject", cwd=tmp_path)
+    assert (outcome.code, outcome.out) == (1, "trial: dark brown sugar 60.0 -> 72.0 %\n")
+    assert run_cli("diff", "a.yaml", "a.yaml", "--output", "subject", cwd=tmp_path).out == ""
+
+
+def test_the_page_shows_what_diff_prints() -> None:
+    page = (ROOT / "docs" / "diff.md").read_text(encoding="utf-8")
+    words = next(line for line in page.splitlines() if line.startswith("perflour diff tests/"))
+    shown = page.split("```text\n")[1].split("```")[0]
+    assert run_cli(*words.split()[1:], cwd=ROOT).out == shown
 
 
 def test_revisions_and_the_work_tree(repository: Path) -> None:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import os
-import subprocess
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from perflour.result import CannotRun
+
+if TYPE_CHECKING:
+    import subprocess
 
 # What is told of a commit, the same whatever a person's settings are.
 TOLD = ("--format=%x01%H%x02%as%x02%an%x02%s", "--encoding=UTF-8", "--no-show-signature")
@@ -66,6 +69,8 @@ class Commit:
 
 
 def _git(words: list[str], stdin: bytes | None = None) -> subprocess.CompletedProcess[bytes]:
+    import subprocess  # 8 ms that a diff of two files does not need
+
     environment = {
         **os.environ,
         "LC_ALL": "C",
