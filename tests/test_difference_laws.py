@@ -273,7 +273,9 @@ def _plain(value: object) -> object:
     if isinstance(value, float):
         return f"{value if abs(value) > 1e-9 else 0:.6g}"
     if isinstance(value, LineSaid):
-        return repr(value._replace(place=0))
+        # masses of parts are sums: their last digits hang on the order of adding
+        grams = None if value.grams is None else f"{value.grams:.6g}"
+        return repr((*value._replace(place=0)[:-1], grams))
     if isinstance(value, tuple):
         return sorted(repr(_plain(one)) for one in value)
     return value

@@ -1,0 +1,40 @@
+"""Pairs at the least cost, against scipy's assignment and against trying everything."""
+
+from __future__ import annotations
+
+from itertools import permutations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from perflour.assignment import assign, by_scipy, by_trying
+
+costs = st.dictionaries(
+    st.tuples(st.integers(0, 3), st.integers(0, 3)), st.integers(0, 50).map(float), min_size=1
+)
+
+
+@given(costs)
+def test_trying_and_scipy_agree(table: dict[tuple[int, int], float]) -> None:
+    rows, columns = sorted({a for a, _ in table}), sorted({b for _, b in table})
+    tried, found = (way(table, rows, columns) for way in (by_trying, by_scipy))
+    assert len(tried) == len(found)
+    assert sum(table[pair] for pair in tried) == sum(table[pair] for pair in found)
+
+
+@given(st.lists(st.integers(0, 99), max_size=5), st.lists(st.integers(0, 99), max_size=5))
+def test_no_other_way_is_cheaper_and_none_pairs_more(one: list[int], other: list[int]) -> None:
+    """Far numbers never go together; near ones as many as can be, at the least sum."""
+
+    def cost(a: int, b: int) -> float | None:
+        return float(abs(a - b)) if abs(a - b) < 30 else None
+
+    pairs = assign(one, other, cost)
+    found = -len(pairs), sum(abs(one[a] - other[b]) for a, b in pairs)
+    few, many = sorted((one, other), key=len)
+    ways = (
+        [c for a, b in zip(few, way, strict=True) if (c := cost(a, b)) is not None]
+        for way in permutations(many, len(few))
+    )
+    assert found == min((-len(way), sum(way)) for way in ways)
+    assert len({a for a, _ in pairs}) == len({b for _, b in pairs}) == len(pairs)
