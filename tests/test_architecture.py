@@ -110,7 +110,7 @@ def test_spreads_load_no_numpy() -> None:
 
 
 def test_a_small_diff_loads_no_scipy() -> None:
-    """scipy and numpy take longer to load than all the rest: only where there is a choice of lines."""
+    """scipy and numpy take longer to load than all the rest: only where many could go with many."""
     pair = [str(ROOT / f"tests/published/{way}/usda-1988-banana-bread/formula.yaml") for way in ("weight", "measure")]  # fmt: skip
     loaded = loaded_by("diff", *pair)
     assert "uncertainties" in loaded

@@ -215,10 +215,15 @@ def blend_changes(scene: Scene) -> Iterator[Change]:
 
 
 def _portions_moved(scene: Scene) -> bool:
-    """Whether more or less of a part with flour in it goes into the whole."""
+    """Whether a part with flour in it was scaled, or more or less of it goes into the whole."""
     parts = {e.part_key for e in scene.after.entries if e.weighed.in_basis}
     old, now = scene.before.portions, scene.after.portions
-    return any(not same(old[key], now[key]) for key in parts & set(old))
+    scaled = any(
+        not same(factor, scene.scale.factor)
+        for root, factor in scene.scale.root_factors.items()
+        if root in scene.after.bases
+    )
+    return scaled or any(not same(old[key], now[key]) for key in parts & set(old))
 
 
 def _shares(scene: Scene) -> list[Shift]:

@@ -66,6 +66,12 @@ def batch_factor(
     return best
 
 
+def is_unchanged(before: Iterable[Entry], after: Iterable[Entry]) -> bool:
+    """Whether lines hold the same masses of the same ingredients."""
+    pools, names = _pools(before, after)
+    return len(pools) == names and all(same(pool.ratio, 1.0) for pool in pools)
+
+
 def _pools(before: Iterable[Entry], after: Iterable[Entry]) -> tuple[list[_Pool], int]:
     """The ingredients with a mass on both sides, heaviest first; and how many names there are."""
     sides: tuple[dict[str, list[Entry]], dict[str, list[Entry]]] = ({}, {})

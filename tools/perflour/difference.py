@@ -14,9 +14,9 @@ from functools import partial
 
 from perflour.balance import Balance
 from perflour.basis_changes import basis_changes, batch_changes, blend_changes
-from perflour.batch_factor import batch_factor
+from perflour.batch_factor import batch_factor, is_unchanged
 from perflour.change import Change
-from perflour.entries import Side, side_of
+from perflour.entries import Entry, Side, side_of
 from perflour.formula import fold
 from perflour.header_difference import header_changes, yield_changes
 from perflour.house import House
@@ -92,7 +92,7 @@ def _order(change: Change) -> tuple[int, float]:
         tier = 3
     else:
         tier = 2 if is_consequence(change) else 1
-    return tier, -change.importance
+    return tier, float("-inf") if change.kind == "batch-scaled" else -change.importance
 
 
 def _changes(before: Balance, after: Balance, house: House | None) -> Iterator[Change]:
@@ -172,14 +172,26 @@ def _scale(sides: tuple[Side, Side], parts: PartMatches, resolution_g: float) ->
         )
         if old and now
     ]
-    factor = batch_factor(before.entries, after.entries, resolution_g, hints)
-    roots = {e.root for e in before.entries} & {e.root for e in after.entries} - {""}
-    factors: dict[str, float] = {}
-    for root in roots if len(parts.pairs) > 1 else ():
-        old, now = ([e for e in side.entries if e.root == root] for side in sides)
-        if min(len({e.name for e in entries}) for entries in (old, now)) > 1:
-            factors[root] = batch_factor(old, now, resolution_g, neutral=factor)
+    roots = _roots(sides) if len(parts.pairs) > 1 else {}
+    # a part on top that stayed as it was says that the others were scaled, not the batch
+    stayed = any(is_unchanged(old, now) for old, now in roots.values())
+    factor = 1.0 if stayed else batch_factor(before.entries, after.entries, resolution_g, hints)
+    factors = {
+        root: batch_factor(old, now, resolution_g, neutral=factor)
+        for root, (old, now) in roots.items()
+    }
     return Scale(factor, factors, resolution_g)
+
+
+def _roots(sides: tuple[Side, Side]) -> dict[str, tuple[list[Entry], list[Entry]]]:
+    """The lines below each part on top that has several ingredients on both sides."""
+    names = sorted({e.root for e in sides[0].entries} & {e.root for e in sides[1].entries} - {""})
+    found = {n: tuple([e for e in side.entries if e.root == n] for side in sides) for n in names}
+    return {
+        name: (old, now)
+        for name, (old, now) in found.items()
+        if min(len({e.name for e in entries}) for entries in (old, now)) > 1
+    }
 
 
 def _pieces(balance: Balance) -> int:
