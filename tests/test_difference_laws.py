@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 from collections import Counter, defaultdict
 from copy import deepcopy
 from dataclasses import replace
@@ -476,6 +477,16 @@ def test_every_change_has_words_and_the_summary_fits(pair: tuple[Model, Model]) 
     assert len(summary_line(difference)) <= LONGEST
     assert differences_text([difference]).isprintable() is False  # it has line breaks
     assert json.loads(differences_json([difference]))["formulas"][0]["formula"] == "trial"
+
+
+FROM_TO = re.compile(r"(?<!\+ )\b([0-9.,]+) (%|g) -> ([0-9.,]+) \2")  # of a sum only its last term
+
+
+@given(revisions())
+@law
+def test_what_reads_the_same_is_not_told_as_a_move(pair: tuple[Model, Model]) -> None:
+    text = differences_text([compare(*(weighed(model) for model in pair))])
+    assert [m[0] for m in FROM_TO.finditer(text) if m[1] == m[3]] == []
 
 
 @given(revisions())

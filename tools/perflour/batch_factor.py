@@ -51,7 +51,7 @@ def batch_factor(
     """
     pools, names = _pools(before, after)
     stated, neutral = neutral is not None, neutral or 1.0
-    if not pools or (len(pools) == 1 and names > 1):
+    if not pools or (len(pools) == 1 and (names > 1 or not _in_same_parts(pools[0]))):
         return neutral
     if stated and _support(pools, neutral, resolution_g)[0] == len(pools):
         return neutral
@@ -86,6 +86,10 @@ def _pools(before: Iterable[Entry], after: Iterable[Entry]) -> tuple[list[_Pool]
     ]
     found.sort(key=lambda p: (-p.was_g * p.is_g, p.before[0].name))
     return found, len({*sides[0], *sides[1]})
+
+
+def _in_same_parts(pool: _Pool) -> bool:
+    return {e.part_key for e in pool.before} == {e.part_key for e in pool.after}
 
 
 def _exact(pools: list[_Pool]) -> float | None:

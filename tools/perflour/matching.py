@@ -12,6 +12,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
+from functools import lru_cache
 from math import log
 from typing import Literal
 
@@ -256,29 +257,28 @@ def _substituted(gone: list[Entry], new: list[Entry], scale: Scale) -> _Found:
 
 def _stand_in_cost(a: Entry, b: Entry, scale: Scale) -> float | None:
     """What speaks against the one standing for the other; None where it cannot."""
-    in_part = a.part_key == b.part_key
-    most = log(MOST_APART if in_part else NEAR) / log(2)
-    if a.is_part or b.is_part or _apart(a, b, scale) > most:
+    if a.is_part or b.is_part:
         return None
-    unlike = 1 - _alikeness(a.name, b.name)
-    if a.group in NO_KIND or b.group in NO_KIND:
-        if unlike > 1 - ALIKE:
-            return None
-        group = 0.0
-    elif FAMILIES.get(a.group, a.group) == FAMILIES.get(b.group, b.group):
-        group = GROUP_COST * (a.group != b.group)
-    else:
+    nobody_knows = a.group in NO_KIND or b.group in NO_KIND
+    if not nobody_knows and FAMILIES.get(a.group, a.group) != FAMILIES.get(b.group, b.group):
+        return None
+    in_part = a.part_key == b.part_key
+    apart = _apart(a, b, scale)
+    if apart > log(MOST_APART if in_part else NEAR) / log(2):
+        return None
+    unlike = 1 - _alikeness(*sorted((a.name, b.name)))
+    if nobody_knows and unlike > 1 - ALIKE:
         return None
     return (
-        group
-        + _apart(a, b, scale) * MASS_COST
+        GROUP_COST * (not nobody_knows and a.group != b.group)
+        + apart * MASS_COST
         + unlike * NAME_COST
         + PART_COST * (not in_part)
         + STATE_COST * (a.state != b.state)
     )
 
 
-def _alikeness(one: str, other: str) -> float:
-    """How alike two names are, from 0 to 1, whichever comes first."""
-    first, second = sorted((one, other))
+@lru_cache(maxsize=65536)
+def _alikeness(first: str, second: str) -> float:
+    """How alike two names are, from 0 to 1; give them in one order, for ties."""
     return SequenceMatcher(None, first, second, autojunk=False).ratio()

@@ -122,7 +122,8 @@ def _share(share: float | None, change: Change, basis: str) -> str:
 
 
 def _substituted(change: Change, basis: str) -> str:
-    said = f"{change.subject} for {change.subject_before} in {change.part}: {change.text_before} -> {change.text_after}"
+    texts = dict.fromkeys((change.text_before, change.text_after))
+    said = f"{change.subject} for {change.subject_before} in {change.part}: {' -> '.join(texts)}"
     if change.before is not None and change.after is not None:
         said += f", {_from_percent_to(change, basis)}"
     moved = ", ".join(f"{s.name} {signed(s.after - s.before)}" for s in change.shifts)
@@ -136,9 +137,10 @@ def _shared_out(change: Change, _: str) -> str:
     falling = [s for s in shifts if s.after < s.before]
     rising = [s for s in shifts if s.after > s.before]
     if len(falling) == len(rising) == 1:
-        moved = f"{grams(rising[0].after - rising[0].before)} g"
-        return f"{change.subject}: {moved} moved from {falling[0].name} to {rising[0].name}"
-    said = ", ".join(f"{s.name} {_g(s.before)} -> {_g(s.after)}" for s in shifts)
+        mass = f"{grams(rising[0].after - rising[0].before)} g"
+        return f"{change.subject}: {mass} moved from {falling[0].name} to {rising[0].name}"
+    moved = [s for s in shifts if _g(s.before) != _g(s.after)] or shifts
+    said = ", ".join(f"{s.name} {_g(s.before)} -> {_g(s.after)}" for s in moved)
     return f"{change.subject} shared out otherwise: {said}"
 
 
