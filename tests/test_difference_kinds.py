@@ -289,7 +289,7 @@ CASES: dict[str, tuple[Edit, list[str], str]] = {
             "sunflower seeds 2.0 % -> 2.2 %, +0.2 % of flour (its mass is the same)",
             "flour blend: bread flour 90.0 -> 88.9 %, medium rye flour 10.0 -> 11.1 % of flour",
         ],
-        "trial: flour 1,000 -> 900 g, poolish all -> half, 2 more",
+        "trial: flour 1,000 g -> 900 g, poolish all -> half, 2 more",
     ),
     "step added": (
         lambda m: m["method"].insert(SHAPE, {"do": "fold", "for": "2 min"}),

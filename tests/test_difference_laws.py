@@ -479,7 +479,7 @@ def test_every_change_has_words_and_the_summary_fits(pair: tuple[Model, Model]) 
     assert json.loads(differences_json([difference]))["formulas"][0]["formula"] == "trial"
 
 
-FROM_TO = re.compile(r"(?<!\+ )\b([0-9.,]+) (%|g) -> ([0-9.,]+) \2")  # of a sum only its last term
+FROM_TO = re.compile(r"(?<!\+ )\b([0-9.,]+) (%|g) -> ([0-9.,]+) \2(?! \+)")  # no sums
 
 
 @given(revisions())

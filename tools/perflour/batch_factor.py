@@ -51,7 +51,7 @@ def batch_factor(
     """
     pools, names = _pools(before, after)
     stated, neutral = neutral is not None, neutral or 1.0
-    if not pools or (len(pools) == 1 and (names > 1 or not _in_same_parts(pools[0]))):
+    if not pools or (len(pools) == 1 and (names > 1 or not _is_one_scaling(pools[0]))):
         return neutral
     if stated and _support(pools, neutral, resolution_g)[0] == len(pools):
         return neutral
@@ -88,8 +88,13 @@ def _pools(before: Iterable[Entry], after: Iterable[Entry]) -> tuple[list[_Pool]
     return found, len({*sides[0], *sides[1]})
 
 
-def _in_same_parts(pool: _Pool) -> bool:
-    return {e.part_key for e in pool.before} == {e.part_key for e in pool.after}
+def _is_one_scaling(pool: _Pool) -> bool:
+    """Whether what each part holds of it moved by one factor."""
+    held: dict[str, list[float]] = {}
+    for at, entries in enumerate((pool.before, pool.after)):
+        for entry in entries:
+            held.setdefault(entry.part_key, [0.0, 0.0])[at] += entry.grams or 0.0
+    return all(same(was_g * pool.ratio, is_g) for was_g, is_g in held.values())
 
 
 def _exact(pools: list[_Pool]) -> float | None:
@@ -127,6 +132,8 @@ def _support(pools: list[_Pool], factor: float, resolution_g: float) -> tuple[in
     """How many ingredients agree with a factor, and the sum of their squared distances in spreads."""
     number, squares = 0, 0.0
     for pool in pools:
+        if same(pool.ratio, 1.0) and not same(factor, 1.0):
+            continue  # nobody touched it
         moved = residual(pool.before, pool.after, factor, resolution_g)
         if not moved.beyond:
             number += 1

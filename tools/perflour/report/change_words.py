@@ -84,13 +84,16 @@ def _mass_only(change: Change, basis: str) -> str:
 
 
 def _masses(change: Change) -> str:
-    return _from_g_to(change.grams_before or 0.0, change.grams_after or 0.0)
+    return from_g_to(change.grams_before or 0.0, change.grams_after or 0.0)
 
 
-def _from_g_to(before: float, after: float) -> str:
+def from_g_to(before: float, after: float) -> str:
     """Two masses; to a tenth of a gram where they are one in whole grams."""
     if grams(before) == grams(after):
-        return f"{grams(before, FINER_G)} g -> {grams(after, FINER_G)} g"
+        before_said, after_said = grams(before, FINER_G), grams(after, FINER_G)
+        if before_said == after_said:
+            return f"still {after_said} g"
+        return f"{before_said} g -> {after_said} g"
     return f"{grams(before)} g -> {grams(after)} g"
 
 
@@ -165,17 +168,19 @@ def _divided(change: Change, basis: str) -> str:
 
 def _batch(change: Change, _: str) -> str:
     tail = f", {change.text_after}" if change.text_after else ""
-    return f"batch {factor(change.delta or 1)}{tail} ({grams(change.before or 0)} g -> {grams(change.after or 0)} g)"
+    masses = from_g_to(change.before or 0.0, change.after or 0.0)
+    return f"batch {factor(change.delta or 1)}{tail} ({masses})"
 
 
 def _part_scaled(change: Change, _: str) -> str:
-    return f"{change.subject} {factor(change.delta or 1)} ({grams(change.before or 0)} g -> {grams(change.after or 0)} g)"
+    masses = from_g_to(change.before or 0.0, change.after or 0.0)
+    return f"{change.subject} {factor(change.delta or 1)} ({masses})"
 
 
 def _basis(change: Change, basis: str) -> str:
     before, after = change.before or 0.0, change.after or 0.0
     where = f" of {change.part}" if change.part else ""
-    said = f"{basis}{where} {_from_g_to(before, after)}"
+    said = f"{basis}{where} {from_g_to(before, after)}"
     scaled_g = after - (change.delta or 0.0)
     if abs(scaled_g - before) > abs(scaled_g) * 1e-6:
         said += f", {signed((change.delta or 0.0) / scaled_g * 100)} % against the batch"
@@ -252,7 +257,8 @@ def _crossing(change: Change) -> str:
 
 
 def _piece(change: Change, _: str) -> str:
-    return f"mass per piece {grams(change.before or 0)} g -> {grams(change.after or 0)} g{_doubt_g(change)}"
+    masses = from_g_to(change.before or 0.0, change.after or 0.0)
+    return f"mass per piece {masses}{_doubt_g(change)}"
 
 
 def _doubt_g(change: Change) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from perflour.change import Change
 from perflour.difference import Difference, is_consequence
 from perflour.importance import YIELD_SAID
-from perflour.report.change_words import basis_word, ratio_name
+from perflour.report.change_words import basis_word, from_g_to, ratio_name
 from perflour.report.numbers import factor, grams, percent
 from perflour.result import one_line
 
@@ -64,7 +64,7 @@ def _counted(doubted: Sequence[Change]) -> str:
 
 def _phrase(change: Change, basis: str) -> str:
     if change.kind == "basis":
-        return f"{basis} {_grams(change)}"
+        return f"{basis} {from_g_to(change.before or 0.0, change.after or 0.0)}"
     if change.kind == "blend":
         return f"{_blend(change)} of {basis}"
     return _PHRASES[change.kind](change)
@@ -127,10 +127,6 @@ def _re_measured(change: Change) -> str:
     return _amount(change) if change.beyond_spread else f"{_item(change)} re-measured"
 
 
-def _grams(change: Change) -> str:
-    return f"{grams(change.before or 0)} -> {grams(change.after or 0)} g"
-
-
 def _step(change: Change) -> str:
     verb, _, key = change.subject.rpartition(": ")
     if key in ("uses", "until", "note", "do"):
@@ -187,7 +183,7 @@ _PHRASES: dict[str, Callable[[Change], str]] = {
     "step-moved": lambda c: f"{c.subject} as {c.text_after}",
     **dict.fromkeys(_STEP_FIELDS, _step),
     "yield": lambda c: f"yield {c.text_after or 'not said'}",
-    "mass-per-piece": lambda c: f"piece {_grams(c)}",
+    "mass-per-piece": lambda c: f"piece {from_g_to(c.before or 0.0, c.after or 0.0)}",
     "header": _header,
 }
 
