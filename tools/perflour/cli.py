@@ -258,21 +258,28 @@ def _compare(options: argparse.Namespace) -> int:
 
 
 def _changelog(options: argparse.Namespace) -> int:
-    from perflour import changelog
+    from perflour import changelog_files
     from perflour.report import changelogs as report
 
-    for_file = options.write or options.check or options.output == "markdown"
-    found = changelog.changelogs(_paths(options), committed=for_file)
+    form = "markdown" if options.write or options.check else options.output
+    render = {
+        "text": report.changelog_text,
+        "markdown": report.changelog_markdown,
+        "json": report.changelog_json,
+    }
+    committed = form == "markdown"
+    found = changelog_files.told(
+        _paths(options), form, render[form], committed, options.jobs, not options.forget
+    )
     if options.write:
-        written = changelog.write_changelogs(found, report.changelogs_markdown)
-        _print("".join(f"{path}\n" for path in written))
+        for path in changelog_files.write_changelogs(found):
+            _print(f"{path}\n")
     elif options.check:
-        stale = changelog.stale_changelogs(found, report.changelogs_markdown)
+        stale = changelog_files.stale_changelogs(found)
         _print(report.stale_text(stale))
         return FOUND if stale else NOTHING
     else:
-        render = {"text": report.changelogs_text, "json": report.changelogs_json}
-        _print(render.get(options.output, report.changelogs_markdown)(found))
+        _print(report.changelogs_whole(form, [changelog.text for changelog in found]))
     return NOTHING
 
 

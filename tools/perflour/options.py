@@ -45,6 +45,11 @@ def describe_lint(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--write-baseline", metavar="FILE", help="record the results there and exit 0"
     )
+    _describe_run(command, "check every file anew, whatever an earlier run found")
+
+
+def _describe_run(command: argparse.ArgumentParser, forget: str) -> None:
+    """What every command takes that may run long."""
     command.add_argument(
         "--jobs",
         type=_count,
@@ -52,9 +57,7 @@ def describe_lint(command: argparse.ArgumentParser) -> None:
         metavar="N",
         help="cores to use in a long run (default: all)",
     )
-    command.add_argument(
-        "--forget", action="store_true", help="check every file anew, whatever an earlier run found"
-    )
+    command.add_argument("--forget", action="store_true", help=forget)
 
 
 def _count(text: str) -> int:
@@ -168,6 +171,7 @@ def describe_changelog(command: argparse.ArgumentParser) -> None:
         action="store_true",
         help="change nothing, name each CHANGELOG.md that is behind the commits and test bakes",
     )
+    _describe_run(command, "work every changelog out anew, whatever an earlier run left")
 
 
 def describe_format(command: argparse.ArgumentParser) -> None:
