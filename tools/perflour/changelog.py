@@ -12,7 +12,7 @@ from typing import TypeVar
 from perflour import git
 from perflour.bake import Bake, bakes_in
 from perflour.compare import FORMULA_FILE
-from perflour.files import read_bytes
+from perflour.files import named_paths, read_bytes
 from perflour.history import Lineage, in_order, lineages
 from perflour.history_store import HistoryStore, facts_from, facts_text, slabs
 from perflour.house import kitchen_for
@@ -82,6 +82,15 @@ class Asked:
     store: HistoryStore
     sources: list[Source]
     paths: frozenset[str]
+    order: list[git.Commit]
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A commit with the iterations it made, each with its formula's changelog; None: not committed."""
+
+    commit: git.Commit | None
+    iterations: tuple[tuple[Changelog, Iteration], ...]
 
 
 def changelogs(
@@ -95,6 +104,23 @@ def changelogs(
     """
     found = asked(names, committed, remember)
     return worked_out(found, found.sources, lambda changelog: changelog, jobs)
+
+
+def entries(
+    names: Sequence[str], committed: bool = False, jobs: int = 0, remember: bool = True
+) -> list[Entry]:
+    """What the commits did to the formulas under the named files and folders, the newest first.
+
+    Raises CannotRun as ``changelogs``.
+    """
+    found = asked(names, committed, remember)
+    made: dict[str, list[tuple[Changelog, Iteration]]] = {}
+    for changelog in worked_out(found, found.sources, lambda told: told, jobs):
+        for iteration in changelog.iterations:
+            sha = iteration.commit.sha if iteration.commit else ""
+            made.setdefault(sha, []).append((changelog, iteration))
+    told = [Entry(c, tuple(made[c.sha])) for c in reversed(found.order) if c.sha in made]
+    return [Entry(None, tuple(made[""])), *told] if "" in made else told
 
 
 def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked:
@@ -111,19 +137,18 @@ def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked
         )
     limits = [repository.relative(path) for path in paths]
     store = HistoryStore(repository, remember)
-    known = _lineages(repository, store)
-    there = {path for path in known if _under(path, limits) and (repository.top / path).is_file()}
+    head = git.commit_or_none(repository, "HEAD")
+    # the whole history: a folder may have been renamed into the limits
+    order = in_order(store.commits(head), head) if head else []
+    known = lineages(order)
+    top = str(repository.top)
+    there = {p for p in known if _under(p, limits) and os.path.isfile(os.path.join(top, p))}
     sources = [
         Source(path, repository.top / path, known.get(path), committed)
         for path in sorted(there.union(_formula_files(repository, paths)))
     ]
-    return Asked(repository, store, sources, frozenset(known).union(s.path for s in sources))
-
-
-def _lineages(repository: git.Repository, store: HistoryStore) -> dict[str, Lineage]:
-    # the whole history: a folder may have been renamed into the limits
-    head = git.commit_or_none(repository, "HEAD")
-    return lineages(in_order(store.commits(head), head)) if head else {}
+    paths_known = frozenset(known).union(source.path for source in sources)
+    return Asked(repository, store, sources, paths_known, order)
 
 
 def _of_formula(path: Path) -> Path:
@@ -143,11 +168,8 @@ def _under(path: str, limits: list[str]) -> bool:
 
 def _formula_files(repository: git.Repository, paths: list[Path]) -> list[str]:
     """Formula files of the work tree, so that one not committed yet is there too."""
-    found: list[str] = []
-    for path in paths:
-        files = sorted(path.rglob(FORMULA_FILE)) if path.is_dir() else [path]
-        found += [repository.relative(file) for file in files if file.name == FORMULA_FILE]
-    return found
+    found = named_paths(map(str, paths))
+    return [repository.relative(f) for f in found if os.path.basename(f) == FORMULA_FILE]
 
 
 def worked_out(

@@ -258,29 +258,50 @@ def _compare(options: argparse.Namespace) -> int:
 
 
 def _changelog(options: argparse.Namespace) -> int:
-    from perflour import changelog_files
-    from perflour.report import changelogs as report
+    from perflour import changelog_files as files
+    from perflour.report.changelog_output import changelog_render, changelogs_whole
 
+    if options.by == "commit" and not (options.write or options.check):
+        _print(_changelog_by_commit(options))
+        return NOTHING
     form = "markdown" if options.write or options.check else options.output
-    render = {
-        "text": report.changelog_text,
-        "markdown": report.changelog_markdown,
-        "json": report.changelog_json,
-    }
-    committed = form == "markdown"
-    found = changelog_files.told(
-        _paths(options), form, render[form], committed, options.jobs, not options.forget
+    found = files.told(
+        _paths(options),
+        form,
+        changelog_render(form),
+        committed=form == "markdown",
+        jobs=options.jobs,
+        remember=not options.forget,
     )
     if options.write:
-        for path in changelog_files.write_changelogs(found):
+        for path in files.write_changelogs(found):
             _print(f"{path}\n")
     elif options.check:
-        stale = changelog_files.stale_changelogs(found)
-        _print(report.stale_text(stale))
+        from perflour.report.changelogs import stale_text
+
+        stale = files.stale_changelogs(found)
+        _print(stale_text(stale))
         return FOUND if stale else NOTHING
     else:
-        _print(report.changelogs_whole(form, [changelog.text for changelog in found]))
+        _print(changelogs_whole(form, [changelog.text for changelog in found]))
     return NOTHING
+
+
+def _changelog_by_commit(options: argparse.Namespace) -> str:
+    from perflour.changelog import entries
+    from perflour.report import changelog_entries as report
+
+    render = {
+        "text": report.entries_text,
+        "markdown": report.entries_markdown,
+        "json": report.entries_json,
+    }
+    if options.output not in render:
+        raise CannotRun("HTML is by formula; leave --by commit out, or ask for another --output")
+    committed = options.output == "markdown"
+    return render[options.output](
+        entries(_paths(options), committed, options.jobs, not options.forget)
+    )
 
 
 def _format(options: argparse.Namespace) -> int:

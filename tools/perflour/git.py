@@ -33,9 +33,12 @@ class Repository:
             raise CannotRun(f"git {words[0]} failed: {_complaint(done.stderr)}")
         return done.stdout
 
-    def relative(self, path: Path) -> str:
+    def relative(self, path: str | Path) -> str:
         """A path as git names it. Raises CannotRun for a path outside the work tree."""
-        absolute = Path(os.path.abspath(path))
+        text, top = os.path.abspath(path), f"{self.top}{os.sep}"
+        if text.startswith(top):
+            return text[len(top) :].replace(os.sep, "/")
+        absolute = Path(text)
         for candidate in (absolute, absolute.resolve()):
             if candidate.is_relative_to(self.top):
                 return candidate.relative_to(self.top).as_posix()

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from perflour.git import Commit, FileChange, Repository, read_blobs
 
 
-@dataclass(frozen=True)
-class Revision:
+class Revision(NamedTuple):
     """What one commit left of one formula.
 
     ``parents`` are places in the same list of revisions, the first parent's first: none for the
@@ -102,7 +102,7 @@ class _Walk:
         new = {at: number for number, at in enumerate(places)}
         revisions = (self.revisions[at] for at in places)
         return Lineage(
-            tuple(replace(r, parents=tuple(new[p] for p in r.parents)) for r in revisions),
+            tuple(r._replace(parents=tuple([new[p] for p in r.parents])) for r in revisions),
             new[head],
         )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterable
-from dataclasses import astuple, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
@@ -85,7 +85,7 @@ def _commit(row: list[Any]) -> Commit:
 
 def facts_text(facts: Facts) -> str:
     """Facts as text: kept as such, so that only those that are needed are read again."""
-    known = {blob: astuple(k) for blob, k in facts.known.items()}
+    known = {blob: list(vars(k).values()) for blob, k in facts.known.items()}
     moved = [[*pair, _row(moves)] for pair, moves in facts.moved.items()]
     return json.dumps([known, moved], ensure_ascii=False, separators=(",", ":"))
 
@@ -95,11 +95,16 @@ def facts_from(text: str | None) -> Facts:
     try:
         known, moved = json.loads(text or "[{}, []]")
         return Facts(
-            {blob: Known(*row) for blob, row in known.items()},
+            {blob: _known(row) for blob, row in known.items()},
             {(old, new): _value(row) for old, new, row in moved},
         )
     except (ValueError, TypeError, AttributeError):
         return Facts()
+
+
+def _known(row: list[Any]) -> Known:
+    *header, percents = row
+    return Known(*header, percents=tuple([(name, percent) for name, percent in percents]))
 
 
 def _row(value: Any) -> Any:

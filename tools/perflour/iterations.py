@@ -34,7 +34,8 @@ class Iteration:
     and more for a merge, the first parent's first; ``parents`` are the numbers of the iterations it
     came from; ``back_to`` is the number of an earlier iteration with the same digest (a revert, or a
     merge that took one side whole); ``unreadable`` says why the revision could not be weighed.
-    ``commit`` is None for the work tree.
+    ``commit`` is None for the work tree. ``percents`` are the ingredients of the total formula in
+    percent of the basis, to 0.01.
     """
 
     number: int
@@ -45,17 +46,19 @@ class Iteration:
     bakes: tuple[Bake, ...] = ()
     back_to: int | None = None
     unreadable: str = ""
+    percents: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)
 class Known:
-    """What is known of a file's content: the digest of its formula and its header, or what is wrong."""
+    """What is known of a file's content: its formula's digest, header, percents, or what is wrong."""
 
     digest: str = ""
     id: str = ""
     title: str = ""
     status: str = ""
     unreadable: str = ""
+    percents: tuple[tuple[str, float], ...] = ()
 
 
 Blobs = Callable[[str], bytes]
@@ -98,10 +101,12 @@ class Reader:
 
     def _known(self, blob: str, path: str) -> Known:
         try:
-            formula = self._weighed(blob, path).formula
+            weighed = self._weighed(blob, path)
         except (FileProblem, InvalidFormula) as problem:
             return Known(unreadable=str(problem))
-        return Known(digest(formula), formula.id, formula.title, formula.status)
+        formula, lines = weighed.formula, weighed.total
+        percents = tuple([(t.name, round(t.percent, 2)) for t in lines if t.percent is not None])
+        return Known(digest(formula), formula.id, formula.title, formula.status, "", percents)
 
     def moved(self, old: str, new: str) -> Moved:
         """The stated basis and the changes from one readable blob to another."""
@@ -192,6 +197,7 @@ class Trail:
                 parents,
                 back_to=back_to if back_to < number else None,
                 unreadable=known.unreadable,
+                percents=known.percents,
             )
         )
         return number - 1

@@ -161,7 +161,13 @@ def describe_changelog(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "paths", nargs="*", help="formulas, their test bakes, or folders (default: formulas/)"
     )
-    command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
+    command.add_argument("--output", choices=("text", "json", "markdown", "html"), default="text")
+    command.add_argument(
+        "--by",
+        choices=("formula", "commit"),
+        default="formula",
+        help="the iterations of each formula, or what each commit did to all of them",
+    )
     file = command.add_mutually_exclusive_group()
     file.add_argument(
         "--write", action="store_true", help="write CHANGELOG.md into each formula's folder"
