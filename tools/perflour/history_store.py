@@ -103,8 +103,9 @@ def facts_from(text: str | None) -> Facts:
 
 
 def _known(row: list[Any]) -> Known:
-    *header, percents = row
-    return Known(*header, percents=tuple([(name, percent) for name, percent in percents]))
+    digest, id, title, status, unreadable, percents = row
+    told = tuple([(name, percent) for name, percent in percents])
+    return Known(digest, id, title, status, unreadable, told)
 
 
 def _row(value: Any) -> Any:

@@ -12,10 +12,12 @@ from perflour.report.group_chart import STYLE, quiet_matplotlib
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-WIDTH_INCHES, PANEL_INCHES = 7.0, 2.1
+WIDTH_INCHES, PANEL_INCHES = 7.0, 1.8
 MOST_LINES = 6
 # A move that a baker would see in the table: percent of the basis.
 LEAST_MOVE = 0.05
+# Ingredients below this percentage, salt and leavening, have a scale of their own.
+SMALL_PERCENT = 5.0
 # Okabe and Ito's colours, which colour-blind people tell apart (2008, from memory), each with a mark
 # and a dash of its own, for print.
 COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9")
@@ -58,11 +60,7 @@ def iteration_chart(iterations: Sequence[Iteration]) -> str:
 
     The same text for the same iterations.
     """
-    panels = [
-        (moved_percents(iterations), "% of flour or basis", None),
-        (mean_scores(iterations), "mean score, 1 to 9", (0.5, 9.5)),
-    ]
-    panels = [panel for panel in panels if panel[0]]
+    panels = [panel for panel in _panels(iterations) if panel[0]]
     if len(iterations) < 2 or not panels:
         return ""
     quiet_matplotlib()
@@ -82,6 +80,20 @@ def iteration_chart(iterations: Sequence[Iteration]) -> str:
         figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
     svg = out.getvalue().decode()
     return svg[svg.index("<svg") :]
+
+
+Panel = tuple[Series, str, tuple[float, float] | None]
+
+
+def _panels(iterations: Sequence[Iteration]) -> list[Panel]:
+    """Lines, title and limits of each panel."""
+    moved = moved_percents(iterations)
+    small = [line for line in moved if max(value for _, value in line[1]) < SMALL_PERCENT]
+    return [
+        ([line for line in moved if line not in small], "% of flour or basis", None),
+        (small, "%, the small ones", None),
+        (mean_scores(iterations), "mean score, 1 to 9", (0.5, 9.5)),
+    ]
 
 
 def _lines(axes: Axes, series: Series, title: str, limits: tuple[float, float] | None) -> None:
