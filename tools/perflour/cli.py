@@ -23,6 +23,7 @@ from perflour.options import (
     describe_git_setup,
     describe_git_sheet,
     describe_lint,
+    describe_release,
     describe_scale,
     describe_show,
 )
@@ -304,6 +305,30 @@ def _changelog_by_commit(options: argparse.Namespace) -> str:
     )
 
 
+def _release(options: argparse.Namespace) -> int:
+    from perflour import release as log
+    from perflour.report import releases as report
+
+    render = {
+        "text": report.release_text,
+        "markdown": report.release_markdown,
+        "json": report.release_json,
+        "html": report.release_html,
+    }
+    if options.what != "prepare":
+        if options.version or options.since or options.into:
+            raise CannotRun("a version, --since and --into go with `release prepare VERSION`")
+        _print(render[options.output](log.release(options.what, _paths(options))))
+        return NOTHING
+    if not options.version:
+        raise CannotRun("`release prepare` takes the version to come: release prepare 2026.1")
+    prepared = log.prepare(options.version, options.since, _paths(options), options.into)
+    if prepared.is_ready:
+        log.write_log(prepared, report.release_markdown(prepared.release))
+    _print(report.prepared_text(prepared))
+    return NOTHING if prepared.is_ready else FOUND
+
+
 def _format(options: argparse.Namespace) -> int:
     from perflour.house_format import format_files, write_formatted
     from perflour.report.results import results_text
@@ -398,6 +423,11 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         describe_changelog,
         _changelog,
         "iterations from git history with their test bakes",
+    ),
+    "release": (
+        describe_release,
+        _release,
+        "release log between two tags: FROM..TO | prepare VERSION",
     ),
     "format": (describe_format, _format, "write files in the house format"),
     "git-setup": (

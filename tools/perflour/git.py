@@ -218,6 +218,39 @@ def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]
     return contents
 
 
+def tree(repository: Repository, commit: str) -> dict[str, str]:
+    """The blob of every plain file of a commit, by path."""
+    listed = repository.run("ls-tree", "-r", "-z", "--full-tree", commit)
+    rows = (
+        row.split("\t", 1) for row in listed.decode("utf-8", "surrogateescape").split("\0") if row
+    )
+    return {path: head.split(" ")[2] for head, path in rows if head.startswith("100")}
+
+
+def newest_tag(repository: Repository, before: str = "HEAD") -> str | None:
+    """The nearest tag that a commit goes back to, or None."""
+    done = _git(["-C", str(repository.top), "describe", "--tags", "--abbrev=0", before])
+    return os.fsdecode(done.stdout).strip() if done.returncode == 0 else None
+
+
+def can_be_tag(repository: Repository, name: str) -> bool:
+    """Whether git takes the name for a tag."""
+    words = ["check-ref-format", f"refs/tags/{name}"]
+    return not name.startswith("-") and _git(["-C", str(repository.top), *words]).returncode == 0
+
+
+def not_committed(repository: Repository, paths: Sequence[str]) -> list[str]:
+    """The files below the paths that differ from the newest commit, new ones too."""
+    words = ["status", "--porcelain", "-z", "--no-renames", "--untracked-files=all"]
+    listed = repository.run(*words, "--", *paths).decode("utf-8", "surrogateescape")
+    return [row[3:] for row in listed.split("\0") if row]
+
+
+def day_of(repository: Repository, commit: str) -> str:
+    """The author's day of a commit."""
+    return repository.run("log", "-1", "--format=%as", commit).decode().strip()
+
+
 def is_in(repository: Repository, commit: str, path: str) -> bool:
     """Whether a commit holds a file or folder of that path."""
     return bool(repository.run("ls-tree", "-z", commit, "--", path))

@@ -180,6 +180,33 @@ def describe_changelog(command: argparse.ArgumentParser) -> None:
     _describe_run(command, "work every changelog out anew, whatever an earlier run left")
 
 
+def describe_release(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "what", metavar="FROM..TO|prepare", help="two tags or revisions (FROM.. ends at HEAD)"
+    )
+    command.add_argument("version", nargs="?", default="", help="with prepare: the tag to come")
+    command.add_argument(
+        "--paths",
+        nargs="+",
+        default=[],
+        metavar="PATH",
+        help="folders with the formulas (default: formulas/)",
+    )
+    command.add_argument("--output", choices=("text", "json", "markdown", "html"), default="text")
+    command.add_argument(
+        "--since",
+        default="",
+        metavar="TAG",
+        help="with prepare: the release before (default: the newest tag)",
+    )
+    command.add_argument(
+        "--into",
+        default="",
+        metavar="FILE",
+        help="with prepare: the log's file (default: releases/VERSION.md)",
+    )
+
+
 def describe_format(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files or folders (default: formulas/)")
     command.add_argument(

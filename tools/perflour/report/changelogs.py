@@ -95,10 +95,11 @@ def _why_stale(stale: Stale) -> str:
 def summary(changelog: Changelog) -> str:
     """Title, id, status, and how much there is to tell."""
     bakes = len({bake.name for iteration in changelog.iterations for bake in iteration.bakes})
-    return f"{changelog.title} ({changelog.id}, {changelog.status or 'unreadable'}): {_count(len(changelog.iterations), 'iteration')}, {_count(bakes, 'test bake')}"
+    return f"{changelog.title} ({changelog.id}, {changelog.status or 'unreadable'}): {count(len(changelog.iterations), 'iteration')}, {count(bakes, 'test bake')}"
 
 
-def _count(number: int, word: str) -> str:
+def count(number: int, word: str) -> str:
+    """A number with its word."""
     return f"{number} {word}{'' if number == 1 else 's'}"
 
 
@@ -129,7 +130,7 @@ def body(iteration: Iteration, authors: Sequence[str] = ()) -> Iterator[str]:
     if not iteration.bakes:
         yield "no test bake of this revision"
     for bake in iteration.bakes:
-        yield from _bake_lines(bake)
+        yield from bake_lines(bake)
 
 
 def _move_lines(iteration: Iteration, move: Move) -> Iterator[str]:
@@ -155,9 +156,10 @@ def _listed(numbers: Sequence[int]) -> str:
     return " and ".join([", ".join(words[:-1]), words[-1]])
 
 
-def _bake_lines(bake: Bake) -> Iterator[str]:
+def bake_lines(bake: Bake) -> Iterator[str]:
+    """Who baked, the verdict, the scores; below it the notes and what to try next."""
     scores = ", ".join(f"{name} {mean:.1f}" for name, mean in bake.scores)
-    tasted = f"; {_count(bake.tasters, 'taster')}: {scores}" if scores else ""
+    tasted = f"; {count(bake.tasters, 'taster')}: {scores}" if scores else ""
     yield f"test bake {bake.name} by {bake.baker}: {bake.verdict}{tasted}"
     if bake.notes:
         yield f"  {' '.join(bake.notes.split())}"
@@ -168,7 +170,7 @@ def _bake_lines(bake: Bake) -> Iterator[str]:
 def remarks(changelog: Changelog) -> Iterator[str]:
     """What belongs to no iteration."""
     if changelog.text_only:
-        yield f"{_count(changelog.text_only, 'commit')} changed only text"
+        yield f"{count(changelog.text_only, 'commit')} changed only text"
     yield from map(_loose_bake_line, changelog.loose_bakes)
     yield from _problems(changelog)
 
@@ -220,11 +222,12 @@ def iteration_data(iteration: Iteration) -> dict[str, Any]:
             for move in iteration.moves
             for change in move.changes
         ],
-        "bakes": [_bake_data(bake) for bake in iteration.bakes],
+        "bakes": [bake_data(bake) for bake in iteration.bakes],
     }
 
 
-def _bake_data(bake: Bake) -> dict[str, Any]:
+def bake_data(bake: Bake) -> dict[str, Any]:
+    """One test bake as plain data."""
     return {
         "bake": bake.name,
         "date": bake.date,
