@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from random import Random
+from typing import TypeVar
 
 from perflour.check import read_formula
 from perflour.formula import digest
@@ -33,6 +34,10 @@ class Plan:
     renames: int = 1
     reverts: int = 1
     swaps: int = 1
+
+
+#: The history of tests/golden/history.md.
+PLAN = Plan()
 
 
 @dataclass(frozen=True)
@@ -100,6 +105,7 @@ method:
 
 
 Files = dict[str, str]
+Held = TypeVar("Held")
 
 
 @dataclass
@@ -246,16 +252,21 @@ class Maker:
     def swap(self, line: _Line) -> None:
         """Two folders take each other's name, test bakes and all."""
         one, other = self.chance.sample(sorted(line.recipes), 2)
-        for held in (line.recipes, self.older, self.baked):
-            held[one], held[other] = held.get(other), held.get(one)  # type: ignore[attr-defined]
+        _swap(self.older, one, other)
+        _swap(self.baked, one, other)
+        _swap(line.recipes, one, other)
         for folder in (one, other):
-            self.baked[folder] = self.baked[folder] or 0
             line.recipes[folder] = replace(line.recipes[folder], id=folder)
         moves = "".join(
             f"R formulas/{a} formulas/{b}\n" for a, b in ((one, "x"), (other, one), ("x", other))
         )
         files = {_path(folder): line.recipes[folder].text() for folder in (one, other)}
         self.commit(line, f"Let {one} and {other} change names", files, moves=moves)
+
+
+def _swap(held: dict[str, Held], one: str, other: str) -> None:
+    mine, theirs = held.pop(one, None), held.pop(other, None)
+    held.update({k: v for k, v in ((one, theirs), (other, mine)) if v is not None})
 
 
 def _data(text: str) -> str:
@@ -272,12 +283,9 @@ def make_history(folder: Path, plan: Plan) -> Path:
     line = _Line({})
     maker.start(line)
     for turn in _turns(plan, maker.chance):
-        while maker.marks < plan.commits - 6 and turn == "change":
-            maker.change(line, maker.chance.choice(sorted(line.recipes)))
-            break
-        if turn == "bake":
-            maker.bake(line, maker.chance.choice(sorted(line.recipes)))
-        elif turn != "change":
+        if turn in ("bake", "change"):
+            getattr(maker, turn)(line, maker.chance.choice(sorted(line.recipes)))
+        else:
             getattr(maker, turn)(line)
     while maker.marks < plan.commits:
         maker.change(line, maker.chance.choice(sorted(line.recipes)))
@@ -292,8 +300,11 @@ def make_history(folder: Path, plan: Plan) -> Path:
 
 
 def _turns(plan: Plan, chance: Random) -> Iterator[str]:
-    """What happens, in a mixed order; the revert, swap and rename late, when there is a history."""
-    left = plan.commits - plan.formulas - 1 - plan.bakes - 5 * plan.merges
+    """What happens, in a mixed order; the revert, swap and rename late, when there is a history.
+
+    A merge comes with up to six commits, so that there are never more than planned.
+    """
+    left = plan.commits - plan.formulas - 1 - plan.bakes - 6 * plan.merges
     turns = ["change"] * max(0, left - plan.renames - plan.reverts - plan.swaps)
     turns += ["bake"] * plan.bakes + ["side_line"] * plan.merges
     chance.shuffle(turns)

@@ -7,10 +7,11 @@ import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from perflour import git
 from perflour.bake import Bake, bakes_in
+from perflour.cache_file import house_digests
 from perflour.compare import FORMULA_FILE
 from perflour.files import named_paths, read_bytes
 from perflour.history import Lineage, in_order, lineages
@@ -180,19 +181,28 @@ def worked_out(
     Contents and pairs that an earlier run has seen are not worked out again.
     """
     kept = found.store.load("facts") if sources else {}
+    house = house_digests()
+    houses = {source.path: house(str(source.file.parent)).hex() for source in sources}
     outcomes: list[Outcome] = []
-    new: dict[str, str] = {}
+    new: dict[str, list[str]] = {}
     for sources_together in slabs(((s, len(s.blobs)) for s in sources), MOST_BLOBS_AT_ONCE):
-        slab = _Slab(found.repository, sources_together, kept)
+        earlier = {s.path: _kept(kept.get(s.path), houses[s.path]) for s in sources_together}
+        slab = _Slab(found.repository, sources_together, earlier)
         for source, (outcome, facts) in zip(
             sources_together, slab.worked_out(tell, jobs), strict=True
         ):
             outcomes.append(outcome)
-            new[source.path] = facts
+            new[source.path] = [houses[source.path], facts]
     if any(kept.get(path) != text for path, text in new.items()):
         left = {path: text for path, text in kept.items() if path in found.paths}
         found.store.save("facts", {**left, **new})
     return outcomes
+
+
+def _kept(row: Any, house: str) -> str:
+    """The facts that were kept of a formula, as text; none where another kitchen weighed it."""
+    whole = isinstance(row, list) and len(row) == 2
+    return row[1] if whole and row[0] == house and isinstance(row[1], str) else ""
 
 
 class _Slab:
@@ -202,7 +212,7 @@ class _Slab:
         self, repository: git.Repository, sources: list[Source], kept: dict[str, str]
     ) -> None:
         self.repository, self.sources = repository, sources
-        self.facts = {s.path: Facts(earlier=facts_from(kept.get(s.path))) for s in sources}
+        self.facts = {s.path: Facts(earlier=facts_from(kept[s.path])) for s in sources}
         wanted = [b for s in sources for b in s.blobs if self.facts[s.path].lacks(b)]
         self.contents = git.read_blobs(repository, wanted)
 

@@ -7,7 +7,7 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from perflour.cache_file import content_of, house_digests
 from perflour.changelog import Asked, Changelog, Source, asked, worked_out
@@ -44,7 +44,7 @@ def told(
     found = asked(names, committed, remember)
     kept = found.store.load(form)
     keys = _keys(found)
-    known = {path: row for path, row in kept.items() if keys.get(path) == row[0]}
+    known = {path: row for path, row in kept.items() if _is_of(row, keys.get(path))}
 
     def tell(changelog: Changelog) -> tuple[str, str, int]:
         return render(changelog), changelog.status, len(changelog.iterations)
@@ -56,6 +56,11 @@ def told(
         left = {path: row for path, row in kept.items() if path in found.paths}
         found.store.save(form, {**left, **known})
     return [Told(source.file, *known[source.path][1:]) for source in found.sources]
+
+
+def _is_of(row: Any, key: str | None) -> bool:
+    """Whether a row that was kept is whole, and of that key."""
+    return isinstance(row, list) and len(row) == 1 + len(Told._fields[1:]) and row[0] == key
 
 
 def _keys(found: Asked) -> dict[str, str]:

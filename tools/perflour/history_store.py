@@ -90,8 +90,8 @@ def facts_text(facts: Facts) -> str:
     return json.dumps([known, moved], ensure_ascii=False, separators=(",", ":"))
 
 
-def facts_from(text: str | None) -> Facts:
-    """The facts in a text of ``facts_text``; none where it is not whole."""
+def facts_from(text: str) -> Facts:
+    """The facts in a text of ``facts_text``; none where it is empty or not whole."""
     try:
         known, moved = json.loads(text or "[{}, []]")
         return Facts(
