@@ -24,7 +24,7 @@ from perflour.for_readers import Breaking, Share, breaking_changes, shares_moved
 from perflour.formula import Waiver, digest
 from perflour.history import Lineage, in_order, lineages
 from perflour.history_store import HistoryStore
-from perflour.house import kitchen_for
+from perflour.house import display_path, kitchen_for
 from perflour.report_file import write_report
 from perflour.result import CannotRun, Result
 
@@ -286,6 +286,8 @@ def prepare(version: str, since: str, paths: Sequence[str], into: str = "") -> P
     if git.commit_or_none(repository, f"refs/tags/{version}"):
         raise CannotRun(f"there is a tag '{version}' already; name the new release otherwise")
     path = Path(into).absolute() if into else repository.top / "releases" / f"{version}.md"
+    if path.is_dir():
+        raise CannotRun(f"{display_path(str(path))}: is a folder; name a file with --into")
     start = since or git.newest_tag(repository) or ""
     found = release_between(start, "HEAD", paths)
     changed = git.not_committed(repository, [repository.relative(path) for path in paths])
