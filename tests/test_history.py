@@ -362,6 +362,18 @@ def test_one_that_takes_the_place_of_another_brings_its_history(repository: Path
     assert told_of(repository, "c") == [("Start both", [])]
 
 
+def test_signs_in_a_subject_are_harmless(repository: Path) -> None:
+    write(repository, "trial", text(100))
+    git(repository, "add", "-A")
+    git(repository, "commit", "-qm", "Odd \x01\x02 \x1b[31m signs")
+    write(repository, "trial", text(110))
+    commit(repository, "More")
+    for words in ((), ("--by", "commit")):
+        done = run_cli("changelog", *words, cwd=repository)
+        assert (done.code, done.err) == (0, "")
+        assert ": Odd     [31m signs\n" in done.out
+
+
 def test_a_long_line_of_commits_needs_no_recursion() -> None:
     chain = {
         str(n): ours.Commit(

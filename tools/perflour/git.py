@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -15,8 +16,11 @@ TOLD = (
     "--format=%x01%H%x02%P%x02%as%x02%an%x02%s",
     "--encoding=UTF-8",
     "--no-show-signature",
-    "--no-mailmap",
 )
+# Among more renames than this in one commit only exact ones are found, whatever a person has set.
+RENAME_LIMIT = "-l1000"
+# Where a commit begins in that form; a subject may hold any sign.
+_START = re.compile("\x01(?=[0-9a-f]{40,64}\x02)")
 
 
 @dataclass(frozen=True)
@@ -265,7 +269,7 @@ def graph(
     has the changes against its first parent. Raises CannotRun where ``known`` is not there any more.
     """
     words = ["log", "--full-history", "--sparse", "--diff-merges=first-parent", "--raw", "-z"]
-    words += ["--no-abbrev", "-M", "--root", "--no-color", "--no-follow", *TOLD]
+    words += ["--no-abbrev", "-M", RENAME_LIMIT, "--root", "--no-color", "--no-follow", *TOLD]
     done = _git(
         [
             "-C",
@@ -285,7 +289,7 @@ def graph(
 
 def _commits(raw: bytes) -> list[Commit]:
     commits: list[Commit] = []
-    for block in raw.decode("utf-8", "surrogateescape").split("\x01")[1:]:
+    for block in _START.split(raw.decode("utf-8", "surrogateescape"))[1:]:
         header, *tokens = block.split("\0")
         sha, parents, date, author, subject = header.rstrip("\n").split("\x02", 4)
         changes = tuple(_raw_changes(tokens))

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from perflour.changelog import Changelog, Entry
 from perflour.iterations import Iteration
 from perflour.report.changelogs import body, escaped, item, iteration_data
+from perflour.result import one_line
 
 
 def entries_text(entries: Sequence[Entry]) -> str:
@@ -18,7 +19,7 @@ def entries_text(entries: Sequence[Entry]) -> str:
         for changelog, iteration in entry.iterations:
             lines.append(f"  {_name(changelog, iteration)}")
             lines += [f"    {line}" for line in body(iteration)]
-        blocks.append("\n".join(lines) + "\n")
+        blocks.append("\n".join(map(one_line, lines)) + "\n")
     return "\n".join(blocks)
 
 

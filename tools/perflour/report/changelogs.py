@@ -26,7 +26,7 @@ def changelog_text(changelog: Changelog) -> str:
         lines += ["", f"  {heading(iteration)}"]
         lines += [f"    {line}" for line in body(iteration, changelog.authors)]
     lines += [f"  {line}" for line in remarks(changelog)]
-    return "\n".join(lines) + "\n"
+    return "\n".join(map(one_line, lines)) + "\n"
 
 
 def changelog_markdown(changelog: Changelog) -> str:
