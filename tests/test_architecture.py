@@ -51,6 +51,7 @@ LAYERS = (
     ("merge_chunks", "merge_entries", "merge_wording", "merge_check"),
     ("merge",),
     ("git_merge",),
+    ("history_commands",),
     ("rules.described", "options", "cli", "__main__"),
 )
 

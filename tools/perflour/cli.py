@@ -259,74 +259,19 @@ def _compare(options: argparse.Namespace) -> int:
 
 
 def _changelog(options: argparse.Namespace) -> int:
-    from perflour import changelog_files as files
-    from perflour.report.changelog_output import changelog_render, changelogs_whole
+    from perflour.history_commands import changelog_command
 
-    if options.by == "commit" and not (options.write or options.check):
-        _print(_changelog_by_commit(options))
-        return NOTHING
-    form = "markdown" if options.write or options.check else options.output
-    found = files.told(
-        _paths(options),
-        form,
-        changelog_render(form),
-        committed=form == "markdown",
-        jobs=options.jobs,
-        remember=not options.forget,
-    )
-    if options.write:
-        for path in files.write_changelogs(found):
-            _print(f"{path}\n")
-    elif options.check:
-        from perflour.report.changelogs import stale_text
-
-        stale = files.stale_changelogs(found)
-        _print(stale_text(stale))
-        return FOUND if stale else NOTHING
-    else:
-        _print(changelogs_whole(form, [changelog.text for changelog in found]))
-    return NOTHING
-
-
-def _changelog_by_commit(options: argparse.Namespace) -> str:
-    from perflour.changelog import entries
-    from perflour.report import changelog_entries as report
-
-    render = {
-        "text": report.entries_text,
-        "markdown": report.entries_markdown,
-        "json": report.entries_json,
-    }
-    if options.output not in render:
-        raise CannotRun("HTML is by formula; leave --by commit out, or ask for another --output")
-    committed = options.output == "markdown"
-    return render[options.output](
-        entries(_paths(options), committed, options.jobs, not options.forget)
-    )
+    text, found = changelog_command(options, _paths(options))
+    _print(text)
+    return FOUND if found else NOTHING
 
 
 def _release(options: argparse.Namespace) -> int:
-    from perflour import release as log
-    from perflour.report import releases as report
+    from perflour.history_commands import release_command
 
-    render = {
-        "text": report.release_text,
-        "markdown": report.release_markdown,
-        "json": report.release_json,
-        "html": report.release_html,
-    }
-    if options.what != "prepare":
-        if options.version or options.since or options.into:
-            raise CannotRun("a version, --since and --into go with `release prepare VERSION`")
-        _print(render[options.output](log.release(options.what, _paths(options))))
-        return NOTHING
-    if not options.version:
-        raise CannotRun("`release prepare` takes the version to come: release prepare 2026.1")
-    prepared = log.prepare(options.version, options.since, _paths(options), options.into)
-    if prepared.is_ready:
-        log.write_log(prepared, report.release_markdown(prepared.release))
-    _print(report.prepared_text(prepared))
-    return NOTHING if prepared.is_ready else FOUND
+    text, blocked = release_command(options, _paths(options))
+    _print(text)
+    return FOUND if blocked else NOTHING
 
 
 def _format(options: argparse.Namespace) -> int:

@@ -24,7 +24,7 @@ from perflour.for_readers import Breaking, Share, breaking_changes, shares_moved
 from perflour.formula import Waiver, digest
 from perflour.history import Lineage, in_order, lineages
 from perflour.history_store import HistoryStore
-from perflour.house import display_path, kitchen_for
+from perflour.house import House, display_path, kitchen_for
 from perflour.report_file import write_report
 from perflour.result import CannotRun, Result
 
@@ -105,6 +105,7 @@ class _Side:
 
     path: str
     balance: Balance | None
+    house: House
     evidence: Evidence
 
     @property
@@ -181,7 +182,7 @@ def _side(file: Path, path: str) -> _Side:
     )
     weighed = weigh_or_tell(file.read_bytes(), path, kitchen)
     if not isinstance(weighed, Balance):
-        return _Side(path, None, Evidence("", (), wrong + weighed, (), None, ()))
+        return _Side(path, None, kitchen.house, Evidence("", (), wrong + weighed, (), None, ()))
     # as it would be judged once approved
     formula = weighed.formula._replace(status="approved")
     results = check_balance(weighed._replace(formula=formula), str(file), kitchen)
@@ -196,7 +197,7 @@ def _side(file: Path, path: str) -> _Side:
         formula.waivers,
         yield_said(formula),
     )
-    return _Side(path, weighed, evidence)
+    return _Side(path, weighed, kitchen.house, evidence)
 
 
 def _rejecting(bakes: Sequence[Bake]) -> tuple[Bake, ...]:
