@@ -1,42 +1,32 @@
-"""Git history and test bakes to iterations: what changed in ratios, what was baked, what next."""
+"""Git history and test bakes to changelogs: what changed in ratios, what was baked, what next."""
 
 from __future__ import annotations
 
+import hashlib
 import os
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
-from pathlib import Path, PurePosixPath
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, TypeVar
 
 from perflour import git
 from perflour.bake import Bake, bakes_in
-from perflour.balance import Balance
-from perflour.check import InvalidFormula, weigh_file
+from perflour.cache_file import house_digests
 from perflour.compare import FORMULA_FILE
-from perflour.difference import Difference, compare
-from perflour.files import read_bytes
-from perflour.formula import digest
-from perflour.house import display_path, kitchen_for
-from perflour.result import CannotRun, FileProblem, Result
+from perflour.files import named_paths, read_bytes
+from perflour.history import Lineage, in_order, lineages
+from perflour.history_store import HistoryStore, facts_from, facts_text, slabs
+from perflour.house import kitchen_for
+from perflour.iterations import Blobs, Facts, Iteration, Known, Reader, Stand, Trail
+from perflour.parallel import ENOUGH_ITEMS, spread_out
+from perflour.result import CannotRun, Result
 from perflour.rules.changelog_behind import CHANGELOG_FILE
-from perflour.writing import write_file
 
+# Contents read at once; what one run holds in memory does not grow with the history.
+MOST_BLOBS_AT_ONCE = 2000
+SHA1_DIGITS = 40
 
-@dataclass(frozen=True)
-class Iteration:
-    """A revision whose balance or method changed.
-
-    ``number`` counts from 1; ``difference`` is against the revision before it, None for the first;
-    ``back_to`` is the number of an earlier iteration with the same digest (a revert);
-    ``unreadable`` says why the revision could not be weighed. ``commit`` is None for the work tree.
-    """
-
-    number: int
-    commit: git.Commit | None
-    digest: str
-    difference: Difference | None
-    bakes: tuple[Bake, ...] = ()
-    back_to: int | None = None
-    unreadable: str = ""
+Outcome = TypeVar("Outcome")
 
 
 @dataclass(frozen=True)
@@ -56,14 +46,86 @@ class Changelog:
     loose_bakes: tuple[Bake, ...] = ()
     problems: tuple[Result, ...] = ()
 
+    @property
+    def authors(self) -> tuple[str, ...]:
+        """Everybody who made an iteration, in order of the first."""
+        return tuple(dict.fromkeys(i.commit.author for i in self.iterations if i.commit))
 
-def changelogs(names: Sequence[str], committed: bool = False) -> list[Changelog]:
+
+@dataclass(frozen=True)
+class Source:
+    """One formula whose changelog is asked for: its file, and its lineage where it has a commit."""
+
+    path: str
+    file: Path
+    lineage: Lineage | None
+    committed: bool
+
+    @property
+    def blobs(self) -> list[str]:
+        return [r.blob for r in self.lineage.revisions] if self.lineage else []
+
+    def blob_name(self, content: bytes) -> str:
+        """What git calls a content."""
+        long = self.lineage is not None and len(self.lineage.revisions[0].blob) > SHA1_DIGITS
+        header = b"blob %d\0" % len(content)
+        return (hashlib.sha256 if long else hashlib.sha1)(header + content).hexdigest()
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the names of a command line ask for, by path, and where earlier work is kept.
+
+    ``paths`` are those of every formula of the repository.
+    """
+
+    repository: git.Repository
+    store: HistoryStore
+    sources: list[Source]
+    paths: frozenset[str]
+    order: list[git.Commit]
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A commit with the iterations it made, each with its formula's changelog; None: not committed."""
+
+    commit: git.Commit | None
+    iterations: tuple[tuple[Changelog, Iteration], ...]
+
+
+def changelogs(
+    names: Sequence[str], committed: bool = False, jobs: int = 0, remember: bool = True
+) -> list[Changelog]:
     """The changelog of every formula under the named files and folders, by path.
 
     A test bake or CHANGELOG.md stands for its formula. ``committed`` leaves out what the work tree
     alone holds; it is what a CHANGELOG.md tells. Raises CannotRun outside a git repository, for a
     path that is not there and, with ``committed``, in a shallow clone.
     """
+    found = asked(names, committed, remember)
+    return worked_out(found, found.sources, lambda changelog: changelog, jobs)
+
+
+def entries(
+    names: Sequence[str], committed: bool = False, jobs: int = 0, remember: bool = True
+) -> list[Entry]:
+    """What the commits did to the formulas under the named files and folders, the newest first.
+
+    Raises CannotRun as ``changelogs``.
+    """
+    found = asked(names, committed, remember)
+    made: dict[str, list[tuple[Changelog, Iteration]]] = {}
+    for changelog in worked_out(found, found.sources, lambda told: told, jobs):
+        for iteration in changelog.iterations:
+            sha = iteration.commit.sha if iteration.commit else ""
+            made.setdefault(sha, []).append((changelog, iteration))
+    told = [Entry(c, tuple(made[c.sha])) for c in reversed(found.order) if c.sha in made]
+    return [Entry(None, tuple(made[""])), *told] if "" in made else told
+
+
+def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked:
+    """The formulas under the named files and folders. Raises CannotRun as ``changelogs``."""
     paths = [Path(os.path.abspath(name)) for name in names]
     for name, named in zip(names, paths, strict=True):
         if not named.exists():
@@ -75,27 +137,19 @@ def changelogs(names: Sequence[str], committed: bool = False) -> list[Changelog]
             "this clone holds only a part of the history; get all of it with `git fetch --unshallow`"
         )
     limits = [repository.relative(path) for path in paths]
+    store = HistoryStore(repository, remember)
+    head = git.commit_or_none(repository, "HEAD")
     # the whole history: a folder may have been renamed into the limits
-    walks = _walks(git.log(repository, ["."]))
-    for path in _formula_files(repository, paths):
-        walks.setdefault(path, [])
-    wanted = {
-        path: walk
-        for path, walk in walks.items()
-        if (repository.top / path).is_file() and _under(path, limits)
-    }
-    _end_at_head(repository, wanted)
-    blobs = git.read_blobs(repository, [b for walk in wanted.values() for _, b in walk if b])
-    return [_changelog(repository, path, wanted[path], blobs, committed) for path in sorted(wanted)]
-
-
-def _end_at_head(repository: git.Repository, walks: dict[str, Walk]) -> None:
-    """Add the merge that took one side whole: git's log passes it over, and ends on the other side."""
-    at_head = git.blobs_at_head(repository)
-    for path, walk in walks.items():
-        blob = at_head.get(path)
-        if walk and blob and walk[-1][1] != blob and (merge := git.newest_merge(repository, path)):
-            walk.append((merge, blob))
+    order = in_order(store.commits(head), head) if head else []
+    known = lineages(order)
+    top = str(repository.top)
+    there = {p for p in known if _under(p, limits) and os.path.isfile(os.path.join(top, p))}
+    sources = [
+        Source(path, repository.top / path, known.get(path), committed)
+        for path in sorted(there.union(_formula_files(repository, paths)))
+    ]
+    paths_known = frozenset(known).union(source.path for source in sources)
+    return Asked(repository, store, sources, paths_known, order)
 
 
 def _of_formula(path: Path) -> Path:
@@ -115,133 +169,99 @@ def _under(path: str, limits: list[str]) -> bool:
 
 def _formula_files(repository: git.Repository, paths: list[Path]) -> list[str]:
     """Formula files of the work tree, so that one not committed yet is there too."""
-    found: list[str] = []
-    for path in paths:
-        files = sorted(path.rglob(FORMULA_FILE)) if path.is_dir() else [path]
-        found += [repository.relative(file) for file in files if file.name == FORMULA_FILE]
-    return found
+    found = named_paths(map(str, paths))
+    return [repository.relative(f) for f in found if os.path.basename(f) == FORMULA_FILE]
 
 
-Walk = list[tuple[git.Commit, str | None]]
+def worked_out(
+    found: Asked, sources: Sequence[Source], tell: Callable[[Changelog], Outcome], jobs: int = 0
+) -> list[Outcome]:
+    """What ``tell`` makes of the changelog of each source, on several cores where that pays.
+
+    Contents and pairs that an earlier run has seen are not worked out again.
+    """
+    kept = found.store.load("facts") if sources else {}
+    house = house_digests()
+    houses = {source.path: house(str(source.file.parent)).hex() for source in sources}
+    outcomes: list[Outcome] = []
+    new: dict[str, list[str]] = {}
+    for sources_together in slabs(((s, len(s.blobs)) for s in sources), MOST_BLOBS_AT_ONCE):
+        earlier = {s.path: _kept(kept.get(s.path), houses[s.path]) for s in sources_together}
+        slab = _Slab(found.repository, sources_together, earlier)
+        for source, (outcome, facts) in zip(
+            sources_together, slab.worked_out(tell, jobs), strict=True
+        ):
+            outcomes.append(outcome)
+            new[source.path] = [houses[source.path], facts]
+    if any(kept.get(path) != text for path, text in new.items()):
+        left = {path: text for path, text in kept.items() if path in found.paths}
+        found.store.save("facts", {**left, **new})
+    return outcomes
 
 
-def _walks(commits: list[git.Commit]) -> dict[str, Walk]:
-    """By formula path: each commit that touched it with the blob it left; renames followed."""
-    walks: dict[str, Walk] = {}
-    for commit in commits:
-        for change in commit.changes:
-            if PurePosixPath(change.new_path).name != FORMULA_FILE:
-                continue
-            walk = walks.setdefault(change.new_path, [])
-            if change.old_path != change.new_path and not walk:
-                walk += walks.pop(change.old_path, [])
-            walk.append((commit, change.new_blob))
-    return walks
+def _kept(row: Any, house: str) -> str:
+    """The facts that were kept of a formula, as text; none where another kitchen weighed it."""
+    whole = isinstance(row, list) and len(row) == 2
+    return row[1] if whole and row[0] == house and isinstance(row[1], str) else ""
 
 
-@dataclass
-class _Trail:
-    """What is known so far while one formula's history is walked."""
+class _Slab:
+    """Some sources with the contents that are needed of them, read by one git process."""
 
-    iterations: list[Iteration] = field(default_factory=list)
-    last: Balance | None = None
-    text_only: int = 0
-    numbers: dict[str, int] = field(default_factory=dict)
+    def __init__(
+        self, repository: git.Repository, sources: list[Source], kept: dict[str, str]
+    ) -> None:
+        self.repository, self.sources = repository, sources
+        self.facts = {s.path: Facts(earlier=facts_from(kept[s.path])) for s in sources}
+        wanted = [b for s in sources for b in s.blobs if self.facts[s.path].lacks(b)]
+        self.contents = git.read_blobs(repository, wanted)
+
+    def worked_out(
+        self, tell: Callable[[Changelog], Outcome], jobs: int
+    ) -> list[tuple[Outcome, str]]:
+        """The outcome and the facts of each source."""
+
+        def work(source: Source) -> tuple[Outcome, str]:
+            facts = self.facts.pop(source.path)
+            return tell(_changelog(source, self._content, facts)), facts_text(facts)
+
+        enough = 2 if len(self.contents) >= ENOUGH_ITEMS else len(self.sources) + 1
+        return spread_out(work, self.sources, jobs, enough)
+
+    def _content(self, blob: str) -> bytes:
+        """A blob; one of which all seemed known, and which is to be compared, is read by itself."""
+        if blob not in self.contents:
+            self.contents.update(git.read_blobs(self.repository, [blob]))
+        return self.contents[blob]
 
 
-def _changelog(
-    repository: git.Repository, path: str, walk: Walk, blobs: dict[str, bytes], committed: bool
-) -> Changelog:
-    file = repository.top / path
-    trail = _Trail()
-    for commit, blob in walk:
-        if blob and blob in blobs:
-            _step(trail, commit, blobs[blob], path, file)
-    named = trail.last
-    _step(trail, None, file.read_bytes(), display_path(str(file)), file)
+def _changelog(source: Source, contents: Blobs, facts: Facts) -> Changelog:
+    file, lineage = source.file, source.lineage
+    here = read_bytes(str(file))
+    blob = source.blob_name(here)
+    reader = Reader(
+        lambda name: here if name == blob else contents(name), kitchen_for(str(file)), facts
+    )
+    trail = Trail(reader)
+    end = trail.walk(lineage.revisions)[lineage.head] if lineage else None
+    now = trail.step(None, blob, source.path, [end] if end else [])
     bakes, problems = bakes_in(str(file.parent))
     iterations = tuple(
         replace(i, bakes=tuple(b for b in bakes if i.digest and b.of == i.digest))
         for i in trail.iterations
     )
     known = {i.digest for i in iterations}
-    if committed and iterations and iterations[-1].commit is None:
-        iterations = iterations[:-1]
-    else:  # a title or status not committed yet is told: it makes no iteration
-        named = trail.last
-    formula = named.formula if named else None
+    if source.committed and iterations[-1].commit is None:
+        # a title or status not committed yet is told all the same where it makes no iteration
+        iterations, now = iterations[:-1], end or Stand(0, None)
+    header = reader.known(now.base[1], source.path) if now.base else Known()
     return Changelog(
         path=file,
-        id=formula.id if formula else file.parent.name,
-        title=formula.title if formula else file.parent.name,
-        status=formula.status if formula else "",
+        id=header.id or file.parent.name,
+        title=header.title or file.parent.name,
+        status=header.status,
         iterations=iterations,
         text_only=trail.text_only,
         loose_bakes=tuple(bake for bake in bakes if bake.of not in known),
         problems=problems,
     )
-
-
-def _step(trail: _Trail, commit: git.Commit | None, content: bytes, shown: str, file: Path) -> None:
-    """Add one revision to the trail; ``commit`` None is the work tree as it is."""
-    number = len(trail.iterations) + 1
-    try:
-        weighed = weigh_file(content, shown, kitchen_for(str(file)))
-    except (FileProblem, InvalidFormula) as problem:
-        trail.iterations.append(Iteration(number, commit, "", None, unreadable=str(problem)))
-        return
-    mark = digest(weighed.formula)
-    if trail.last and digest(trail.last.formula) == mark:
-        trail.text_only += commit is not None
-    else:
-        difference = compare(trail.last, weighed, shown) if trail.last else None
-        trail.iterations.append(
-            Iteration(number, commit, mark, difference, back_to=trail.numbers.get(mark))
-        )
-        trail.numbers.setdefault(mark, number)
-    trail.last = weighed
-
-
-@dataclass(frozen=True)
-class Stale:
-    """A CHANGELOG.md that is not as it should be; ``present`` is None where it is missing."""
-
-    changelog: Changelog
-    path: Path
-    wanted: str
-    present: str | None
-
-
-Render = Callable[[Sequence[Changelog]], str]
-
-
-def stale_changelogs(found: Sequence[Changelog], render: Render) -> list[Stale]:
-    """Those that say something else, and those that an approved formula does without."""
-    return [
-        stale
-        for stale in _differing(found, render)
-        if stale.present is not None or stale.changelog.status == "approved"
-    ]
-
-
-def write_changelogs(found: Sequence[Changelog], render: Render) -> list[str]:
-    """Write CHANGELOG.md beside each formula that has a commit; the paths that changed."""
-    written = []
-    for stale in _differing(found, render):
-        write_file(stale.path, stale.wanted.encode())
-        written.append(display_path(str(stale.path)))
-    return written
-
-
-def _differing(found: Sequence[Changelog], render: Render) -> Iterator[Stale]:
-    """Every CHANGELOG.md to be written; line ends do not count, git may check out others."""
-    for changelog in found:
-        path = changelog.path.parent / CHANGELOG_FILE
-        present = None
-        if path.is_file():
-            present = read_bytes(str(path)).decode("utf-8", "replace")
-        if present is None and not changelog.iterations:
-            continue
-        wanted = render([changelog])
-        if present is None or present.splitlines() != wanted.splitlines():
-            yield Stale(changelog, path, wanted, present)

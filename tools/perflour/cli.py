@@ -23,6 +23,7 @@ from perflour.options import (
     describe_git_setup,
     describe_git_sheet,
     describe_lint,
+    describe_release,
     describe_scale,
     describe_show,
 )
@@ -264,22 +265,19 @@ def _compare(options: argparse.Namespace) -> int:
 
 
 def _changelog(options: argparse.Namespace) -> int:
-    from perflour import changelog
-    from perflour.report import changelogs as report
+    from perflour.history_commands import changelog_command
 
-    for_file = options.write or options.check or options.output == "markdown"
-    found = changelog.changelogs(_paths(options), committed=for_file)
-    if options.write:
-        written = changelog.write_changelogs(found, report.changelogs_markdown)
-        _print("".join(f"{path}\n" for path in written))
-    elif options.check:
-        stale = changelog.stale_changelogs(found, report.changelogs_markdown)
-        _print(report.stale_text(stale))
-        return FOUND if stale else NOTHING
-    else:
-        render = {"text": report.changelogs_text, "json": report.changelogs_json}
-        _print(render.get(options.output, report.changelogs_markdown)(found))
-    return NOTHING
+    text, found = changelog_command(options, _paths(options))
+    _print(text)
+    return FOUND if found else NOTHING
+
+
+def _release(options: argparse.Namespace) -> int:
+    from perflour.history_commands import release_command
+
+    text, blocked = release_command(options, _paths(options))
+    _print(text)
+    return FOUND if blocked else NOTHING
 
 
 def _format(options: argparse.Namespace) -> int:
@@ -376,6 +374,11 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         describe_changelog,
         _changelog,
         "iterations from git history with their test bakes",
+    ),
+    "release": (
+        describe_release,
+        _release,
+        "release log between two tags: FROM..TO | prepare VERSION",
     ),
     "format": (describe_format, _format, "write files in the house format"),
     "git-setup": (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,14 +15,23 @@ if TYPE_CHECKING:
     import subprocess
 
 # What is told of a commit, the same whatever a person's settings are.
-TOLD = ("--format=%x01%H%x02%as%x02%an%x02%s", "--encoding=UTF-8", "--no-show-signature")
+TOLD = (
+    "--format=%x01%H%x02%P%x02%as%x02%an%x02%s",
+    "--encoding=UTF-8",
+    "--no-show-signature",
+)
+# Among more renames than this in one commit only exact ones are found, whatever a person has set.
+RENAME_LIMIT = "-l1000"
+# Where a commit begins in that form; a subject may hold any sign.
+_START = re.compile("\x01(?=[0-9a-f]{40,64}\x02)")
 
 
 @dataclass(frozen=True)
 class Repository:
-    """A work tree by its top folder."""
+    """A work tree by its top folder; ``git_folder`` is the one that all its work trees share."""
 
     top: Path
+    git_folder: Path | None = None
 
     def run(self, *words: str, stdin: bytes | None = None) -> bytes:
         """What git prints. Raises CannotRun with git's first line of complaint."""
@@ -30,9 +40,12 @@ class Repository:
             raise CannotRun(f"git {words[0]} failed: {_complaint(done.stderr)}")
         return done.stdout
 
-    def relative(self, path: Path) -> str:
+    def relative(self, path: str | Path) -> str:
         """A path as git names it. Raises CannotRun for a path outside the work tree."""
-        absolute = Path(os.path.abspath(path))
+        text, top = os.path.abspath(path), f"{self.top}{os.sep}"
+        if text.startswith(top):
+            return text[len(top) :].replace(os.sep, "/")
+        absolute = Path(text)
         for candidate in (absolute, absolute.resolve()):
             if candidate.is_relative_to(self.top):
                 return candidate.relative_to(self.top).as_posix()
@@ -66,16 +79,20 @@ class Commit:
     author: str
     subject: str
     changes: tuple[FileChange, ...]
+    parents: tuple[str, ...] = ()
 
 
-def _git(words: list[str], stdin: bytes | None = None) -> subprocess.CompletedProcess[bytes]:
+def _git(
+    words: list[str], stdin: bytes | None = None, patterns: bool = False
+) -> subprocess.CompletedProcess[bytes]:
+    """Run git; only with ``patterns`` a path may be one."""
     import subprocess  # 8 ms that a diff of two files does not need
 
     environment = {
         **os.environ,
         "LC_ALL": "C",
         "GIT_OPTIONAL_LOCKS": "0",
-        "GIT_LITERAL_PATHSPECS": "1",
+        "GIT_LITERAL_PATHSPECS": "0" if patterns else "1",
     }
     if "GIT_WORK_TREE" not in environment:
         # in a hook of a linked work tree git sets it, and then takes any folder for the top
@@ -98,12 +115,13 @@ def find_repository(path: Path) -> Repository:
     folder = path.absolute()
     while not folder.is_dir():
         folder = folder.parent
-    done = _git(["-C", str(folder), "rev-parse", "--show-toplevel"])
+    wanted = ["--path-format=absolute", "--show-toplevel", "--git-common-dir"]
+    done = _git(["-C", str(folder), "rev-parse", *wanted])
     if done.returncode != 0:
         raise CannotRun(
             f"{folder}: not in a git repository; run `git init` there, or name two files to compare"
         )
-    return Repository(Path(done.stdout.decode().rstrip("\n")))
+    return Repository(*map(Path, os.fsdecode(done.stdout).rstrip("\n").split("\n", 1)))
 
 
 def is_shallow(repository: Repository) -> bool:
@@ -209,54 +227,79 @@ def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]
     return contents
 
 
+def tree(repository: Repository, commit: str) -> dict[str, str]:
+    """The blob of every plain file of a commit, by path."""
+    listed = repository.run("ls-tree", "-r", "-z", "--full-tree", commit)
+    rows = (
+        row.split("\t", 1) for row in listed.decode("utf-8", "surrogateescape").split("\0") if row
+    )
+    return {path: head.split(" ")[2] for head, path in rows if head.startswith("100")}
+
+
+def newest_tag(repository: Repository, before: str = "HEAD") -> str | None:
+    """The nearest tag that a commit goes back to, or None."""
+    done = _git(["-C", str(repository.top), "describe", "--tags", "--abbrev=0", before])
+    return os.fsdecode(done.stdout).strip() if done.returncode == 0 else None
+
+
+def can_be_tag(repository: Repository, name: str) -> bool:
+    """Whether git takes the name for a tag."""
+    words = ["check-ref-format", f"refs/tags/{name}"]
+    return not name.startswith("-") and _git(["-C", str(repository.top), *words]).returncode == 0
+
+
+def not_committed(repository: Repository, paths: Sequence[str]) -> list[str]:
+    """The files below the paths that differ from the newest commit, new ones too."""
+    words = ["status", "--porcelain", "-z", "--no-renames", "--untracked-files=all"]
+    listed = repository.run(*words, "--", *paths).decode("utf-8", "surrogateescape")
+    return [row[3:] for row in listed.split("\0") if row]
+
+
+def day_of(repository: Repository, commit: str) -> str:
+    """The author's day of a commit."""
+    return repository.run("log", "-1", "--format=%as", commit).decode().strip()
+
+
 def is_in(repository: Repository, commit: str, path: str) -> bool:
     """Whether a commit holds a file or folder of that path."""
     return bool(repository.run("ls-tree", "-z", commit, "--", path))
 
 
-def log(repository: Repository, paths: Sequence[str]) -> list[Commit]:
-    """Every commit that touched the paths, parents first, by one git process.
+def graph(
+    repository: Repository, head: str, name: str, known: str = ""
+) -> tuple[list[Commit], set[str]]:
+    """Every commit that ``head`` reaches, with its changes of files of that name, in no order.
 
-    A merge counts only where its content differs from every parent. Empty on an unborn branch.
+    With ``known``, an older head: only what is new since then, and the commits that are gone. A merge
+    has the changes against its first parent. Raises CannotRun where ``known`` is not there any more.
     """
-    if commit_or_none(repository, "HEAD") is None:
-        return []
-    words = [
-        "log",
-        "--reverse",
-        "--topo-order",
-        "-c",
-        "--raw",
-        "-z",
-        "--no-abbrev",
-        "-M",
-        "--root",
-    ]
-    return _commits(repository.run(*words, *TOLD, "--", *paths))
+    words = ["log", "--full-history", "--sparse", "--diff-merges=first-parent", "--raw", "-z"]
+    words += ["--no-abbrev", "-M", RENAME_LIMIT, "--root", "--no-color", "--no-follow", *TOLD]
+    done = _git(
+        [
+            "-C",
+            str(repository.top),
+            *words,
+            *([head, f"^{known}"] if known else [head]),
+            "--",
+            f":(top,glob)**/{name}",
+        ],
+        patterns=True,
+    )
+    if done.returncode != 0:
+        raise CannotRun(f"git log failed: {_complaint(done.stderr)}")
+    gone = repository.run("rev-list", known, f"^{head}").split() if known else []
+    return _commits(done.stdout), {sha.decode() for sha in gone}
 
 
 def _commits(raw: bytes) -> list[Commit]:
     commits: list[Commit] = []
-    for block in raw.decode("utf-8", "surrogateescape").split("\x01")[1:]:
+    for block in _START.split(raw.decode("utf-8", "surrogateescape"))[1:]:
         header, *tokens = block.split("\0")
-        sha, date, author, subject = header.rstrip("\n").split("\x02", 3)
-        commits.append(Commit(sha, date, author, subject, tuple(_raw_changes(tokens))))
+        sha, parents, date, author, subject = header.rstrip("\n").split("\x02", 4)
+        changes = tuple(_raw_changes(tokens))
+        commits.append(Commit(sha, date, author, subject, changes, tuple(parents.split())))
     return commits
-
-
-def blobs_at_head(repository: Repository) -> dict[str, str]:
-    """The blob of every file of the newest commit, by path; empty on an unborn branch."""
-    if commit_or_none(repository, "HEAD") is None:
-        return {}
-    listed = repository.run("ls-tree", "-r", "-z", "HEAD").decode("utf-8", "surrogateescape")
-    rows = (row.split("\t", 1) for row in listed.split("\0") if row)
-    return {path: head.split(" ")[2] for head, path in rows}
-
-
-def newest_merge(repository: Repository, path: str) -> Commit | None:
-    """The newest merge whose content of a path differs from a parent's, without its changes."""
-    words = ["log", "-1", "--merges", "--full-history"]
-    return next(iter(_commits(repository.run(*words, *TOLD, "--", path))), None)
 
 
 def merge_texts(files: Sequence[str], marker_size: int) -> tuple[bytes | None, bool]:

@@ -8,22 +8,18 @@ it, the house's files and perflour itself; all of them are in the key.
 from __future__ import annotations
 
 import hashlib
-import json
 import os
 from collections.abc import Sequence
-from functools import lru_cache
 from typing import Any
 
+from perflour.cache_file import FOLDER, content_of, house_digests, load, save, tool_key
 from perflour.check import check_path, check_source
 from perflour.files import Source, read_source
-from perflour.house import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
 from perflour.parallel import spread_out
 from perflour.result import Level, Place, Result
 from perflour.rules.changelog_behind import CHANGELOG_FILE
 
-FOLDER = "perflour"
 KEY_DIGITS = 24
-KEPT_GENERATIONS = 4
 
 Results = tuple[Result, ...]
 
@@ -33,8 +29,8 @@ def check_with_cache(paths: Sequence[str], jobs: int) -> list[Results]:
     folder = _cache_folder(paths)
     if folder is None:
         return spread_out(check_path, paths, jobs)
-    name = os.path.join(folder, f"lint-{_tool_key()}.json")
-    known = _load(name)
+    name = os.path.join(folder, f"lint-{tool_key()}.json")
+    known = load(name)
     keys = _Keys()
 
     def look(path: str) -> tuple[str, list[Any] | None]:
@@ -47,7 +43,7 @@ def check_with_cache(paths: Sequence[str], jobs: int) -> list[Results]:
     new = {key: rows for key, rows in looked if rows is not None}
     known.update(new)
     if new:
-        _save(name, {key: known[key] for key, _ in looked})
+        save(name, {key: known[key] for key, _ in looked})
     return [tuple(map(_as_result, known[key])) for key, _ in looked]
 
 
@@ -55,7 +51,7 @@ class _Keys:
     """Keys of files; the house files of a folder are hashed once."""
 
     def __init__(self) -> None:
-        self.house = lru_cache(maxsize=FOLDERS_KEPT)(self._house)
+        self.house = house_digests()
 
     def key(self, source: Source) -> str:
         digest = hashlib.sha256(self.house(os.path.dirname(source.path)))
@@ -64,16 +60,6 @@ class _Keys:
         for beside in _beside(source):
             digest.update(b"\0" + beside)
         return digest.hexdigest()[:KEY_DIGITS]
-
-    def _house(self, folder: str) -> bytes:
-        """A digest of every house and ingredients file from a folder upwards."""
-        above = os.path.dirname(folder)
-        digest = self.house(above) if above != folder else b""
-        for name in (HOUSE_FILE, INGREDIENTS_FILE):
-            path = os.path.join(folder, name)
-            if os.path.exists(path):
-                digest = hashlib.sha256(digest + name.encode() + _content(path)).digest()
-        return digest
 
 
 def _beside(source: Source) -> list[bytes]:
@@ -84,17 +70,7 @@ def _beside(source: Source) -> list[bytes]:
     bakes = os.path.join(folder, "bakes")
     names = sorted(os.listdir(bakes)) if os.path.isdir(bakes) else []
     paths = [os.path.join(folder, CHANGELOG_FILE), *(os.path.join(bakes, n) for n in names)]
-    return [_content(path) for path in paths]
-
-
-def _content(path: str) -> bytes:
-    if not os.path.exists(path):  # less than the exception costs
-        return b"\0none"
-    try:
-        with open(path, "rb") as file:
-            return file.read()
-    except OSError:
-        return b"\0none"
+    return [content_of(path) for path in paths]
 
 
 def _cache_folder(paths: Sequence[str]) -> str | None:
@@ -114,42 +90,6 @@ def _cache_folder(paths: Sequence[str]) -> str | None:
     except OSError:
         return None
     return folder if os.access(folder, os.W_OK) else None
-
-
-def _tool_key() -> str:
-    """A digest of perflour itself, by the size and time of its files."""
-    here = os.path.dirname(__file__)
-    files = (os.path.join(at, name) for at, _, names in os.walk(here) for name in names)
-    stats = ((path, os.stat(path)) for path in sorted(files) if not path.endswith(".pyc"))
-    text = "\n".join(f"{path} {stat.st_size} {stat.st_mtime_ns}" for path, stat in stats)
-    return hashlib.sha256(text.encode()).hexdigest()[:16]
-
-
-def _load(name: str) -> dict[str, list[Any]]:
-    """What an earlier run left; nothing where it is not there or not whole."""
-    try:
-        with open(name, encoding="utf-8") as file:
-            data = json.load(file)
-    except (OSError, ValueError):
-        return {}
-    return data if isinstance(data, dict) else {}
-
-
-def _save(name: str, known: dict[str, list[Any]]) -> None:
-    """Write beside and rename; the oldest generations go. A full disk is no reason to fail."""
-    beside = f"{name}.{os.getpid()}"
-    try:
-        with open(beside, "w", encoding="utf-8") as file:
-            json.dump(known, file, ensure_ascii=False, separators=(",", ":"))
-        os.replace(beside, name)
-        folder = os.path.dirname(name)
-        generations = sorted(
-            (os.path.join(folder, n) for n in os.listdir(folder)), key=os.path.getmtime
-        )
-        for old in generations[:-KEPT_GENERATIONS]:
-            os.unlink(old)
-    except OSError:
-        return
 
 
 def _as_row(result: Result) -> list[Any]:

@@ -45,6 +45,11 @@ def describe_lint(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--write-baseline", metavar="FILE", help="record the results there and exit 0"
     )
+    _describe_run(command, "check every file anew, whatever an earlier run found")
+
+
+def _describe_run(command: argparse.ArgumentParser, forget: str) -> None:
+    """What every command takes that may run long."""
     command.add_argument(
         "--jobs",
         type=_count,
@@ -52,9 +57,7 @@ def describe_lint(command: argparse.ArgumentParser) -> None:
         metavar="N",
         help="cores to use in a long run (default: all)",
     )
-    command.add_argument(
-        "--forget", action="store_true", help="check every file anew, whatever an earlier run found"
-    )
+    command.add_argument("--forget", action="store_true", help=forget)
 
 
 def _count(text: str) -> int:
@@ -163,7 +166,13 @@ def describe_changelog(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "paths", nargs="*", help="formulas, their test bakes, or folders (default: formulas/)"
     )
-    command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
+    command.add_argument("--output", choices=("text", "json", "markdown", "html"), default="text")
+    command.add_argument(
+        "--by",
+        choices=("formula", "commit"),
+        default="formula",
+        help="the iterations of each formula, or what each commit did to all of them",
+    )
     file = command.add_mutually_exclusive_group()
     file.add_argument(
         "--write", action="store_true", help="write CHANGELOG.md into each formula's folder"
@@ -172,6 +181,34 @@ def describe_changelog(command: argparse.ArgumentParser) -> None:
         "--check",
         action="store_true",
         help="change nothing, name each CHANGELOG.md that is behind the commits and test bakes",
+    )
+    _describe_run(command, "work every changelog out anew, whatever an earlier run left")
+
+
+def describe_release(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "what", metavar="FROM..TO|prepare", help="two tags or revisions (FROM.. ends at HEAD)"
+    )
+    command.add_argument("version", nargs="?", default="", help="with prepare: the tag to come")
+    command.add_argument(
+        "--paths",
+        nargs="+",
+        default=[],
+        metavar="PATH",
+        help="folders with the formulas (default: formulas/)",
+    )
+    command.add_argument("--output", choices=("text", "json", "markdown", "html"), default="text")
+    command.add_argument(
+        "--since",
+        default="",
+        metavar="TAG",
+        help="with prepare: the release before (default: the newest tag)",
+    )
+    command.add_argument(
+        "--into",
+        default="",
+        metavar="FILE",
+        help="with prepare: the log's file (default: releases/VERSION.md)",
     )
 
 

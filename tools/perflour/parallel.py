@@ -21,13 +21,15 @@ def usual_jobs() -> int:
     return len(affinity(0)) if affinity else os.cpu_count() or 1
 
 
-def spread_out(work: Callable[[Item], Outcome], items: Sequence[Item], jobs: int) -> list[Outcome]:
+def spread_out(
+    work: Callable[[Item], Outcome], items: Sequence[Item], jobs: int, enough: int = ENOUGH_ITEMS
+) -> list[Outcome]:
     """``work`` over every item, in order of the items, on up to ``jobs`` cores, 0 for all.
 
-    What work raises is raised here. One job, few items or no fork: done in this process. Many items
+    What work raises is raised here. One job, fewer items than are ``enough`` or no fork: done in this process. Many items
     show a bar on a terminal.
     """
-    if len(items) < ENOUGH_ITEMS:
+    if len(items) < enough:
         return [work(item) for item in items]
     jobs = jobs or usual_jobs()
     if jobs == 1 or not hasattr(os, "fork"):

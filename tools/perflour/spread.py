@@ -15,7 +15,7 @@ from typing import Any
 from perflour.balance import Balance, PartBalance, Weighed, inner_first
 from perflour.formula import fold
 from perflour.quantity import Amount
-from perflour.ratios import ratio_masses, ratios
+from perflour.ratios import RatiosOnDemand, ratio_masses
 from perflour.without_numpy import without_numpy
 
 # A uncertainties.AffineScalarFunc, or a float where nothing is uncertain.
@@ -107,7 +107,7 @@ def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain
         if balance.basis_g > 0
     }
     totals = _totals(balance, masses)
-    found = _ratios(balance, totals, basis_g)
+    found = _RatiosOnDemand(balance, totals, basis_g)
     return Uncertain(percents, masses, totals, found, basis_g, batch_g)
 
 
@@ -155,12 +155,19 @@ def _totals(balance: Balance, masses: dict[LineKey, Number]) -> dict[str, Number
     return totals
 
 
-def _ratios(balance: Balance, totals: dict[str, Number], basis_g: Number) -> dict[str, Number]:
-    found: dict[str, Number] = {}
-    for name, ratio in ratios(balance).items():
+class _RatiosOnDemand(dict[str, Number]):
+    """Derived ratios, each worked out when it is first asked for: a comparison wants what moved."""
+
+    def __init__(self, balance: Balance, totals: dict[str, Number], basis_g: Number) -> None:
+        super().__init__()
+        self.balance, self.totals, self.basis_g = balance, totals, basis_g
+        self.plain = RatiosOnDemand(balance)
+
+    def __missing__(self, name: str) -> Number:
         if name == "prefermented-flour":
-            found[name] = ratio.percent
-            continue
-        shares = ratio_masses(balance.total, name)
-        found[name] = sum(totals[line.name] * share for line, share in shares) / basis_g * 100
-    return found
+            self[name] = self.plain[name].percent
+        else:
+            shares = ratio_masses(self.balance.total, name)
+            mass_g = sum(self.totals[line.name] * share for line, share in shares)
+            self[name] = mass_g / self.basis_g * 100
+        return self[name]

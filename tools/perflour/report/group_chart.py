@@ -58,8 +58,7 @@ STYLE: Any = {  # matplotlib's type of it spells out every key
 
 def group_chart(table: SideBySide, kind: str) -> bytes:
     """The chart as ``svg`` or ``png``; the same bytes for the same formulas."""
-    # it tells of its font cache on stderr when it first runs
-    logging.getLogger("matplotlib").setLevel(logging.ERROR)
+    quiet_matplotlib()
     from matplotlib import rc_context  # 0.3 s, and only a chart needs it
 
     out = io.BytesIO()
@@ -70,6 +69,11 @@ def group_chart(table: SideBySide, kind: str) -> bytes:
         dots = min(DOTS_AN_INCH, TALLEST_DOTS / figure.get_figheight())
         figure.savefig(out, format=kind, dpi=dots, metadata=unsaid)
     return out.getvalue()
+
+
+def quiet_matplotlib() -> None:
+    """Before it is imported: it tells of its font cache on stderr when it first runs."""
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)
 
 
 def _figure(table: SideBySide) -> Figure:

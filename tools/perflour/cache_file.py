@@ -1,0 +1,89 @@
+"""Files of earlier work in the repository's git folder, and what their keys are made of.
+
+The folder may be deleted at any time and runs may overlap: every file in it is written beside and
+renamed, and the last one wins. What is not there or not whole is worked out again.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Callable
+from functools import lru_cache
+from typing import Any
+
+from perflour.house import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
+
+FOLDER = "perflour"
+KEPT_GENERATIONS = 4
+
+
+def load(name: str) -> dict[str, Any]:
+    """What an earlier run left; nothing where it is not there or not whole."""
+    try:
+        with open(name, encoding="utf-8", errors="surrogatepass") as file:
+            data = json.load(file)
+    except (OSError, ValueError, RecursionError):
+        return {}
+    return data if isinstance(data, dict) else {}
+
+
+def save(name: str, known: dict[str, Any]) -> None:
+    """Write beside and rename; the oldest files of its kind go. A full disk is no reason to fail.
+
+    The kind is the file's name up to the first dash.
+    """
+    beside = f"{name}.{os.getpid()}"
+    folder, kind = os.path.dirname(name), os.path.basename(name).partition("-")[0]
+    try:
+        with open(beside, "w", encoding="utf-8", errors="surrogatepass") as file:
+            file.write(json.dumps(known, ensure_ascii=False, separators=(",", ":")))
+        os.replace(beside, name)
+        generations = sorted(
+            (os.path.join(folder, n) for n in os.listdir(folder) if n.startswith(f"{kind}-")),
+            key=os.path.getmtime,
+        )
+        for old in generations[:-KEPT_GENERATIONS]:
+            os.unlink(old)
+    except OSError:
+        return
+
+
+def tool_key() -> str:
+    """A digest of perflour itself, by the size and time of its files."""
+    here = os.path.dirname(__file__)
+    files = (os.path.join(at, name) for at, _, names in os.walk(here) for name in names)
+    stats = ((path, os.stat(path)) for path in sorted(files) if not path.endswith(".pyc"))
+    text = "\n".join(f"{path} {stat.st_size} {stat.st_mtime_ns}" for path, stat in stats)
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def house_digests() -> Callable[[str], bytes]:
+    """A function from a folder to a digest of every house and ingredients file from it upwards.
+
+    Each folder is hashed once.
+    """
+
+    @lru_cache(maxsize=FOLDERS_KEPT)
+    def of(folder: str) -> bytes:
+        above = os.path.dirname(folder)
+        digest = of(above) if above != folder else b""
+        for name in (HOUSE_FILE, INGREDIENTS_FILE):
+            path = os.path.join(folder, name)
+            if os.path.exists(path):
+                digest = hashlib.sha256(digest + name.encode() + content_of(path)).digest()
+        return digest
+
+    return of
+
+
+def content_of(path: str) -> bytes:
+    """The bytes of a file; a sign of its own where it is not there or cannot be read."""
+    if not os.path.exists(path):  # less than the exception costs
+        return b"\0none"
+    try:
+        with open(path, "rb") as file:
+            return file.read()
+    except OSError:
+        return b"\0none"

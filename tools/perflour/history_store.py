@@ -1,0 +1,139 @@
+"""The commit graph and what was worked out of it, kept in the repository's git folder between runs."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterable
+from dataclasses import fields, is_dataclass
+from pathlib import Path
+from typing import Any
+
+from perflour import change, git
+from perflour.cache_file import FOLDER, load, save, tool_key
+from perflour.compare import FORMULA_FILE
+from perflour.git import Commit, FileChange, Repository
+from perflour.history import with_moves
+from perflour.iterations import Facts, Known
+from perflour.result import CannotRun
+
+
+class HistoryStore:
+    """Files of earlier runs; without a folder that can be written, nothing is kept."""
+
+    def __init__(self, repository: Repository, remember: bool = True) -> None:
+        self.repository = repository
+        self._folder: Path | None = None
+        self._tool = ""
+        if remember and repository.git_folder:
+            folder = repository.git_folder / FOLDER
+            try:
+                folder.mkdir(exist_ok=True)
+            except OSError:
+                return
+            if os.access(folder, os.W_OK):
+                self._folder, self._tool = folder, tool_key()
+
+    def load(self, kind: str) -> dict[str, Any]:
+        """What an earlier run of this perflour left under a name without dashes."""
+        return load(self._name(kind)) if self._folder else {}
+
+    def save(self, kind: str, known: dict[str, Any]) -> None:
+        if self._folder:
+            save(self._name(kind), known)
+
+    def _name(self, kind: str) -> str:
+        assert self._folder
+        return str(self._folder / f"{kind}-{self._tool}.json")
+
+    def commits(self, head: str) -> dict[str, Commit]:
+        """Every commit that a head reaches; only what is new is asked of git."""
+        kept = self.load("history")
+        commits = self._from_known(kept, head) if kept.get("commits") else None
+        if commits is None:
+            found, _ = git.graph(self.repository, head, FORMULA_FILE)
+            commits = {c.sha: c for c in with_moves(self.repository, found)}
+        if kept.get("head") != head:
+            rows = [_commit_row(commit) for commit in commits.values()]
+            self.save("history", {"head": head, "commits": rows})
+        return commits
+
+    def _from_known(self, kept: dict[str, Any], head: str) -> dict[str, Commit] | None:
+        """The commits from those kept; None where these are no whole history."""
+        try:
+            commits = {row[0]: _commit(row) for row in kept["commits"]}
+            if kept["head"] != head:
+                new, gone = git.graph(self.repository, head, FORMULA_FILE, kept["head"])
+                commits = {sha: c for sha, c in commits.items() if sha not in gone}
+                commits.update((c.sha, c) for c in with_moves(self.repository, new))
+        except (CannotRun, KeyError, TypeError, ValueError):
+            return None
+        whole = all(p in commits for c in commits.values() for p in c.parents)
+        return commits if whole and head in commits else None
+
+
+def _commit_row(commit: Commit) -> list[Any]:
+    changes = [[c.old_path, c.new_path, c.old_blob, c.new_blob] for c in commit.changes]
+    return [commit.sha, commit.date, commit.author, commit.subject, changes, list(commit.parents)]
+
+
+def _commit(row: list[Any]) -> Commit:
+    sha, date, author, subject, changes, parents = row
+    told = tuple([FileChange(*change) for change in changes])
+    return Commit(sha, date, author, subject, told, tuple(parents))
+
+
+def facts_text(facts: Facts) -> str:
+    """Facts as text: kept as such, so that only those that are needed are read again."""
+    known = {blob: list(vars(k).values()) for blob, k in facts.known.items()}
+    moved = [[*pair, _row(moves)] for pair, moves in facts.moved.items()]
+    return json.dumps([known, moved], ensure_ascii=False, separators=(",", ":"))
+
+
+def facts_from(text: str) -> Facts:
+    """The facts in a text of ``facts_text``; none where it is empty or not whole."""
+    try:
+        known, moved = json.loads(text or "[{}, []]")
+        return Facts(
+            {blob: _known(row) for blob, row in known.items()},
+            {(old, new): _value(row) for old, new, row in moved},
+        )
+    except (ValueError, TypeError, AttributeError):
+        return Facts()
+
+
+def _known(row: list[Any]) -> Known:
+    digest, id, title, status, unreadable, percents = row
+    told = tuple([(name, percent) for name, percent in percents])
+    return Known(digest, id, title, status, unreadable, told)
+
+
+def _row(value: Any) -> Any:
+    """A value of a Change as JSON: what is no plain value as a list that starts with its class."""
+    if is_dataclass(value):
+        return [type(value).__name__, *(_row(getattr(value, f.name)) for f in fields(value))]
+    if isinstance(value, tuple):
+        name = type(value).__name__ if hasattr(value, "_fields") else ""
+        return [name, *map(_row, value)]
+    return value
+
+
+def _value(row: Any) -> Any:
+    if not isinstance(row, list):
+        return row
+    name, values = row[0], map(_value, row[1:])
+    return getattr(change, name)(*values) if name else tuple(values)
+
+
+def slabs(items: Iterable[tuple[Any, int]], most: int) -> Iterable[list[Any]]:
+    """Items in lists that hold up to ``most`` by the weights that come with them."""
+    held: list[Any] = []
+    weight = 0
+    for item, more in items:
+        if held and weight + more > most:
+            yield held
+            held, weight = [], 0
+        held.append(item)
+        weight += more
+    if held:
+        yield held

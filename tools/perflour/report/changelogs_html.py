@@ -1,0 +1,65 @@
+"""Changelogs as one HTML file that needs no network."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from perflour.changelog import Changelog
+from perflour.report.changelogs import body, heading, remarks, summary
+from perflour.report.iteration_chart import iteration_chart
+from perflour.result import one_line
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+
+TEMPLATES = Path(__file__).parents[1] / "data"
+
+
+def changelog_html(changelog: Changelog) -> str:
+    """The section of one formula, to stand in the page of ``changelogs_page``. Text is escaped."""
+    from markupsafe import Markup
+
+    newest_first = reversed(changelog.iterations)
+    return template("changelog_formula.html").render(
+        id=changelog.id,
+        title=one_line(changelog.title),
+        summary=one_line(summary(changelog)),
+        # drawn by our own chart, whose labels are escaped there
+        chart=Markup(iteration_chart(changelog.iterations)),
+        iterations=[
+            {"heading": one_line(heading(i)), "items": nested(list(body(i, changelog.authors)))}
+            for i in newest_first
+        ],
+        remarks=[one_line(line) for line in remarks(changelog)],
+    )
+
+
+def changelogs_page(blocks: Sequence[str]) -> str:
+    """The page of some formulas, from their sections."""
+    from markupsafe import Markup
+
+    return template("changelog.html").render(blocks=[Markup(block) for block in blocks])
+
+
+def nested(lines: Sequence[str]) -> list[dict[str, Any]]:
+    """Lines as items, those that are indented below the one before them."""
+    items: list[dict[str, Any]] = []
+    for line in lines:
+        said = one_line(line.strip())
+        if line.startswith(" ") and items:
+            items[-1]["below"].append(said)
+        else:
+            items.append({"text": said, "below": []})
+    return items
+
+
+@cache
+def template(name: str) -> Template:
+    """A template of ours, with escaping."""
+    from jinja2 import Environment, StrictUndefined
+
+    environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
+    return environment.from_string((TEMPLATES / name).read_text(encoding="utf-8"))
