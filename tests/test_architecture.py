@@ -13,9 +13,10 @@ from .conftest import ROOT
 PACKAGE = ROOT / "tools" / "perflour"
 # From the inside out: a module imports only from rows above its own, or its own row.
 LAYERS = (
-    ("result", "units", "validators", "progress", "writing"),
-    ("quantity", "source", "parallel"),
+    ("result", "units", "validators", "progress", "writing", "english"),
+    ("quantity", "source", "parallel", "proofreading"),
     ("schema", "formula", "cautions", "spelling"),
+    ("step_text",),
     ("catalogue",),
     ("weighing", "pans"),
     ("household",),
@@ -35,7 +36,8 @@ LAYERS = (
     ("check",),
     ("lint_run", "lint_cache", "baseline"),
     ("compare", "collect", "outliers", "distances", "report_file"),
-    ("side_by_side",),
+    ("side_by_side", "page"),
+    ("cookbook",),
     ("changelog",),
     ("commented", "layout", "order_of_use"),
     ("house_format",),

@@ -17,6 +17,7 @@ from perflour.options import (
     describe_compare,
     describe_contents,
     describe_diff,
+    describe_draft,
     describe_explain,
     describe_format,
     describe_git_merge,
@@ -241,20 +242,47 @@ def _compare(options: argparse.Namespace) -> int:
     from perflour.report.side_by_side_output import rendered
     from perflour.side_by_side import side_by_side
 
-    if options.output == "png" and not options.write and sys.stdout.isatty():
-        raise CannotRun("a PNG is nothing for a terminal; name a file with --write")
+    _refuse_in_terminal(options, "png")
     collected = collect(_paths(options), options.to)
     if collected.results:
         print(results_text(collected.results, len(collected.paths)), end="", file=sys.stderr)
     table = side_by_side(collected)
     content = rendered(table, options.output, options.by, options.wide)
-    if options.write:
+    _write_or_print(options.write, content, collected.paths)
+    return FOUND if collected.results else NOTHING
+
+
+def _draft(options: argparse.Namespace) -> int:
+    from perflour.cookbook import Selection, draft
+    from perflour.report.cookbook_output import rendered
+    from perflour.report.results import results_text
+
+    _refuse_in_terminal(options, "pdf")
+    statuses = None if options.all else frozenset(options.status or ("approved",))
+    selection = Selection(statuses, frozenset(options.classes or ()))
+    drafted = draft(_paths(options), selection, options.title)
+    if drafted.results:
+        print(results_text(drafted.results, len(drafted.paths)), end="", file=sys.stderr)
+    for remark in drafted.remarks:
+        print(remark, file=sys.stderr)
+    content = rendered(drafted.book, options.output, options.paper)
+    _write_or_print(options.write, content, drafted.paths)
+    return FOUND if drafted.results or drafted.remarks else NOTHING
+
+
+def _refuse_in_terminal(options: argparse.Namespace, output: str) -> None:
+    if options.output == output and not options.write and sys.stdout.isatty():
+        raise CannotRun(f"a {output.upper()} is nothing for a terminal; name a file with --write")
+
+
+def _write_or_print(name: str | None, content: bytes, sources: frozenset[str]) -> None:
+    """To the file that was named, never over a source, else to the terminal."""
+    if name:
         from perflour.report_file import write_report
 
-        write_report(options.write, content, collected.paths)
+        write_report(name, content, sources)
     else:
         _print_bytes(content)
-    return FOUND if collected.results else NOTHING
 
 
 def _changelog(options: argparse.Namespace) -> int:
@@ -366,6 +394,7 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         _compare,
         "many formulas of one product side by side, in percent of flour",
     ),
+    "draft": (describe_draft, _draft, "a cookbook of the approved formulas: PDF, HTML"),
     "changelog": (
         describe_changelog,
         _changelog,
