@@ -254,7 +254,7 @@ def _compare(options: argparse.Namespace) -> int:
 
 def _draft(options: argparse.Namespace) -> int:
     from perflour.cookbook import Selection, draft
-    from perflour.report.cookbook_output import rendered
+    from perflour.report.cookbook_output import rendered, unprintable
     from perflour.report.results import results_text
 
     _refuse_in_terminal(options, "pdf")
@@ -263,11 +263,12 @@ def _draft(options: argparse.Namespace) -> int:
     drafted = draft(_paths(options), selection, options.title)
     if drafted.results:
         print(results_text(drafted.results, len(drafted.paths)), end="", file=sys.stderr)
-    for remark in drafted.remarks:
+    remarks = [*drafted.remarks, *unprintable(drafted.book, options.output)]
+    for remark in remarks:
         print(remark, file=sys.stderr)
     content = rendered(drafted.book, options.output, options.paper)
     _write_or_print(options.write, content, drafted.paths)
-    return FOUND if drafted.results or drafted.remarks else NOTHING
+    return FOUND if drafted.results or remarks else NOTHING
 
 
 def _refuse_in_terminal(options: argparse.Namespace, output: str) -> None:

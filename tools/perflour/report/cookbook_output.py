@@ -19,6 +19,19 @@ def rendered(book: Cookbook, output: str, paper: str = "a4") -> bytes:
     return cookbook_json(book).encode()
 
 
+def unprintable(book: Cookbook, output: str) -> list[str]:
+    """What a PDF cannot show for want of a font, a line each with what to do."""
+    if output != "pdf":
+        return []
+    from perflour.report.cookbook_pdf import signs_not_set
+
+    return [
+        f"the fonts of the PDF have no '{sign}' (U+{ord(sign):04X}), used in '{where}'; "
+        "spell it in other letters, or take --output html, which uses the reader's fonts"
+        for sign, where in signs_not_set(printed_book(book))
+    ]
+
+
 def cookbook_json(book: Cookbook) -> str:
     """Exact values of every page: masses in g, percentages of the basis, times in minutes."""
     import json

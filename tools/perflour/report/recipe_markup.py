@@ -1,4 +1,6 @@
-"""A page as schema.org Recipe in JSON-LD, by our own reading of the open standard (from memory).
+"""A page as schema.org Recipe in JSON-LD, by our own reading of the open standard.
+
+Properties and their types were read in schema-dts 2.1.0, typings generated from schema.org.
 
 Nothing is claimed that the formula does not say: no nutrition (figures are of the batch before the
 oven), no diet, no picture, no date.
@@ -53,11 +55,13 @@ def recipe_data(page: Page, book: Cookbook) -> dict[str, Any]:
 
 
 def iso_duration(minutes: float) -> str:
-    """Minutes as an ISO 8601 duration: ``PT45M``, ``PT1H30M``, ``PT30S``."""
+    """Minutes as an ISO 8601 duration: ``PT45M``, ``PT1H30M``, ``P1DT2H``, ``PT30S``."""
     seconds = round(minutes * 60)
-    hours, rest = divmod(seconds, 3600)
-    parts = ((hours, "H"), (rest // 60, "M"), (rest % 60, "S"))
-    return "PT" + ("".join(f"{number}{unit}" for number, unit in parts if number) or "0M")
+    days, rest = divmod(seconds, 86400)
+    parts = ((rest // 3600, "H"), (rest // 60 % 60, "M"), (rest % 60, "S"))
+    time = "".join(f"{number}{unit}" for number, unit in parts if number)
+    day = f"{days}D" if days else ""
+    return f"P{day}T{time}" if time else f"P{day or 'T0M'}"
 
 
 def ingredient_words(line: PageLine, part: PagePart, page: Page) -> str:
