@@ -124,6 +124,7 @@ def test_lint_imports_nothing_heavy() -> None:
         "scipy",
         "rich",
         "tqdm",
+        "typst",
         "pathlib",
         "dataclasses",
         "subprocess",

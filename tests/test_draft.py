@@ -123,8 +123,10 @@ def test_measures_are_in_the_plural_from_more_than_one_on(text: str, expected: s
 
 
 def test_numbers_stay_with_their_units() -> None:
-    said = unbroken("Bake 2 loaves at 175 °C (350 °F) for 1½ h with 100 % steam, 5 minutes")
-    assert said == "Bake 2 loaves at 175\u00a0°C (350\u00a0°F) for 1½\u00a0h with 100\u00a0% steam, 5 minutes"  # fmt: skip
+    said = unbroken(
+        "Bake 2 loaves at 175 °C (350 °F) for 1½–2 h with 100 % steam, 5 minutes, 3 × 4 cm"
+    )
+    assert said == "Bake 2 loaves at 175\u00a0°C (350\u00a0°F) for 1½–\u20602\u00a0h with 100\u00a0% steam, 5 minutes, 3\u00a0×\u00a04\u00a0cm"  # fmt: skip
 
 
 # --- the page ----------------------------------------------------------------------------------

@@ -25,7 +25,7 @@ from perflour.report.cookbook_pdf import SET_WHOLE, cookbook_pdf
 from perflour.report.numbers import grams
 from perflour.report.printed import printed_book
 from perflour.report.recipe_markup import iso_duration, recipe_data
-from perflour.report.signs import measure, typeset
+from perflour.report.signs import WORD_JOINER, measure, typeset
 from perflour.rules.described import described_rules
 
 from .conftest import ROOT, formula_text, run_cli
@@ -52,7 +52,7 @@ def read_back(content: bytes) -> tuple[str, ...]:
 
 
 def squeezed(text: str) -> str:
-    return "".join(text.split())
+    return "".join(text.replace(WORD_JOINER, "").split())
 
 
 def small_book(folder: Path, *lines: str, method: str = "[]", extra: str = "") -> Cookbook:

@@ -32,7 +32,7 @@ from perflour.ratios import is_fine
 from perflour.result import Place, one_line
 from perflour.rules.filling_kept_cold import cooked_fillings
 from perflour.rules.hot_sugar import boiled_sugar
-from perflour.rules.method import is_baked
+from perflour.rules.raw import is_unbaked
 from perflour.rules.rule import Context
 from perflour.step_text import both_scales, method_sentences
 from perflour.weighing import Mass, weigh
@@ -131,7 +131,7 @@ def page_of(balance: Balance, bakes: Sequence[Bake], kitchen: Kitchen, proof: Pr
     product = kitchen.house.classes.get(formula.product_class)
     context = context_of(balance, formula.path, kitchen)
     brought = allergens(balance)
-    cleaned = _cleaned(formula, proof)
+    cleaned, baked = _cleaned(formula, proof), not is_unbaked(context)
     baking = [step for step in formula.method if step.bakes]
     heat = [reading for step in baking if (reading := step.at or step.to)]
     return Page(
@@ -143,13 +143,13 @@ def page_of(balance: Balance, bakes: Sequence[Bake], kitchen: Kitchen, proof: Pr
         piece=formula.yields.piece if formula.yields else "",
         mass_per_piece_g=balance.mass_per_piece_g,
         batch_g=balance.batch_g,
-        is_baked=is_baked(context),
+        is_baked=baked,
         scale_resolution_g=kitchen.house.scale_resolution_g,
         basis_g=balance.basis_g,
         own_basis_items=formula.basis,
         parts=tuple(_part(part, proof) for part in balance.parts),
         total=_total(balance),
-        steps=method_sentences(cleaned, is_baked(context)),
+        steps=method_sentences(cleaned, baked),
         oven=tuple(dict.fromkeys(both_scales(reading.text, reading.value) for reading in heat)),
         oven_time=_minutes(step.time for step in baking),
         timed=_minutes(step.time for step in formula.method),

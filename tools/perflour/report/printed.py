@@ -16,6 +16,8 @@ from perflour.report.signs import measure, typeset
 SUBTITLE = "Cookbook, reading copy"
 HEADS = ("", "g", "cups and spoons", "baker's %")
 BY_WEIGHT = "by weight"
+# Shorter times in all tell a reader nothing: house choice.
+LEAST_TOLD_MIN = 15
 # How readings of a test bake are told; the value comes first.
 READINGS = {
     "bake-time": "in the oven",
@@ -164,7 +166,7 @@ def _facts(page: Page) -> Iterator[Labelled]:
     time = _time(page.oven_time) if page.oven_time else ""
     if page.is_baked and (heat or time):
         yield Labelled("Oven", ", ".join(filter(None, (heat, time))))
-    if page.timed:
+    if page.timed and page.timed.high >= LEAST_TOLD_MIN:
         yield Labelled("Time", f"about {_clock(_to_five(page.timed.high))} in timed steps")
 
 

@@ -6,6 +6,7 @@ import re
 
 from perflour.english import plural
 
+WORD_JOINER = "\u2060"
 _FRACTIONS = {"1/2": "½", "1/3": "⅓", "2/3": "⅔", "1/4": "¼", "3/4": "¾", "1/8": "⅛", "3/8": "⅜", "5/8": "⅝", "7/8": "⅞"}  # fmt: skip
 _FRACTION = re.compile(r"(?<![\d/.,])(?:(\d+)[ -])?([1-7]/[2348])(?![\d/])")
 _NUMBER = r"\d+(?:[.,]\d+)?[½⅓⅔¼¾⅛⅜⅝⅞]?|[½⅓⅔¼¾⅛⅜⅝⅞]"
@@ -14,7 +15,7 @@ _SIZE = re.compile(rf"({_NUMBER}) x (?={_NUMBER})")
 # Measures that are counted; tbsp, tsp and large stay as they are.
 _MEASURES = "cup|pinch|dash|stick|can|jar|packet|bag|box|clove|slice|stalk|sheet|pint"
 _COUNTED = re.compile(rf"((?:{_NUMBER})(?:–(?:{_NUMBER}))?) ({_MEASURES})\b")
-_UNIT = r"(?=(?:mg|g|kg|oz|lb|ml|l|%|°C|°F|min|h|s|mm|cm|inch|cups?|tbsp|tsp|large|x|×)\b|%|°)"
+_UNIT = r"(?=(?:mg|g|kg|oz|lb|ml|l|%|°C|°F|min|h|s|mm|cm|inch|cups?|tbsp|tsp|large|x)\b|[%°×])"
 
 
 def typeset(text: str) -> str:
@@ -30,8 +31,10 @@ def measure(text: str) -> str:
 
 
 def unbroken(text: str) -> str:
-    """Text in which no line ends between a number and its unit."""
-    return re.sub(rf"(?<=[\d½⅓⅔¼¾⅛⅜⅝⅞]) {_UNIT}", "\u00a0", text)
+    """Text in which no line ends between a number and its unit, or within a range or a size."""
+    text = re.sub(rf"(?<=[\d½⅓⅔¼¾⅛⅜⅝⅞]) {_UNIT}", "\u00a0", text)
+    text = re.sub(r"(?<=×) (?=\d)", "\u00a0", text)
+    return re.sub(r"(?<=[\d½⅓⅔¼¾⅛⅜⅝⅞])–(?=[\d½⅓⅔¼¾⅛⅜⅝⅞])", f"–{WORD_JOINER}", text)
 
 
 def _with_sign(match: re.Match[str]) -> str:
