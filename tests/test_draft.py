@@ -21,7 +21,7 @@ from perflour.quantity import AmountProblem, parse_amount
 from perflour.report.printed import printed_page
 from perflour.report.signs import measure, typeset, unbroken
 from perflour.result import Place
-from perflour.step_text import method_sentences
+from perflour.step_text import method_sentences, text_in_both_scales
 
 from .conftest import ROOT, formula_text, run_cli, weigh_text
 
@@ -66,6 +66,18 @@ def page(*lines: str, method: str = "[]", extra: str = "") -> Page:
 def test_a_step_reads_as_a_sentence(steps: str, expected: str) -> None:
     formula = weigh_text(formula_text("{item: salt, amount: 1 g}", method=f"[{steps}]")).formula
     assert method_sentences(formula) == (expected,)
+
+
+@pytest.mark.parametrize(("text", "expected"), [
+    ("at most 110 °F", "at most 110 °F (43 °C)"),
+    ("Convection 375 °F, 8-10 min", "Convection 375 °F (190 °C), 8-10 min"),
+    ("24-26 °C, then 4 °C", "24-26 °C (75-79 °F), then 4 °C (39 °F)"),
+    ("175 °C (350 °F), fan 160 °C", "175 °C (350 °F), fan 160 °C"),
+    ("26-24 °C", "26-24 °C"),
+    ("vitamin C, 5 C", "vitamin C, 5 C"),
+])  # fmt: skip
+def test_free_text_gets_the_scale_it_lacks(text: str, expected: str) -> None:
+    assert text_in_both_scales(text) == expected
 
 
 @pytest.mark.parametrize(("steps", "last"), [
@@ -152,6 +164,14 @@ def test_numbers_stay_with_their_units() -> None:
 ])  # fmt: skip
 def test_measures_beside_the_mass(line: str, said: str) -> None:
     assert page(line).parts[0].lines[0].measure == said
+
+
+def test_of_a_part_its_share_is_told_and_no_mass_twice() -> None:
+    made = [
+        page(flour, f"{{part: batter, amount: {amount}}}").parts[0].lines[1].measure
+        for flour, amount in (("{item: bread flour, amount: 1 g}", a) for a in ("half", "40 %", "200 g"))
+    ]  # fmt: skip
+    assert made == ["half", "40 %", ""]
 
 
 def volume_ml(text: str) -> float | None:
@@ -397,6 +417,14 @@ def test_standard_input_is_drafted() -> None:
     content = (ROOT / "formulas/rye-ginger-cookie/formula.yaml").read_bytes()
     done = run_cli("draft", "-", "--all", "--output", "json", "--title", "A", cwd=ROOT, stdin=content)  # fmt: skip
     assert (done.code, json.loads(done.out)["title"]) == (0, "A")
+
+
+@pytest.mark.parametrize(("name", "start"), [
+    ("a.html", b"<!doctype html>"), ("a.HTML", b"<!doctype html>"), ("a.json", b"{"), ("a.pdf", b"%PDF"), ("a", b"%PDF"),
+])  # fmt: skip
+def test_the_ending_of_the_file_says_which_form(name: str, start: bytes, tmp_path: Path) -> None:
+    assert run_cli("draft", "--write", str(tmp_path / name), cwd=ROOT).all == ""
+    assert (tmp_path / name).read_bytes().startswith(start)
 
 
 def test_two_houses_share_a_book_without_a_name(tmp_path: Path) -> None:

@@ -215,6 +215,25 @@ def test_the_same_book_gives_the_same_bytes(
     assert "/CreationDate" not in pypdf.PdfReader(io.BytesIO(first["pdf"])).metadata
 
 
+# ISO 216 A4 and A5, ANSI letter; in points of 1/72 inch.
+PAPERS = {"a4": (210, 297), "a5": (148, 210), "us-letter": (215.9, 279.4)}
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_printer_can_take_the_pdf(paper: str) -> None:
+    """The paper is as asked for, every font is in the file, and the text has a language and title."""
+    made = pypdf.PdfReader(io.BytesIO(rendered(book("demo"), "pdf", paper)))
+    for page in made.pages:
+        size = [float(side) / 72 * 25.4 for side in (page.mediabox.width, page.mediabox.height)]
+        assert size == pytest.approx(PAPERS[paper], abs=0.1)
+        for font in page["/Resources"]["/Font"].values():
+            descriptor = font.get_object()["/DescendantFonts"][0].get_object()["/FontDescriptor"]
+            assert {"/FontFile2", "/FontFile3"} & descriptor.get_object().keys()
+    assert made.metadata.title == "Saltmarsh Lane"
+    assert made.trailer["/Root"]["/Lang"] == "en"
+    assert [item.title for item in made.outline if hasattr(item, "title")][:2] == ["Contents", "Before you bake"]  # fmt: skip
+
+
 SIGNS = [
     chr(code)
     for low, high in SET_WHOLE
@@ -248,6 +267,15 @@ def test_signs_that_no_font_has_are_told(tmp_path: Path) -> None:
     html = run_cli("draft", "--all", "--output", "html", "formula.yaml", cwd=tmp_path)
     assert "麦" in html.out
     assert "U+9EA6" not in html.err
+
+
+def test_titles_as_long_as_can_be_still_have_their_page_number(tmp_path: Path) -> None:
+    title = "Long title of a loaf " * 9
+    small_book(tmp_path, "{item: salt, amount: 1 g}")
+    path = tmp_path / "formula.yaml"
+    path.write_text(path.read_text().replace("Trial", title.strip()), encoding="utf-8")
+    contents = read_back(rendered(draft([str(path)], Selection(None)).book, "pdf", "a5"))[1]
+    assert re.search(rf"{squeezed(title)}\.+4", contents)
 
 
 def test_accents_written_in_two_signs_are_set_as_one(tmp_path: Path) -> None:
@@ -292,6 +320,16 @@ def test_the_html_shows_what_the_pdf_shows() -> None:
         for text in texts:
             assert squeezed(text) in seen, text
     assert "molasses,Rye,gingerandtreaclecookie" in seen
+
+
+def test_the_whole_book_of_one_loaf() -> None:
+    """What a reader of the HTML sees, then its markup; the loaf is a published worked example."""
+    path = ROOT / "tests/published/worked/poolish-baguette"
+    reader = taken_apart(cookbook_html(draft([str(path)], Selection(None)).book))
+    seen = [" ".join(text.replace(WORD_JOINER, "").split()) for text in reader.seen]
+    markup = json.dumps(reader.data, ensure_ascii=False, indent=1)
+    golden = ROOT / "tests/golden/poolish-baguette-draft.txt"
+    assert "\n".join([*filter(None, seen), markup, ""]) == golden.read_text(encoding="utf-8")
 
 
 def test_links_of_the_html_lead_somewhere_and_nothing_is_fetched() -> None:

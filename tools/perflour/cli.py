@@ -257,6 +257,9 @@ def _draft(options: argparse.Namespace) -> int:
     from perflour.report.cookbook_output import rendered, unprintable
     from perflour.report.results import results_text
 
+    if options.output is None:
+        ending = os.path.splitext(options.write or "")[1].lower().lstrip(".")
+        options.output = ending if ending in ("html", "json") else "pdf"
     _refuse_in_terminal(options, "pdf")
     statuses = None if options.all else frozenset(options.status or ("approved",))
     selection = Selection(statuses, frozenset(options.classes or ()))

@@ -20,6 +20,7 @@ from perflour.rules.all_rules import RULES
 from perflour.rules.reading import READING
 
 APPROVED = "approved"
+UNTITLED = "Cookbook"
 
 
 @dataclass(frozen=True)
@@ -153,7 +154,7 @@ def _book(chosen: _Chosen, pages: Sequence[Page], title: str) -> Cookbook:
         for kind in kinds
     )
     in_order = [page for chapter in chapters for page in chapter.pages]
-    return Cookbook(one_line(title) or house or "Cookbook", house, chapters, _index(in_order))
+    return Cookbook(one_line(title) or house or UNTITLED, house, chapters, _index(in_order))
 
 
 def _index(pages: Sequence[Page]) -> tuple[IndexEntry, ...]:

@@ -188,7 +188,9 @@ def describe_draft(command: argparse.ArgumentParser) -> None:
         help="only formulas of this product class; may be repeated",
     )
     command.add_argument("--title", default="", help="of the book (default: the house's name)")
-    command.add_argument("--output", choices=("pdf", "html", "json"), default="pdf")
+    command.add_argument(
+        "--output", choices=("pdf", "html", "json"), help="default: as --write ends, else pdf"
+    )
     command.add_argument("--paper", choices=("a4", "a5", "us-letter"), default="a4")
     command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
 

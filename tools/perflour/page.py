@@ -22,11 +22,9 @@ from perflour.household import count_measure, household_measure
 from perflour.proofreading import Proofreader
 from perflour.quantity import (
     Amount,
-    AmountProblem,
     Duration,
     Term,
     parse_amount,
-    parse_temperature,
 )
 from perflour.ratios import is_fine
 from perflour.result import Place, one_line
@@ -34,7 +32,7 @@ from perflour.rules.filling_kept_cold import cooked_fillings
 from perflour.rules.hot_sugar import boiled_sugar
 from perflour.rules.raw import is_unbaked
 from perflour.rules.rule import Context
-from perflour.step_text import both_scales, method_sentences
+from perflour.step_text import both_scales, method_sentences, text_in_both_scales
 from perflour.weighing import Mass, weigh
 
 METRIC_VOLUMES = frozenset(("ml", "cl", "dl", "l"))
@@ -137,7 +135,7 @@ def page_of(balance: Balance, bakes: Sequence[Bake], kitchen: Kitchen, proof: Pr
     return Page(
         title=one_line(formula.title),
         kind=product.title if product else _spoken(formula.product_class),
-        headnote=proof.keep(formula.notes, formula.place("notes")),
+        headnote=text_in_both_scales(proof.keep(formula.notes, formula.place("notes"))),
         citation=proof.keep(formula.citation, formula.place("citation")),
         pieces=formula.yields.pieces if formula.yields else None,
         piece=formula.yields.piece if formula.yields else "",
@@ -194,20 +192,20 @@ def _part(part: PartBalance, proof: Proofreader) -> PagePart:
         mass_g=part.mass_g,
         own_basis=part.own_basis,
         share_used=part.portion,
-        notes=proof.keep(part.part.notes, part.part.place),
+        notes=text_in_both_scales(proof.keep(part.part.notes, part.part.place)),
         lines=tuple(_line(weighed, proof) for weighed in part.lines),
     )
 
 
 def _line(weighed: Weighed, proof: Proofreader) -> PageLine:
     line = weighed.line
-    note = proof.keep(line.note, line.place)
+    note = text_in_both_scales(proof.keep(line.note, line.place))
     return PageLine(
         name=line.name,
         main_name=weighed.name,
         is_part=line.is_part,
         mass_g=weighed.mass.grams if weighed.mass else None,
-        measure=line.amount.text if line.is_part else _measure(weighed),
+        measure=_measure(weighed),
         percent=weighed.percent,
         fine=is_fine(weighed.ingredient),
         remark=", ".join(filter(None, (line.state, note))),
@@ -226,7 +224,10 @@ def _total_line(line: TotalLine) -> PageLine:
 
 
 def _measure(weighed: Weighed) -> str:
-    """Cups, spoons or pieces: as the baker wrote them, else worked out from the mass."""
+    """Cups, spoons or pieces: as the baker wrote them, else worked out from the mass.
+
+    Of a part the share that is taken; of what cannot be read, the text.
+    """
     amount = weighed.line.amount.value
     if not isinstance(amount, Amount):
         return weighed.line.amount.text
@@ -290,7 +291,9 @@ def _kitchen_notes(
     folder = os.path.join(os.path.dirname(formula.path), "bakes")
     notes = (
         KitchenNote(
-            proof.keep(bake.notes, Place(os.path.join(folder, f"{bake.name}.yaml"))),
+            text_in_both_scales(
+                proof.keep(bake.notes, Place(os.path.join(folder, f"{bake.name}.yaml")))
+            ),
             _readings(bake),
         )
         for bake in bakes
@@ -302,14 +305,7 @@ def _kitchen_notes(
 def _readings(bake: Bake) -> tuple[tuple[str, str], ...]:
     measured = dict(bake.measured)
     return tuple(
-        (name, _in_both_scales(measured[name]) if name == "core" else measured[name])
+        (name, text_in_both_scales(measured[name]) if name == "core" else measured[name])
         for name in READINGS
         if name in measured
     )
-
-
-def _in_both_scales(text: str) -> str:
-    try:
-        return both_scales(text, parse_temperature(text))
-    except AmountProblem:
-        return text

@@ -7,8 +7,15 @@ from collections.abc import Sequence
 
 from perflour.english import listed, plural, sentence, with_article
 from perflour.formula import Formula, Step, Use, fold
-from perflour.quantity import Amount, Temperature, as_other_scale
+from perflour.quantity import (
+    Amount,
+    AmountProblem,
+    Temperature,
+    as_other_scale,
+    parse_temperature,
+)
 
+_DEGREES = re.compile(r"\d+(?:\.\d+)?( ?(?:-|–|to) ?\d+)? ?°\s?([CF])\b")
 # What is lined or greased is the pan itself.
 ON_THE_PAN = frozenset(("line", "grease", "butter", "flour", "prepare", "oil"))
 # What goes on top, the rest being there already.
@@ -38,6 +45,19 @@ def both_scales(text: str, value: Temperature | None) -> str:
     return f"{text} ({as_other_scale(value)})"
 
 
+def text_in_both_scales(text: str) -> str:
+    """Free text with the other scale behind each temperature; as it is where it has both already."""
+    found = {match[2] for match in _DEGREES.finditer(text)}
+    return _DEGREES.sub(_with_other_scale, text) if len(found) == 1 else text
+
+
+def _with_other_scale(match: re.Match[str]) -> str:
+    try:
+        return both_scales(match[0], parse_temperature(match[0]))
+    except AmountProblem:  # a range upside down
+        return match[0]
+
+
 def _sentence(step: Step, formula: Formula, baked: bool, mixed: bool) -> str:
     words = [
         _what(step, formula, baked, mixed),
@@ -47,7 +67,10 @@ def _sentence(step: Step, formula: Formula, baked: bool, mixed: bool) -> str:
         *_how_long(step),
     ]
     core = f", {both_scales(step.core.text, step.core.value)} in the middle" if step.core else ""
-    texts = [" ".join(filter(None, words)) + _fill(step) + core, step.text("note")]
+    texts = [
+        " ".join(filter(None, words)) + _fill(step) + core,
+        text_in_both_scales(step.text("note")),
+    ]
     if step.text("makes"):
         texts.append(f"This makes the {step.text('makes')}")
     return " ".join(filter(None, map(sentence, texts)))
@@ -119,7 +142,7 @@ def _how_hot(step: Step) -> list[str]:
 
 
 def _how_long(step: Step) -> list[str]:
-    until = step.text("until").removeprefix("until ")
+    until = text_in_both_scales(step.text("until").removeprefix("until "))
     return [
         f"{word} {text}" for word, text in (("for", step.text("for")), ("until", until)) if text
     ]

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from perflour.allergens import Brought
-from perflour.cookbook import Cookbook, IndexEntry
+from perflour.cookbook import UNTITLED, Cookbook, IndexEntry
 from perflour.english import counted, listed, sentence
 from perflour.page import KitchenNote, Minutes, Page, PageLine, PagePart
 from perflour.report.numbers import grams, percent
 from perflour.report.signs import measure, typeset
 
-SUBTITLE = "Cookbook, reading copy"
+SUBTITLE, SUBTITLE_WITHOUT_TITLE = "Cookbook, reading copy", "Reading copy"
 HEADS = ("", "g", "cups and spoons", "baker's %")
 BY_WEIGHT = "by weight"
 # Shorter times in all tell a reader nothing: house choice.
@@ -109,7 +109,7 @@ def printed_book(book: Cookbook) -> PrintedBook:
     """The whole book in words; the index by first letter."""
     return PrintedBook(
         title=typeset(book.title),
-        subtitle=SUBTITLE,
+        subtitle=SUBTITLE_WITHOUT_TITLE if book.title == UNTITLED else SUBTITLE,
         heads=HEADS,
         before=BEFORE_YOU_BAKE,
         chapters=tuple(_chapters(book)),
@@ -211,7 +211,7 @@ def _table(part: PagePart, page: Page) -> Table:
 
 def _row(line: PageLine, page: Page) -> Row:
     said = measure(line.measure)
-    if not said and line.mass_g is not None and line not in page.total:
+    if not said and line.mass_g is not None and not line.is_part and line not in page.total:
         said = BY_WEIGHT
     return Row(
         name=typeset(line.name),
