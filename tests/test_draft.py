@@ -380,6 +380,8 @@ def test_the_index_does_without_accents_and_starts_with_figures(tmp_path: Path) 
     (("nowhere",), "'nowhere': no such file or folder; check the path"),
     (("--write", "formulas"), "formulas: is no plain file; name a file with --write"),
     (("--write", "formulas/rye-ginger-cookie/formula.yaml"), "formulas/rye-ginger-cookie/formula.yaml: the report is about this file; name another with --write"),
+    (("--write", "formulas/house.yaml"), "formulas/house.yaml: the report is about this file; name another with --write"),
+    (("tests/rules/broken-yaml",), "no formula there; name a formula file or its folder"),
     (("--write", "no/such/place.pdf"), "no/such/place.pdf: cannot be written (No such file or directory); check the folder"),
 ])  # fmt: skip
 def test_what_cannot_be_done_is_one_line(words: tuple[str, ...], message: str) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from perflour.bake import bakes_in
@@ -94,8 +94,9 @@ def draft(names: Iterable[str], selection: Selection, title: str = "") -> Drafte
     chosen: _Chosen = []
     results: list[Result] = []
     paths: set[str] = set()
-    for source, kitchen, outcome in weigh_sources(sources(names)):
-        paths.add(source.path)
+    read = 0
+    for source, kitchen, outcome in weigh_sources(_noted(sources(names), paths)):
+        read += 1
         results += kitchen.results
         if not isinstance(outcome, Balance):
             results += outcome
@@ -104,7 +105,7 @@ def draft(names: Iterable[str], selection: Selection, title: str = "") -> Drafte
             found = check_balance(outcome, source.shown, kitchen)
             results += [result for result in found if result.level == "error"]
     if not chosen:
-        raise CannotRun(_nothing(selection, len(paths)))
+        raise CannotRun(_nothing(selection, read, results))
     proof = Proofreader(_internal_ids(chosen))
     pages, problems = _pages(chosen, proof)
     book = _book(chosen, pages, title)
@@ -112,7 +113,16 @@ def draft(names: Iterable[str], selection: Selection, title: str = "") -> Drafte
     return Drafted(book, told, tuple(proof.remarks), frozenset(paths))
 
 
-def _nothing(selection: Selection, read: int) -> str:
+def _noted(files: Iterable[Source], paths: set[str]) -> Iterator[Source]:
+    """The files as they come, each path kept: nothing is written over them."""
+    for source in files:
+        paths.add(source.path)
+        yield source
+
+
+def _nothing(selection: Selection, read: int, results: Sequence[Result]) -> str:
+    if results:
+        return f"{results[0].place}: {results[0].message}"
     if not read:
         return "no formula there; name a formula file or its folder"
     statuses = "" if selection.statuses is None else f" {' or '.join(sorted(selection.statuses))}"
