@@ -381,7 +381,6 @@ def test_the_index_does_without_accents_and_starts_with_figures(tmp_path: Path) 
     (("--write", "formulas"), "formulas: is no plain file; name a file with --write"),
     (("--write", "formulas/rye-ginger-cookie/formula.yaml"), "formulas/rye-ginger-cookie/formula.yaml: the report is about this file; name another with --write"),
     (("--write", "formulas/house.yaml"), "formulas/house.yaml: the report is about this file; name another with --write"),
-    (("tests/rules/broken-yaml",), "no formula there; name a formula file or its folder"),
     (("--write", "no/such/place.pdf"), "no/such/place.pdf: cannot be written (No such file or directory); check the folder"),
 ])  # fmt: skip
 def test_what_cannot_be_done_is_one_line(words: tuple[str, ...], message: str) -> None:
@@ -402,6 +401,13 @@ def test_a_broken_formula_and_a_broken_bake_are_told_and_the_rest_is_drafted(
     assert "formulas/oat-date-loaf/formula.yaml:2:1: error" in done.err
     assert "formulas/rye-ginger-cookie/bakes/2026-11-25.yaml" in done.err
     assert sum(len(ch["pages"]) for ch in json.loads(done.out)["chapters"]) == 6
+
+
+def test_where_nothing_can_be_read_it_is_said_why(tmp_path: Path) -> None:
+    (tmp_path / "formula.yaml").write_text("formula: [", encoding="utf-8")
+    done = run_cli("draft", "formula.yaml", cwd=tmp_path)
+    assert done.code == 2
+    assert done.err.startswith("perflour: formula.yaml:2:1: a value is missing; ")
 
 
 def test_errors_of_lint_are_told_with_the_draft(tmp_path: Path) -> None:
