@@ -240,15 +240,15 @@ def _compare(options: argparse.Namespace) -> int:
     from perflour.collect import collect
     from perflour.report.results import results_text
     from perflour.report.side_by_side_output import rendered
+    from perflour.report_file import refuse_in_terminal, write_report
     from perflour.side_by_side import side_by_side
 
-    _refuse_in_terminal(options, "png")
+    refuse_in_terminal(options.output, "png", options.write)
     collected = collect(_paths(options), options.to)
     if collected.results:
         print(results_text(collected.results, len(collected.paths)), end="", file=sys.stderr)
-    table = side_by_side(collected)
-    content = rendered(table, options.output, options.by, options.wide)
-    _write_or_print(options.write, content, collected.paths)
+    content = rendered(side_by_side(collected), options.output, options.by, options.wide)
+    write_report(options.write, content, collected.paths)
     return FOUND if collected.results else NOTHING
 
 
@@ -256,37 +256,19 @@ def _draft(options: argparse.Namespace) -> int:
     from perflour.cookbook import Selection, draft
     from perflour.report.cookbook_output import rendered, unprintable
     from perflour.report.results import results_text
+    from perflour.report_file import by_ending, refuse_in_terminal, write_report
 
-    if options.output is None:
-        ending = os.path.splitext(options.write or "")[1].lower().lstrip(".")
-        options.output = ending if ending in ("html", "json") else "pdf"
-    _refuse_in_terminal(options, "pdf")
+    output = options.output or by_ending(options.write, ("html", "json"), "pdf")
+    refuse_in_terminal(output, "pdf", options.write)
     statuses = None if options.all else frozenset(options.status or ("approved",))
     selection = Selection(statuses, frozenset(options.classes or ()))
     drafted = draft(_paths(options), selection, options.title)
     if drafted.results:
         print(results_text(drafted.results, len(drafted.paths)), end="", file=sys.stderr)
-    remarks = [*drafted.remarks, *unprintable(drafted.book, options.output)]
-    for remark in remarks:
-        print(remark, file=sys.stderr)
-    content = rendered(drafted.book, options.output, options.paper)
-    _write_or_print(options.write, content, drafted.paths)
+    remarks = [*drafted.remarks, *unprintable(drafted.book, output)]
+    print("".join(f"{remark}\n" for remark in remarks), end="", file=sys.stderr)
+    write_report(options.write, rendered(drafted.book, output, options.paper), drafted.paths)
     return FOUND if drafted.results or remarks else NOTHING
-
-
-def _refuse_in_terminal(options: argparse.Namespace, output: str) -> None:
-    if options.output == output and not options.write and sys.stdout.isatty():
-        raise CannotRun(f"a {output.upper()} is nothing for a terminal; name a file with --write")
-
-
-def _write_or_print(name: str | None, content: bytes, sources: frozenset[str]) -> None:
-    """To the file that was named, never over a source, else to the terminal."""
-    if name:
-        from perflour.report_file import write_report
-
-        write_report(name, content, sources)
-    else:
-        _print_bytes(content)
 
 
 def _changelog(options: argparse.Namespace) -> int:
