@@ -13,9 +13,10 @@ from .conftest import ROOT
 PACKAGE = ROOT / "tools" / "perflour"
 # From the inside out: a module imports only from rows above its own, or its own row.
 LAYERS = (
-    ("result", "units", "validators", "progress", "writing", "without_numpy"),
-    ("quantity", "source", "parallel"),
+    ("result", "units", "validators", "progress", "writing", "without_numpy", "english"),
+    ("quantity", "source", "parallel", "proofreading"),
     ("schema", "formula", "cautions", "spelling"),
+    ("step_text",),
     ("catalogue",),
     ("weighing", "pans"),
     ("household",),
@@ -35,7 +36,8 @@ LAYERS = (
     ("check",),
     ("lint_run", "lint_cache", "baseline"),
     ("compare", "collect", "outliers", "distances", "report_file"),
-    ("side_by_side",),
+    ("side_by_side", "page"),
+    ("cookbook",),
     ("history",),
     ("iterations",),
     ("history_store",),
@@ -137,6 +139,7 @@ def test_lint_imports_nothing_heavy() -> None:
         "scipy",
         "rich",
         "tqdm",
+        "typst",
         "pathlib",
         "dataclasses",
         "subprocess",

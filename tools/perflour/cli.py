@@ -17,6 +17,7 @@ from perflour.options import (
     describe_compare,
     describe_contents,
     describe_diff,
+    describe_draft,
     describe_explain,
     describe_format,
     describe_git_merge,
@@ -246,22 +247,35 @@ def _compare(options: argparse.Namespace) -> int:
     from perflour.collect import collect
     from perflour.report.results import results_text
     from perflour.report.side_by_side_output import rendered
+    from perflour.report_file import refuse_in_terminal, write_report
     from perflour.side_by_side import side_by_side
 
-    if options.output == "png" and not options.write and sys.stdout.isatty():
-        raise CannotRun("a PNG is nothing for a terminal; name a file with --write")
+    refuse_in_terminal(options.output, "png", options.write)
     collected = collect(_paths(options), options.to)
     if collected.results:
         print(results_text(collected.results, len(collected.paths)), end="", file=sys.stderr)
-    table = side_by_side(collected)
-    content = rendered(table, options.output, options.by, options.wide)
-    if options.write:
-        from perflour.report_file import write_report
-
-        write_report(options.write, content, collected.paths)
-    else:
-        _print_bytes(content)
+    content = rendered(side_by_side(collected), options.output, options.by, options.wide)
+    write_report(options.write, content, collected.paths)
     return FOUND if collected.results else NOTHING
+
+
+def _draft(options: argparse.Namespace) -> int:
+    from perflour.cookbook import Selection, draft
+    from perflour.report.cookbook_output import rendered, unprintable
+    from perflour.report.results import results_text
+    from perflour.report_file import by_ending, refuse_in_terminal, write_report
+
+    output = options.output or by_ending(options.write, ("html", "json"), "pdf")
+    refuse_in_terminal(output, "pdf", options.write)
+    statuses = None if options.all else frozenset(options.status or ("approved",))
+    selection = Selection(statuses, frozenset(options.classes or ()))
+    drafted = draft(_paths(options), selection, options.title)
+    if drafted.results:
+        print(results_text(drafted.results, len(drafted.paths)), end="", file=sys.stderr)
+    remarks = [*drafted.remarks, *unprintable(drafted.book, output)]
+    print("".join(f"{remark}\n" for remark in remarks), end="", file=sys.stderr)
+    write_report(options.write, rendered(drafted.book, output, options.paper), drafted.paths)
+    return FOUND if drafted.results or remarks else NOTHING
 
 
 def _changelog(options: argparse.Namespace) -> int:
@@ -370,6 +384,7 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         _compare,
         "many formulas of one product side by side, in percent of flour",
     ),
+    "draft": (describe_draft, _draft, "a cookbook of the approved formulas: PDF, HTML"),
     "changelog": (
         describe_changelog,
         _changelog,

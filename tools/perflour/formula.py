@@ -71,6 +71,7 @@ class Part(NamedTuple):
     kind: str
     lines: tuple[Line, ...]
     place: Place
+    notes: str = ""
 
 
 class Use(NamedTuple):
@@ -223,7 +224,8 @@ def _reading(path: str, text: str, around: Node, key: str, parse: Callable[[str]
 def _part(path: str, data: dict[str, Any], node: Node) -> Part:
     inner = items_of(child(node, "ingredients"))
     lines = tuple(map(_line, repeat(path), data["ingredients"], inner))
-    return Part(data["part"], data.get("kind", ""), lines, place_of(path, child(node, "part")))
+    place = place_of(path, child(node, "part"))
+    return Part(data["part"], data.get("kind", ""), lines, place, data.get("notes", ""))
 
 
 def _line(path: str, data: dict[str, Any], node: Node) -> Line:

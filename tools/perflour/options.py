@@ -212,6 +212,31 @@ def describe_release(command: argparse.ArgumentParser) -> None:
     )
 
 
+def describe_draft(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
+    which = command.add_mutually_exclusive_group()
+    which.add_argument("--all", action="store_true", help="formulas of any status")
+    which.add_argument(
+        "--status",
+        choices=("draft", "testing", "approved", "retired"),
+        action="append",
+        help="formulas of this status (default: approved); may be repeated",
+    )
+    command.add_argument(
+        "--class",
+        dest="classes",
+        metavar="CLASS",
+        action="append",
+        help="only formulas of this product class; may be repeated",
+    )
+    command.add_argument("--title", default="", help="of the book (default: the house's name)")
+    command.add_argument(
+        "--output", choices=("pdf", "html", "json"), help="default: as --write ends, else pdf"
+    )
+    command.add_argument("--paper", choices=("a4", "a5", "us-letter"), default="a4")
+    command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
+
+
 def describe_format(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files or folders (default: formulas/)")
     command.add_argument(

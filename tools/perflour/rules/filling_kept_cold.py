@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from perflour.balance import Weighed
-from perflour.formula import Part, fold
+from perflour.formula import Part, Step, fold
 from perflour.rules.raw import COOKS, verb
 from perflour.rules.rule import Context, Finding, Rule
 
@@ -20,21 +20,28 @@ COLD_C = 5.0
 
 
 def check(context: Context) -> Iterator[Finding]:
-    fillings = [part for part in context.balance.parts if _is_filling(part.part)]
-    if not fillings or _is_chilled(context):
+    if _is_chilled(context):
         return
-    for part in fillings:
+    for part, step in cooked_fillings(context):
+        yield Finding(
+            step.place,
+            f"{part.name} is cooked with egg or dairy and no step chills it; add a step like {{do: chill, at: 4 °C (39 °F)}} (21 °C within 2 h, 5 °C within 6 h), and follow the local food code",
+            part.name,
+        )
+
+
+def cooked_fillings(context: Context) -> Iterator[tuple[Part, Step]]:
+    """Every filling that holds egg or dairy, with the step that cooks it."""
+    for part in context.balance.parts:
+        if not _is_filling(part.part):
+            continue
         name = fold(part.part.name)
         perishable = {fold(n) for w in part.lines if _spoils(w) for n in (w.line.name, w.name)}
         for step in context.formula.method:
             made = fold(step.text("makes")) == name
             used = {fold(use.name) for use in step.uses}
             if perishable and COOKS & verb(step) and (made or used & {name, *perishable}):
-                yield Finding(
-                    step.place,
-                    f"{part.part.name} is cooked with egg or dairy and no step chills it; add a step like {{do: chill, at: 4 °C (39 °F)}} (21 °C within 2 h, 5 °C within 6 h), and follow the local food code",
-                    part.part.name,
-                )
+                yield part.part, step
                 break
 
 

@@ -18,17 +18,24 @@ HOT_C = 110.0
 
 
 def check(context: Context) -> Iterator[Finding]:
-    for step in context.formula.method:
-        if not BOILS & verb(step) or any(c in step.text("note").lower() for c in CAUTIONS):
-            continue
-        known = ((use.name, context.catalogue.find(use.name)) for use in step.uses)
-        sugar = next((n for n, i in known if i and i.group in ("sugar", "syrup")), None)
-        if sugar is not None and _is_hot(step):
+    for step, sugar in boiled_sugar(context):
+        if not any(c in step.text("note").lower() for c in CAUTIONS):
             yield Finding(
                 step.place,
                 f"this step cooks {sugar} hot enough to burn at once, and its `note` gives no warning; add one, like note: burns at once, ice water at hand",
                 sugar,
             )
+
+
+def boiled_sugar(context: Context) -> Iterator[tuple[Step, str]]:
+    """Every step that cooks sugar or syrup hot enough to burn at once, with the name it uses."""
+    for step in context.formula.method:
+        if not BOILS & verb(step):
+            continue
+        known = ((use.name, context.catalogue.find(use.name)) for use in step.uses)
+        sugar = next((n for n, i in known if i and i.group in ("sugar", "syrup")), None)
+        if sugar is not None and _is_hot(step):
+            yield step, sugar
 
 
 def _is_hot(step: Step) -> bool:
