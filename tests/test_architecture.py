@@ -13,7 +13,7 @@ from .conftest import ROOT
 PACKAGE = ROOT / "tools" / "perflour"
 # From the inside out: a module imports only from rows above its own, or its own row.
 LAYERS = (
-    ("result", "units", "validators", "progress", "writing"),
+    ("result", "units", "validators", "progress", "writing", "serving", "sensory"),
     ("quantity", "source", "parallel"),
     ("schema", "formula", "cautions"),
     ("catalogue",),
@@ -21,7 +21,7 @@ LAYERS = (
     ("household",),
     ("house", "balance"),
     ("ratios", "files"),
-    ("spread", "change", "bake", "git"),
+    ("spread", "change", "bake", "git", "tasting"),
     ("sheet", "scaling", "composition", "leavening", "allergens"),
     ("assignment", "importance", "entries"),
     ("residual", "header_difference"),
@@ -38,10 +38,13 @@ LAYERS = (
     ("side_by_side",),
     ("changelog",),
     ("commented", "layout", "order_of_use"),
+    ("revisions", "record_text", "session_check"),
+    ("bake_request", "bake_check", "bake_list", "tasting_sheets"),
+    ("bake_prompts", "session_request", "judging"),
     ("house_format",),
     ("scale_request", "fixes"),
     ("report",),
-    ("rules.described", "options", "cli", "__main__"),
+    ("rules.described", "options", "bake_options", "bake_commands", "cli", "__main__"),
 )
 
 

@@ -273,6 +273,20 @@ def _changelog(options: argparse.Namespace) -> int:
     return NOTHING
 
 
+def _describe_bake(command: argparse.ArgumentParser) -> None:
+    from perflour.bake_options import describe_bake  # only where it is asked for
+
+    describe_bake(command)
+
+
+def _bake(options: argparse.Namespace) -> int:
+    from perflour.bake_commands import run_bake
+
+    printed = run_bake(options, lambda: _paths(options))
+    _print(printed.text)
+    return printed.code
+
+
 def _format(options: argparse.Namespace) -> int:
     from perflour.house_format import format_files, write_formatted
     from perflour.report.results import results_text
@@ -334,6 +348,7 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         _changelog,
         "iterations from git history with their test bakes",
     ),
+    "bake": (_describe_bake, _bake, "record, check and judge test bakes and blind tastings"),
     "format": (describe_format, _format, "write files in the house format"),
     "explain": (describe_explain, _explain, "what a rule checks, and why"),
 }
