@@ -65,7 +65,9 @@ def _about_order(session: Session) -> _Found:
         if tasters[served.taster] > 1:
             yield ("order", at), f"taster {served.taster} stands here twice; keep one"
         if not _serves_all(session, served.codes):
-            said = f"taster {served.taster} is not served what {session.ask} asks for"
+            triangle = session.ask == "triangle"
+            wanted = "both samples, one of them twice" if triangle else "each sample once"
+            said = f"taster {served.taster} is not served {wanted}"
             yield ("order", at, "serve"), f"{said}; check the codes against `samples`"
     for at, taster in enumerate(session.absent):
         if taster not in tasters:

@@ -227,7 +227,7 @@ def tally_words(one: SessionJudgement, tally: Tally) -> Iterator[str]:
     else:
         share = "three in four really chose the same"
     yield (
-        f"If {share}, a session of {found.tasters} would show it with a chance of {found.power:.0%}; "
+        f"If {share}, a session of {found.tasters} would show it with a chance of {found.power * 100:.0f} %; "
         f"80 % take {found.tasters_wanted} tasters."
     )
 
