@@ -56,7 +56,9 @@ def record_files(names: Sequence[str]) -> list[RecordFile]:
         raise CannotRun("a record belongs to its folder; name files or folders, not -")
     wanted = [_with_bakes(name) for name in names]
     paths = named_paths(name for group in wanted for name in group)
-    return [_read(path) for path in paths if kind_of(path) in ("bake", "session")]
+    records = [_read(path) for path in paths if kind_of(path) in ("bake", "session")]
+    # a day's first record has the shorter name, and comes before its -b
+    return sorted(records, key=lambda record: (record.path.parent, record.path.stem))
 
 
 def _with_bakes(name: str) -> list[str]:

@@ -64,7 +64,7 @@ def _formula_text(one: FormulaJudgement) -> Lines:
 
 
 def _session_text(one: SessionJudgement) -> Lines:
-    lines = [_session_heading(one), ""]
+    lines = [*wrap(_session_heading(one), WIDTH), ""]
     if one.judged and one.session.is_tasted:
         lines += columns(MEANS, _mean_rows(one.judged), "<<>>>>")
         lines += ["", *columns(GAPS, _gap_rows(one.compared), "<<>>>>"), ""]
@@ -195,14 +195,15 @@ def _trust(tasters: int) -> str:
 
 
 def _few(compared: Sequence[Compared]) -> Lines:
-    """Where the tasters were too few to see one point by the spread they showed."""
+    """Where finding nothing means little: the spread seen asks for more tasters, or is not known."""
+    unfound = [one for one in compared if one.p is None or one.p > ALPHA]
     short = [
-        one for one in compared if one.tasters_here is None or one.gap.tasters < one.tasters_here
+        one for one in unfound if one.tasters_here is None or one.gap.tasters < one.tasters_here
     ]
     if not short:
         return []
     return [
-        f"In {len(short)} of {len(compared)} comparisons the tasters were too few to settle "
+        f"In {len(short)} of the {len(unfound)} without a find the tasters were too few to see "
         f"{ONE_POINT:g} point, or it cannot be told: a hint what to bake next, not a verdict."
     ]
 
