@@ -140,12 +140,21 @@ def test_the_sleep_of_ten_patients() -> None:
 
 
 @pytest.mark.parametrize(
-    ("first", "second"), [([7], [8]), ([7, 7, 7], [8, 8, 8]), ([6, 7, 8], [7, 8, 9])]
+    ("first", "second"),
+    [([7], [8]), ([7, 7, 7], [8, 8, 8]), ([6, 7, 8], [7, 8, 9]), ([19 / 3, 5.1], [22 / 3, 6.1])],
 )
 def test_without_spread_nothing_is_claimed(first: list[float], second: list[float]) -> None:
     gap = paired_gap(first, second)
-    assert gap.difference == 1
+    assert gap.difference == pytest.approx(1)
     assert (gap.low, gap.high, gap.p) == (None, None, None)
+
+
+@pytest.mark.filterwarnings("error")
+def test_a_group_of_one_mind_is_compared_without_a_warning() -> None:
+    """Welch's t by hand: (8 - 7) / sqrt(1 / 3) = 1.732 with 2 degrees of freedom, p = 0.2254 (the
+    distribution of t with 2 degrees has a closed form: p = 1 - t / sqrt(t^2 + 2))."""
+    gap = group_gap([7, 7, 7, 7], [7, 8, 9])
+    assert gap.p == pytest.approx(1 - 3**0.5 / 5**0.5)
 
 
 def test_one_taster_or_one_mind_has_no_interval() -> None:

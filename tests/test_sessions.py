@@ -116,6 +116,14 @@ def test_sheets_are_written_to_a_file_never_over_the_session(kitchen: Path) -> N
     assert bake(kitchen, *words, SESSION).code == 2
 
 
+def test_names_are_text_in_every_sheet(kitchen: Path) -> None:
+    bake(kitchen, "session", *BOTH, "--tasters", "<b>A</b>|x,B", "--attributes", "crumb")
+    page = bake(kitchen, "sheets", SESSION, "--output", "html").out
+    assert "<b>" not in page and "&lt;b&gt;A&lt;/b&gt;|x" in page
+    assert "\\<b\\>A\\</b\\>\\|x |" in bake(kitchen, "sheets", SESSION, "--output", "markdown").out
+    assert bake(kitchen, "sheets", SESSION).out.count("\f") == 2
+
+
 def test_no_sheet_without_allergens(kitchen: Path) -> None:
     bake(kitchen, "session", *BOTH, "--tasters", "2")
     change(kitchen, (OF_NUTTY, "0" * 12))

@@ -6,6 +6,7 @@ takes a second to import, so only what judges imports this module.
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor, sqrt
@@ -17,6 +18,8 @@ from scipy import stats
 ALPHA, POWER = 0.05, 0.8
 #: Beyond this many tasters nobody's kitchen will go.
 MOST_TASTERS = 5000
+#: Points below which a spread is only the rounding of floats.
+NO_SPREAD = 1e-9
 #: The usual spread of one product's hedonic scores between tasters, as a share of the scale's length:
 #: G. Hough et al., Number of consumers necessary for sensory acceptability tests, Food Quality and
 #: Preference 17 (2006) 522-526 (from memory). On 1 to 9 that is 1.84 points.
@@ -89,8 +92,8 @@ def paired_gap(first: Sequence[float], second: Sequence[float]) -> Gap:
     n = len(first)
     each = [b - a for a, b in zip(first, second, strict=True)]
     spread = stdev(each) if n > 1 else None
-    if not spread:
-        return Gap(n, True, fmean(each), None, None, None, spread)
+    if spread is None or spread < NO_SPREAD:
+        return Gap(n, True, fmean(each), None, None, None, spread and 0.0)
     found = stats.ttest_rel(second, first)
     interval = found.confidence_interval(1 - ALPHA)
     low, high, p = float(interval.low), float(interval.high), float(found.pvalue)
@@ -103,9 +106,12 @@ def group_gap(first: Sequence[float], second: Sequence[float]) -> Gap:
     if n < 2:
         return Gap(n, False, difference, None, None, None, None)
     spread = sqrt(fmean([stdev(first) ** 2, stdev(second) ** 2]))
-    if not spread:
-        return Gap(n, False, difference, None, None, None, spread)
-    found = stats.ttest_ind(second, first, equal_var=False)
+    if spread < NO_SPREAD:
+        return Gap(n, False, difference, None, None, None, 0.0)
+    with warnings.catch_warnings():
+        # of a group whose scores are all the same scipy warns, and computes what is right
+        warnings.simplefilter("ignore", RuntimeWarning)
+        found = stats.ttest_ind(second, first, equal_var=False)
     interval = found.confidence_interval(1 - ALPHA)
     low, high, p = float(interval.low), float(interval.high), float(found.pvalue)
     return Gap(n, False, difference, low, high, p, spread)
