@@ -13,7 +13,7 @@ from .conftest import ROOT
 PACKAGE = ROOT / "tools" / "perflour"
 # From the inside out: a module imports only from rows above its own, or its own row.
 LAYERS = (
-    ("result", "units", "validators", "progress", "writing", "without_numpy", "english"),
+    ("result", "units", "validators", "progress", "writing", "without_numpy", "english", "serving", "sensory"),
     ("quantity", "source", "parallel", "proofreading"),
     ("schema", "formula", "cautions", "spelling"),
     ("step_text",),
@@ -22,7 +22,7 @@ LAYERS = (
     ("household",),
     ("house", "balance"),
     ("ratios", "files", "cache_file"),
-    ("spread", "change", "bake", "git"),
+    ("spread", "change", "bake", "git", "tasting"),
     ("sheet", "scaling", "composition", "leavening", "allergens"),
     ("assignment", "importance", "entries"),
     ("residual", "header_difference"),
@@ -45,6 +45,9 @@ LAYERS = (
     ("changelog_files", "checked_out", "for_readers"),
     ("release",),
     ("commented", "layout", "order_of_use"),
+    ("revisions", "record_text", "session_check"),
+    ("bake_request", "bake_check", "bake_list", "tasting_sheets"),
+    ("bake_prompts", "session_request", "judging"),
     ("house_format",),
     ("scale_request", "fixes"),
     ("report",),
@@ -54,7 +57,7 @@ LAYERS = (
     ("merge",),
     ("git_merge",),
     ("history_commands",),
-    ("rules.described", "options", "cli", "__main__"),
+    ("rules.described", "options", "cli", "__main__", "bake_options", "bake_commands"),
 )
 
 

@@ -253,7 +253,7 @@ OTHER = (
     Run("folder-named-formula", ("lint", "formula.yaml"), 0, "0 files read, nothing found", {"formula.yaml": None}),
     Run("folder-named-formula-below", ("lint", "."), 0, "0 files read, nothing found", {"a/formula.yaml": None}),
     Run("no-command", (), 2, "perflour: the following arguments are required: COMMAND; see perflour --help"),
-    Run("command-unknown", ("bake",), 2, "perflour: argument COMMAND: invalid choice: 'bake' (choose from "),
+    Run("command-unknown", ("brew",), 2, "perflour: argument COMMAND: invalid choice: 'brew' (choose from "),
     Run("option-unknown", ("lint", "--loud"), 2, "perflour: unrecognized arguments: --loud; see perflour --help"),
     Run("option-with-line-break", ("lint", "--lo\nud"), 2, "perflour: unrecognized arguments: --lo"),
     Run("output-unknown", ("diff", "--output=nonsense"), 2, "perflour diff: argument --output: invalid choice: 'nonsense' (choose from "),

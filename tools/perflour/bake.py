@@ -14,6 +14,13 @@ _NUMBER = r"([0-9]{1,3}(?:[ ,][0-9]{3})+|[0-9]+(?:\.[0-9]+)?)"
 _HEIGHT = rf"(?:about )?{_NUMBER} ?(m|metres?|meters?|ft|feet)\.?(?: above .*| a\.?s\.?l\.?)?"
 
 
+class TasterScores(NamedTuple):
+    """What one taster gave, by attribute, on the 9-point hedonic scale."""
+
+    taster: str
+    scores: tuple[tuple[str, float], ...]
+
+
 class Bake(NamedTuple):
     """One test bake. ``of`` is the digest it was baked from; ``scores`` are means by attribute."""
 
@@ -29,6 +36,7 @@ class Bake(NamedTuple):
     next_try: str
     next_because: str
     altitude: str = ""
+    by_taster: tuple[TasterScores, ...] = ()
 
     @property
     def height_m(self) -> float | None:
@@ -96,7 +104,12 @@ def bake_from(data: dict[str, Any], name: str) -> Bake:
         next_try=following.get("try", ""),
         next_because=following.get("because", ""),
         altitude=data.get("conditions", {}).get("altitude", ""),
+        by_taster=tuple(_taster_scores(row) for row in rows),
     )
+
+
+def _taster_scores(row: dict[str, Any]) -> TasterScores:
+    return TasterScores(row["taster"], tuple((k, v) for k, v in row.items() if k != "taster"))
 
 
 def height_m(text: str) -> float | None:

@@ -77,7 +77,7 @@ def context_of(weighed: Balance, path: str, kitchen: Kitchen) -> Context:
 
 
 def check_other(content: bytes, path: str, kind: Kind) -> tuple[Result, ...]:
-    """Results of a bake, house or ingredients file: reading and schema only."""
+    """Results of a bake, session, house or ingredients file: reading and schema only."""
     try:
         return check_schema(read_document(content, path), kind)
     except FileProblem as problem:
@@ -89,6 +89,8 @@ def kind_of(path: str) -> Kind:
     folder, name = os.path.split(path)
     if os.path.basename(folder) == "bakes":
         return "bake"
+    if os.path.basename(folder) == "sessions" and name != "formula.yaml":
+        return "session"
     return _KINDS.get(name, "formula")
 
 

@@ -294,6 +294,20 @@ def _release(options: argparse.Namespace) -> int:
     return FOUND if blocked else NOTHING
 
 
+def _describe_bake(command: argparse.ArgumentParser) -> None:
+    from perflour.bake_options import describe_bake  # only where it is asked for
+
+    describe_bake(command)
+
+
+def _bake(options: argparse.Namespace) -> int:
+    from perflour.bake_commands import run_bake
+
+    printed = run_bake(options, lambda: _paths(options))
+    _print(printed.text)
+    return printed.code
+
+
 def _format(options: argparse.Namespace) -> int:
     from perflour.house_format import format_files, write_formatted
     from perflour.report.results import results_text
@@ -395,6 +409,7 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         _release,
         "release log between two tags: FROM..TO | prepare VERSION",
     ),
+    "bake": (_describe_bake, _bake, "record, check and judge test bakes and blind tastings"),
     "format": (describe_format, _format, "write files in the house format"),
     "git-setup": (
         describe_git_setup,

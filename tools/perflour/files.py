@@ -13,6 +13,8 @@ from perflour.result import CannotRun
 STDIN = "-"
 DEFAULT_FOLDER = "formulas"
 OURS = ("formula.yaml", "house.yaml", "ingredients.yaml")
+#: Folders whose YAML files are all records: test bakes, tasting sessions.
+RECORD_FOLDERS = ("bakes", "sessions")
 
 
 class Source(NamedTuple):
@@ -78,13 +80,13 @@ def _expanded(name: str) -> Iterator[str]:
 
 
 def _in_folder(folder: str) -> Iterator[str]:
-    """The repository files below a folder: formulas, bakes, house and ingredients files."""
+    """The repository files below a folder: formulas, bakes, sessions, house and ingredients files."""
     folders: list[str] = []
-    bakes = os.path.basename(folder) == "bakes"
+    records = os.path.basename(folder) in RECORD_FOLDERS
     for entry in _entries(folder):
         if entry.is_dir(follow_symlinks=False):
             folders.append(entry.path)
-        elif (entry.name.endswith(".yaml") if bakes else entry.name in OURS) and _is_file(entry):
+        elif (entry.name.endswith(".yaml") if records else entry.name in OURS) and _is_file(entry):
             yield entry.path
     for inner in folders:
         yield from _in_folder(inner)

@@ -23,3 +23,28 @@ def write_file(path: Path, content: bytes) -> None:
     except BaseException:
         Path(temporary).unlink(missing_ok=True)
         raise
+
+
+def write_new(path: Path, content: bytes) -> None:
+    """Write a file that is not there yet, whole or not at all. Raises FileExistsError."""
+    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(temporary).chmod(0o644)
+        _link_or_create(temporary, path, content)
+    finally:
+        Path(temporary).unlink(missing_ok=True)
+
+
+def _link_or_create(temporary: str, path: Path, content: bytes) -> None:
+    """Unlike a rename, a link never takes the place of another file."""
+    try:
+        os.link(temporary, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without hard links
+        with path.open("xb") as file:
+            file.write(content)

@@ -6,7 +6,8 @@ from perflour.validators import JsonSchemaValueException, JsonSchemaValuesExcept
 REGEX_PATTERNS = {
     '^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$': re.compile('^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])\\Z'),
     '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
-    '^[0-9a-f]{12}$': re.compile('^[0-9a-f]{12}\\Z')
+    '^[0-9a-f]{12}$': re.compile('^[0-9a-f]{12}\\Z'),
+    '^[0-9a-f]{64}$': re.compile('^[0-9a-f]{64}\\Z')
 }
 
 NoneType = type(None)
@@ -257,6 +258,57 @@ def validate_bake_schema_json(data, custom_formats={}, name_prefix=None):
                 data__notes_len = len(data__notes)
                 if data__notes_len > 10000:
                     raise JsonSchemaValueException("" + (name_prefix or "data") + ".notes must be shorter than or equal to 10000 characters")
+        if "photos" in data_keys:
+            data_keys.remove("photos")
+            data__photos = data["photos"]
+            if not isinstance(data__photos, (list, tuple)):
+                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos must be array")
+            data__photos_is_list = isinstance(data__photos, (list, tuple))
+            if data__photos_is_list:
+                data__photos_len = len(data__photos)
+                if data__photos_len > 100:
+                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos must contain less than or equal to 100 items")
+                for data__photos_x, data__photos_item in enumerate(data__photos):
+                    if not isinstance(data__photos_item, (dict)):
+                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}]".format(**locals()) + " must be object")
+                    data__photos_item_is_dict = isinstance(data__photos_item, dict)
+                    if data__photos_item_is_dict:
+                        data__photos_item__missing_keys = set(['file']) - data__photos_item.keys()
+                        if data__photos_item__missing_keys:
+                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}]".format(**locals()) + " must contain ")
+                        data__photos_item_keys = set(data__photos_item.keys())
+                        if "file" in data__photos_item_keys:
+                            data__photos_item_keys.remove("file")
+                            data__photos_item__file = data__photos_item["file"]
+                            if not isinstance(data__photos_item__file, (str)):
+                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].file".format(**locals()) + " must be string")
+                            if isinstance(data__photos_item__file, str):
+                                data__photos_item__file_len = len(data__photos_item__file)
+                                if data__photos_item__file_len < 1:
+                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].file".format(**locals()) + " must be longer than or equal to 1 characters")
+                                if data__photos_item__file_len > 300:
+                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].file".format(**locals()) + " must be shorter than or equal to 300 characters")
+                        if "sha256" in data__photos_item_keys:
+                            data__photos_item_keys.remove("sha256")
+                            data__photos_item__sha256 = data__photos_item["sha256"]
+                            if not isinstance(data__photos_item__sha256, (str)):
+                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].sha256".format(**locals()) + " must be string")
+                            if isinstance(data__photos_item__sha256, str):
+                                if not REGEX_PATTERNS['^[0-9a-f]{64}$'].search(data__photos_item__sha256):
+                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].sha256".format(**locals()) + " must match pattern ^[0-9a-f]{64}$")
+                        if "shows" in data__photos_item_keys:
+                            data__photos_item_keys.remove("shows")
+                            data__photos_item__shows = data__photos_item["shows"]
+                            if not isinstance(data__photos_item__shows, (str)):
+                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].shows".format(**locals()) + " must be string")
+                            if isinstance(data__photos_item__shows, str):
+                                data__photos_item__shows_len = len(data__photos_item__shows)
+                                if data__photos_item__shows_len < 1:
+                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].shows".format(**locals()) + " must be longer than or equal to 1 characters")
+                                if data__photos_item__shows_len > 200:
+                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].shows".format(**locals()) + " must be shorter than or equal to 200 characters")
+                        if data__photos_item_keys:
+                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}]".format(**locals()) + " must not contain "+str(data__photos_item_keys)+" properties")
         if "verdict" in data_keys:
             data_keys.remove("verdict")
             data__verdict = data["verdict"]

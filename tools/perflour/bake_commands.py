@@ -1,0 +1,166 @@
+"""What `perflour bake` does: parse, call one function, return what to print and the exit code."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from perflour.result import CannotRun, Result
+
+NOTHING, FOUND = 0, 1
+
+
+class Printed(NamedTuple):
+    """What goes to the terminal, and the exit code."""
+
+    text: str
+    code: int = NOTHING
+
+
+def run_bake(options: argparse.Namespace, paths: Callable[[], list[str]]) -> Printed:
+    """One of the commands; ``paths`` are those named, or the default. Raises CannotRun."""
+    match options.what:
+        case "new":
+            return _new(options)
+        case "list":
+            return _list(options, paths())
+        case "check":
+            return _check(options, paths())
+        case "session":
+            return _session(options)
+        case "sheets":
+            return _sheets(options, options.session)
+    return _judge(options, paths())
+
+
+def _new(options: argparse.Namespace) -> Printed:
+    from perflour.bake_prompts import ask_for_missing
+    from perflour.bake_request import CONDITIONS, BakeSaid, record_bake
+    from perflour.house import display_path
+    from perflour.revisions import named_revision
+
+    revision = named_revision(options.formula)
+    said = BakeSaid(
+        baker=options.baker,
+        verdict=options.verdict,
+        date=options.date,
+        batch=options.batch,
+        conditions={
+            name: value
+            for name in CONDITIONS
+            if (value := getattr(options, name.replace("-", "_")))
+        },
+        measured=options.measured,
+        scores=options.scores,
+        notes=options.notes,
+        next_try=options.next,
+        next_because=options.because,
+        photos=options.photo,
+    )
+    missing = [name for name in ("baker", "verdict") if not getattr(said, name).strip()]
+    if missing and not sys.stdin.isatty():
+        raise CannotRun(
+            f"a record needs {' and '.join(f'--{name}' for name in missing)}; give them, or run this on a terminal"
+        )
+    if missing:
+        formula = revision.weighed.formula
+        print(f"{formula.title} ({formula.id}), revision {revision.digest}", file=sys.stderr)
+        said = ask_for_missing(replace(said, baker=said.baker.strip()), _ask, _tell)
+    return Printed(f"{display_path(str(record_bake(revision, said)))}\n")
+
+
+def _ask(question: str) -> str:
+    """A question on stderr, so that what is printed stays the path alone."""
+    print(question, end="", file=sys.stderr, flush=True)
+    return input()
+
+
+def _tell(text: str) -> None:
+    print(text, file=sys.stderr)
+
+
+def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
+    from perflour.bake_list import list_bakes
+    from perflour.report import bakes as report
+
+    found = list_bakes(paths)
+    if not found:
+        raise CannotRun(f"no formula in {', '.join(paths)}; name a formula file or its folder")
+    render = {
+        "text": report.bakes_text,
+        "json": report.bakes_json,
+        "markdown": report.bakes_markdown,
+    }
+    problems = [problem for formula in found for problem in formula.problems]
+    _tell_results(problems)
+    return Printed(render[options.output](found), FOUND if problems else NOTHING)
+
+
+def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
+    from perflour.bake_check import check_records
+    from perflour.report.results import results_json, results_lines
+
+    files, results = check_records(paths)
+    render = results_json if options.output == "json" else results_lines
+    return Printed(render(results, files), FOUND if results else NOTHING)
+
+
+def _session(options: argparse.Namespace) -> Printed:
+    from perflour.house import display_path
+    from perflour.session_request import SessionSaid, record_session
+
+    said = SessionSaid(
+        samples=options.samples,
+        tasters=options.tasters,
+        ask=options.ask,
+        attributes=options.attributes,
+        expect=options.expect,
+        question=options.question,
+        date=options.date,
+        seed=options.seed,
+    )
+    path = str(record_session(said))
+    print(f"{display_path(path)} written; put in what tasters say", file=sys.stderr)
+    return _sheets(options, path)
+
+
+def _sheets(options: argparse.Namespace, path: str) -> Printed:
+    from perflour.report import tasting_sheets as report
+    from perflour.tasting_sheets import tasting_sheets
+
+    render = {
+        "text": report.sheets_text,
+        "markdown": report.sheets_markdown,
+        "html": report.sheets_html,
+    }
+    text = render[options.output](tasting_sheets(path), options.which)
+    if not options.write:
+        return Printed(text)
+    from perflour.report_file import write_report
+
+    write_report(options.write, text.encode(), [path])
+    return Printed("")
+
+
+def _judge(options: argparse.Namespace, paths: list[str]) -> Printed:
+    from perflour.judging import judge
+    from perflour.report import judgements as report
+
+    found = judge(paths)
+    _tell_results(found.results)
+    render = {
+        "text": report.judgements_text,
+        "json": report.judgements_json,
+        "markdown": report.judgements_markdown,
+    }
+    return Printed(render[options.output](found), FOUND if found.results else NOTHING)
+
+
+def _tell_results(results: Sequence[Result]) -> None:
+    from perflour.report.results import results_lines
+
+    if results:
+        print(results_lines(results, len({r.place.path for r in results})), end="", file=sys.stderr)

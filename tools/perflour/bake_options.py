@@ -1,0 +1,130 @@
+"""What the words after `perflour bake` take."""
+
+from __future__ import annotations
+
+import argparse
+
+from perflour.bake_request import CONDITIONS
+from perflour.tasting import ASKS
+
+_PATHS = "formulas, test bakes, sessions or folders (default: formulas/)"
+
+
+def describe_bake(command: argparse.ArgumentParser) -> None:
+    words = command.add_subparsers(
+        prog="perflour bake", dest="what", metavar="WHAT", required=True, parser_class=type(command)
+    )
+    for name, describe, help_text in (
+        ("new", _describe_new, "record a test bake, asking for what is not said"),
+        ("list", _describe_list, "test bakes with verdict, scores and what to try next"),
+        ("check", _describe_check, "hold records against history, photos and themselves"),
+        (
+            "session",
+            _describe_session,
+            "draw codes and orders for a blind tasting, print its sheets",
+        ),
+        ("sheets", _describe_sheets, "print the sheets of a session again"),
+        ("judge", _describe_judge, "what scores and choices show, and what they cannot"),
+    ):
+        describe(words.add_parser(name, help=help_text, description=help_text))
+
+
+def _describe_new(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "formula",
+        metavar="FORMULA[@REV]",
+        help="what was baked: a formula file or its folder, as it is or at a revision",
+    )
+    command.add_argument("--baker", default="", help="initials or role")
+    command.add_argument("--verdict", choices=("keep", "change", "reject"), default="")
+    command.add_argument(
+        "--date", default="", metavar="DAY", help="like 2026-03-14 (default: today)"
+    )
+    command.add_argument(
+        "--batch", default="", metavar="N", help="how many times the formula: 1, 1/2"
+    )
+    for name in CONDITIONS:
+        command.add_argument(f"--{name}", default="", metavar="TEXT")
+    command.add_argument(
+        "--measured",
+        action="append",
+        default=[],
+        metavar="NAME=READING",
+        help="like core='97 °C'; may be repeated",
+    )
+    command.add_argument(
+        "--scores",
+        action="append",
+        default=[],
+        metavar="TASTER:SCORES",
+        help="like 'A: crumb=7, flavour=8', each 1 to 9; may be repeated",
+    )
+    command.add_argument("--notes", default="", metavar="TEXT", help="what was seen and tasted")
+    command.add_argument("--next", default="", metavar="TEXT", help="the one change to try next")
+    command.add_argument("--because", default="", metavar="TEXT", help="why")
+    command.add_argument(
+        "--photo", action="append", default=[], metavar="FILE", help="may be repeated"
+    )
+
+
+def _describe_list(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help=_PATHS)
+    command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
+
+
+def _describe_check(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help=_PATHS)
+    command.add_argument("--output", choices=("text", "json"), default="text")
+
+
+def _describe_session(command: argparse.ArgumentParser) -> None:
+    command.add_argument("samples", nargs="+", metavar="FORMULA[@REV]", help="what is tasted")
+    command.add_argument(
+        "--tasters", required=True, metavar="NAMES", help="names with commas, or their number"
+    )
+    command.add_argument(
+        "--ask",
+        choices=ASKS,
+        default="scores",
+        help="scores from 1 to 9; which of two is liked better; which has more of something; the odd one of three",
+    )
+    command.add_argument(
+        "--attributes",
+        default="",
+        metavar="NAMES",
+        help="what is scored (default: overall), or the one that is compared",
+    )
+    command.add_argument(
+        "--expect",
+        type=int,
+        metavar="N",
+        help="for a difference: the number of the sample that is expected to have more",
+    )
+    command.add_argument("--question", default="", metavar="TEXT", help="what it is to find out")
+    command.add_argument(
+        "--date", default="", metavar="DAY", help="like 2026-03-14 (default: today)"
+    )
+    command.add_argument("--seed", type=int, metavar="N", help="to draw the same again")
+    _add_printing(command)
+
+
+def _describe_sheets(command: argparse.ArgumentParser) -> None:
+    command.add_argument("session", metavar="FILE", help="the record of the session")
+    _add_printing(command)
+
+
+def _add_printing(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--output", choices=("text", "markdown", "html"), default="text")
+    command.add_argument(
+        "--print",
+        choices=("tasters", "server", "all"),
+        default="all",
+        dest="which",
+        help="the sheets of the tasters, the server's list that names the samples, or all",
+    )
+    command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
+
+
+def _describe_judge(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help=_PATHS)
+    command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
