@@ -28,6 +28,7 @@ NO_CLASS = "unsorted"
 # What the schema takes of each text; more goes on in a comment, so that nothing is dropped.
 _MOST = {"do": 80, "item": 200, "part": 200, "amount": 200, "state": 80, "note": 2000, "until": 500, "into": 300, "on": 300, "with": 300, "fill": 80, "speed": 80, "makes": 200, "for": 80, "title": 200, "citation": 1000, "notes": 10_000, "piece": 80, "id": 80, "class": 80}  # fmt: skip
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until", "note")  # fmt: skip
+_NEEDED = ("item", "part", "amount", "do")
 _MOST_NAMES = 200
 _OWN_ALLERGENS = re.compile(r"Allergens (?:by what the foods are, US list|not known): [^.]*\.")
 _PORTION = re.compile(
@@ -308,7 +309,7 @@ def _entry_of(texts: Iterable[tuple[str, str]], above: tuple[str, ...]) -> Entry
     """A mapping in a list; text that is too long for its key goes on in a comment over it."""
     entries = []
     for key, text in texts:
-        if not text.strip():
+        if not text.strip() and key not in _NEEDED:
             continue
         entry = _text_entry(key, text)
         above = (*above, *entry.above)

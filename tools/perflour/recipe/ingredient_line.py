@@ -51,6 +51,11 @@ class LineRead:
 
 def read_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     """The entries a line stands for; never empty, never raises, nothing dropped."""
+    lines = _read(text, catalogue)
+    return lines if all(any(map(str.isalnum, line.item)) for line in lines) else (_as_text(text),)
+
+
+def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     plain = tidy(text)
     said = take_apart(plain)
     if said is None or not (said.name or said.amounts or said.late):
@@ -245,10 +250,10 @@ def _sized(line: LineRead) -> LineRead:
     if unit != "each":
         return line
     for size in sorted(word_set("sizes"), key=len, reverse=True):
-        for by, said in ((", ", line.state), ("; ", line.note)):
-            pieces = [piece.strip() for piece in said.split(by.strip())]
-            if size in map(str.lower, pieces):
-                rest = _joined([piece for piece in pieces if piece.lower() != size], by)
-                sized = replace(line, amount=f"{number} {size}")
-                return replace(sized, state=rest) if by == ", " else replace(sized, note=rest)
+        says = re.compile(rf"\b{size}\b[,;]?\s*", re.IGNORECASE)
+        sized = replace(line, amount=f"{number} {size}")
+        if says.search(line.state):
+            return replace(sized, state=says.sub("", line.state, count=1).strip(", "))
+        if says.fullmatch(line.note):
+            return replace(sized, note="")
     return line

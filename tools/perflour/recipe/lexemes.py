@@ -121,6 +121,8 @@ class _Sorting:
         words = [w.text for w in self.raw[at : at + 3]]
         if words[:1] == ["whole"] and words[1:2] in (["wheat"], ["milk"], ["grain"]):
             return None, 0
+        if words[:1] and words[0].rstrip(".") in ("T", "t"):
+            return "volume", 1  # refused where the amount is read: spoons are not guessed
         for count in range(len(words), 0, -1):
             if unit := kitchen_unit(" ".join(words[:count])):
                 return unit.kind, count

@@ -116,7 +116,7 @@ def _nouns(entry: Listed) -> list[str]:
     if len(words) < 2:
         return []
     ends = word_set("left-out-ends")
-    return [" ".join(words[:-1])] if words[-1] in ends else [words[-1]]
+    return [words[-1], " ".join(words[:-1])] if words[-1] in ends else [words[-1]]
 
 
 def stems(text: str) -> list[str]:

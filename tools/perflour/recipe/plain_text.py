@@ -192,8 +192,10 @@ class _Sorter:
         self.paragraphs[-1].append(kept)
 
     def _step_ends(self, text: str) -> bool:
-        """Whether the line above ends a step: no point at its end, and a capital opens this one."""
+        """Whether the line above ends a step, and a capital or a figure opens this one."""
         above = self.paragraphs[-1][-1].text
+        if above[-1] in ".!?" and (text[0].isupper() or text[0].isdigit()):
+            return True
         return above[-1] not in ".,;:-" and text[0].isupper() and len(above) < LONGEST_LINE - 15
 
     def _opens_part(self, at: int, line: _Line) -> bool:

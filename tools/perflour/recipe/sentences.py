@@ -180,6 +180,8 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
         return 2
     if words[at] not in word_set("verbs-that-are-nouns") or certain:
         return 1 if follower != "of" else 0
+    if words[at] in word_set("verbs-that-are-ingredients"):
+        return 1 if follower in _BEFORE_NOUNS else 0
     if follower in word_set("after-verbs"):
         return 1
     return (

@@ -20,11 +20,15 @@ _TEMPERATURE = re.compile(
     rf"(?P<lead>\b(?:at|to|of|about|a|an)\s+)?(?:about\s+)?(?P<low>{_RANGE}){_SCALE.format(n=1)}"
     rf"(?:\s?[(/,]?\s?(?P<other>{_RANGE}){_SCALE.format(n=2)}\)?)?"
 )
+_SCALE_BESIDE = re.compile(rf"\s*(?:about\s)?{_RANGE}{_SCALE.format(n=1)}\s*")
 _TIME_UNIT = r"(?:seconds?|secs?|s|minutes?|mins?|hours?|hrs?|h|days?|d)\b\.?"
 _TIME = re.compile(
     rf"(?:\bfor\s+)?(?P<hedge>\b(?:about|at least|up to)\s+)?(?:another\s+)?"
     rf"(?P<first>{_RANGE}\s?{_TIME_UNIT})(?:\s?(?:,|and)?\s?(?P<second>{_RANGE}\s?{_TIME_UNIT}))?",
     re.IGNORECASE,
+)
+_TIME_BEHIND = re.compile(
+    rf",\s*(?:for |about |at least )*{_RANGE}\s?{_TIME_UNIT}\s*$", re.IGNORECASE
 )
 _UNTIL = re.compile(r"\b(?:or\s+)?(?:until|till)\s+(?P<sign>.+)$", re.IGNORECASE | re.DOTALL)
 # "yolks beaten until thick, whites ..." is said of the yolks, not of the step.
@@ -33,7 +37,7 @@ _FULL = re.compile(rf"(?:\babout\s+)?(?P<share>{_NUMBER}|half)\s+full\b(?:\s+of)
 _SPEEDS = "|".join(sorted(word_set("speeds"), key=len, reverse=True))
 _SPEED = re.compile(
     rf"\b(?:(?:on|at|with)\s+(?:a\s+)?)?(?P<speed>{_SPEEDS})\s+speed\b"
-    rf"|\bon\s+(?P<plain>{_SPEEDS})\b(?!\s+(?:heat|oven))|(?<=, )(?P<listed>{_SPEEDS})(?=,|$|\s+[0-9])",
+    rf"|\bon\s+(?P<plain>{_SPEEDS})\b(?!\s+(?:heat|oven))|(?<=, )(?P<listed>{_SPEEDS})(?=\s*(?:,|$|[0-9]))",
     re.IGNORECASE,
 )
 _PREPOSITION = re.compile(r"\b(into|onto|in|on|to|with|over|using)\s+", re.IGNORECASE)
@@ -86,16 +90,17 @@ class Fields:
 def fields_of(do: str, rest: str, parts: frozenset[str] = frozenset()) -> Fields:
     """Everything but the verb and the ingredients; numbers are read in figures. ``parts`` are folded names."""
     fields = Fields(figures_before(plain_numbers(rest), _MEASURED_IN))
+    asides = [aside for aside in _ASIDE.findall(fields.left) if not _SCALE_BESIDE.fullmatch(aside)]
+    fields.asides += [aside.strip() for aside in asides if aside.strip()]
+    fields.left = _ASIDE.sub(lambda m: m[0] if _SCALE_BESIDE.fullmatch(m[1]) else " ", fields.left)
     _temperatures(fields, do)
-    fields.asides += [aside.strip() for aside in _ASIDE.findall(fields.left) if aside.strip()]
-    fields.left = _ASIDE.sub(" ", fields.left)
     if (made := _MAKES.search(fields.left)) and " ".join(made["part"].lower().split()) in parts:
         fields.take("makes", made["part"], made.span())
     _until(fields)
-    _time(fields)
     if match := _SPEED.search(fields.left):
         speed = match["speed"] or match["plain"] or match["listed"]
         fields.take("speed", speed.lower(), match.span())
+    _time(fields)
     if match := _FULL.search(fields.left):
         fields.take("fill", match["share"], match.span())
     _places(fields)
@@ -119,6 +124,8 @@ def _temperatures(fields: Fields, do: str) -> None:
         key = _key(do, match["lead"] or "", fields.left[: match.start()], fields.left[span[1] :])
         if key in fields.found or not _reads(parse_temperature, text):
             return
+        if inside := _CORE_BEHIND.match(fields.left, span[1]):
+            span = (span[0], inside.end())
         fields.take(key, text, span)
 
 
@@ -138,7 +145,11 @@ def _degrees(number: str, scale: str) -> str:
 def _until(fields: Fields) -> None:
     match = _UNTIL.search(fields.left)
     if match and not ("," in match["sign"] and _DONE_BEFORE.search(fields.left[: match.start()])):
-        fields.take("until", match["sign"].strip(" ,;"), match.span())
+        sign = match["sign"]
+        if timed := _TIME_BEHIND.search(sign):  # "until doubled, about 1 hour"
+            sign = sign[: timed.start()]
+        span = (match.start(), match.start("sign") + len(sign))
+        fields.take("until", sign.strip(" ,;"), span)
 
 
 def _time(fields: Fields) -> None:
