@@ -23,6 +23,16 @@ _REMARK = re.compile(
     r"|to taste.*|as (?:needed|required|desired).*|if (?:needed|desired|you like).*|q\.s\.|optional)$",
     re.IGNORECASE,
 )
+_BOTH_TAKEN = re.compile(r"(.*\w) (?:and|&) (\w+)(?: of)?", re.IGNORECASE)
+# A baker's table: "Water 325 g 65 %".
+_PERCENT_BEHIND = re.compile(
+    r"(?P<line>.*[0-9] ?[^\W\d_]+)[ |(]+(?P<percent>[0-9]+(?:[.,][0-9]+)? ?%)\)?"
+)
+_VAGUE = re.compile(
+    r"(?:1 |an? |some )?(?P<amount>(?:few |good |small |large |generous )*"
+    r"(?:drops?|knob|splash|handful|drizzle|glug|squeeze|sprinkle|dusting|bit|little|few))(?: of)? (?P<name>\S.*)",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True)
@@ -57,6 +67,12 @@ def read_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
 
 def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     plain = tidy(text)
+    if match := _PERCENT_BEHIND.fullmatch(plain):
+        first, *more = _read(match["line"], catalogue)
+        return (_noted(first, f"{match['percent']} in print"), *more)
+    if match := _VAGUE.fullmatch(plain):
+        first, *more = _read(match["name"], catalogue)
+        return (replace(first, amount=match["amount"]), *more)
     said = take_apart(plain)
     if said is None or not (said.name or said.amounts or said.late):
         return (_as_text(text),)
@@ -98,6 +114,9 @@ def _name_in_unit(said: Said) -> tuple[str, str] | None:
 
 def _taken_of(text: str, said: Said, catalogue: Catalogue) -> tuple[LineRead, ...]:
     """ "Yolks 10 eggs", "grated rind of 1 lemon"."""
+    if match := _BOTH_TAKEN.fullmatch(said.name):
+        both = (_taken_of(text, replace(said, name=one), catalogue) for one in match.groups())
+        return tuple(line for lines in both for line in lines)
     *front, last = said.name.lower().removesuffix(" of").split() or [""]
     taken = word_map("taken-of").get(last)
     one = named(f"{said.late_name} {taken}", catalogue) if taken else None

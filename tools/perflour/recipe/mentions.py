@@ -58,9 +58,10 @@ class Index:
             for spelling in (entry.name, entry.main, *entry.aliases):
                 self._add(spelling, entry.name)
         exact = set(self._phrases)
+        named = {tuple(stems(entry.name)) for entry in self.entries}
         for entry in self.entries:
             for noun in _nouns(entry):
-                if tuple(stems(noun)) not in exact:
+                if tuple(stems(noun)) not in named:
                     self._add(noun, entry.name)
         for words, meant in word_map("group-words").items():
             if tuple(stems(words)) not in exact:

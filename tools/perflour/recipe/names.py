@@ -36,9 +36,11 @@ def is_state(text: str) -> bool:
     """Whether a text says nothing but states: "softened", "peeled and cut into small cubes"."""
     words = text.lower().replace(",", " ").split()
     at, found = 0, False
+    counted = any(word[0].isdigit() for word in words)  # "about 8 medium" is no state
     while at < len(words):
         if length := phrases("state-phrases").at(words, at) or phrases("states").at(words, at):
-            at, found = at + length, True
+            found = found or not (counted and words[at] in word_set("sizes"))
+            at += length
         elif words[at] in word_set("state-fillers") or words[at][0].isdigit():
             at += 1
         else:
@@ -51,10 +53,14 @@ def named(text: str, catalogue: Catalogue) -> Named:
     words = text.split()
     words, after = _without_states_behind(words)
     first, before = _states_in_front(words)
-    whole = _known(words, catalogue)
     bare = _known(words[first:], catalogue)
-    if whole and not (bare and bare.name == whole.name and _is_handled(before, bare)):
-        return Named(_spelled(words, whole), whole, after)
+    for start in range(first):
+        known = _known(words[start:], catalogue)
+        if known and not (
+            bare and bare.name == known.name and _is_handled(words[start:first], bare)
+        ):
+            states = [" ".join(words[:start])] if start else []
+            return Named(_spelled(words[start:], known), known, (*states, *after))
     if bare:
         return Named(_spelled(words[first:], bare), bare, (*before, *after))
     for start in range(max(0, len(words) - MOST_WORDS), len(words)):
@@ -134,16 +140,12 @@ def _without_states_behind(words: Sequence[str]) -> tuple[list[str], tuple[str, 
     return list(words), ()
 
 
-def _is_handled(states: Sequence[str], known: Ingredient) -> bool:
+def _is_handled(words: Sequence[str], known: Ingredient) -> bool:
     """Whether states tell what was done by hand (chopped, ground), not which kind it is (unsalted).
 
     A size is one of pieces: a medium egg, but not a medium rye flour.
     """
-    words = [word for state in states for word in state.lower().split()]
-    if words and words[-1] in word_set("sizes"):
+    last = words[-1].lower().strip(",") if words else ""
+    if last in word_set("sizes"):
         return known.group in _IN_PIECES
-    return (
-        bool(words)
-        and words[-1] != "unsalted"
-        and (words[-1].endswith("ed") or words[-1] in ("ground", "fresh"))
-    )
+    return last != "unsalted" and (last.endswith("ed") or last in ("ground", "fresh"))

@@ -196,7 +196,8 @@ class _Sorter:
         above = self.paragraphs[-1][-1].text
         if above[-1] in ".!?" and (text[0].isupper() or text[0].isdigit()):
             return True
-        return above[-1] not in ".,;:-" and text[0].isupper() and len(above) < LONGEST_LINE - 15
+        opens = text[0].isupper() and (is_instruction(text) or len(above) < LONGEST_LINE - 15)
+        return above[-1] not in ".,;:-" and opens
 
     def _opens_part(self, at: int, line: _Line) -> bool:
         """Whether a line is the heading of a part: short, no amount, ingredients below it."""

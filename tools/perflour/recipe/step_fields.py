@@ -5,7 +5,13 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from perflour.quantity import AmountProblem, parse_duration, parse_temperature, plain_numbers
+from perflour.quantity import (
+    OVEN_FROM_CELSIUS,
+    AmountProblem,
+    parse_duration,
+    parse_temperature,
+    plain_numbers,
+)
 from perflour.recipe.numerals import figures_before
 from perflour.recipe.words import WORD, word_set
 
@@ -66,7 +72,8 @@ _CORE_BEHIND = re.compile(
     r"\s*(?:inside|internally|in the (?:cent(?:re|er)|middle|core))\b", re.IGNORECASE
 )
 _CORE_BEFORE = re.compile(
-    r"\b(?:internal|core) (?:temperature )?(?:of |at |is |reaches )?(?:about )?$", re.IGNORECASE
+    r"\b(?:internal|core) (?:temp(?:erature|\.)? )?(?:of |at |is |reaches )?(?:about )?$",
+    re.IGNORECASE,
 )
 _MEASURED_IN = rf"{_TIME_UNIT}|full\b"
 _LONGEST_PHRASE = 80
@@ -107,6 +114,11 @@ def fields_of(do: str, rest: str, parts: frozenset[str] = frozenset()) -> Fields
     return fields
 
 
+def says_more(left: str) -> bool:
+    """Whether a time or a temperature is still in what is left of a clause."""
+    return bool(_TIME.search(left) or _TEMPERATURE.search(left))
+
+
 def _temperatures(fields: Fields, do: str) -> None:
     """The first temperature as `to`, `at` or `core`, and a core temperature behind it."""
     for _ in range(2):
@@ -121,7 +133,12 @@ def _temperatures(fields: Fields, do: str) -> None:
             span = (match.start(), match.end("scale1"))
             while fields.left[span[1] : span[1] + 1] == ".":
                 span = (span[0], span[1] + 1)
-        key = _key(do, match["lead"] or "", fields.left[: match.start()], fields.left[span[1] :])
+        is_core = _reads(parse_temperature, text) and (
+            parse_temperature(text).high_celsius < OVEN_FROM_CELSIUS
+        )
+        key = _key(
+            do, match["lead"] or "", fields.left[: match.start()], fields.left[span[1] :], is_core
+        )
         if key in fields.found or not _reads(parse_temperature, text):
             return
         if inside := _CORE_BEHIND.match(fields.left, span[1]):
@@ -129,12 +146,12 @@ def _temperatures(fields: Fields, do: str) -> None:
         fields.take(key, text, span)
 
 
-def _key(do: str, lead: str, before: str, behind: str) -> str:
+def _key(do: str, lead: str, before: str, behind: str, is_core: bool) -> str:
     if _CORE_BEHIND.match(behind) or _CORE_BEFORE.search(f"{before}{lead}"):
         return "core"
     if do.startswith(_BRINGS) and lead.strip() != "at":
         return "to"
-    return "core" if lead.strip() == "to" and "bake" in do else "at"
+    return "core" if lead.strip() == "to" and "bake" in do and is_core else "at"
 
 
 def _degrees(number: str, scale: str) -> str:

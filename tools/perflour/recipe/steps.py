@@ -9,10 +9,12 @@ from dataclasses import dataclass, replace
 from perflour.catalogue import normal_name
 from perflour.recipe.mentions import Index, Mention, portion_before
 from perflour.recipe.sentences import Clause, clauses, sentences
-from perflour.recipe.step_fields import fields_of
+from perflour.recipe.step_fields import fields_of, says_more
 from perflour.recipe.words import WORD, word_set
 from perflour.result import Place
 
+# How sure we are of a step that says two times, of which one is taken.
+SECOND_TIME = 0.7
 # How sure we are that a sentence without a verb in front is no step.
 REMARK = 0.5
 _WORD_OR_SIGN = re.compile(r"[0-9]+/[0-9]+|[0-9]+ ?%|[0-9]+x\b|[^\W_]+(?:['’.][^\W_]+)*|[^\s\w]")
@@ -79,7 +81,11 @@ class _Reading:
         covered = _is_covered(left) and not clause.condition
         if note := "; ".join(fields.asides) if covered else clause.text:
             said["note"] = note
-        self.steps.append(StepRead(clause.do, tuple(uses), tuple(said.items()), clause.text, place))
+        step = StepRead(clause.do, tuple(uses), tuple(said.items()), clause.text, place)
+        if says_more(left):
+            why = "another time or temperature stands in the note; give it a step of its own"
+            step = replace(step, confidence=SECOND_TIME, unclear=why)
+        self.steps.append(step)
 
     def _remark(self, text: str, place: Place) -> None:
         """Kept as a note of the step before; as a step of its own where there is none."""
@@ -88,7 +94,10 @@ class _Reading:
             self.steps.append(StepRead("note", (), (("note", text),), text, place, REMARK, why))
             return
         last = self.steps[-1]
-        fields = dict(last.fields)
+        fields = {**dict(last.fields)}
+        core = fields_of("", text).found.get("core")
+        if core and "core" not in fields:
+            fields["core"] = core
         fields["note"] = "; ".join(filter(None, (fields.get("note", ""), text)))
         if not last.unclear:
             last = replace(last, place=place, text=text)
