@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from perflour.recipe.lexemes import lexemes
@@ -75,6 +75,7 @@ class Said:
     clauses: tuple[Clause, ...] = ()
 
 
+@lru_cache(maxsize=256)  # a line is asked for again by what sorts the text and what reads it
 def take_apart(text: str) -> Said | None:
     """The structure of a tidy line, None where the grammar has none."""
     from lark.exceptions import LarkError

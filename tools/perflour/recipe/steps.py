@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from perflour.catalogue import normal_name
-from perflour.recipe.mentions import Index, Mention, portion_before
+from perflour.recipe.mentions import MOST_MEANT, Index, Mention, portion_before
 from perflour.recipe.sentences import Clause, clauses, sentences
 from perflour.recipe.step_fields import fields_of, says_more
 from perflour.recipe.words import WORD, word_set
@@ -156,6 +156,8 @@ class _Reading:
                 names = list(self.index.names)
             else:
                 continue
+            if len(names) > MOST_MEANT:
+                return []
             gone.update(range(max(0, at - 3), at + 1))
             self.used.update(names)
             return names
