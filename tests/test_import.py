@@ -122,6 +122,14 @@ def test_standard_input_and_a_bad_name(tmp_path: Path) -> None:
     assert "<stdin>: no ingredient lines found; write one ingredient a line" in empty.err
 
 
+def test_what_is_no_text_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "scan.pdf").write_bytes(b"%PDF-1.7\n\0\0")
+    with pytest.raises(CannotRun, match=r"scan\.pdf: is no text; save the recipe as plain text"):
+        import_recipe(str(tmp_path / "scan.pdf"))
+    (tmp_path / "old.txt").write_bytes("Fladen\n\n200 g flour\n".encode("utf-16"))
+    assert import_recipe(str(tmp_path / "old.txt")).id == "fladen"
+
+
 def test_an_old_code_page_and_crlf_are_read(tmp_path: Path) -> None:
     (tmp_path / "old.txt").write_bytes(
         "Fladen\r\n\r\n½ cup crème\r\n200 g flour\r\n".encode("cp1252")

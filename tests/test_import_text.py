@@ -8,18 +8,21 @@ steps.csv say beside them what the lines mean; both were written by hand from re
 from __future__ import annotations
 
 import csv
+import json
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from perflour.allergens import allergens
 from perflour.balance import balance
 from perflour.catalogue import built_in
 from perflour.check import read_formula
 from perflour.formula import fold
-from perflour.house import kitchen_for
+from perflour.house import House, Kitchen, kitchen_for
 from perflour.import_request import Import, import_recipe, write_import
 from perflour.quantity import Amount, parse_amount
 from perflour.recipe.formula_file import Header, formula_file
@@ -189,6 +192,40 @@ def test_a_formula_written_as_a_recipe_is_read_back_to_the_same_balance(path: Pa
     back = read_formula(made.text.encode(), "x")
     assert [step.do for step in back.method] == [step.do for step in weighed.formula.method]
     assert back.yields and weighed.formula.yields if weighed.formula.yields else not back.yields
+
+
+ITEMS = st.sampled_from(sorted(built_in().names()))
+NUMBERS = st.sampled_from(["1", "2", "12", "1/2", "1 1/2", "2/3", "0.25", "1-2", "1/4-3/8"])
+UNITS = st.sampled_from(["g", "kg", "oz", "lb", "ml", "cup", "tbsp", "tsp", "fl oz", "qt", "pinch"])
+STATES = st.sampled_from(["", "melted", "chopped", "cold, cubed", "at room temperature", "packed"])
+NOTES = st.sampled_from(["", "optional", "or honey", "for the top", "plus more", "a, b; c"])
+
+
+@st.composite
+def formulas(draw: st.DrawFn) -> str:
+    """A formula of one to three parts, the first of which the last may use."""
+    parts = []
+    for number in range(draw(st.integers(1, 3))):
+        lines = [
+            {"item": draw(ITEMS), "amount": f"{draw(NUMBERS)} {draw(UNITS)}"}
+            | {"state": draw(STATES), "note": draw(NOTES)}
+            for _ in range(draw(st.integers(1, 4)))
+        ]
+        kept = [{key: text for key, text in line.items() if text} for line in lines]
+        if number:
+            kept.append({"part": "mixture 0", "amount": draw(st.sampled_from(["1/3", "20 %"]))})
+        parts.append({"part": f"mixture {number}", "ingredients": kept})
+    head = {"formula": "trial", "title": "Trial", "class": "cake", "status": "draft"}
+    return json.dumps({**head, "parts": parts, "method": []})
+
+
+@given(formulas())
+@settings(max_examples=100)
+def test_any_formula_written_as_a_recipe_is_read_back_to_the_same_masses(text: str) -> None:
+    weighed = balance(read_formula(text.encode(), "x"), built_in())
+    recipe = recipe_text(weighed.formula, allergens(weighed))
+    made = formula_file(sorted_text(recipe, "recipe.txt"), Header(), Kitchen(House(), built_in()))
+    assert masses(Path("/x"), made.text.encode()) == masses(Path("/x"), text.encode())
 
 
 def test_every_name_of_the_catalogue_is_read_as_itself() -> None:

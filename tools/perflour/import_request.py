@@ -22,6 +22,7 @@ from perflour.writing import write_file
 
 KINDS = ("text", "page", "sheet")
 FILE_NAME = "formula.yaml"
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 
 
 @dataclass(frozen=True)
@@ -114,6 +115,10 @@ def _recipe(source: Source, kind: str, asked: Mapping[str, Any]) -> RecipeText:
         return sorted_sheet(
             source.content, source.shown, asked.get("columns", ""), asked.get("sheet", "")
         )
+    if b"\0" in source.content and source.content[:2] not in _UTF_16:
+        raise CannotRun(
+            f"{source.shown}: is no text; save the recipe as plain text, a web page, CSV or XLSX"
+        )
     text = decoded(source.content)
     if kind == "page":
         from perflour.recipe.recipe_page import sorted_page
@@ -127,9 +132,7 @@ def decoded(content: bytes) -> str:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError:
-        text = content.decode(
-            "utf-16" if content[:2] in (b"\xff\xfe", b"\xfe\xff") else "cp1252", "replace"
-        )
+        text = content.decode("utf-16" if content[:2] in _UTF_16 else "cp1252", "replace")
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 

@@ -19,7 +19,7 @@ from perflour.recipe.mentions import Index, Listed, listed
 from perflour.recipe.names import named
 from perflour.recipe.recipe_text import CellLine, RecipeText, Section
 from perflour.recipe.steps import StepRead, read_steps
-from perflour.recipe.words import word_map
+from perflour.recipe.words import WORD, word_map
 from perflour.recipe.yields import YieldRead, read_yield, singular
 from perflour.result import Place, Result
 
@@ -28,6 +28,9 @@ NO_CLASS = "unsorted"
 # What the schema takes of each text; more goes on in a comment, so that nothing is dropped.
 _MOST = {"do": 80, "item": 200, "part": 200, "amount": 200, "state": 80, "note": 2000, "until": 500, "into": 300, "on": 300, "with": 300, "fill": 80, "speed": 80, "makes": 200, "for": 80, "title": 200, "citation": 1000, "notes": 10_000, "piece": 80, "id": 80, "class": 80}  # fmt: skip
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until", "note")  # fmt: skip
+_KIND_BEHIND = re.compile(
+    r"(?P<name>.+?) \((?P<kind>dough|batter|preferment|soaker|topping|filling|glaze)\)(?: [0-9]+)?"
+)
 _NEEDED = ("item", "part", "amount", "do")
 _MOST_NAMES = 200
 _OWN_ALLERGENS = re.compile(r"Allergens (?:by what the foods are, US list|not known): [^.]*\.")
@@ -170,7 +173,7 @@ def _cells(line: CellLine, catalogue: Catalogue) -> LineRead:
 
 def _part_used(text: str, names: Sequence[str], own: str) -> LineRead | None:
     """A line that takes another part: "all of the poolish", "200 g poolish", "poolish (all)"."""
-    known = {fold(name): name for name in names if name != own}
+    known = {fold(_stated_kind(name)[0]): _stated_kind(name)[0] for name in names if name != own}
     plain = " ".join(text.split()).rstrip(".")
     note = ""
     if match := _NAME_BEFORE.fullmatch(plain):
@@ -192,7 +195,7 @@ def _part_used(text: str, names: Sequence[str], own: str) -> LineRead | None:
 def _steps(
     recipe: RecipeText, parts: Sequence[tuple[str, list[_Placed]]], catalogue: Catalogue
 ) -> list[StepRead]:
-    names = [name for name, _ in parts] if len(parts) > 1 else []
+    names = [_stated_kind(name)[0] for name, _ in parts] if len(parts) > 1 else []
     lines = [placed for _, placed_lines in parts for placed in placed_lines]
     items = dict.fromkeys(placed.line.item for placed in lines if not placed.is_part)
     index = Index([*map(Listed, names), *(listed(item, catalogue) for item in items)])
@@ -267,17 +270,24 @@ def _parts(parts: Sequence[tuple[str, list[_Placed]]], marks: _Marks) -> Collect
 
 
 def _part_entry(name: str, lines: list[_Placed], marks: _Marks) -> Entry:
+    name, stated = _stated_kind(name)
     entries = [_text_entry("part", name)]
-    if kind := _kind_of(name):
+    if kind := stated or _kind_of(name):
         entries.append(Entry(as_scalar(kind), "kind"))
     entries.append(Entry(_list(_line_entry(line, marks) for line in lines), "ingredients"))
     return Entry(Collection(False, tuple(entries)))
 
 
+def _stated_kind(name: str) -> tuple[str, str]:
+    """A heading's name and the kind in its brackets: "overnight mix (preferment)"."""
+    match = _KIND_BEHIND.fullmatch(name)
+    return (match["name"], match["kind"]) if match else (name, "")
+
+
 def _kind_of(name: str) -> str:
     """The kind of a part by the last of its words that names one; empty for none."""
     kinds = word_map("part-kinds")
-    found: list[str] = [kinds[word] for word in name.lower().split() if word in kinds]
+    found: list[str] = [kinds[word] for word in WORD.findall(name.lower()) if word in kinds]
     return found[-1] if found else ""
 
 

@@ -212,7 +212,7 @@ def _with_clauses(
             states.append(text)
         elif offered and not text.lower().startswith("or ") and named(text, catalogue).known:
             notes.append(f"or {text}")
-        elif not _is_more(text):
+        elif not _is_more(clause):
             notes.append(text)
     return replace(line, state=_joined(states, ", "), note=_joined(notes, "; "))
 
@@ -225,9 +225,9 @@ def _joined(texts: Sequence[str], by: str) -> str:
     return by.join(dict.fromkeys(text.strip() for text in texts if text.strip()))
 
 
-def _is_more(text: str) -> bool:
+def _is_more(clause: Clause) -> bool:
     """Whether a clause asks for another amount of the same: "plus 2 tbsp for the pan"."""
-    return bool(re.match(r"plus [0-9]", text, re.IGNORECASE))
+    return bool(clause.kind == "also" and re.match(r"plus [0-9]", clause.text, re.IGNORECASE))
 
 
 def _more_of_it(
@@ -236,7 +236,7 @@ def _more_of_it(
     """Further lines for "plus 2 tbsp for the pan", "plus 1 yolk"."""
     more = []
     for clause in clauses:
-        said = take_apart(clause.text[5:]) if _is_more(clause.text) else None
+        said = take_apart(clause.text[5:]) if _is_more(clause) else None
         if said is None or not said.amounts:
             continue
         amount = measured(said.amounts)

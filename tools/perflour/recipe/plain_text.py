@@ -133,7 +133,7 @@ class _Sorter:
             self.recipe = replace(
                 self.recipe, title=_MARKS.sub("", line.text).rstrip(":") or line.text
             )
-        elif is_ingredient(line.text) or self._opens_part(at, line):
+        elif self._opens_part(at, line) or is_ingredient(line.text):
             self.mode = "ingredients"
             self._in_ingredients(at, line)
         elif self.recipe.title and is_instruction(line.text):
@@ -202,12 +202,15 @@ class _Sorter:
     def _opens_part(self, at: int, line: _Line) -> bool:
         """Whether a line is the heading of a part: short, no amount, ingredients below it."""
         text = _MARKS.sub("", line.text)
-        if not text or is_ingredient(line.text) or len(text.split()) > MOST_WORDS_OF_HEADING + 2:
+        named = text.endswith(":")
+        if not text or (is_ingredient(text) and not named):
+            return False
+        if len(text.split()) > MOST_WORDS_OF_HEADING + 2:
             return False
         below = self.lines[at + 1].text if at + 1 < len(self.lines) else ""
         if not below or not is_ingredient(below):
             return False
-        if text.endswith(":") or re.match(r"for (?:the )?\w", text, re.IGNORECASE):
+        if named or re.match(r"for (?:the )?\w", text, re.IGNORECASE):
             return True
         short = len(text.split()) <= MOST_WORDS_OF_HEADING and text[-1] not in ".,;"
         return short and line.opens_block and not is_instruction(text) and "," not in text

@@ -68,8 +68,9 @@ def _plural(word: str) -> str:
 
 
 def _part_lines(part: Part, headed: bool) -> Iterator[str]:
-    if headed:
-        yield f"For the {part.name}:" if part.name[:1].islower() else f"{part.name}:"
+    kind = f" ({part.kind})" if part.kind == "preferment" else ""
+    if headed or kind:
+        yield f"For the {part.name}{kind}:"
     for line in part.lines:
         yield _ingredient(line)
 
