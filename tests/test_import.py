@@ -122,6 +122,22 @@ def test_standard_input_and_a_bad_name(tmp_path: Path) -> None:
     assert "<stdin>: no ingredient lines found; write one ingredient a line" in empty.err
 
 
+def test_more_lines_than_a_recipe_has_are_refused(tmp_path: Path) -> None:
+    (tmp_path / "long.txt").write_text("1 g salt\n" * 5001, encoding="utf-8")
+    with pytest.raises(CannotRun, match=r"5001 ingredient lines, more than 5000; part it"):
+        import_recipe(str(tmp_path / "long.txt"))
+    (tmp_path / "long.txt").write_bytes(b"x" * 600_000)
+    with pytest.raises(CannotRun, match=r"over 512 KiB, more than a recipe; cut out the recipe"):
+        import_recipe(str(tmp_path / "long.txt"))
+
+
+def test_a_formula_as_a_recipe_for_readers() -> None:
+    done = run_cli("show", "formulas/rye-poolish-loaf", "--output", "recipe", cwd=ROOT)
+    assert done.out == (ROOT / "tests" / "golden" / "recipe-rye-poolish-loaf.txt").read_text(
+        "utf-8"
+    )
+
+
 def test_what_is_no_text_is_refused(tmp_path: Path) -> None:
     (tmp_path / "scan.pdf").write_bytes(b"%PDF-1.7\n\0\0")
     with pytest.raises(CannotRun, match=r"scan\.pdf: is no text; save the recipe as plain text"):

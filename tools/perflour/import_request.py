@@ -16,7 +16,7 @@ from perflour.house import Kitchen, display_path, kitchen_for
 from perflour.house_format import format_formula
 from perflour.recipe.formula_file import Header, formula_file
 from perflour.recipe.plain_text import sorted_text
-from perflour.recipe.recipe_text import MOST_BYTES, RecipeText
+from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, RecipeText
 from perflour.result import CannotRun, FileProblem, Result
 from perflour.writing import write_file
 
@@ -45,7 +45,12 @@ def import_recipe(name: str, kind: str = "", options: Mapping[str, Any] | None =
     source = _read(name)
     kitchen = kitchen_for(os.path.join(_house_folder(asked.get("into")), "any"))
     recipe = _recipe(source, kind or _kind(source), asked)
-    if not any(section.lines for section in recipe.sections):
+    lines = sum(len(section.lines) for section in recipe.sections)
+    if lines > MOST_LINES:
+        raise CannotRun(
+            f"{source.shown}: {lines} ingredient lines, more than {MOST_LINES}; part it"
+        )
+    if not lines:
         raise CannotRun(
             f"{source.shown}: no ingredient lines found; write one ingredient a line, its amount first"
         )

@@ -175,6 +175,8 @@ def _part_used(text: str, names: Sequence[str], own: str) -> LineRead | None:
     """A line that takes another part: "all of the poolish", "200 g poolish", "poolish (all)"."""
     known = {fold(_stated_kind(name)[0]): _stated_kind(name)[0] for name in names if name != own}
     plain = " ".join(text.split()).rstrip(".")
+    if len(plain) > 2 * _MOST_NAMES:
+        return None
     note = ""
     if match := _NAME_BEFORE.fullmatch(plain):
         plain, note = match["name"], match["bracket"] or match["comma"] or ""

@@ -11,6 +11,8 @@ from perflour.recipe.words import kitchen_unit, word_map, word_set
 
 #: A word for several ingredients stands for at most so many; more is kept as text.
 MOST_MEANT = 60
+#: Longer phrases are no names; looking for them would make a long step slow.
+MOST_WORDS = 8
 _DRY_GROUP = "dairy"
 _DRY = ("dry", "powder", "dried")
 
@@ -46,7 +48,7 @@ def listed(item: str, catalogue: Catalogue) -> Listed:
 
 
 class Index:
-    """What is listed, by every phrase that may mean it, looked up from the first word of the phrase."""
+    """What is listed, by every phrase that may mean it."""
 
     def __init__(self, entries: Iterable[Listed]) -> None:
         self.entries = list({entry.name: entry for entry in entries}.values())
@@ -71,7 +73,9 @@ class Index:
 
     def _add(self, spelling: str, name: str) -> None:
         key = tuple(stems(spelling))
-        names = self._phrases.setdefault(key, []) if key else []
+        if not 0 < len(key) <= MOST_WORDS:
+            return
+        names = self._phrases.setdefault(key, [])
         if name not in names:
             names.append(name)
         self._longest = max(self._longest, len(key))

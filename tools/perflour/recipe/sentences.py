@@ -13,6 +13,10 @@ _ABBREVIATIONS = frozenset(
     ("no", "nr", "approx", "ca", "e.g", "i.e", "in", "min", "mins", "hr", "hrs", "tsp", "tbsp", "tb", "oz", "lb", "c", "f", "temp", "pt", "qt", "diam", "sec")
 )  # fmt: skip
 _BEFORE_NOUNS = frozenset(("a", "an", "the", "its", "their", "your", "this", "of", "each"))
+_JOINTS = frozenset(("", "and", "then"))
+_THESE = frozenset(("these", "this", "it", "them"))
+# Said alone at the end of a sentence: "Bake and cool."
+_ALONE = frozenset(("cool", "frost", "glaze", "ice", "slice", "toast"))
 _PIECE = re.compile(r"[^\W_]+(?:[-'’./][^\W_]+)*%?|[,;:()]")
 
 
@@ -103,11 +107,8 @@ def _between(sentence: str, pieces: Sequence[re.Match[str]], first: int, last: i
     end = pieces[last].start() if last < len(pieces) else len(sentence)
     text = sentence[pieces[first].start() : end].strip()
     words = text.rstrip(".").split()
-    while words and words[0].lower().strip(",;") in ("", "and", "then"):
-        del words[0]
-    while words and words[-1].lower().strip(",;") in ("", "and", "then"):
-        del words[-1]
-    return " ".join(words).strip(",; ")
+    said = [n for n, word in enumerate(words) if word.lower().strip(",;") not in _JOINTS]
+    return " ".join(words[said[0] : said[-1] + 1]).strip(",; ") if said else ""
 
 
 def _worth_keeping(front: str) -> bool:
@@ -154,16 +155,10 @@ def _without_lead(words: Sequence[str], found: list[_Opening]) -> list[_Opening]
 def _past_fillers(words: Sequence[str], at: int) -> int:
     """Past "and", "then", adverbs and "to these" before a verb."""
     while at < len(words):
-        if words[at] in word_set("before-verbs") or (
-            words[at].endswith("ly") and len(words[at]) > 4
-        ):
+        word, follower = words[at], words[at + 1] if at + 1 < len(words) else ""
+        if word in word_set("before-verbs") or (word.endswith("ly") and len(word) > 4):
             at += 1
-        elif words[at] == "to" and words[at + 1 : at + 2] in (
-            ["these"],
-            ["this"],
-            ["it"],
-            ["them"],
-        ):
+        elif word == "to" and follower in _THESE:
             at += 2
         else:
             break
@@ -182,12 +177,5 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
         return 1 if follower != "of" else 0
     if words[at] in word_set("verbs-that-are-ingredients"):
         return 1 if follower in _BEFORE_NOUNS else 0
-    if follower in word_set("after-verbs"):
-        return 1
-    return (
-        1
-        if follower == ""
-        and not in_until
-        and words[at] in ("cool", "frost", "glaze", "ice", "slice", "toast")
-        else 0
-    )
+    is_last = follower == "" and not in_until and words[at] in _ALONE
+    return 1 if is_last or follower in word_set("after-verbs") else 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from perflour.quantity import (
@@ -33,6 +34,8 @@ _TIME = re.compile(
     rf"(?P<first>{_RANGE}\s?{_TIME_UNIT})(?:\s?(?:,|and)?\s?(?P<second>{_RANGE}\s?{_TIME_UNIT}))?",
     re.IGNORECASE,
 )
+_ONE_TIME = re.compile(rf"(?P<number>{_RANGE})\s?(?P<unit>{_TIME_UNIT})", re.IGNORECASE)
+_SHORT_UNITS = {"s": "s", "m": "min", "h": "h", "d": "d"}
 _TIME_BEHIND = re.compile(
     rf",\s*(?:for |about |at least )*{_RANGE}\s?{_TIME_UNIT}\s*$", re.IGNORECASE
 )
@@ -55,19 +58,7 @@ _ARTICLE = re.compile(r"^(?:an?|the|your)\s+", re.IGNORECASE)
 _MAKES = re.compile(r"[,;]?\s*\b(?:this makes|makes)\s+(?:the\s+)?(?P<part>[^,;.]+)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
 #: Verbs that bring something to a temperature rather than hold it there.
-_BRINGS = (
-    "preheat",
-    "heat",
-    "warm",
-    "cool",
-    "melt",
-    "temper",
-    "bring",
-    "scald",
-    "knead",
-    "mix",
-    "set",
-)
+_BRINGS = ("preheat", "heat", "warm", "cool", "melt", "temper", "bring", "scald", "knead", "mix", "set")  # fmt: skip
 _CORE_BEHIND = re.compile(
     r"\s*(?:inside|internally|in the (?:cent(?:re|er)|middle|core))\b", re.IGNORECASE
 )
@@ -186,16 +177,13 @@ def _time(fields: Fields) -> None:
 
 def _spelled_time(text: str) -> str:
     """`12 to 15 minutes` as `12-15 min`."""
-    number, unit = re.fullmatch(rf"({_RANGE})\s?(.+?)\.?", text.strip(), re.IGNORECASE).groups()  # type: ignore[union-attr]  # both halves matched before
-    ends = re.sub(r"\s?(?:–|\bto\b|\bor\b)\s?", "-", number)
-    return f"{ends} {_SHORT[unit[0].lower()]}"
+    match = _ONE_TIME.match(text)
+    assert match  # it is a piece of a longer match
+    ends = re.sub(r"\s?(?:–|\bto\b|\bor\b)\s?", "-", match["number"])
+    return f"{ends} {_SHORT_UNITS[match['unit'][0].lower()]}"
 
 
-_SHORT = {"s": "s", "m": "min", "h": "h", "d": "d"}
-
-
-def _reads(parse: object, text: str) -> bool:
-    assert callable(parse)
+def _reads(parse: Callable[[str], object], text: str) -> bool:
     try:
         parse(text)
     except AmountProblem:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -42,9 +43,8 @@ class Paragraph:
     starts: tuple[tuple[int, Place], ...]
 
     def place(self, offset: int) -> Place:
-        start, place = max(
-            (pair for pair in self.starts if pair[0] <= offset), key=lambda pair: pair[0]
-        )
+        at = bisect_right(self.starts, offset, key=lambda pair: pair[0]) - 1
+        start, place = self.starts[at]
         return place._replace(column=place.column + offset - start)
 
 
@@ -77,7 +77,7 @@ class _Reading:
             return
         fields = fields_of(clause.do, clause.rest, self.parts)
         uses, left = self._uses(fields.left)
-        said = {**fields.found}
+        said = dict(fields.found)
         covered = _is_covered(left) and not clause.condition
         if note := "; ".join(fields.asides) if covered else clause.text:
             said["note"] = note
@@ -94,7 +94,7 @@ class _Reading:
             self.steps.append(StepRead("note", (), (("note", text),), text, place, REMARK, why))
             return
         last = self.steps[-1]
-        fields = {**dict(last.fields)}
+        fields = dict(last.fields)
         core = fields_of("", text).found.get("core")
         if core and "core" not in fields:
             fields["core"] = core
