@@ -173,6 +173,14 @@ def test_remaining_and_excepted_ingredients() -> None:
     assert two.uses == ("granulated sugar",)
 
 
+def test_a_heading_in_the_method_is_no_step_and_no_use() -> None:
+    index = Index(listed(name, built_in()) for name in LISTED)
+    paragraphs = [Paragraph("Crumb topping: Rub the butter into the flour.", ((0, Place("x")),))]
+    (step,) = read_steps(paragraphs, index, ["crumb topping"])
+    assert (step.do, step.uses) == ("rub", ("unsalted butter", "all-purpose flour"))
+    assert dict(step.fields) == {"note": "Crumb topping: Rub the butter into the flour"}
+
+
 def test_a_sentence_may_hold_several_steps_and_a_point_may_end_none() -> None:
     assert [
         c.do for c in clauses("Toss on a floured board, roll, cut and bake in a hot oven.")

@@ -187,7 +187,9 @@ class _Sorter:
         column = line.place.column + len(line.text) - len(text)
         kept = replace(line, text=text, place=line.place._replace(column=column))
         numbered = text != line.text
-        if numbered or line.opens_block or not self.paragraphs or self._step_ends(text):
+        if self.paragraphs and _is_heading(self.paragraphs[-1]):
+            pass  # it stands with the first of its steps
+        elif numbered or line.opens_block or not self.paragraphs or self._step_ends(text):
             self.paragraphs.append([])
         self.paragraphs[-1].append(kept)
 
@@ -221,6 +223,12 @@ class _Sorter:
             self.notes[-1] = f"{self.notes[-1]} {text}"
         else:
             self.notes.append(text)
+
+
+def _is_heading(lines: list[_Line]) -> bool:
+    """Whether a paragraph so far is one short line with a colon: "For the glaze:"."""
+    text = lines[-1].text
+    return len(lines) == 1 and text.endswith(":") and len(text.split()) <= MOST_WORDS_OF_HEADING
 
 
 def _paragraph(lines: list[_Line]) -> Paragraph:

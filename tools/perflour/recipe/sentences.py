@@ -24,7 +24,8 @@ _PIECE = re.compile(r"[^\W_]+(?:[-'’./][^\W_]+)*%?|[,;:()]")
 class Clause:
     """Part of a sentence: ``do`` the verb, empty for a remark; ``rest`` what follows it; ``text`` all.
 
-    ``condition`` says that a "when ..." or "if ..." stands before the verb, which is not in ``rest``.
+    ``condition`` says that a "when ...", an "if ..." or a heading stands before the verb, which is not
+    in ``rest``.
     """
 
     do: str
@@ -91,7 +92,9 @@ def clauses(sentence: str) -> list[Clause]:
         front = _between(sentence, pieces, first, opening.verb)
         behind = _between(sentence, pieces, opening.end, end)
         do = " ".join(words[opening.verb : opening.end])
-        condition = front.split(" ")[0].lower() in word_set("openings-of-sentences")
+        condition = front.endswith(":") or (
+            front.split(" ")[0].lower() in word_set("openings-of-sentences")
+        )
         rest = f"{behind}, {front}" if _worth_keeping(front) and not condition else behind
         if found and not found[-1].rest and words[opening.start] == "and":
             last = found.pop()  # "Mix and sift the flour" is one thing done
@@ -133,7 +136,8 @@ def _openings(words: Sequence[str]) -> list[_Opening]:
         if length and (not found or found[-1].verb != first):
             found.append(_Opening(at, first, first + length))
             in_until = False
-    if not found or (found[0].start > 0 and words[0] not in word_set("openings")):
+    headed = bool(found) and words[found[0].start - 1] == ":"  # "Glaze: whisk ..."
+    if not headed and not (found and (found[0].start == 0 or words[0] in word_set("openings"))):
         found = _without_lead(words, found)
     return found
 
@@ -168,6 +172,8 @@ def _past_fillers(words: Sequence[str], at: int) -> int:
 def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> int:
     """The length of the verb at a place; words that are nouns too need to look like verbs there."""
     length = phrases("verbs").at(words, at)
+    if words[at + length : at + length + 1] == [":"]:
+        return 0  # a heading
     if not length or length > 1:
         return length
     follower = words[at + 1] if at + 1 < len(words) else ""
