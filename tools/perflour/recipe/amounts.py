@@ -10,6 +10,7 @@ from fractions import Fraction
 from perflour.quantity import Amount, AmountProblem, parse_amount
 from perflour.recipe.grammar import AmountSaid, take_apart
 from perflour.recipe.words import kitchen_unit
+from perflour.spelling import spelled
 
 
 @dataclass(frozen=True)
@@ -51,8 +52,8 @@ def second_measure(text: str) -> str:
     apart = take_apart(re.sub(r"\b(?:each|in all|total)$", "", text).strip())
     if apart is None or apart.name or apart.clauses or len(apart.amounts) != 1:
         return ""
-    (spelled, notes), *_ = _readings(apart.amounts[0])
-    return spelled if apart.amounts[0].terms and not notes else ""
+    (text, notes), *_ = _readings(apart.amounts[0])
+    return text if apart.amounts[0].terms and not notes else ""
 
 
 def _readings(said: AmountSaid) -> Iterator[tuple[str, tuple[str, ...]]]:
@@ -61,20 +62,17 @@ def _readings(said: AmountSaid) -> Iterator[tuple[str, tuple[str, ...]]]:
     if said.container:
         yield _contained(said, about)
         return
-    spelled = _sum(said.terms) if said.terms else f"{said.number} each"
+    first = _sum(said.terms) if said.terms else f"{said.number} each"
     second = second_measure(said.bracket) if said.bracket else ""
     left = (said.bracket,) if said.bracket and not second else ()
-    yield spelled, (*about, *left)
+    yield first, (*about, *left)
     if second:
         yield second, ()
 
 
 def _sum(terms: Sequence[tuple[str, str]]) -> str:
-    spelled = []
-    for number, word in terms:
-        unit = kitchen_unit(word)
-        spelled.append(f"{number} {unit.name if unit else word}")
-    return " plus ".join(spelled)
+    units = ((number, word, kitchen_unit(word)) for number, word in terms)
+    return " plus ".join(f"{number} {unit.name if unit else word}" for number, word, unit in units)
 
 
 def _contained(said: AmountSaid, about: tuple[str, ...]) -> tuple[str, tuple[str, ...]]:
@@ -112,16 +110,8 @@ def _times(number: str, amount: Amount | AmountProblem) -> str:
     if isinstance(amount, AmountProblem) or "-" in number:
         return ""
     count = sum((Fraction(piece) for piece in number.split()), Fraction(0))
-    terms = (
-        f"{'-'.join(dict.fromkeys(_mixed(count * n) for n in (t.low, t.high)))} {t.unit.name}"
-        for t in amount.terms
-    )
-    return " plus ".join(terms)
-
-
-def _mixed(number: Fraction) -> str:
-    whole, rest = divmod(number, 1)
-    return f"{whole} {rest}" if whole and rest else str(rest or whole)
+    terms = tuple(t._replace(low=count * t.low, high=count * t.high) for t in amount.terms)
+    return spelled(Amount("", terms))
 
 
 def share_of(amount: str, parts: int) -> str:
