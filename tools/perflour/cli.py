@@ -23,6 +23,7 @@ from perflour.options import (
     describe_git_merge,
     describe_git_setup,
     describe_git_sheet,
+    describe_import,
     describe_lint,
     describe_release,
     describe_scale,
@@ -156,12 +157,15 @@ def _lint_report(options: argparse.Namespace, checked: Checked) -> str:
 
 
 def _show(options: argparse.Namespace) -> int:
+    from perflour.report.recipe import recipe_of
     from perflour.report.sheets import View, sheet_json, sheet_text
     from perflour.sheet import sheet
 
     def render(balance: Balance, kitchen: Kitchen) -> str:
         if options.output == "json":
             return sheet_json(sheet(balance))
+        if options.output == "recipe":
+            return recipe_of(balance)
         view = View(options.per, options.wide, kitchen.house.scale_resolution_g)
         return sheet_text(sheet(balance), view)
 
@@ -356,6 +360,17 @@ def _git_merge(options: argparse.Namespace) -> int:
     return FOUND if outcome.has_conflicts else NOTHING
 
 
+def _import(options: argparse.Namespace) -> int:
+    from perflour.import_request import import_recipe, write_import
+    from perflour.report.imported import imported_text
+
+    made = import_recipe(options.file, options.kind or "", vars(options))
+    written = write_import(made, options.into, options.overwrite) if options.into else ""
+    _print_bytes(f"{written}\n".encode() if written else made.content)
+    print(imported_text(made.unclear, made.allergens), end="", file=sys.stderr)
+    return FOUND if made.unclear else NOTHING
+
+
 def _explain(options: argparse.Namespace) -> int:
     from perflour.report.rules import rule_text, rules_text
     from perflour.rules.described import described_rule, described_rules
@@ -410,6 +425,7 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         "release log between two tags: FROM..TO | prepare VERSION",
     ),
     "bake": (_describe_bake, _bake, "record, check and judge test bakes and blind tastings"),
+    "import": (describe_import, _import, "a formula from a recipe in text, web page, CSV, XLSX"),
     "format": (describe_format, _format, "write files in the house format"),
     "git-setup": (
         describe_git_setup,

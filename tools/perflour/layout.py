@@ -140,8 +140,13 @@ def _comments(lines: Iterable[str], indent: int) -> Iterator[str]:
 @lru_cache(maxsize=4096)
 def _is_plain(text: str, value: str) -> bool:
     """Whether text without quotes is read as that value, in braces as anywhere."""
+    if not text.isprintable():
+        return False
     try:
-        return text.isprintable() and read_document(f"[{text}]".encode(), "").data == [value]
+        in_block = read_document(
+            f"key: {text}".encode(), ""
+        ).data  # "-" alone is plain in braces only
+        return bool(read_document(f"[{text}]".encode(), "").data == [value] == [in_block["key"]])
     except FileProblem:
         return False
 

@@ -78,12 +78,45 @@ def describe_show(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--wide", action="store_true", help="cut nothing off, however wide the terminal"
     )
-    command.add_argument("--output", choices=("text", "json"), default="text")
+    command.add_argument(
+        "--output",
+        choices=("text", "json", "recipe"),
+        default="text",
+        help="recipe: ingredient list and method in words, for a reader",
+    )
 
 
 def describe_contents(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
     command.add_argument("--output", choices=("text", "json"), default="text")
+
+
+def describe_import(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "file", metavar="FILE", help="a text, web page, JSON, CSV or XLSX file, or -"
+    )
+    command.add_argument(
+        "--as",
+        dest="kind",
+        choices=("text", "page", "sheet"),
+        help="what the file holds (default: by its name, else by how it starts)",
+    )
+    command.add_argument("--into", metavar="FOLDER", help="write FOLDER/<id>/formula.yaml")
+    command.add_argument(
+        "--overwrite", action="store_true", help="replace a formula that is there already"
+    )
+    command.add_argument("--title", help="title of the formula; its id is made of it")
+    command.add_argument("--class", metavar="CLASS", help="product class of the formula")
+    command.add_argument("--citation", metavar="TEXT", help="where the recipe comes from")
+    command.add_argument("--recipe", metavar="TITLE", help="which recipe of a page with several")
+    command.add_argument(
+        "--sheet", metavar="NAME", help="which sheet of a workbook (default: the first)"
+    )
+    command.add_argument(
+        "--columns",
+        metavar="MAP",
+        help="which column holds what, like item=Ingredient,amount=Qty,unit=Unit,state=Prep,part=Section",
+    )
 
 
 def describe_scale(command: argparse.ArgumentParser) -> None:

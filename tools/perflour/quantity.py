@@ -96,7 +96,7 @@ class Duration(NamedTuple):
     high_min: float
 
 
-def _plain(text: str) -> str:
+def plain_numbers(text: str) -> str:
     """Fractions in ASCII and single spaces, so that one grammar reads every spelling."""
     for sign, ascii_fraction in _VULGAR.items():
         if sign in text:
@@ -143,7 +143,7 @@ def _read_range(text: str) -> tuple[Fraction, Fraction, str]:
 def right_way_up(text: str) -> str:
     """Text with the smaller number first in every range; as it is where a number cannot be read."""
     try:
-        return _RANGE.sub(_turned, _plain(text))
+        return _RANGE.sub(_turned, plain_numbers(text))
     except AmountProblem:
         return text
 
@@ -194,7 +194,7 @@ def parse_amount(text: str) -> Amount:
     """Read an amount. Raises AmountProblem, whose message says what is wrong and what to do."""
     terms: list[Term] = []
     content = drained = None
-    plain = rest = _plain(text)
+    plain = rest = plain_numbers(text)
     if not rest:
         raise AmountProblem("unreadable", "the amount is empty; write one, like `240 g`")
     while True:
@@ -246,7 +246,7 @@ def _read_content(text: str) -> tuple[Term, Term | None, str]:
 
 def parse_share(text: str) -> Share | Amount:
     """Read how much of a part is used: ``all``, ``half``, ``1/3``, ``40 %`` or a mass."""
-    plain = _plain(text)
+    plain = plain_numbers(text)
     if plain.lower() in _SHARE_WORDS:
         return Share(text, _SHARE_WORDS[plain.lower()])
     if plain.endswith("%"):
@@ -269,7 +269,7 @@ def _checked_share(text: str, fraction: Fraction) -> Share:
     if not 0 < fraction <= 1:
         raise AmountProblem(
             "unreadable",
-            f"'{_plain(text)}' is not between none and all of a part; write a share up to `all`",
+            f"'{plain_numbers(text)}' is not between none and all of a part; write a share up to `all`",
         )
     return Share(text, fraction)
 
@@ -278,13 +278,13 @@ def _checked_share(text: str, fraction: Fraction) -> Share:
 def parse_temperature(text: str) -> Temperature:
     """Read ``175 °C``, ``350-375 °F`` or ``175 °C (350 °F)``. Raises AmountProblem."""
     found: list[tuple[float, float, str]] = []
-    for piece in re.split(r"[(/,]", _plain(text).replace(")", "")):
+    for piece in re.split(r"[(/,]", plain_numbers(text).replace(")", "")):
         low, high, rest = _read_range(piece.strip())
         unit = find_unit(rest.strip())
         if unit is None or unit.kind != "temperature":
             raise AmountProblem(
                 "unreadable",
-                f"'{_plain(text)}' is no temperature; write it like `175 °C` or `175 °C (350 °F)`",
+                f"'{plain_numbers(text)}' is no temperature; write it like `175 °C` or `175 °C (350 °F)`",
             )
         to_celsius = celsius if unit.name == "°F" else float
         found.append((to_celsius(float(low)), to_celsius(float(high)), unit.name))
@@ -297,19 +297,21 @@ def parse_temperature(text: str) -> Temperature:
 def parse_duration(text: str) -> Duration:
     """Read ``45-50 min``, ``12 h`` or ``1 h 30 min``. Raises AmountProblem."""
     low = high = 0.0
-    rest = re.sub(r"^(?:about|at least|up to) ", "", _plain(text))
+    rest = re.sub(r"^(?:about|at least|up to) ", "", plain_numbers(text))
     while rest:
         term, rest = _read_term(rest)
         if term.unit.kind != "time":
             raise AmountProblem(
                 "unreadable",
-                f"'{_plain(text)}' is no time; write it like `45-50 min` or `1 h 30 min`",
+                f"'{plain_numbers(text)}' is no time; write it like `45-50 min` or `1 h 30 min`",
             )
         low += float(term.low) * term.unit.factor / 60
         high += float(term.high) * term.unit.factor / 60
         rest = rest.removeprefix("plus ")
     if high <= 0:
-        raise AmountProblem("unreadable", f"'{_plain(text)}' is no time; write it like `45-50 min`")
+        raise AmountProblem(
+            "unreadable", f"'{plain_numbers(text)}' is no time; write it like `45-50 min`"
+        )
     return Duration(text, low, high)
 
 

@@ -1,0 +1,205 @@
+"""An ingredient line to tokens for the grammar: what a word is depends on what stands around it.
+
+"whole" is a size after a number and part of a name elsewhere; "can" is a container, "or" joins two
+amounts or two names. So the tokens are sorted here, and the grammar needs no look-ahead beyond one.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from perflour.quantity import plain_numbers
+from perflour.recipe.numerals import leading_figures
+from perflour.recipe.words import is_container, kitchen_unit, word_set
+
+_NUMBER = (
+    r"[0-9]+(?:-| ?& ?| and | )[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+(?![0-9,])"
+    r"|[0-9]+,[0-9]{1,2}(?![0-9])|[0-9]*\.[0-9]+|[0-9]+"
+)
+_LEXEME = re.compile(
+    r"(?P<word>(?:[0-9]+(?:[.,][0-9]+)? ?%|[0-9]+x\b|(?:no|nr)\.? ?[0-9]+\b|#[0-9]+\b))"
+    rf"|(?P<number>{_NUMBER})"
+    r"|(?P<name>[^\W\d_]+(?:[-'’.][^\W_]+)*\.?)|(?P<sign>\S)",
+    re.IGNORECASE,
+)
+_ABOUT = frozenset(
+    ("about", "approximately", "approx.", "approx", "ca.", "ca", "around", "roughly", "nearly")
+)
+_MANNERS = frozenset(
+    ("heaping", "heaped", "scant", "generous", "level", "rounded", "good", "full", "packed")
+)
+_MEASURES = frozenset(("mass", "volume", "pinch", "count", "container"))
+_DASHES = frozenset("-–—")
+
+
+@dataclass(frozen=True)
+class Lexeme:
+    """A word, number or sign; ``kind`` is the grammar's name for it, ``start``/``end`` count in the text."""
+
+    kind: str
+    text: str
+    start: int
+    end: int
+
+
+def tidy(text: str) -> str:
+    """A line with plain fractions, single spaces, without its bullet, number words at its start in figures."""
+    bare = re.sub(r"^\s*(?:[-*•–—·▢☐□+]|\[ ?\])\s+", "", text)
+    return leading_figures(plain_numbers(bare))
+
+
+def lexemes(text: str) -> list[Lexeme]:
+    """The sorted lexemes of a tidy line. Work grows with the length of the line."""
+    raw = [
+        Lexeme(match.lastgroup or "", match[0], match.start(), match.end())
+        for match in _LEXEME.finditer(text)
+    ]
+    return list(_Sorting(text, raw).sorted())
+
+
+class _Sorting:
+    """One pass over the lexemes with what was there before; a class because every rule asks for it."""
+
+    def __init__(self, text: str, raw: list[Lexeme]) -> None:
+        self.text = text
+        self.raw = raw
+        self.at = 0
+        self.before = ""
+        self.in_amount = True
+        self.open = False
+        self.counted_bracket = False
+
+    def sorted(self) -> Iterator[Lexeme]:
+        while self.at < len(self.raw):
+            for lexeme in self._next():
+                yield lexeme
+                self.before = lexeme.kind
+                if lexeme.kind in ("WORD", "SEP", "ALSO") and not self.open:
+                    self.in_amount = False
+        if self.open:
+            yield Lexeme("RPAR", "", len(self.text), len(self.text))
+
+    def _next(self) -> list[Lexeme]:
+        lexeme = self.raw[self.at]
+        if lexeme.kind == "number":
+            return self._number(lexeme)
+        self.at += 1
+        if lexeme.kind == "sign":
+            return [_as(self._sign(lexeme), lexeme)]
+        return self._word(lexeme)
+
+    def _number(self, lexeme: Lexeme) -> list[Lexeme]:
+        """A number with the unit behind it; what measures no amount (3-inch, 110 F) is a word."""
+        self.at += 1
+        hyphen = self._text(0) in _DASHES and self._adjacent() and self._kind(1) == "name"
+        first = self.at + hyphen
+        if self._text(first - self.at) == "°":
+            self.at = min(first + 2, len(self.raw))
+            return [self._joined("WORD", lexeme)]
+        manner = self._text(first - self.at) in _MANNERS
+        unit, count = self._unit(first + manner)
+        if unit is None:
+            return [_as("NUM", lexeme)]
+        self.at = first + manner + count
+        words = self.raw[first + manner : self.at]
+        kind = "CONTAINER" if unit == "container" else "UNIT"
+        if unit not in _MEASURES:
+            return [self._joined("WORD", lexeme)]
+        if unit == "count" and is_container(self._text(0)):
+            kind = "QUALIFIER"  # "1 large can"
+        measured = Lexeme(kind, " ".join(w.text for w in words), words[0].start, words[-1].end)
+        return [
+            _as("NUM", lexeme),
+            *([_as("MANNER", self.raw[first])] if manner else []),
+            measured,
+        ]
+
+    def _unit(self, at: int) -> tuple[str | None, int]:
+        """The kind of the longest unit that starts at a lexeme, and its length; None for none."""
+        words = [w.text for w in self.raw[at : at + 3]]
+        if words[:1] == ["whole"] and words[1:2] in (["wheat"], ["milk"], ["grain"]):
+            return None, 0
+        if words[:1] and words[0].rstrip(".") in ("T", "t"):
+            return "volume", 1  # refused where the amount is read: spoons are not guessed
+        for count in range(len(words), 0, -1):
+            if unit := kitchen_unit(" ".join(words[:count])):
+                return unit.kind, count
+        return None, 0
+
+    def _sign(self, lexeme: Lexeme) -> str:
+        sign = lexeme.text
+        if sign in "([" and not self.open:
+            self.open, self.counted_bracket = True, self.before == "NUM"
+            return "LPAR"
+        if sign in ")]" and self.open:
+            self.open = False
+            return "RPAR"
+        next_number = self._kind(0) == "number"
+        if sign in _DASHES and self.before == "NUM" and next_number:
+            return "RANGE"
+        if sign in "+&" and self.before == "UNIT" and next_number:
+            return "PLUS"
+        if sign == "/" and self.before in ("UNIT", "RPAR") and next_number:
+            return "ALT"
+        if not self.open and (sign in ",;:—" or (sign in _DASHES and self._spaced(lexeme))):
+            return "SEP"
+        return "WORD"
+
+    def _word(self, lexeme: Lexeme) -> list[Lexeme]:
+        word = lexeme.text.lower()
+        next_number = self._kind(0) == "number"
+        if word in ("to", "or") and self.before == "NUM" and next_number:
+            return [_as("RANGE", lexeme)]
+        if word in ("plus", "and") and self.before == "UNIT" and next_number:
+            return [_as("PLUS", lexeme)]
+        if word == "or" and self.before in ("UNIT", "NUM", "RPAR") and next_number:
+            return [_as("ALT", lexeme)]
+        if not self.open and (word == "plus" or (word in ("or", "and") and next_number)):
+            return [_as("ALSO", lexeme)]
+        if word == "of" and self.before in ("UNIT", "NUM", "CONTAINER", "RPAR"):
+            return [_as("OF", lexeme)]
+        if word in _ABOUT and next_number and self.before in ("", "LPAR", "SEP", "ALSO", "ALT"):
+            return [_as("ABOUT", lexeme)]
+        return self._in_amount(lexeme, word)
+
+    def _in_amount(self, lexeme: Lexeme, word: str) -> list[Lexeme]:
+        """Words that are no names where an amount is being said: pinch, No. 10, can."""
+        if self.before in ("", "SEP", "LPAR") and word in word_set("alone"):
+            one = Lexeme("NUM", "1", lexeme.start, lexeme.start)
+            return [one, _as("UNIT", lexeme)]
+        ends_amount = self.before in ("NUM", "UNIT", "QUALIFIER") or (
+            self.before == "RPAR" and self.counted_bracket
+        )
+        if self.in_amount and ends_amount and not self.open:
+            if is_container(word):
+                return [_as("CONTAINER", lexeme)]
+            if self.before == "NUM" and self._text(0) and is_container(self._text(0)):
+                return [_as("QUALIFIER", lexeme)]
+        return [_as("WORD", lexeme)]
+
+    def _kind(self, ahead: int) -> str:
+        at = self.at + ahead
+        return self.raw[at].kind if at < len(self.raw) else ""
+
+    def _text(self, ahead: int) -> str:
+        at = self.at + ahead
+        return self.raw[at].text.lower() if at < len(self.raw) else ""
+
+    def _adjacent(self) -> bool:
+        """Whether the sign at hand stands between two lexemes without spaces."""
+        sign = self.raw[self.at]
+        return not self.text[sign.end : sign.end + 1].isspace()
+
+    def _spaced(self, lexeme: Lexeme) -> bool:
+        around = self.text[lexeme.start - 1 : lexeme.start] + self.text[lexeme.end : lexeme.end + 1]
+        return around.isspace()
+
+    def _joined(self, kind: str, first: Lexeme) -> Lexeme:
+        end = self.raw[self.at - 1].end
+        return Lexeme(kind, self.text[first.start : end], first.start, end)
+
+
+def _as(kind: str, lexeme: Lexeme) -> Lexeme:
+    return Lexeme(kind, lexeme.text, lexeme.start, lexeme.end)

@@ -1,0 +1,158 @@
+"""Which listed ingredients a step names: by name, by its noun ("the flour"), by kind ("dry ingredients")."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from perflour.catalogue import Catalogue, normal_name
+from perflour.recipe.words import kitchen_unit, word_map, word_set
+
+#: A word for several ingredients stands for at most so many; more is kept as text.
+MOST_MEANT = 60
+#: Longer phrases are no names; looking for them would make a long step slow.
+MOST_WORDS = 8
+_DRY_GROUP = "dairy"
+_DRY = ("dry", "powder", "dried")
+
+
+@dataclass(frozen=True)
+class Listed:
+    """An item or part that steps can use; ``group`` is the catalogue's, empty for what it does not know."""
+
+    name: str
+    group: str = ""
+    main: str = ""
+    aliases: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Mention:
+    """Names that one place of a step means, ``start`` to ``end`` in its words.
+
+    ``by_kind`` where a word for a kind of ingredient stands there ("the liquid").
+    """
+
+    names: tuple[str, ...]
+    start: int
+    end: int
+    by_kind: bool = False
+
+
+def listed(item: str, catalogue: Catalogue) -> Listed:
+    known = catalogue.find(item)
+    if known is None:
+        return Listed(item)
+    return Listed(item, known.group, known.name, known.aliases)
+
+
+class Index:
+    """What is listed, by every phrase that may mean it."""
+
+    def __init__(self, entries: Iterable[Listed]) -> None:
+        self.entries = list({entry.name: entry for entry in entries}.values())
+        self.names = tuple(entry.name for entry in self.entries)
+        self._phrases: dict[tuple[str, ...], list[str]] = {}
+        self._kinds: set[tuple[str, ...]] = set()
+        self._longest = 1
+        for entry in self.entries:
+            for spelling in (entry.name, entry.main, *entry.aliases):
+                self._add(spelling, entry.name)
+        exact = set(self._phrases)
+        named = {tuple(stems(entry.name)) for entry in self.entries}
+        for entry in self.entries:
+            for noun in _nouns(entry):
+                if tuple(stems(noun)) not in named:
+                    self._add(noun, entry.name)
+        for words, meant in word_map("group-words").items():
+            if tuple(stems(words)) not in exact:
+                self._kinds.add(tuple(stems(words)))
+                for name in self._of_groups(meant):
+                    self._add(words, name)
+
+    def _add(self, spelling: str, name: str) -> None:
+        key = tuple(stems(spelling))
+        if not 0 < len(key) <= MOST_WORDS:
+            return
+        names = self._phrases.setdefault(key, [])
+        if name not in names:
+            names.append(name)
+        self._longest = max(self._longest, len(key))
+
+    def _of_groups(self, meant: dict[str, object]) -> list[str]:
+        groups = meant["groups"]
+        assert isinstance(groups, list)
+        found = [e.name for e in self.entries if e.group in groups]
+        if meant.get("dry"):
+            found += [e.name for e in self.entries if e.group == _DRY_GROUP and _is_dry(e.name)]
+            found += [e.name for e in self.entries if e.main == "cocoa powder"]
+        return found
+
+    def mentions(self, words: Sequence[str]) -> list[Mention]:
+        """Every mention in the folded words of a step, longest phrase first, left to right."""
+        found: list[Mention] = []
+        at = 0
+        stemmed = [stem(word) for word in words]
+        while at < len(words):
+            length = next(
+                (
+                    n
+                    for n in range(min(self._longest, len(words) - at), 0, -1)
+                    if tuple(stemmed[at : at + n]) in self._phrases
+                ),
+                0,
+            )
+            names = self._phrases[tuple(stemmed[at : at + length])] if length else []
+            if 0 < len(names) <= MOST_MEANT:
+                by_kind = tuple(stemmed[at : at + length]) in self._kinds
+                found.append(Mention(tuple(names), at, at + length, by_kind))
+            at += max(length, 1)
+        return found
+
+
+def _is_dry(name: str) -> bool:
+    return any(word in name.lower() for word in _DRY)
+
+
+def _nouns(entry: Listed) -> list[str]:
+    """Short forms of a name: its last word, and its first where the end is often left out."""
+    words = normal_name(entry.name).split()
+    if len(words) < 2:
+        return []
+    ends = word_set("left-out-ends")
+    return [words[-1], " ".join(words[:-1])] if words[-1] in ends else [words[-1]]
+
+
+def stems(text: str) -> list[str]:
+    return [stem(word) for word in normal_name(text).split()]
+
+
+def stem(word: str) -> str:
+    """A word without its plural: eggs, berries, peaches."""
+    if word.endswith("ies") and len(word) > 4:
+        return f"{word[:-3]}y"
+    if word.endswith(("shes", "ches", "sses", "xes", "oes")):
+        return word[:-2]
+    return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > 3 else word
+
+
+def portion_before(words: Sequence[str], at: int) -> tuple[str, int]:
+    """The portion that stands before a mention ("half the", "1/4 cup of"), and where it starts."""
+    start = at
+    while start > 0 and words[start - 1] in ("the", "of", "that", "this"):
+        start -= 1
+    before = words[max(0, start - 1)] if start else ""
+    if before in ("remaining", "rest", "other"):
+        return "rest of ", start - 1
+    if before == "half" or (before == "1/2" and start < at):
+        return "half of ", start - 1
+    if start and (unit := kitchen_unit(words[start - 1])) and start > 1:
+        number = words[start - 2]
+        if unit.kind in ("mass", "volume") and re.fullmatch(r"[0-9]+(?:[./][0-9]+)?", number):
+            first = start - 2
+            whole = words[first - 1] if first and "/" in number else ""
+            if whole.isascii() and whole.isdigit():
+                return f"{whole} {number} {unit.name} of ", first - 1
+            return f"{number} {unit.name} of ", first
+    return "", at

@@ -1,0 +1,82 @@
+"""Numbers in words to figures: `one and one-fourth`, `thirty-five`, `half a`, `a dozen`."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+_ONES = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")  # fmt: skip
+_TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+_PARTS = {"half": 2, "halves": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "sixth": 6, "eighth": 8}  # fmt: skip
+_VALUES = {
+    **{word: number for number, word in enumerate(_ONES, 1)},
+    **{word: 10 * number for number, word in enumerate(_TENS, 2)},
+}
+_ONE = "|".join(sorted(_ONES, key=len, reverse=True))
+_TEN = "|".join(_TENS)
+_PART = "|".join(sorted(_PARTS, key=len, reverse=True))
+_WHOLE = rf"(?:{_TEN})(?:[- ](?:{_ONE}))?|{_ONE}"
+_FRACTION = rf"(?:(?P<top>{_ONE}|an?)[- ])?(?P<part>{_PART})s?\b(?:\s+an?\b|\s+of\s+an?\b)?"
+_NUMERAL = re.compile(
+    rf"\b(?:(?P<dozens>(?:an?|{_ONE}|half a|[0-9]{{1,4}})\s+)?(?P<dozen>dozen)"
+    rf"|(?P<whole>{_WHOLE})\s+and\s+(?:an?\s+)?(?P<more>(?:{_ONE}|an?)?[- ]?(?:{_PART})s?)"
+    rf"|{_FRACTION}|(?P<plain>{_WHOLE}))\b",
+    re.IGNORECASE,
+)
+_ANY = (
+    rf"(?:{_WHOLE})\s+and\s+(?:an?\s+)?(?:(?:{_ONE}|an?)[- ])?(?:{_PART})s?"
+    rf"|(?:(?:{_ONE}|an?)[- ])?(?:{_PART})s?\b(?:\s+an?\b|\s+of\s+an?\b)?|{_WHOLE}"
+)
+_MORE = re.compile(rf"(?:(?P<top>{_ONE}|an?)[- ])?(?P<part>{_PART})s?", re.IGNORECASE)
+
+
+def in_figures(text: str) -> str:
+    """Text with its number words as figures: `one and one-fourth hours` as `1 1/4 hours`."""
+    return _NUMERAL.sub(_figure, text)
+
+
+def figures_before(text: str, units: str) -> str:
+    """Text with number words as figures only in front of what a regular expression matches.
+
+    "thirty to thirty-five minutes" changes, "one at a time" stays.
+    """
+    measured = re.compile(
+        rf"\b(?:{_ANY})(?:\s*(?:\bto\b|\bor\b|-|–)\s*(?:{_ANY}))?(?=\s+(?:{units}))", re.I
+    )
+    return measured.sub(lambda match: in_figures(match[0]), text)
+
+
+def leading_figures(text: str) -> str:
+    """Text with a number word at its very start as a figure; `a` and `an` count one."""
+    match = _NUMERAL.match(text)
+    if match and "half-and-half" not in text.lower() and "half and half" not in text.lower():
+        return _figure(match) + text[match.end() :]
+    return re.sub(r"^an?\s+(?!little\b|few\b|good\b)", "1 ", text, flags=re.IGNORECASE)
+
+
+def _figure(match: re.Match[str]) -> str:
+    if match["dozen"]:
+        count = (match["dozens"] or "one").strip().lower()
+        number = (
+            Fraction(1, 2)
+            if count == "half a"
+            else Fraction(int(count) if count.isdecimal() else _whole(count))
+        )
+        return str(number * 12)
+    if match["whole"]:
+        return f"{_whole(match['whole'])} {_fraction(match['more'].strip(' -'))}"
+    if match["plain"]:
+        return str(_whole(match["plain"]))
+    return _fraction(f"{match['top'] or 'one'} {match['part']}")
+
+
+def _whole(text: str) -> int:
+    """`thirty-five` to 35; `a` is one."""
+    return sum(_VALUES.get(word, 1) for word in re.split(r"[- ]", text.lower()))
+
+
+def _fraction(text: str) -> str:
+    """`three fourths` to 3/4."""
+    match = _MORE.fullmatch(text)
+    top = _whole(match["top"] or "one") if match else 1
+    return f"{top}/{_PARTS[match['part'].lower()] if match else 1}"

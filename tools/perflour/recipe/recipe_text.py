@@ -1,0 +1,58 @@
+"""A recipe as it was found, sorted into ingredient lines by part, method and the rest; nothing read yet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from perflour.recipe.steps import Paragraph
+from perflour.result import Place
+
+#: More than any recipe; keeps a wrong file from being read for minutes.
+MOST_BYTES = 512 * 1024
+MOST_LINES = 5000
+
+
+@dataclass(frozen=True)
+class TextLine:
+    """A line of text and where it stands."""
+
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True)
+class CellLine:
+    """An ingredient that a sheet had in cells of its own: amount with unit, item, state, note."""
+
+    amount: str
+    item: str
+    state: str
+    note: str
+    place: Place
+    problem: str = ""
+
+    @property
+    def text(self) -> str:
+        return " ".join(filter(None, (self.amount, self.item, self.state, self.note)))
+
+
+@dataclass(frozen=True)
+class Section:
+    """The ingredient lines of one part; ``name`` is empty where the recipe has no heading for them."""
+
+    name: str
+    lines: tuple[TextLine | CellLine, ...]
+
+
+@dataclass(frozen=True)
+class RecipeText:
+    """A recipe sorted, not read. ``left_out`` names what a page holds that a formula has no place for."""
+
+    title: str = ""
+    citation: str = ""
+    yields: TextLine | None = None
+    basis: TextLine | None = None
+    sections: tuple[Section, ...] = ()
+    method: tuple[Paragraph, ...] = ()
+    notes: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()

@@ -1,0 +1,187 @@
+"""A method's text to sentences, and a sentence to clauses that each do one thing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from perflour.recipe.words import WORD, phrases, word_set
+
+_END = re.compile(r"[.!?]+[\"'”’)]*(?=\s|$)")
+_ABBREVIATIONS = frozenset(
+    ("no", "nr", "approx", "ca", "e.g", "i.e", "in", "min", "mins", "hr", "hrs", "tsp", "tbsp", "tb", "oz", "lb", "c", "f", "temp", "pt", "qt", "diam", "sec")
+)  # fmt: skip
+_BEFORE_NOUNS = frozenset(("a", "an", "the", "its", "their", "your", "this", "of", "each"))
+_JOINTS = frozenset(("", "and", "then"))
+_THESE = frozenset(("these", "this", "it", "them"))
+# Said alone at the end of a sentence: "Bake and cool."
+_ALONE = frozenset(("cool", "frost", "glaze", "ice", "slice", "toast"))
+_PIECE = re.compile(r"[^\W_]+(?:[-'’./][^\W_]+)*%?|[,;:()]")
+
+
+@dataclass(frozen=True)
+class Clause:
+    """Part of a sentence: ``do`` the verb, empty for a remark; ``rest`` what follows it; ``text`` all.
+
+    ``condition`` says that a "when ...", an "if ..." or a heading stands before the verb, which is not
+    in ``rest``.
+    """
+
+    do: str
+    rest: str
+    text: str
+    condition: bool = False
+
+
+def sentences(text: str) -> list[tuple[int, str]]:
+    """The sentences of a paragraph with their offsets."""
+    found: list[tuple[int, str]] = []
+    start = 0
+    for match in _END.finditer(text):
+        if not _ends(text, match):
+            continue
+        if text[start : match.end()].strip():
+            found.append(_trimmed(text, start, match.end()))
+        start = match.end()
+    if text[start:].strip():
+        found.append(_trimmed(text, start, len(text)))
+    return found
+
+
+def _trimmed(text: str, start: int, end: int) -> tuple[int, str]:
+    piece = text[start:end]
+    return start + len(piece) - len(piece.lstrip()), piece.strip()
+
+
+def _ends(text: str, match: re.Match[str]) -> bool:
+    """Whether a point ends a sentence: not the one of "375 F. (moderate oven)" or "No. 40"."""
+    after = text[match.end() : match.end() + 40].lstrip()
+    before = re.search(r"[\w.]+$", text[max(0, match.start() - 12) : match.start()])
+    word = before[0].lower() if before else ""
+    if not after:
+        return True
+    if word in ("no", "nr", "e.g", "i.e"):
+        return False
+    if word in _ABBREVIATIONS:
+        return after[0].isupper()
+    return after[0].isupper() or after[0].isdigit() or after[0] in "\"'“‘" or match[0] != "."
+
+
+@dataclass(frozen=True)
+class _Opening:
+    """A verb where a clause opens: pieces ``start`` to ``verb`` stand before it, ``end`` after it."""
+
+    start: int
+    verb: int
+    end: int
+
+
+def clauses(sentence: str) -> list[Clause]:
+    """The things a sentence says to do, in order; one without a verb is a remark as a whole."""
+    pieces = list(_PIECE.finditer(sentence))
+    words = [piece[0].lower() for piece in pieces]
+    openings = _openings(words)
+    if not openings:
+        return [Clause("", sentence, sentence)]
+    found: list[Clause] = []
+    for number, opening in enumerate(openings, 1):
+        first = 0 if number == 1 else opening.start
+        end = openings[number].start if number < len(openings) else len(words)
+        text = _between(sentence, pieces, first, end)
+        front = _between(sentence, pieces, first, opening.verb)
+        behind = _between(sentence, pieces, opening.end, end)
+        do = " ".join(words[opening.verb : opening.end])
+        condition = front.endswith(":") or (
+            front.split(" ")[0].lower() in word_set("openings-of-sentences")
+        )
+        rest = f"{behind}, {front}" if _worth_keeping(front) and not condition else behind
+        if found and not found[-1].rest and words[opening.start] == "and":
+            last = found.pop()  # "Mix and sift the flour" is one thing done
+            do, text = f"{last.do} and {do}", f"{last.text} and {text}"
+        found.append(Clause(do, rest, text, condition))
+    return found
+
+
+def _between(sentence: str, pieces: Sequence[re.Match[str]], first: int, last: int) -> str:
+    """The sentence from one piece to another, without signs and `and` at its ends."""
+    if first >= last:
+        return ""
+    end = pieces[last].start() if last < len(pieces) else len(sentence)
+    text = sentence[pieces[first].start() : end].strip()
+    words = text.rstrip(".").split()
+    said = [n for n, word in enumerate(words) if word.lower().strip(",;") not in _JOINTS]
+    return " ".join(words[said[0] : said[-1] + 1]).strip(",; ") if said else ""
+
+
+def _worth_keeping(front: str) -> bool:
+    return any(w.lower() not in word_set("before-verbs") for w in WORD.findall(front))
+
+
+def _openings(words: Sequence[str]) -> list[_Opening]:
+    """Where verbs open clauses: at the start, after a sign, `and`, `then`; after an opening phrase."""
+    found: list[_Opening] = []
+    depth = 0
+    in_until = False
+    for at, word in enumerate(words):
+        depth = max(0, depth + (word == "(") - (word == ")"))
+        in_until = (in_until or word in ("until", "till")) and word != ";"
+        starts = at == 0 or words[at - 1] in (";", ":")
+        if depth or not (starts or word in (",", "and", "then") or words[at - 1] == ")"):
+            continue
+        first = at + 1 if word in (",", "and", "then", ";") else at
+        first = _past_fillers(words, first)
+        certain = starts or "then" in words[at:first]
+        length = _verb_at(words, first, certain, in_until)
+        if length and (not found or found[-1].verb != first):
+            found.append(_Opening(at, first, first + length))
+            in_until = False
+    headed = bool(found) and words[found[0].start - 1] == ":"  # "Glaze: whisk ..."
+    if not headed and not (found and (found[0].start == 0 or words[0] in word_set("openings"))):
+        found = _without_lead(words, found)
+    return found
+
+
+def _without_lead(words: Sequence[str], found: list[_Opening]) -> list[_Opening]:
+    """A sentence that does not open with a verb is an instruction only behind an opening phrase."""
+    if not words or words[0] not in word_set("openings"):
+        return []
+    if words[0] in word_set("openings-of-sentences"):
+        return found
+    for at in range(1, len(words)):
+        if words[at] in word_set("verbs-that-are-nouns") or words[at - 1] in _BEFORE_NOUNS:
+            continue
+        if length := phrases("verbs").at(words, at):
+            return [_Opening(0, at, at + length)]
+    return found
+
+
+def _past_fillers(words: Sequence[str], at: int) -> int:
+    """Past "and", "then", adverbs and "to these" before a verb."""
+    while at < len(words):
+        word, follower = words[at], words[at + 1] if at + 1 < len(words) else ""
+        if word in word_set("before-verbs") or (word.endswith("ly") and len(word) > 4):
+            at += 1
+        elif word == "to" and follower in _THESE:
+            at += 2
+        else:
+            break
+    return at
+
+
+def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> int:
+    """The length of the verb at a place; words that are nouns too need to look like verbs there."""
+    length = phrases("verbs").at(words, at)
+    if words[at + length : at + length + 1] == [":"]:
+        return 0  # a heading
+    if not length or length > 1:
+        return length
+    follower = words[at + 1] if at + 1 < len(words) else ""
+    if words[at] == "continue" and follower.endswith("ing"):
+        return 2
+    if words[at] not in word_set("verbs-that-are-nouns") or certain:
+        return 1 if follower != "of" else 0
+    if words[at] in word_set("verbs-that-are-ingredients"):
+        return 1 if follower in _BEFORE_NOUNS else 0
+    is_last = follower == "" and not in_until and words[at] in _ALONE
+    return 1 if is_last or follower in word_set("after-verbs") else 0

@@ -1,0 +1,58 @@
+"""How much a recipe makes, from the line that says so."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from perflour.quantity import plain_numbers
+from perflour.recipe.amounts import second_measure
+from perflour.recipe.mentions import stem
+from perflour.recipe.numerals import in_figures
+
+_YIELDS = re.compile(
+    r"(?P<verb>[a-z ]*?\b(?:makes|yields?|serves?|servings|portions|for))?\s*:?\s*(?:about\s+|approximately\s+)?"
+    r"(?P<number>[0-9]{1,6})(?P<more>\s*(?:-|–|to|or)\s*[0-9]+|[.,/ ][0-9]+)?\s*(?P<piece>[^0-9]*?)"
+    r"(?:\s+(?:of|each|at)\s+(?P<weight>[0-9].*))?\.?",
+    re.IGNORECASE,
+)
+MOST_PIECES = 100_000
+
+
+@dataclass(frozen=True)
+class YieldRead:
+    """Pieces of a batch, what one is called, and its scaling weight where that is said."""
+
+    pieces: int
+    piece: str
+    scaling_weight: str = ""
+
+
+def read_yield(text: str, piece: str) -> YieldRead | None:
+    """The yield in "Makes 5 dozen", "Serves 6", "Yield: 2 loaves of 640 g"; None where it is not one number.
+
+    ``piece`` is what a piece is called where the line does not say.
+    """
+    match = _YIELDS.fullmatch(in_figures(plain_numbers(text)).strip())
+    if match is None or match["more"] or not 0 < int(match["number"]) <= MOST_PIECES:
+        return None
+    words = match["piece"].strip(" .,;()").split()
+    if len(words) > 4:
+        return None
+    verb = (match["verb"] or "").strip().lower()
+    default = "serving" if verb.endswith(("serve", "serves", "servings")) else piece
+    name = " ".join([*words[:-1], singular(words[-1])]) if words else default
+    weight = second_measure(match["weight"].strip(". ")) if match["weight"] else ""
+    if match["weight"] and not weight:
+        return None
+    return YieldRead(int(match["number"]), name.lower(), weight)
+
+
+def singular(word: str) -> str:
+    """One of them: loaves, cookies, biscuits."""
+    lower = word.lower()
+    if lower.endswith("loaves"):
+        return f"{lower[:-3]}f"
+    if lower.endswith(("cookies", "brownies", "pies")):
+        return lower[:-1]
+    return stem(lower)
