@@ -92,7 +92,11 @@ def kind_of(path: str) -> Kind:
     return _KINDS.get(name, "formula")
 
 
-_KINDS: dict[str, Kind] = {"house.yaml": "house", "ingredients.yaml": "catalogue"}
+_KINDS: dict[str, Kind] = {
+    "house.yaml": "house",
+    "ingredients.yaml": "catalogue",
+    "prices.yaml": "prices",
+}
 
 
 def _switched_on(kitchen: Kitchen) -> tuple[Rule, ...]:

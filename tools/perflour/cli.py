@@ -16,6 +16,7 @@ from perflour.options import (
     describe_changelog,
     describe_compare,
     describe_contents,
+    describe_cost,
     describe_diff,
     describe_explain,
     describe_format,
@@ -23,6 +24,7 @@ from perflour.options import (
     describe_git_setup,
     describe_git_sheet,
     describe_lint,
+    describe_plan,
     describe_scale,
     describe_show,
 )
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
     from perflour.balance import Balance
     from perflour.house import Kitchen
     from perflour.lint_run import Checked
+    from perflour.result import Result
 
 NOTHING, FOUND = 0, 1
 
@@ -180,7 +183,6 @@ def _each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitche
     from perflour.check import weigh_sources
     from perflour.files import sources
     from perflour.report.results import results_text
-    from perflour.result import Result
 
     code, texts = NOTHING, []
     told: set[Result] = set()
@@ -223,6 +225,45 @@ def _scale(options: argparse.Namespace) -> int:
             _print((scaled_json if options.output == "json" else scaled_text)(rescaled))
         return NOTHING
     raise CannotRun(f"no formula in {options.paths[0]}; name a formula file or its folder")
+
+
+def _plan(options: argparse.Namespace) -> int:
+    from perflour.day_request import planned
+    from perflour.report.plan_output import plan_rendered
+
+    outcome, results = planned(_paths(options), vars(options))
+    _tell(results)
+    if outcome is None:
+        return FOUND
+    text = plan_rendered(outcome, options.output, options.wide)
+    if options.write:
+        from perflour.report_file import write_report
+
+        used = [one.batch.source.path for one in outcome.made]
+        write_report(options.write, text.encode(), used)
+    else:
+        _print(text)
+    return FOUND if results else NOTHING
+
+
+def _cost(options: argparse.Namespace) -> int:
+    from perflour.day_request import costed
+    from perflour.report.costs import costs_rendered
+
+    costing, shopping, results = costed(_paths(options), vars(options))
+    _tell(results)
+    if costing is None:
+        return FOUND
+    _print(costs_rendered(costing, shopping, options.output))
+    return FOUND if results or any(cost.missing for cost in costing.costs) else NOTHING
+
+
+def _tell(results: tuple[Result, ...]) -> None:
+    """What is wrong with files, on stderr."""
+    if results:
+        from perflour.report.results import results_text
+
+        print(results_text(results, 1), end="", file=sys.stderr)
 
 
 def _diff(options: argparse.Namespace) -> int:
@@ -360,6 +401,12 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         _scale,
         "new amounts for another batch, pieces, flour, pans or stock",
     ),
+    "plan": (
+        describe_plan,
+        _plan,
+        "a bake day: shopping list, sheets to weigh from, timetable for bench and ovens",
+    ),
+    "cost": (describe_cost, _cost, "what a batch and a piece cost, by the house's price list"),
     "diff": (describe_diff, _diff, "compare in ratios: A B | [REV [REV]] [-- PATH...]"),
     "compare": (
         describe_compare,
