@@ -20,7 +20,7 @@ LAYERS = (
     ("weighing", "pans"),
     ("household",),
     ("house", "balance"),
-    ("ratios", "files"),
+    ("ratios", "files", "prices"),
     ("spread", "change", "bake", "git"),
     ("sheet", "scaling", "composition", "leavening", "allergens"),
     ("assignment", "importance", "entries"),
@@ -40,8 +40,8 @@ LAYERS = (
     ("commented", "layout", "order_of_use"),
     ("house_format",),
     ("scale_request", "fixes"),
-    ("money", "clock", "prices", "bake_work"),
-    ("batches", "packs", "timetable"),
+    ("money", "clock", "bake_work", "bakehouse"),
+    ("batches", "packs", "timetable", "timetable_model"),
     ("cost", "shopping"),
     ("plan",),
     ("day_request",),
@@ -51,6 +51,7 @@ LAYERS = (
     ("merge_chunks", "merge_entries", "merge_wording", "merge_check"),
     ("merge",),
     ("git_merge",),
+    ("day_commands",),
     ("rules.described", "options", "cli", "__main__"),
 )
 

@@ -297,7 +297,11 @@ class _Work:
 
 
 def _is_wait(step: Step) -> bool:
-    return bool(word_set(step.do) & (DOUGH_WAITS | OPEN_WAITS)) and not step.bakes
+    """Whether a step waits. What drains or soaks with no time stated is done in passing, by hand."""
+    if step.bakes:
+        return False
+    words = word_set(step.do)
+    return bool(words & DOUGH_WAITS or (words & OPEN_WAITS and (step.time or "cool" in words)))
 
 
 def _names(step: Step) -> set[str]:
@@ -309,9 +313,9 @@ def _minutes(step: Step) -> tuple[float, float]:
     """The shortest and longest time of a step. Raises CannotRun where it states none."""
     duration = step.time.value if step.time else None
     if duration is None:
-        why = step.time.problem.message if step.time and step.time.problem else "states no time"
+        unread = f" that can be read ('{step.time.text}')" if step.time else ""
         raise CannotRun(
-            f"{step.place}: '{step.do}' {why}; write `for: 45-50 min`, a plan needs the time of every wait and bake"
+            f"{step.place}: '{step.do}' states no time{unread}; write `for: 45-50 min`, a plan needs the time of every wait and bake"
         )
     return duration.low_min, duration.high_min
 

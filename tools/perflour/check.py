@@ -174,6 +174,10 @@ def check_source(source: Source) -> tuple[Result, ...]:
     kitchen = kitchen_for(source.path)
     if kind == "formula":
         return kitchen.results + check_content(source.content, source.shown, kitchen)
+    if kind == "prices":
+        from perflour.prices import price_list  # few runs meet one
+
+        return kitchen.results + price_list(source.content, source.shown, kitchen.catalogue).results
     return kitchen.results + check_other(source.content, source.shown, kind)
 
 

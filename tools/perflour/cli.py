@@ -34,7 +34,6 @@ if TYPE_CHECKING:
     from perflour.balance import Balance
     from perflour.house import Kitchen
     from perflour.lint_run import Checked
-    from perflour.result import Result
 
 NOTHING, FOUND = 0, 1
 
@@ -183,6 +182,7 @@ def _each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitche
     from perflour.check import weigh_sources
     from perflour.files import sources
     from perflour.report.results import results_text
+    from perflour.result import Result
 
     code, texts = NOTHING, []
     told: set[Result] = set()
@@ -228,42 +228,15 @@ def _scale(options: argparse.Namespace) -> int:
 
 
 def _plan(options: argparse.Namespace) -> int:
-    from perflour.day_request import planned
-    from perflour.report.plan_output import plan_rendered
+    from perflour.day_commands import run_plan
 
-    outcome, results = planned(_paths(options), vars(options))
-    _tell(results)
-    if outcome is None:
-        return FOUND
-    text = plan_rendered(outcome, options.output, options.wide)
-    if options.write:
-        from perflour.report_file import write_report
-
-        used = [one.batch.source.path for one in outcome.made]
-        write_report(options.write, text.encode(), used)
-    else:
-        _print(text)
-    return FOUND if results else NOTHING
+    return run_plan(_paths(options), vars(options), _print)
 
 
 def _cost(options: argparse.Namespace) -> int:
-    from perflour.day_request import costed
-    from perflour.report.costs import costs_rendered
+    from perflour.day_commands import run_cost
 
-    costing, shopping, results = costed(_paths(options), vars(options))
-    _tell(results)
-    if costing is None:
-        return FOUND
-    _print(costs_rendered(costing, shopping, options.output))
-    return FOUND if results or any(cost.missing for cost in costing.costs) else NOTHING
-
-
-def _tell(results: tuple[Result, ...]) -> None:
-    """What is wrong with files, on stderr."""
-    if results:
-        from perflour.report.results import results_text
-
-        print(results_text(results, 1), end="", file=sys.stderr)
+    return run_cost(_paths(options), vars(options), _print)
 
 
 def _diff(options: argparse.Namespace) -> int:

@@ -147,6 +147,12 @@ def describe_plan(command: argparse.ArgumentParser) -> None:
     )
     command.add_argument("--start", metavar="TIME", help="`06:30` or `2026-03-14 06:30`")
     command.add_argument("--ready-by", metavar="TIME", help="when everything has cooled")
+    command.add_argument(
+        "--closed",
+        metavar="HOURS",
+        action="append",
+        help="nobody works or bakes then: `22:00-06:00`; dough may wait",
+    )
     command.add_argument("--bakers", metavar="N", help="pairs of hands (default 1)")
     command.add_argument("--heating", metavar="N", help="°C an oven gains in a minute (default 10)")
     command.add_argument("--cooling", metavar="N", help="°C an oven loses in a minute (default 4)")

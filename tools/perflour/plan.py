@@ -10,24 +10,17 @@ from math import ceil
 from typing import Any
 
 from perflour.bake_work import GRACE_MIN, PAUSE_MOST_MIN, STEP_MIN, Allowances, Job, job_of
+from perflour.bakehouse import COOL_CELSIUS_PER_MIN, HEAT_CELSIUS_PER_MIN, Bakehouse, Hours, Oven
 from perflour.batches import Batch, refuse_strangers, words_by_id
 from perflour.cautions import Caution, texts
-from perflour.clock import Clock, clock
+from perflour.clock import Clock, window
 from perflour.prices import PriceList
 from perflour.quantity import AmountProblem, parse_duration
 from perflour.result import CannotRun
 from perflour.scale_request import Rescaled, scale_source
 from perflour.shopping import ShoppingList, shopping_list
-from perflour.timetable import (
-    COOL_CELSIUS_PER_MIN,
-    FINISH,
-    HEAT_CELSIUS_PER_MIN,
-    SECONDS,
-    Bakehouse,
-    Oven,
-    Timetable,
-    timetable,
-)
+from perflour.timetable import SECONDS, Timetable, timetable
+from perflour.timetable_model import FINISH
 
 MOST_LOADS = 40
 MOST_PLACES = 100
@@ -37,13 +30,24 @@ _OVEN = re.compile(r"([^=]*[^=\s])\s*(?:=\s*([0-9]{1,3})(?: places?)?)?")
 
 @dataclass(frozen=True)
 class Made:
-    """One formula of the day: its batch, its scaled sheet, its code for tasters."""
+    """One formula of the day: its batch, the sheet of one mixing, its loads, its code for tasters.
+
+    ``places`` of an oven that one load takes; None: all of them.
+    """
 
     batch: Batch
     sheet: Rescaled
+    mixings: int
     loads: int
     per_load: int | None
+    places: int | None
     code: str = ""
+
+    @property
+    def pieces(self) -> int | None:
+        """Pieces in all, where the formula has a yield."""
+        each = self.sheet.scaled.pieces
+        return each * self.mixings if each else None
 
 
 @dataclass(frozen=True)
@@ -67,26 +71,23 @@ def plan(batches: Sequence[Batch], prices: PriceList | None, asked: Mapping[str,
     Raises CannotRun for options that cannot be read, and where no timetable keeps every limit.
     """
     house, allowances = bakehouse(asked), read_allowances(asked)
-    loads = _loads(batches, asked)
-    codes, serving = blind_codes(len(batches), asked.get("blind"))
-    made = tuple(
-        Made(batch, _sheet(batch, asked), *_load_numbers(batch, loads), code)
-        for batch, code in zip(batches, codes, strict=True)
-    )
-    jobs = [job for one in made for job in _jobs(one, loads, allowances, asked)]
-    first = asked.get("first") or FINISH
-    seconds = _number(asked, "seconds", SECONDS)
-    found = timetable(jobs, house, first, seconds)
+    span = window(asked.get("start"), asked.get("ready_by"), asked.get("closed") or ())
+    made = _all_made(batches, asked)
+    jobs = [job for one in made for job in _jobs(one, allowances)]
+    first, seconds = asked.get("first") or FINISH, _number(asked, "seconds", SECONDS)
+    at_end = span.start is None and span.ready_by is not None
+    hours = Hours(span.anchor_min, at_end, span.closed)
+    found = timetable(jobs, house, first, seconds, hours)
     return Plan(
-        made,
-        shopping_list([(one.sheet.after, 1.0) for one in made], prices),
-        found,
-        clock(asked.get("start"), asked.get("ready_by"), found.finish),
-        house,
-        allowances,
-        first,
-        _cautions(batches, jobs),
-        serving,
+        made=made,
+        shopping=shopping_list([(one.sheet.after, one.mixings) for one in made], prices),
+        timetable=found,
+        clock=span.clock(found.lead_min),
+        house=house,
+        allowances=allowances,
+        first=first,
+        cautions=_cautions(batches, jobs),
+        serving=_serving(made, asked),
     )
 
 
@@ -120,18 +121,42 @@ def read_allowances(asked: Mapping[str, Any]) -> Allowances:
     )
 
 
-def blind_codes(number: int, seed: int | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Three-digit codes, one a formula, and an order of serving; the same for the same seed."""
-    if seed is None:
-        return ("",) * number, ()
-    chance = random.Random(seed)
-    codes = tuple(map(str, chance.sample(range(100, 1000), number)))
-    return codes, tuple(chance.sample(codes, number))
+def blind_codes(number: int, seed: int) -> tuple[str, ...]:
+    """Three-digit codes, each once; the same for the same seed."""
+    return tuple(map(str, random.Random(seed).sample(range(100, 1000), number)))
 
 
-def _sheet(batch: Batch, asked: Mapping[str, Any]) -> Rescaled:
-    wanted = {**batch.asked, "whole_eggs": bool(asked.get("whole_eggs"))}
-    return scale_source(batch.source.content, batch.balance, batch.kitchen, wanted)
+def _serving(made: Sequence[Made], asked: Mapping[str, Any]) -> tuple[str, ...]:
+    """The order in which codes go to the tasters, by the same seed; empty without one."""
+    if asked.get("blind") is None:
+        return ()
+    codes = [one.code for one in made]
+    return tuple(random.Random(asked["blind"] + 1).sample(codes, len(codes)))
+
+
+def _all_made(batches: Sequence[Batch], asked: Mapping[str, Any]) -> tuple[Made, ...]:
+    loads = _loads(batches, asked)
+    seed = asked.get("blind")
+    codes = ("",) * len(batches) if seed is None else blind_codes(len(batches), seed)
+    return tuple(
+        _made(batch, loads, code, asked) for batch, code in zip(batches, codes, strict=True)
+    )
+
+
+def _made(
+    batch: Batch, loads: Mapping[str, tuple[int, int | None]], code: str, asked: Mapping[str, Any]
+) -> Made:
+    """One formula with its loads; mixed once for all of them, or each load by itself."""
+    number, per_load = _load_numbers(batch, loads)
+    places = loads[batch.id][1] if batch.id in loads else None
+    wanted: dict[str, Any] = {**batch.asked}
+    mixings = number if asked.get("mix_each_load") else 1
+    if mixings > 1:
+        per_load = ceil((batch.pieces or 1) / number)  # all mixings alike
+        wanted = {"pieces": str(per_load)}
+    wanted["whole_eggs"] = bool(asked.get("whole_eggs"))
+    sheet = scale_source(batch.source.content, batch.balance, batch.kitchen, wanted)
+    return Made(batch, sheet, mixings, number, per_load, places, code)
 
 
 def _loads(batches: Sequence[Batch], asked: Mapping[str, Any]) -> dict[str, tuple[int, int | None]]:
@@ -167,21 +192,20 @@ def _load_numbers(
     return number, min(per_load, batch.pieces)
 
 
-def _jobs(
-    made: Made,
-    loads: Mapping[str, tuple[int, int | None]],
-    allowances: Allowances,
-    asked: Mapping[str, Any],
-) -> list[Job]:
-    """The work of one formula: mixed once for all loads, or each load by itself."""
-    formula = made.batch.balance.formula
-    places = loads[formula.id][1] if formula.id in loads else None
-    if not asked.get("mix_each_load"):
-        return [job_of(formula, made.loads, places, allowances)]
-    several = made.loads > 1
+def _jobs(made: Made, allowances: Allowances) -> list[Job]:
+    """The work of one formula, with the portions of its sheet in the steps."""
+    formula, portions = made.batch.balance.formula, made.sheet.scaled.portions
+    steps = tuple(
+        step._replace(
+            uses=tuple(use._replace(said=portions.get(use.said, use.said)) for use in step.uses)
+        )
+        for step in formula.method
+    )
+    formula = formula._replace(method=steps)
+    if made.mixings == 1:
+        return [job_of(formula, made.loads, made.places, allowances)]
     return [
-        job_of(formula, 1, places, allowances, mixing if several else 0)
-        for mixing in range(1, made.loads + 1)
+        job_of(formula, 1, made.places, allowances, mixing) for mixing in range(1, made.mixings + 1)
     ]
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from types import MappingProxyType
+from typing import NamedTuple
 
 from perflour.catalogue import Catalogue
 from perflour.files import read_bytes
@@ -23,8 +24,7 @@ _PACK = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,4})?) for (\S.*)")
 _PERCENT = re.compile(r"([+-]?)\s*([0-9]{1,6}(?:\.[0-9]{1,4})?) ?%")
 
 
-@dataclass(frozen=True)
-class Pack:
+class Pack(NamedTuple):
     """One pack. ``grams`` is what of it can be used, exactly; ``pieces`` where it is counted."""
 
     size: str
@@ -38,8 +38,7 @@ class Pack:
         return self.price / self.grams
 
 
-@dataclass(frozen=True)
-class Price:
+class Price(NamedTuple):
     """An ingredient's packs; the first is the one a batch is costed with."""
 
     item: str
@@ -52,14 +51,13 @@ class Price:
         return self.packs[0]
 
 
-@dataclass(frozen=True)
-class PriceList:
+class PriceList(NamedTuple):
     """Prices by main name; ``results`` say what in the file is wrong, and then it is not used."""
 
     path: str
     currency: str
     date: str
-    prices: Mapping[str, Price] = field(default_factory=dict)
+    prices: Mapping[str, Price] = MappingProxyType({})
     results: tuple[Result, ...] = ()
 
     def find(self, item: str) -> Price | None:
@@ -81,16 +79,20 @@ def nearest_price_list(path: str) -> str | None:
 
 def read_price_list(path: str, catalogue: Catalogue) -> PriceList:
     """The price list of a file. Raises CannotRun where it cannot be read at all."""
-    shown = display_path(path)
+    return price_list(read_bytes(path), display_path(path), catalogue)
+
+
+def price_list(content: bytes, path: str, catalogue: Catalogue) -> PriceList:
+    """The price list in a file's bytes; with ``results`` where something in it is wrong."""
     try:
-        document = read_document(read_bytes(path), shown)
+        document = read_document(content, path)
     except FileProblem as problem:
-        return PriceList(shown, "", "", results=(problem.result(),))
+        return PriceList(path, "", "", results=(problem.result(),))
     if results := check_schema(document, "prices"):
-        return PriceList(shown, "", "", results=results)
+        return PriceList(path, "", "", results=results)
     data = document.data
     prices, results = _prices(document, catalogue)
-    return PriceList(shown, data["currency"], data["date"], prices, results)
+    return PriceList(path, data["currency"], data["date"], prices, results)
 
 
 def _prices(
@@ -102,7 +104,8 @@ def _prices(
         name = main_name(entry["item"], catalogue)
         if name in prices:
             message = f"'{entry['item']}' has a price already; keep one entry with all its packs"
-            results.append(_wrong(message, document.place("prices", at, "item")))
+            place = document.place("prices", at, "item")
+            results.append(Result("not-as-schema", "error", message, place))
             continue
         try:
             usable = _usable(entry.get("usable", "100 %"))
@@ -122,7 +125,7 @@ def _prices(
 
 
 def _wrong(message: str, place: Place) -> Result:
-    return Result("price-not-readable", "error", message, place)
+    return Result("unreadable-amount", "error", message, place)
 
 
 def main_name(item: str, catalogue: Catalogue) -> str:
@@ -188,8 +191,8 @@ def what_if(prices: PriceList, changes: Sequence[str], catalogue: Catalogue) -> 
             pack = read_pack(to, item, catalogue, known.usable if known else Fraction(1))
         except AmountProblem as problem:
             raise CannotRun(f"--what-if {item}: {problem.message}") from None
-        changed[name] = replace(known or Price(item, ()), packs=(pack,))
-    return replace(prices, prices=changed)
+        changed[name] = (known or Price(item, ()))._replace(packs=(pack,))
+    return prices._replace(prices=changed)
 
 
 def _moved(text: str, known: Price | None, percent: re.Match[str], path: str) -> Price:
@@ -201,4 +204,4 @@ def _moved(text: str, known: Price | None, percent: re.Match[str], path: str) ->
     factor = 1 + Fraction(f"{sign}{number}") / 100
     if factor < 0:
         raise CannotRun(f"--what-if '{text}' makes the price negative; write -100 % at most")
-    return replace(known, packs=tuple(replace(p, price=p.price * factor) for p in known.packs))
+    return known._replace(packs=tuple(p._replace(price=p.price * factor) for p in known.packs))

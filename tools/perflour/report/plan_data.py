@@ -41,7 +41,12 @@ def plan_json(plan: Plan) -> str:
         ],
         "shopping": shopping_data(plan.shopping),
         "sheets": [
-            {**scaled_data(one.sheet), "loads": one.loads, "pieces_per_load": one.per_load}
+            {
+                **scaled_data(one.sheet),
+                "mixings": one.mixings,
+                "loads": one.loads,
+                "pieces_per_load": one.per_load,
+            }
             for one in plan.made
         ],
         "codes": {one.code: one.batch.id for one in plan.made if one.code} or None,

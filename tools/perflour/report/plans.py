@@ -12,7 +12,8 @@ from perflour.report.numbers import grams
 from perflour.report.scaled import effect_lines
 from perflour.report.sections import Section
 from perflour.report.shopping import shopping_section
-from perflour.timetable import FINISH, IN_WORK, SWINGS, Placed
+from perflour.timetable import Heating, Placed
+from perflour.timetable_model import FINISH, IN_WORK, SWINGS
 
 GOALS = {
     FINISH: ("finish as early as possible", "nothing earlier exists"),
@@ -43,10 +44,7 @@ def plan_sections(plan: Plan) -> list[Section]:
 def _overview(plan: Plan) -> Section:
     found, allowances, house = plan.timetable, plan.allowances, plan.house
     begin, end = plan.clock.at(0), plan.clock.at(found.finish)
-    rows = tuple(
-        (one.batch.id, factor_text(one.sheet.scaled.factor), _pieces(one), str(one.loads))
-        for one in plan.made
-    )
+    rows = tuple((one.batch.id, _batch(one), _pieces(one), str(one.loads)) for one in plan.made)
     sentences = [f"From {begin} to {end}: {hours(found.finish)}, oven swings: {found.swings}."]
     for name, proven in found.proven.items():
         goal, certain = GOALS[name]
@@ -60,9 +58,13 @@ def _overview(plan: Plan) -> Section:
     return Section("The day", headers, rows, "<>>>", after=tuple(sentences))
 
 
+def _batch(one: Made) -> str:
+    times = f"{one.mixings} mixings of " if one.mixings > 1 else ""
+    return f"{times}{factor_text(one.sheet.scaled.factor)}"
+
+
 def _pieces(one: Made) -> str:
-    pieces = one.sheet.scaled.pieces
-    return f"{pieces} {one.batch.piece}" if pieces else ""
+    return f"{one.pieces} ({one.batch.piece})" if one.pieces else ""
 
 
 def _places(number: int) -> str:
@@ -70,24 +72,34 @@ def _places(number: int) -> str:
 
 
 def _timetable(plan: Plan) -> Section:
-    rows = [(h.start, _heating_row(plan, at)) for at, h in enumerate(plan.timetable.heatings)]
+    rows = [(h.start, _heating_row(plan, h)) for h in plan.timetable.heatings]
     rows += [(p.start, _task_row(plan, p)) for p in plan.timetable.placed]
-    ordered = tuple(row for _, row in sorted(rows, key=lambda pair: pair[0]))
-    return Section("Timetable", ("from", "to", "where", "formula", "what"), ordered, ">><<<")
+    ordered: list[tuple[str, ...]] = []
+    several = plan.clock.dated or plan.clock.day(plan.timetable.finish) != plan.clock.day(0)
+    day = ""
+    for start, row in sorted(rows, key=lambda pair: pair[0]):
+        if several and (now := plan.clock.day(start)) != day:
+            day = now
+            ordered.append(("", "", "", "", day))
+        ordered.append(row)
+    headers = ("from", "to", "where", "formula", "what")
+    return Section("Timetable", headers, tuple(ordered), ">><<<")
 
 
-def _heating_row(plan: Plan, at: int) -> tuple[str, ...]:
-    heating = plan.timetable.heatings[at]
+def _heating_row(plan: Plan, heating: Heating) -> tuple[str, ...]:
     what = f"set to {heating.to_celsius:.0f} °C (from {heating.from_celsius:.0f} °C)"
-    return (plan.clock.at(heating.start), plan.clock.at(heating.end), heating.oven, "", what)
+    return (*_span(plan, heating.start, heating.end), heating.oven, "", what)
 
 
 def _task_row(plan: Plan, placed: Placed) -> tuple[str, ...]:
     task, job = placed.task, plan.timetable.jobs[placed.job]
-    start, end = plan.clock.at(placed.start), plan.clock.at(placed.end)
     detail = f": {task.detail}" if task.detail else ""
     what = f"{'~' if task.assumed else ''}{task.what}{_load(task, job)}{detail}"
-    return start, end, placed.oven or task.kind, job.formula, what
+    return (*_span(plan, placed.start, placed.end), placed.oven or task.kind, job.formula, what)
+
+
+def _span(plan: Plan, start: int, end: int) -> tuple[str, str]:
+    return plan.clock.time(start), plan.clock.end_time(start, end)
 
 
 def _load(task: Task, job: Job) -> str:
@@ -123,8 +135,9 @@ def _sheet(one: Made) -> Section:
         exact = "?" if line.exact_g is None else f"{line.exact_g:,.1f}"
         rows.append((f"  {line.item}", line.before, exact, line.amount))
     each = scaled.scaling_weight_g
-    weight = f", {_pieces(one)} of {grams(each)} g" if each else ""
-    before = f"{one.batch.balance.formula.title}, {factor_text(scaled.factor)}: batch {grams(one.sheet.after.batch_g)} g{weight}."
+    weight = f", {scaled.pieces} x {grams(each)} g ({one.batch.piece})" if each else ""
+    times = f" Weigh it {one.mixings} times." if one.mixings > 1 else ""
+    before = f"{one.batch.balance.formula.title}, {factor_text(scaled.factor)}: {grams(one.sheet.after.batch_g)} g{weight}.{times}"
     headers = ("", "formula", "exact g", "weigh")
     after = tuple(effect_lines(one.sheet))
     return Section(
