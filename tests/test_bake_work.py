@@ -87,6 +87,23 @@ def test_every_load_portions_and_bakes_for_itself() -> None:
     assert sorted((k.before, k.after) for k in job.links if k.before == 0) == [(0, 1), (0, 5)]
 
 
+def test_a_wait_beside_the_work_of_one_load_is_not_begun_by_another() -> None:
+    method = f"""{{do: mix, uses: [flour]}}, {{do: divide}}, {{do: soak, uses: [oats], for: 20 min}},
+      {{do: roll}}, {{do: top, uses: [oats]}}, {BAKE}"""
+    job = work(method, loads=2)
+    begins = [
+        (job.tasks[k.before].load, job.tasks[k.after].load)
+        for k in job.links
+        if job.tasks[k.after].what == "soak"
+    ]
+    assert begins == [(1, 1), (2, 2)]
+
+
+def test_fat_cut_in_makes_no_pieces() -> None:
+    job = work(f"{{do: cut in, uses: [flour]}}, {{do: cut}}, {BAKE}", loads=2)
+    assert [(task.what, task.load) for task in job.tasks][:2] == [("cut in", 0), ("cut", 1)]
+
+
 def test_allowances_are_what_the_plan_says() -> None:
     text = formula_text(
         "{item: flour, amount: 1 g}", method=f"[{{do: mix}}, {{do: rest, for: 9 min}}, {BAKE}]"

@@ -185,6 +185,7 @@ REFUSED = [
     (("--make", "pale-roll=1000 pieces", "--load", "pale-roll=5"), "--load pale-roll: 1000 pieces make 200 loads, more than 40 in one plan; split the day"),
     (("--start", "half past six"), "--start 'half past six' is no time of day; write it like `06:30` or `2026-03-14 06:30`"),
     (("--start", "26:30"), "--start '26:30' is no time of day; write it like `06:30` or `2026-03-14 06:30`"),
+    (("--ready-by", "0001-01-01 00:10"), "--ready-by '0001-01-01 00:10' is no time of day; write it like `06:30` or `2026-03-14 06:30`"),
     (("--start", "06:30", "--ready-by", "07:00"), "the work takes 1 h 05 min, but from --start to --ready-by there are 30 min; start earlier, add an oven or make less"),
     (("--start", "06:30", "--ready-by", "2026-03-14 07:00"), "--start and --ready-by: write both with a date, or neither"),
     (("--closed", "22:00-06:00"), "--closed needs a time of day; add --start or --ready-by"),

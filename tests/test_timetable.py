@@ -276,6 +276,7 @@ IMPOSSIBLE = [
     (bread(BREAD, 2), Bakehouse(), Hours(), "'proof' of load 2 of trial may last 30 min, 20 min more are needed; add an oven or a baker"),
     (bread(BREAD.replace("20-30 min", "20 min"), 2), Bakehouse(), Hours(), "'proof' of load 2 of trial may last 35 min, 15 min more are needed"),
     # closed but for an hour: proof and bake do not fit, however long the proof
+    (bread(BREAD.replace("20-30 min", "4000 h")), Bakehouse(), Hours(), "the work may take 166 days, more than 90; plan it in parts"),
     (bread(BREAD.replace("for: 30 min}, {do: cool", "for: 70 min}, {do: cool")), Bakehouse(), Hours(0, False, ((60, 0),)), "in these hours and ovens"),
 ]  # fmt: skip
 

@@ -106,9 +106,9 @@ def job_of(
     split = work.split if loads > 1 else 0
     if loads > 1:
         work.add_steps(0, split, load=0)
-    previous = work.previous
+    previous, touched = work.previous, work.touched
     for load in range(1, loads + 1):
-        work.previous = previous
+        work.previous, work.touched = previous, dict(touched)
         work.add_steps(split, len(formula.method), load if loads > 1 else 0)
     return Job(formula.id, formula.title, loads, tuple(work.tasks), tuple(work.links), mixing)
 
@@ -144,7 +144,7 @@ class _Work:
     def split(self) -> int:
         """The first step that every load has for itself, with the waits right before it."""
         bake = next((at for at, s in enumerate(self.steps) if s.bakes), len(self.steps))
-        split = next((at for at in range(bake) if verb(self.steps[at]) in PORTIONING), bake)
+        split = next((at for at in range(bake) if _portions(self.steps[at])), bake)
         while split and (heats_oven(self.steps[split - 1]) or self._is_main_wait(split - 1)):
             split -= 1
         return split
@@ -217,7 +217,7 @@ class _Work:
         later = (
             n
             for n in range(at + 1, len(self.steps))
-            if self.steps[n].bakes or verb(self.steps[n]) in PORTIONING
+            if self.steps[n].bakes or _portions(self.steps[n])
         )
         self.pans.append((index, next(later, at)))
 
@@ -302,6 +302,11 @@ def _is_wait(step: Step) -> bool:
         return False
     words = word_set(step.do)
     return bool(words & DOUGH_WAITS or (words & OPEN_WAITS and (step.time or "cool" in words)))
+
+
+def _portions(step: Step) -> bool:
+    """Whether a step makes pieces or fills pans; fat that is cut in does neither."""
+    return verb(step) in PORTIONING and "in" not in word_set(step.do)
 
 
 def _names(step: Step) -> set[str]:

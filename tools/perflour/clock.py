@@ -12,6 +12,7 @@ from perflour.result import CannotRun
 _CLOCK = re.compile(r"(?:(\d{4}-\d{2}-\d{2})[ T])?([0-2]?\d:[0-5]\d)", re.ASCII)
 _SPAN = re.compile(r"(\d{1,2}):([0-5]\d) ?[-–] ?(\d{1,2}):([0-5]\d)", re.ASCII)
 DAY_MIN = 24 * 60
+YEARS = range(1900, 3000)
 # Without a date, the plan's first day is any day: only the difference of days is shown.
 _ANY_DAY = "2000-01-01"
 
@@ -125,7 +126,9 @@ def _read(option: str, text: str) -> tuple[datetime, bool]:
     try:
         if match:
             day = match[1] or _ANY_DAY
-            return datetime.strptime(f"{day} {match[2]}", "%Y-%m-%d %H:%M"), bool(match[1])
+            moment = datetime.strptime(f"{day} {match[2]}", "%Y-%m-%d %H:%M")
+            if moment.year in YEARS:
+                return moment, bool(match[1])
     except ValueError:
         pass
     raise CannotRun(

@@ -12,13 +12,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from perflour.bake_work import Job, Task
-from perflour.bakehouse import ROOM_CELSIUS, Bakehouse, Hours
+from perflour.bakehouse import DAY_MIN, ROOM_CELSIUS, Bakehouse, Hours
 from perflour.result import CannotRun
-from perflour.timetable_model import FINISH, IN_WORK, OVERRUN, SWINGS, Model
+from perflour.timetable_model import FINISH, IN_WORK, OVERRUN, SWINGS, Model, horizon_min
 
 SECONDS = 60.0
 # Common practice, no source: an oven that stands empty this long is switched off.
 IDLE_MIN = 60
+MOST_DAYS = 90
 
 
 @dataclass(frozen=True)
@@ -72,6 +73,8 @@ def timetable(
     """The best timetable. Raises CannotRun in one line where no timetable keeps every limit."""
     _refuse_loads_too_large(jobs, house)
     day = day or Hours()
+    if (days := horizon_min(jobs, house, day) // DAY_MIN) > MOST_DAYS:
+        raise CannotRun(f"the work may take {days} days, more than {MOST_DAYS}; plan it in parts")
     model = Model(jobs, house, day)
     goals = [FINISH, SWINGS, IN_WORK] if first == FINISH else [SWINGS, FINISH, IN_WORK]
     proven = model.solve(goals, seconds)

@@ -41,7 +41,7 @@ class Model:
 
         self.jobs, self.house, self.day, self.loose = jobs, house, day, loose
         self.solver, self.model = cp_model.CpSolver(), cp_model.CpModel()
-        self.horizon = _horizon(jobs, house, day)
+        self.horizon = horizon_min(jobs, house, day)
         self.begin = self.model.new_int_var(0, self.horizon if day.at_end else 0, "begin")
         self.keys = [(j, t) for j, job in enumerate(jobs) for t in range(len(job.tasks))]
         self.loads = [key for key in self.keys if self.task(key).oven]
@@ -237,7 +237,7 @@ class Model:
             self.model.add_hint(self.ends[key], self.found.ends[key])
 
 
-def _horizon(jobs: Sequence[Job], house: Bakehouse, day: Hours) -> int:
+def horizon_min(jobs: Sequence[Job], house: Bakehouse, day: Hours) -> int:
     """Minutes that are enough for everything one after the other, at its longest."""
     minutes = 1
     for job in jobs:

@@ -30,10 +30,11 @@ def plan_title(plan: Plan) -> str:
 
 def plan_sections(plan: Plan) -> list[Section]:
     """Everything to print, in the order in which it is needed."""
+    ovens = _ovens(plan)
     return [
         _overview(plan),
         _timetable(plan),
-        _ovens(plan),
+        *([ovens] if ovens.rows else []),
         shopping_section(plan.shopping),
         *(_sheet(one) for one in plan.made),
         *_codes(plan),
