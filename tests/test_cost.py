@@ -174,6 +174,23 @@ def test_eggs_are_bought_whole() -> None:
     assert lines("{item: egg, amount: 120 g}")["egg"].pieces == 3
 
 
+def test_whites_and_yolks_come_out_of_the_same_eggs() -> None:
+    """A large white is 33 g, a yolk 17 g: USDA SR28, NDB 01124 and 01125."""
+    text = (
+        "{item: egg, amount: 1 large}",
+        "{item: egg white, amount: 132 g}",
+        "{item: egg yolk, amount: 34 g}",
+    )
+    found = lines(*text, prices=listed())
+    assert [found[i].pieces for i in ("egg", "egg white", "egg yolk")] == [5, 4, 2]
+    assert [(b.number, b.pack.size) for b in found["egg"].bought] == [(1, "6 large")]
+    assert found["egg white"].reason == "out of the eggs"
+    assert lines(*text[1:])["egg"].pieces == 4
+    sold = listed(f"{PRICES}  - {{item: egg white, packs: [2 for 500 g]}}\n")
+    found = lines(*text, prices=sold)
+    assert (found["egg"].pieces, found["egg white"].bought[0].number) == (3, 1)
+
+
 def test_what_costs_nothing_or_has_no_price_is_told() -> None:
     found = lines("{item: water, amount: 1 kg}", "{item: salt, amount: 5 g}", prices=listed())
     assert {line.reason for line in found.values()} == {"nothing to pay", "no price"}
