@@ -374,11 +374,7 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         _scale,
         "new amounts for another batch, pieces, flour, pans or stock",
     ),
-    "plan": (
-        describe_plan,
-        _plan,
-        "a bake day: shopping list, sheets to weigh from, timetable for bench and ovens",
-    ),
+    "plan": (describe_plan, _plan, "a bake day: shopping list, sheets, timetable for the ovens"),
     "cost": (describe_cost, _cost, "what a batch and a piece cost, by the house's price list"),
     "diff": (describe_diff, _diff, "compare in ratios: A B | [REV [REV]] [-- PATH...]"),
     "compare": (
