@@ -101,6 +101,7 @@ KINDS: dict[str, Kind] = {
     "house": "house",
     "date": "bake",
     "ingredients": "catalogue",
+    "currency": "prices",
 }
 
 

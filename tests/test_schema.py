@@ -18,7 +18,7 @@ from perflour.source import read_document
 from .conftest import ROOT, formula_text
 
 sys.path.insert(0, str(ROOT / "tools" / "maintain"))
-KINDS = ("formula", "bake", "session", "house", "catalogue", "balance")
+KINDS = ("formula", "bake", "session", "house", "catalogue", "prices", "balance")
 
 
 def properties(node: Any, path: str = "") -> Iterator[tuple[str, dict[str, Any]]]:

@@ -17,7 +17,7 @@ from typing import cast
 from perflour.schema import Kind, schema
 
 FOLDER = Path(__file__).parents[1] / "perflour" / "validators"
-KINDS: tuple[Kind, ...] = ("formula", "bake", "session", "house", "catalogue")
+KINDS: tuple[Kind, ...] = ("formula", "bake", "session", "house", "catalogue", "prices")
 
 _IMPORTED = "from fastjsonschema import"
 _OWN = "from perflour.validators import"

@@ -94,7 +94,11 @@ def kind_of(path: str) -> Kind:
     return _KINDS.get(name, "formula")
 
 
-_KINDS: dict[str, Kind] = {"house.yaml": "house", "ingredients.yaml": "catalogue"}
+_KINDS: dict[str, Kind] = {
+    "house.yaml": "house",
+    "ingredients.yaml": "catalogue",
+    "prices.yaml": "prices",
+}
 
 
 def _switched_on(kitchen: Kitchen) -> tuple[Rule, ...]:
@@ -172,6 +176,10 @@ def check_source(source: Source) -> tuple[Result, ...]:
     kitchen = kitchen_for(source.path)
     if kind == "formula":
         return kitchen.results + check_content(source.content, source.shown, kitchen)
+    if kind == "prices":
+        from perflour.prices import price_list  # few runs meet one
+
+        return kitchen.results + price_list(source.content, source.shown, kitchen.catalogue).results
     return kitchen.results + check_other(source.content, source.shown, kind)
 
 

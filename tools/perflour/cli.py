@@ -16,6 +16,7 @@ from perflour.options import (
     describe_changelog,
     describe_compare,
     describe_contents,
+    describe_cost,
     describe_diff,
     describe_draft,
     describe_explain,
@@ -26,6 +27,7 @@ from perflour.options import (
     describe_import,
     describe_lint,
     describe_release,
+    describe_plan,
     describe_scale,
     describe_show,
 )
@@ -231,6 +233,18 @@ def _scale(options: argparse.Namespace) -> int:
     raise CannotRun(f"no formula in {options.paths[0]}; name a formula file or its folder")
 
 
+def _plan(options: argparse.Namespace) -> int:
+    from perflour.day_commands import run_plan
+
+    return run_plan(_paths(options), vars(options), _print)
+
+
+def _cost(options: argparse.Namespace) -> int:
+    from perflour.day_commands import run_cost
+
+    return run_cost(_paths(options), vars(options), _print)
+
+
 def _diff(options: argparse.Namespace) -> int:
     from perflour.compare import differences
     from perflour.report.changes import differences_json, differences_markdown, differences_text
@@ -407,6 +421,8 @@ _COMMANDS: dict[str, tuple[_Describe, _Run, str]] = {
         _scale,
         "new amounts for another batch, pieces, flour, pans or stock",
     ),
+    "plan": (describe_plan, _plan, "a bake day: shopping list, sheets, timetable for the ovens"),
+    "cost": (describe_cost, _cost, "what a batch and a piece cost, by the house's price list"),
     "diff": (describe_diff, _diff, "compare in ratios: A B | [REV [REV]] [-- PATH...]"),
     "compare": (
         describe_compare,

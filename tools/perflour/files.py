@@ -12,7 +12,7 @@ from perflour.result import CannotRun
 
 STDIN = "-"
 DEFAULT_FOLDER = "formulas"
-OURS = ("formula.yaml", "house.yaml", "ingredients.yaml")
+OURS = ("formula.yaml", "house.yaml", "ingredients.yaml", "prices.yaml")
 #: Folders whose YAML files are all records: test bakes, tasting sessions.
 RECORD_FOLDERS = ("bakes", "sessions")
 

@@ -159,6 +159,99 @@ def describe_scale(command: argparse.ArgumentParser) -> None:
     command.add_argument("--output", choices=("text", "json", "formula"), default="text")
 
 
+def describe_plan(command: argparse.ArgumentParser) -> None:
+    _describe_day(command)
+    command.add_argument(
+        "--whole-eggs",
+        action="store_true",
+        help="keep eggs whole in the sheets, not only in the shop",
+    )
+    command.add_argument(
+        "--oven",
+        metavar="NAME[=PLACES]",
+        action="append",
+        help="an oven, with how many pans or trays it takes at a time (default: one oven, one load)",
+    )
+    command.add_argument(
+        "--load",
+        metavar="FORMULA=PIECES[ on PLACES]",
+        action="append",
+        help="how many pieces are baked at a time, on how many of an oven's places (default: all pieces, all places)",
+    )
+    command.add_argument(
+        "--mix-each-load", action="store_true", help="mix every load by itself, not all at once"
+    )
+    command.add_argument("--start", metavar="TIME", help="`06:30` or `2026-03-14 06:30`")
+    command.add_argument("--ready-by", metavar="TIME", help="when everything has cooled")
+    command.add_argument(
+        "--closed",
+        metavar="HOURS",
+        action="append",
+        help="nobody works or bakes then: `22:00-06:00`; dough may wait",
+    )
+    command.add_argument("--bakers", metavar="N", help="pairs of hands (default 1)")
+    command.add_argument("--heating", metavar="N", help="°C an oven gains in a minute (default 10)")
+    command.add_argument("--cooling", metavar="N", help="°C an oven loses in a minute (default 4)")
+    command.add_argument("--step", metavar="TIME", help="for a step without a time (default 5 min)")
+    command.add_argument(
+        "--pause", metavar="TIME", help="longest stand of dough between two steps (default 10 min)"
+    )
+    command.add_argument(
+        "--grace",
+        metavar="TIME",
+        help="how far a wait of dough written as one figure may run over (default 15 min)",
+    )
+    command.add_argument(
+        "--first",
+        choices=("finish", "swings"),
+        default="finish",
+        help="what comes first: the earliest finish, or the fewest swings of an oven's temperature",
+    )
+    command.add_argument("--seconds", metavar="N", help="longest search (default 60)")
+    command.add_argument(
+        "--blind", metavar="SEED", type=_seed, help="give three-digit codes for tasters"
+    )
+    command.add_argument("--output", choices=("text", "markdown", "html", "json"), default="text")
+    command.add_argument(
+        "--wide", action="store_true", help="cut nothing off, however wide the terminal"
+    )
+    command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
+
+
+def describe_cost(command: argparse.ArgumentParser) -> None:
+    _describe_day(command)
+    command.add_argument(
+        "--what-if",
+        metavar="ITEM=CHANGE",
+        action="append",
+        help="another price or pack: `butter=+15 %%`, `butter=2.80 for 200 g`; may be repeated",
+    )
+    command.add_argument(
+        "--packs", action="store_true", help="add which whole packs to buy, and what they cost"
+    )
+    command.add_argument("--output", choices=("text", "markdown", "json"), default="text")
+
+
+def _describe_day(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
+    command.add_argument(
+        "--make",
+        metavar="FORMULA=AMOUNT",
+        action="append",
+        help="how much of a formula: `oat-date-loaf=2 batches`, `=24 pieces`, `=3 kg`",
+    )
+    command.add_argument(
+        "--prices", metavar="FILE", help="price list (default: the nearest prices.yaml)"
+    )
+
+
+def _seed(text: str) -> int:
+    """A whole number up to nine digits."""
+    if not (text.isascii() and text.isdigit()) or len(text) > 9:
+        raise argparse.ArgumentTypeError(f"{text!r} is no seed; write a whole number like 7")
+    return int(text)
+
+
 def describe_diff(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "words",

@@ -55,7 +55,7 @@ def scale_source(
 
     Raises CannotRun for a request that cannot be read or met.
     """
-    factor, reason = _factor(balance, asked)
+    factor, reason = factor_asked(balance, asked)
     if not 1 / MOST <= factor <= MOST:
         raise CannotRun(f"x{factor:.3g} is beyond any kitchen; check the target")
     resolution_g = _mass_g(asked, "resolution") or kitchen.house.scale_resolution_g
@@ -113,8 +113,8 @@ def _scaled_yield(node: Collection, scaled: Scaled, resolution_g: float) -> Coll
     return changed(node, changes)
 
 
-def _factor(balance: Balance, asked: Mapping[str, Any]) -> tuple[float, str]:
-    """The factor asked for, and why in words."""
+def factor_asked(balance: Balance, asked: Mapping[str, Any]) -> tuple[float, str]:
+    """The factor asked for, and why in words. Raises CannotRun for what cannot be read or met."""
     _refuse_idle_options(asked)
     if asked.get("times"):
         return _number(asked, "times"), f"times {asked['times']}"

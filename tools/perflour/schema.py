@@ -12,7 +12,7 @@ from typing import Any, Literal
 from perflour.result import Place, Result
 from perflour.source import Document
 
-Kind = Literal["formula", "bake", "session", "house", "catalogue", "balance"]
+Kind = Literal["formula", "bake", "session", "house", "catalogue", "prices", "balance"]
 RULE = "not-as-schema"
 MAX_RESULTS = 20
 #: Enough to sort the first twenty out of, without explaining a hopeless file to its end.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from typing import Any
 
 from perflour.report.changes import basis_word, change_data, change_text, worth_saying
 from perflour.report.columns import columns
@@ -57,8 +58,13 @@ def effect_lines(rescaled: Rescaled) -> list[str]:
 
 def scaled_json(rescaled: Rescaled) -> str:
     """Exact values."""
+    return json.dumps(scaled_data(rescaled), ensure_ascii=False, indent=2) + "\n"
+
+
+def scaled_data(rescaled: Rescaled) -> dict[str, Any]:
+    """The same as plain data."""
     scaled = rescaled.scaled
-    data = {
+    return {
         "formula": rescaled.before.formula.id,
         "factor": scaled.factor,
         "reason": scaled.reason,
@@ -80,4 +86,3 @@ def scaled_json(rescaled: Rescaled) -> str:
         "scaling_weight_g": scaled.scaling_weight_g,
         "effect": [change_data(c) for c in rescaled.effect.changes],
     }
-    return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
