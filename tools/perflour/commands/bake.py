@@ -1,16 +1,18 @@
-"""What `perflour bake` does: parse, call one function, return what to print and the exit code."""
+"""`perflour bake`: record, check and judge test bakes and blind tastings."""
 
 from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from perflour.commands.bake_options import describe
+from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text
 from perflour.result import CannotRun, Result
 
-NOTHING, FOUND = 0, 1
+__all__ = ["describe", "run"]
 
 
 class Printed(NamedTuple):
@@ -20,20 +22,26 @@ class Printed(NamedTuple):
     code: int = NOTHING
 
 
-def run_bake(options: argparse.Namespace, paths: Callable[[], list[str]]) -> Printed:
-    """One of the commands; ``paths`` are those named, or the default. Raises CannotRun."""
+def run(options: argparse.Namespace) -> int:
+    printed = _printed(options)
+    print_text(printed.text)
+    return printed.code
+
+
+def _printed(options: argparse.Namespace) -> Printed:
+    """One of the commands. Raises CannotRun."""
     match options.what:
         case "new":
             return _new(options)
         case "list":
-            return _list(options, paths())
+            return _list(options, paths_of(options))
         case "check":
-            return _check(options, paths())
+            return _check(options, paths_of(options))
         case "session":
             return _session(options)
         case "sheets":
             return _sheets(options, options.session)
-    return _judge(options, paths())
+    return _judge(options, paths_of(options))
 
 
 def _new(options: argparse.Namespace) -> Printed:

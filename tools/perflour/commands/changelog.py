@@ -1,16 +1,44 @@
-"""What `changelog` and `release` do with their options: the text to print, and whether something is
-behind or blocked.
-"""
+"""`perflour changelog`: iterations from git history with their test bakes."""
 
 from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
 
+from perflour.commands.parts import FOUND, NOTHING, describe_run, paths_of, print_text
 from perflour.result import CannotRun
 
 
-def changelog_command(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]:
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "paths", nargs="*", help="formulas, their test bakes, or folders (default: formulas/)"
+    )
+    command.add_argument("--output", choices=("text", "json", "markdown", "html"), default="text")
+    command.add_argument(
+        "--by",
+        choices=("formula", "commit"),
+        default="formula",
+        help="the iterations of each formula, or what each commit did to all of them",
+    )
+    file = command.add_mutually_exclusive_group()
+    file.add_argument(
+        "--write", action="store_true", help="write CHANGELOG.md into each formula's folder"
+    )
+    file.add_argument(
+        "--check",
+        action="store_true",
+        help="change nothing, name each CHANGELOG.md that is behind the commits and test bakes",
+    )
+    describe_run(command, "work every changelog out anew, whatever an earlier run left")
+
+
+def run(options: argparse.Namespace) -> int:
+    text, found = _told(options, paths_of(options))
+    print_text(text)
+    return FOUND if found else NOTHING
+
+
+def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]:
     """Print, write or check changelogs; what is behind is told with --check. Raises CannotRun."""
     from perflour import changelog_files as files
     from perflour.report.changelog_output import changelog_render, changelogs_whole
@@ -44,26 +72,3 @@ def _by_commit(options: argparse.Namespace, paths: Sequence[str]) -> str:
         raise CannotRun("HTML is by formula; leave --by commit out, or ask for another --output")
     committed = options.output == "markdown"
     return render[options.output](entries(paths, committed, options.jobs, not options.forget))
-
-
-def release_command(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]:
-    """Print a release log, or prepare a release; True where it is blocked. Raises CannotRun."""
-    from perflour import release as log
-    from perflour.report import releases as report
-
-    render = {
-        "text": report.release_text,
-        "markdown": report.release_markdown,
-        "json": report.release_json,
-        "html": report.release_html,
-    }
-    if options.what != "prepare":
-        if options.version or options.since or options.into:
-            raise CannotRun("a version, --since and --into go with `release prepare VERSION`")
-        return render[options.output](log.release(options.what, paths)), False
-    if not options.version:
-        raise CannotRun("`release prepare` takes the version to come: release prepare 2026.1")
-    prepared = log.prepare(options.version, options.since, paths, options.into)
-    if prepared.is_ready:
-        log.write_log(prepared, report.release_markdown(prepared.release))
-    return report.prepared_text(prepared), not prepared.is_ready

@@ -10,7 +10,7 @@ from perflour.tasting import ASKS
 _PATHS = "formulas, test bakes, sessions or folders (default: formulas/)"
 
 
-def describe_bake(command: argparse.ArgumentParser) -> None:
+def describe(command: argparse.ArgumentParser) -> None:
     words = command.add_subparsers(
         prog="perflour bake", dest="what", metavar="WHAT", required=True, parser_class=type(command)
     )

@@ -1,0 +1,45 @@
+"""`perflour compare`: many formulas of one product side by side, in percent of flour."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from perflour.commands.parts import FOUND, NOTHING, paths_of
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
+    command.add_argument(
+        "--by",
+        choices=("ingredient", "group"),
+        default="ingredient",
+        help="every ingredient, or only the sums by kind of ingredient",
+    )
+    command.add_argument(
+        "--to", metavar="FILE", help="say what would turn the first formula into this one"
+    )
+    command.add_argument(
+        "--output",
+        choices=("text", "html", "csv", "json", "svg", "png"),
+        default="text",
+        help="svg and png are a chart of the kinds of ingredient",
+    )
+    command.add_argument("--wide", action="store_true", help="one table, however wide the terminal")
+    command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.collect import collect
+    from perflour.report.results import results_text
+    from perflour.report.side_by_side_output import rendered
+    from perflour.report_file import refuse_in_terminal, write_report
+    from perflour.side_by_side import side_by_side
+
+    refuse_in_terminal(options.output, "png", options.write)
+    collected = collect(paths_of(options), options.to)
+    if collected.results:
+        print(results_text(collected.results, len(collected.paths)), end="", file=sys.stderr)
+    content = rendered(side_by_side(collected), options.output, options.by, options.wide)
+    write_report(options.write, content, collected.paths)
+    return FOUND if collected.results else NOTHING

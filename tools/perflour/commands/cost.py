@@ -1,0 +1,34 @@
+"""`perflour cost`: what a batch and a piece cost, by the house's price list."""
+
+from __future__ import annotations
+
+import argparse
+
+from perflour.commands.day import describe_day, tell
+from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    describe_day(command)
+    command.add_argument(
+        "--what-if",
+        metavar="ITEM=CHANGE",
+        action="append",
+        help="another price or pack: `butter=+15 %%`, `butter=2.80 for 200 g`; may be repeated",
+    )
+    command.add_argument(
+        "--packs", action="store_true", help="add which whole packs to buy, and what they cost"
+    )
+    command.add_argument("--output", choices=("text", "markdown", "json"), default="text")
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.day_request import costed
+    from perflour.report.costs import costs_rendered
+
+    costing, shopping, results = costed(paths_of(options), vars(options))
+    tell(results)
+    if costing is None:
+        return FOUND
+    print_text(costs_rendered(costing, shopping, options.output))
+    return FOUND if results or any(cost.missing for cost in costing.costs) else NOTHING

@@ -1,0 +1,33 @@
+"""What `plan` and `cost` share: which batches are meant, and telling what is wrong with files."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from perflour.result import Result
+
+
+def describe_day(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
+    command.add_argument(
+        "--make",
+        metavar="FORMULA=AMOUNT",
+        action="append",
+        help="how much of a formula: `oat-date-loaf=2 batches`, `=24 pieces`, `=3 kg`",
+    )
+    command.add_argument(
+        "--prices", metavar="FILE", help="price list (default: the nearest prices.yaml)"
+    )
+
+
+def tell(results: tuple[Result, ...]) -> None:
+    """Results on stderr."""
+    from perflour.report.results import results_text
+
+    if results:
+        print(
+            results_text(results, len({result.place.path for result in results})),
+            end="",
+            file=sys.stderr,
+        )

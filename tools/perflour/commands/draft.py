@@ -1,0 +1,52 @@
+"""`perflour draft`: a cookbook of the approved formulas: PDF, HTML."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from perflour.commands.parts import FOUND, NOTHING, paths_of
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
+    which = command.add_mutually_exclusive_group()
+    which.add_argument("--all", action="store_true", help="formulas of any status")
+    which.add_argument(
+        "--status",
+        choices=("draft", "testing", "approved", "retired"),
+        action="append",
+        help="formulas of this status (default: approved); may be repeated",
+    )
+    command.add_argument(
+        "--class",
+        dest="classes",
+        metavar="CLASS",
+        action="append",
+        help="only formulas of this product class; may be repeated",
+    )
+    command.add_argument("--title", default="", help="of the book (default: the house's name)")
+    command.add_argument(
+        "--output", choices=("pdf", "html", "json"), help="default: as --write ends, else pdf"
+    )
+    command.add_argument("--paper", choices=("a4", "a5", "us-letter"), default="a4")
+    command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.cookbook import Selection, draft
+    from perflour.report.cookbook_output import rendered, unprintable
+    from perflour.report.results import results_text
+    from perflour.report_file import by_ending, refuse_in_terminal, write_report
+
+    output = options.output or by_ending(options.write, ("html", "json"), "pdf")
+    refuse_in_terminal(output, "pdf", options.write)
+    statuses = None if options.all else frozenset(options.status or ("approved",))
+    selection = Selection(statuses, frozenset(options.classes or ()))
+    drafted = draft(paths_of(options), selection, options.title)
+    if drafted.results:
+        print(results_text(drafted.results, len(drafted.paths)), end="", file=sys.stderr)
+    remarks = [*drafted.remarks, *unprintable(drafted.book, output)]
+    print("".join(f"{remark}\n" for remark in remarks), end="", file=sys.stderr)
+    write_report(options.write, rendered(drafted.book, output, options.paper), drafted.paths)
+    return FOUND if drafted.results or remarks else NOTHING

@@ -1,0 +1,32 @@
+"""`perflour format`: write files in the house format."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text, tell_overtaken
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files or folders (default: formulas/)")
+    command.add_argument(
+        "--check", action="store_true", help="change nothing, name what would change"
+    )
+    command.add_argument(
+        "--diff", action="store_true", help="change nothing, show what would change"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.house_format import format_files, write_formatted
+    from perflour.report.results import results_text
+
+    changed, problems = format_files(paths_of(options))
+    overtaken = [] if options.check or options.diff else write_formatted(changed)
+    done = [file for file in changed if file.shown not in overtaken]
+    print_text("".join(file.diff() if options.diff else f"{file.shown}\n" for file in done))
+    tell_overtaken(overtaken)
+    if problems:
+        print(results_text(problems, len(problems)), end="", file=sys.stderr)
+    return FOUND if changed or problems else NOTHING

@@ -1,0 +1,22 @@
+"""`perflour git-sheet`: the ratio sheet that git shows (git calls it)."""
+
+from __future__ import annotations
+
+import argparse
+
+from perflour.commands.parts import NOTHING, print_bytes
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", metavar="FILE", help="a formula file")
+    command.add_argument(
+        "--house", metavar="FOLDER", help="the folder of the house file (default: above the file)"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.git_sheet import sheet_of_file
+
+    for path in (*options.paths, *(options.after_dashes or ())):
+        print_bytes(sheet_of_file(path, options.house))
+    return NOTHING

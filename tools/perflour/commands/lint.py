@@ -1,0 +1,102 @@
+"""`perflour lint`: check formulas, test bakes and house files."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import TYPE_CHECKING
+
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_run,
+    paths_of,
+    print_text,
+    tell_overtaken,
+)
+
+if TYPE_CHECKING:
+    from perflour.lint_run import Checked
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
+    command.add_argument(
+        "--output", choices=("text", "lines", "markdown", "json", "sarif"), default="text"
+    )
+    command.add_argument(
+        "--fail-at",
+        choices=("error", "warning", "note"),
+        default="warning",
+        help="lowest level that makes the exit code 1",
+    )
+    command.add_argument(
+        "--fix",
+        action="store_true",
+        help="mend first what has one right answer, write the files in the house format",
+    )
+    command.add_argument("--baseline", metavar="FILE", help="leave out the results recorded in it")
+    command.add_argument(
+        "--write-baseline", metavar="FILE", help="record the results there and exit 0"
+    )
+    describe_run(command, "check every file anew, whatever an earlier run found")
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.lint_run import check_names
+    from perflour.result import LEVELS
+
+    if options.fix:
+        _mend(options)
+    checked = check_names(paths_of(options), options.jobs, not options.forget)
+    if options.write_baseline or options.baseline:
+        from pathlib import Path
+
+        from perflour.baseline import without_known, write_baseline
+        from perflour.lint_run import Checked
+
+        if options.write_baseline:
+            write_baseline(Path(options.write_baseline), checked.results)
+            return NOTHING
+        new = without_known(Path(options.baseline), checked.results)
+        checked = Checked(checked.files, new)
+    print_text(_lint_report(options, checked))
+    failing = LEVELS[: LEVELS.index(options.fail_at) + 1]
+    return FOUND if any(result.level in failing for result in checked.results) else NOTHING
+
+
+def _mend(options: argparse.Namespace) -> None:
+    """Mend the files and say what was mended: beside a report for machines on stderr."""
+    from perflour.fixes import mend_files
+    from perflour.report.results import mended_text
+
+    mended, overtaken = mend_files(paths_of(options), options.jobs)
+    text = "".join(mended_text(one.file.shown, one.results) for one in mended)
+    if options.output == "text":
+        print_text(text)
+    else:
+        print(text, end="", file=sys.stderr)
+    tell_overtaken(overtaken)
+
+
+def _lint_report(options: argparse.Namespace, checked: Checked) -> str:
+    from perflour.report import results as report
+
+    if options.output == "text":
+        from perflour.files import STDIN
+        from perflour.lint_run import excerpts
+        from perflour.rules.mendable import MENDABLE
+
+        mendable = () if options.fix or STDIN in paths_of(options) else MENDABLE
+        lines = excerpts(checked.results)
+        return report.results_text(checked.results, checked.files, lines, mendable)
+    if options.output == "sarif":
+        from perflour.rules.described import described_rules
+
+        return report.results_sarif(checked.results, described_rules())
+    render = {
+        "json": report.results_json,
+        "lines": report.results_lines,
+        "markdown": report.results_markdown,
+    }
+    return render[options.output](checked.results, checked.files)

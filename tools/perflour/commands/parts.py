@@ -1,0 +1,101 @@
+"""What the commands share: the parser, the paths that are meant, printing, exit codes."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from perflour.result import CannotRun, one_line
+
+if TYPE_CHECKING:
+    from perflour.balance import Balance
+    from perflour.house import Kitchen
+
+NOTHING, FOUND, COULD_NOT_RUN = 0, 1, 2
+
+
+class Parser(argparse.ArgumentParser):
+    """An argument parser whose errors are one line."""
+
+    def __init__(self, **options: Any) -> None:
+        # A width of its own spares the import of shutil (2 ms) that asks for the terminal's.
+        super().__init__(
+            formatter_class=lambda prog: argparse.HelpFormatter(prog, width=96), **options
+        )
+
+    def error(self, message: str) -> NoReturn:
+        print(f"{self.prog}: {one_line(message)}; see {self.prog} --help", file=sys.stderr)
+        raise SystemExit(COULD_NOT_RUN)
+
+
+def describe_run(command: argparse.ArgumentParser, forget: str) -> None:
+    """What every command takes that may run long."""
+    command.add_argument(
+        "--jobs",
+        type=count_of,
+        default=0,
+        metavar="N",
+        help="cores to use in a long run (default: all)",
+    )
+    command.add_argument("--forget", action="store_true", help=forget)
+
+
+def count_of(text: str) -> int:
+    """A whole number from 1 to 256."""
+    if not text.isdigit() or not 1 <= int(text) <= 256:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of cores; write one like 2")
+    return int(text)
+
+
+def paths_of(options: argparse.Namespace) -> list[str]:
+    from perflour.files import default_names
+
+    return [*options.paths, *(options.after_dashes or ())] or default_names()
+
+
+def print_text(text: str) -> None:
+    """Write text as UTF-8 whatever the terminal's locale."""
+    print_bytes(text.encode("utf-8", "replace"))
+
+
+def print_bytes(content: bytes) -> None:
+    sys.stdout.flush()
+    sys.stdout.buffer.write(content)
+    sys.stdout.buffer.flush()
+
+
+def tell_overtaken(paths: list[str]) -> None:
+    for path in paths:
+        print(f"perflour: {path} was changed meanwhile and left alone; run again", file=sys.stderr)
+
+
+def each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen], str]) -> int:
+    """Print every formula that the paths name; what is wrong with files goes to stderr."""
+    from perflour.balance import Balance
+    from perflour.check import weigh_sources
+    from perflour.files import sources
+    from perflour.report.results import results_text
+    from perflour.result import Result
+
+    code, texts = NOTHING, []
+    told: set[Result] = set()
+    found = False
+    for _, kitchen, outcome in weigh_sources(sources(paths_of(options))):
+        found = True
+        news = [result for result in kitchen.results if result not in told]
+        news += () if isinstance(outcome, Balance) else outcome
+        if news:
+            told.update(news)
+            print(results_text(news, 1), end="", file=sys.stderr)
+            code = FOUND
+        if isinstance(outcome, Balance):
+            texts.append(render(outcome, kitchen))
+    if not found:
+        raise CannotRun(
+            f"no formula in {', '.join(paths_of(options))}; name a formula file or its folder"
+        )
+    several = options.output == "json" and len(texts) != 1
+    print_text(f"[\n{','.join(texts)}]\n" if several else "\n".join(texts))
+    return code

@@ -1,0 +1,88 @@
+"""`perflour plan`: a bake day: shopping list, sheets, timetable for the ovens."""
+
+from __future__ import annotations
+
+import argparse
+
+from perflour.commands.day import describe_day, tell
+from perflour.commands.parts import FOUND, NOTHING, paths_of
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    describe_day(command)
+    command.add_argument(
+        "--whole-eggs",
+        action="store_true",
+        help="keep eggs whole in the sheets, not only in the shop",
+    )
+    command.add_argument(
+        "--oven",
+        metavar="NAME[=PLACES]",
+        action="append",
+        help="an oven, with how many pans or trays it takes at a time (default: one oven, one load)",
+    )
+    command.add_argument(
+        "--load",
+        metavar="FORMULA=PIECES[ on PLACES]",
+        action="append",
+        help="how many pieces are baked at a time, on how many of an oven's places (default: all pieces, all places)",
+    )
+    command.add_argument(
+        "--mix-each-load", action="store_true", help="mix every load by itself, not all at once"
+    )
+    command.add_argument("--start", metavar="TIME", help="`06:30` or `2026-03-14 06:30`")
+    command.add_argument("--ready-by", metavar="TIME", help="when everything has cooled")
+    command.add_argument(
+        "--closed",
+        metavar="HOURS",
+        action="append",
+        help="nobody works or bakes then: `22:00-06:00`; dough may wait",
+    )
+    command.add_argument("--bakers", metavar="N", help="pairs of hands (default 1)")
+    command.add_argument("--heating", metavar="N", help="°C an oven gains in a minute (default 10)")
+    command.add_argument("--cooling", metavar="N", help="°C an oven loses in a minute (default 4)")
+    command.add_argument("--step", metavar="TIME", help="for a step without a time (default 5 min)")
+    command.add_argument(
+        "--pause", metavar="TIME", help="longest stand of dough between two steps (default 10 min)"
+    )
+    command.add_argument(
+        "--grace",
+        metavar="TIME",
+        help="how far a wait of dough written as one figure may run over (default 15 min)",
+    )
+    command.add_argument(
+        "--first",
+        choices=("finish", "swings"),
+        default="finish",
+        help="what comes first: the earliest finish, or the fewest swings of an oven's temperature",
+    )
+    command.add_argument("--seconds", metavar="N", help="longest search (default 60)")
+    command.add_argument(
+        "--blind", metavar="SEED", type=_seed, help="give three-digit codes for tasters"
+    )
+    command.add_argument("--output", choices=("text", "markdown", "html", "json"), default="text")
+    command.add_argument(
+        "--wide", action="store_true", help="cut nothing off, however wide the terminal"
+    )
+    command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
+
+
+def _seed(text: str) -> int:
+    """A whole number up to nine digits."""
+    if not (text.isascii() and text.isdigit()) or len(text) > 9:
+        raise argparse.ArgumentTypeError(f"{text!r} is no seed; write a whole number like 7")
+    return int(text)
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.day_request import planned
+    from perflour.report.plan_output import plan_rendered
+    from perflour.report_file import write_report
+
+    plan, results = planned(paths_of(options), vars(options))
+    tell(results)
+    if plan is None:
+        return FOUND
+    text = plan_rendered(plan, options.output, options.wide)
+    write_report(options.write, text.encode(), [one.batch.source.path for one in plan.made])
+    return FOUND if results else NOTHING

@@ -1,0 +1,65 @@
+"""`perflour release`: release log between two tags: FROM..TO | prepare VERSION."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+
+from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text
+from perflour.result import CannotRun
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "what", metavar="FROM..TO|prepare", help="two tags or revisions (FROM.. ends at HEAD)"
+    )
+    command.add_argument("version", nargs="?", default="", help="with prepare: the tag to come")
+    command.add_argument(
+        "--paths",
+        nargs="+",
+        default=[],
+        metavar="PATH",
+        help="folders with the formulas (default: formulas/)",
+    )
+    command.add_argument("--output", choices=("text", "json", "markdown", "html"), default="text")
+    command.add_argument(
+        "--since",
+        default="",
+        metavar="TAG",
+        help="with prepare: the release before (default: the newest tag)",
+    )
+    command.add_argument(
+        "--into",
+        default="",
+        metavar="FILE",
+        help="with prepare: the log's file (default: releases/VERSION.md)",
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    text, found = _logged(options, paths_of(options))
+    print_text(text)
+    return FOUND if found else NOTHING
+
+
+def _logged(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]:
+    """Print a release log, or prepare a release; True where it is blocked. Raises CannotRun."""
+    from perflour import release as log
+    from perflour.report import releases as report
+
+    render = {
+        "text": report.release_text,
+        "markdown": report.release_markdown,
+        "json": report.release_json,
+        "html": report.release_html,
+    }
+    if options.what != "prepare":
+        if options.version or options.since or options.into:
+            raise CannotRun("a version, --since and --into go with `release prepare VERSION`")
+        return render[options.output](log.release(options.what, paths)), False
+    if not options.version:
+        raise CannotRun("`release prepare` takes the version to come: release prepare 2026.1")
+    prepared = log.prepare(options.version, options.since, paths, options.into)
+    if prepared.is_ready:
+        log.write_log(prepared, report.release_markdown(prepared.release))
+    return report.prepared_text(prepared), not prepared.is_ready

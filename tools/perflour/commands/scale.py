@@ -1,0 +1,70 @@
+"""`perflour scale`: new amounts for another batch, pieces, flour, pans or stock."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from perflour.commands.parts import FOUND, NOTHING, print_text
+from perflour.result import CannotRun
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs=1, metavar="FILE", help="a formula file, its folder or -")
+    target = command.add_mutually_exclusive_group(required=True)
+    target.add_argument("--times", metavar="N", help="multiply by a number: 2, 1/3, 2.5")
+    target.add_argument("--batch", metavar="MASS", help="to a batch mass: 2 kg")
+    target.add_argument("--pieces", metavar="N", help="to a number of pieces")
+    target.add_argument("--flour", metavar="MASS", help="to a mass of flour, or of what is 100 %%")
+    target.add_argument(
+        "--pans", metavar="PANS", help="to pans: `2 round 20 x 5 cm`, `volume 1.2 l`"
+    )
+    target.add_argument(
+        "--have",
+        metavar="ITEM=AMOUNT",
+        action="append",
+        help="to the ingredient you have least of; may be repeated",
+    )
+    command.add_argument("--each", metavar="MASS", help="with --pieces: the scaling weight")
+    command.add_argument(
+        "--from-pans",
+        metavar="PANS",
+        help="with --pans: the pans the formula is for now, filled alike",
+    )
+    command.add_argument("--fill", metavar="SHARE", help="with --pans: how full (default 2/3)")
+    command.add_argument(
+        "--density", metavar="G/ML", help="with --pans: grams in a ml of batter (default 1.0)"
+    )
+    command.add_argument(
+        "--resolution", metavar="MASS", help="step of your scale (default: the house's)"
+    )
+    command.add_argument(
+        "--household", action="store_true", help="write cups and spoons where they are known"
+    )
+    command.add_argument(
+        "--whole-eggs",
+        action="store_true",
+        help="keep eggs whole and say what that does to the ratios",
+    )
+    command.add_argument("--output", choices=("text", "json", "formula"), default="text")
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.balance import Balance
+    from perflour.check import weigh_sources
+    from perflour.files import sources
+    from perflour.report.results import results_text
+    from perflour.report.scaled import scaled_json, scaled_text
+    from perflour.scale_request import scale_source
+
+    for source, kitchen, outcome in weigh_sources(sources(options.paths)):
+        if not isinstance(outcome, Balance):
+            print(results_text(outcome, 1), end="", file=sys.stderr)
+            return FOUND
+        rescaled = scale_source(source.content, outcome, kitchen, vars(options))
+        if options.output == "formula":
+            print_text(rescaled.content.decode())
+        else:
+            print_text((scaled_json if options.output == "json" else scaled_text)(rescaled))
+        return NOTHING
+    raise CannotRun(f"no formula in {options.paths[0]}; name a formula file or its folder")
