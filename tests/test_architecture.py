@@ -13,7 +13,18 @@ from .conftest import ROOT
 PACKAGE = ROOT / "tools" / "perflour"
 # From the inside out: a module imports only from rows above its own, or its own row.
 LAYERS = (
-    ("result", "units", "validators", "progress", "writing", "without_numpy", "english", "serving", "sensory"),
+    (
+        "result",
+        "units",
+        "validators",
+        "progress",
+        "writing",
+        "without_numpy",
+        "english",
+        "serving",
+        "sensory",
+        "reasons",
+    ),
     ("quantity", "source", "parallel", "proofreading"),
     ("schema", "formula", "cautions", "spelling"),
     ("step_text",),
@@ -43,7 +54,7 @@ LAYERS = (
     ("history_store",),
     ("changelog",),
     ("changelog_files", "checked_out", "for_readers"),
-    ("release",),
+    ("release", "review"),
     ("commented", "layout", "order_of_use"),
     ("revisions", "record_text", "session_check"),
     ("bake_request", "bake_check", "bake_list", "tasting_sheets"),
@@ -62,9 +73,9 @@ LAYERS = (
     ("merge_chunks", "merge_entries", "merge_wording", "merge_check"),
     ("merge",),
     ("git_merge",),
-    ("day_commands",),
-    ("history_commands",),
-    ("rules.described", "options", "cli", "__main__", "bake_options", "bake_commands"),
+    ("rules.described",),
+    ("commands",),
+    ("cli", "__main__"),
 )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -35,7 +35,15 @@ def write_baseline(path: Path, results: Sequence[Result]) -> None:
 
 def without_known(path: Path, results: Sequence[Result]) -> tuple[Result, ...]:
     """The results that are not in the baseline. Raises CannotRun for a file that is none."""
-    known = _read(path)
+    return _left_over(_read(path), results)
+
+
+def results_not_in(known: Iterable[Result], results: Iterable[Result]) -> tuple[Result, ...]:
+    """The results that are not among others, lines and figures left out of account."""
+    return _left_over(Counter(map(_key, known)), results)
+
+
+def _left_over(known: Counter[Key], results: Iterable[Result]) -> tuple[Result, ...]:
     new: list[Result] = []
     for result in results:
         key = _key(result)

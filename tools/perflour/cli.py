@@ -26,6 +26,10 @@ _COMMANDS = {
     "draft": ("draft", "a cookbook of the approved formulas: PDF, HTML"),
     "changelog": ("changelog", "iterations from git history with their test bakes"),
     "release": ("release", "release log between two tags: FROM..TO | prepare VERSION"),
+    "review": (
+        "review",
+        "one report on a branch for those who decide on it: BASE..HEAD",
+    ),
     "bake": ("bake", "record, check and judge test bakes and blind tastings"),
     "import": ("import_recipe", "a formula from a recipe in text, web page, CSV, XLSX"),
     "format": ("format", "write files in the house format"),

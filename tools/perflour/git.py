@@ -157,6 +157,12 @@ def commit_or_none(repository: Repository, revision: str) -> str | None:
     return done.stdout.decode().strip() if done.returncode == 0 else None
 
 
+def merge_base(repository: Repository, one: str, other: str) -> str | None:
+    """The commit that two branches share, or None."""
+    done = _git(["-C", str(repository.top), "merge-base", one, other])
+    return done.stdout.decode().strip() if done.returncode == 0 else None
+
+
 def changed_files(
     repository: Repository, old: str, new: str | None, paths: Sequence[str]
 ) -> list[FileChange]:

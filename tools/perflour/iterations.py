@@ -118,7 +118,7 @@ class Reader:
 
     def _moved(self, old: str, new: str) -> Moved:
         before, after = self._weighed(old), self._weighed(new)
-        return after.formula.basis, compare(before, after).changes
+        return after.formula.basis, compare(before, after, house=self.kitchen.house).changes
 
     def _weighed(self, blob: str, path: str = "") -> Balance:
         if blob not in self._balances:

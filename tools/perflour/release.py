@@ -224,7 +224,7 @@ def _released(before: _Side | None, after: _Side) -> Released:
         return told
     return replace(
         told,
-        difference=compare(old, new, after.path),
+        difference=compare(old, new, after.path, after.house),
         breaking=breaking_changes(old, new),
         shares=shares_moved(old, new),
     )

@@ -17,7 +17,8 @@ from perflour.report.release_words import (
     release_title,
     sections,
 )
-from perflour.result import Result, one_line
+from perflour.report.results import result_data
+from perflour.result import one_line
 
 
 def release_text(release: Release) -> str:
@@ -102,24 +103,13 @@ def _evidence_data(evidence: Evidence) -> dict[str, Any]:
         "blocked": evidence.is_blocked,
         "bakes": [bake_data(bake) for bake in evidence.bakes],
         "rejected_by": [bake.name for bake in evidence.rejecting],
-        "lint": [_result_data(result) for result in evidence.results],
+        "lint": [result_data(result) for result in evidence.results],
         "allergens_us": [b.allergen for b in known.us] if known else None,
         "allergens_eu": [b.allergen for b in known.eu] if known else None,
         "allergens_not_known_of": list(known.not_known) if known else None,
         "waivers": [
             {"rule": w.rule, "item": w.item or None, "because": w.because} for w in evidence.waivers
         ],
-    }
-
-
-def _result_data(result: Result) -> dict[str, Any]:
-    return {
-        "rule": result.rule,
-        "level": result.level,
-        "message": result.message,
-        "path": result.place.path,
-        "line": result.place.line,
-        "column": result.place.column,
     }
 
 

@@ -111,19 +111,21 @@ def _mendable(results: Sequence[Result], rules: Container[str]) -> list[str]:
 
 def results_json(results: Sequence[Result], files: int) -> str:
     """Results with the number of files read."""
-    rows = [
-        {
-            "rule": r.rule,
-            "level": r.level,
-            "message": r.message,
-            "path": r.place.path,
-            "line": r.place.line,
-            "column": r.place.column,
-            "subject": r.subject or None,
-        }
-        for r in results
-    ]
+    rows = [result_data(result) for result in results]
     return json.dumps({"files": files, "results": rows}, ensure_ascii=False, indent=2) + "\n"
+
+
+def result_data(result: Result) -> dict[str, Any]:
+    """One result as plain data."""
+    return {
+        "rule": result.rule,
+        "level": result.level,
+        "message": result.message,
+        "path": result.place.path,
+        "line": result.place.line,
+        "column": result.place.column,
+        "subject": result.subject or None,
+    }
 
 
 def results_sarif(results: Sequence[Result], rules: Iterable[Described]) -> str:

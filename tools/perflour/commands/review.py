@@ -1,0 +1,47 @@
+"""`perflour review`: one report on a branch for those who decide on it: BASE..HEAD."""
+
+from __future__ import annotations
+
+import argparse
+
+from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text
+from perflour.reasons import REASONS, USUAL_POLICY
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "span",
+        metavar="BASE..HEAD",
+        help="a branch and what it is to be merged into, like main..HEAD",
+    )
+    command.add_argument(
+        "--paths",
+        nargs="+",
+        default=[],
+        metavar="PATH",
+        help="folders with the formulas (default: formulas/)",
+    )
+    command.add_argument("--output", choices=("text", "markdown", "html", "json"), default="text")
+    command.add_argument(
+        "--stop-at",
+        nargs="*",
+        choices=REASONS,
+        default=USUAL_POLICY,
+        metavar="REASON",
+        help=f"what makes the exit code 1, of {', '.join(REASONS)} (default: {' '.join(USUAL_POLICY)}; none: report only)",
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.report import reviews as report
+    from perflour.review import review
+
+    render = {
+        "text": report.review_text,
+        "markdown": report.review_markdown,
+        "json": report.review_json,
+        "html": report.review_html,
+    }
+    found = review(options.span, paths_of(options))
+    print_text(render[options.output](found, options.stop_at))
+    return FOUND if found.stopped_by(options.stop_at) else NOTHING
