@@ -6,6 +6,7 @@ import hashlib
 import json
 import os
 import pty
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -221,8 +222,8 @@ def test_on_a_terminal(kitchen: Path) -> None:
     child, terminal = pty.fork()
     if child == 0:  # pragma: no cover
         os.chdir(kitchen)
-        words = ["python", "-m", "perflour", "bake", "new", "formulas/trial", "--room", "21 °C"]
-        os.execvp("python", words)
+        words = ["-m", "perflour", "bake", "new", "formulas/trial", "--room", "21 °C"]
+        os.execv(sys.executable, [sys.executable, *words])
     os.write(terminal, "".join(f"{answer}\n" for answer in answers).encode())
     _, status = os.waitpid(child, 0)
     os.close(terminal)

@@ -229,6 +229,7 @@ def test_it_imports_nothing_that_lint_does_not(tmp_path: Path) -> None:
         )
         loaded.append(set(done.stdout.decode().splitlines()[-1].split(",")))
     own = {
+        "perflour.commands.git_sheet",
         "perflour.git_sheet",
         "perflour.report",
         "perflour.report.numbers",

@@ -30,7 +30,7 @@ def bake_of(name: str, of: str, **scores: list[float]) -> Bake:
 def judged(*revisions: list[Bake]) -> FormulaJudgement:
     """Iterations 1, 2, … with these bakes."""
     iterations = tuple(
-        Iteration(n, None, bakes[0].of if bakes else f"{n}", None, tuple(bakes))
+        Iteration(n, None, bakes[0].of if bakes else f"{n}", bakes=tuple(bakes))
         for n, bakes in enumerate(revisions, 1)
     )
     changelog = Changelog(ROOT, "trial", "Trial", "testing", iterations)
