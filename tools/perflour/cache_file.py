@@ -17,6 +17,8 @@ from perflour.house import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
 
 FOLDER = "perflour"
 KEPT_GENERATIONS = 4
+#: Stands for the content of a file that is not there.
+NONE = b"\0none"
 
 
 def load(name: str) -> dict[str, Any]:
@@ -59,20 +61,41 @@ def tool_key() -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
-def house_digests() -> Callable[[str], bytes]:
+Names = Callable[[str], frozenset[str]]
+
+
+def folder_names() -> Names:
+    """A function from a folder to the names in it, none where it cannot be listed.
+
+    One listing costs less than to ask for each file that may be there.
+    """
+
+    @lru_cache(maxsize=FOLDERS_KEPT)
+    def of(folder: str) -> frozenset[str]:
+        try:
+            return frozenset(os.listdir(folder))
+        except OSError:
+            return frozenset()
+
+    return of
+
+
+def house_digests(names: Names | None = None) -> Callable[[str], bytes]:
     """A function from a folder to a digest of every house and ingredients file from it upwards.
 
     Each folder is hashed once.
     """
+    names = names or folder_names()
 
     @lru_cache(maxsize=FOLDERS_KEPT)
     def of(folder: str) -> bytes:
         above = os.path.dirname(folder)
         digest = of(above) if above != folder else b""
+        there = names(folder)
         for name in (HOUSE_FILE, INGREDIENTS_FILE):
-            path = os.path.join(folder, name)
-            if os.path.exists(path):
-                digest = hashlib.sha256(digest + name.encode() + content_of(path)).digest()
+            if name in there:
+                content = content_of(os.path.join(folder, name))
+                digest = hashlib.sha256(digest + name.encode() + content).digest()
         return digest
 
     return of
@@ -80,10 +103,8 @@ def house_digests() -> Callable[[str], bytes]:
 
 def content_of(path: str) -> bytes:
     """The bytes of a file; a sign of its own where it is not there or cannot be read."""
-    if not os.path.exists(path):  # less than the exception costs
-        return b"\0none"
     try:
         with open(path, "rb") as file:
             return file.read()
     except OSError:
-        return b"\0none"
+        return NONE

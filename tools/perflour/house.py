@@ -105,7 +105,8 @@ def read_valid(path: str, kind: Kind) -> tuple[Document | None, tuple[Result, ..
 def display_path(path: str) -> str:
     """The path as people type it: relative to the working folder where it lies below."""
     here = os.getcwd() + os.sep
-    path = os.path.abspath(path)
+    if not path.startswith(here) or f"{os.sep}." in path or os.sep * 2 in path:
+        path = os.path.abspath(path)
     return (path[len(here) :] if path.startswith(here) else path).replace(os.sep, "/")
 
 

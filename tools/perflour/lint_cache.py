@@ -12,7 +12,16 @@ import os
 from collections.abc import Sequence
 from typing import Any
 
-from perflour.cache_file import FOLDER, content_of, house_digests, load, save, tool_key
+from perflour.cache_file import (
+    FOLDER,
+    NONE,
+    content_of,
+    folder_names,
+    house_digests,
+    load,
+    save,
+    tool_key,
+)
 from perflour.check import check_path, check_source
 from perflour.files import Source, read_source
 from perflour.parallel import spread_out
@@ -51,26 +60,29 @@ class _Keys:
     """Keys of files; the house files of a folder are hashed once."""
 
     def __init__(self) -> None:
-        self.house = house_digests()
+        self.names = folder_names()
+        self.house = house_digests(self.names)
 
     def key(self, source: Source) -> str:
         digest = hashlib.sha256(self.house(os.path.dirname(source.path)))
         digest.update(f"{source.shown}\0".encode())
         digest.update(source.content)
-        for beside in _beside(source):
+        for beside in self._beside(source):
             digest.update(b"\0" + beside)
         return digest.hexdigest()[:KEY_DIGITS]
 
-
-def _beside(source: Source) -> list[bytes]:
-    """What rules look at beside a formula: its changelog and its test bakes."""
-    folder, name = os.path.split(source.path)
-    if name != "formula.yaml":
-        return []
-    bakes = os.path.join(folder, "bakes")
-    names = sorted(os.listdir(bakes)) if os.path.isdir(bakes) else []
-    paths = [os.path.join(folder, CHANGELOG_FILE), *(os.path.join(bakes, n) for n in names)]
-    return [content_of(path) for path in paths]
+    def _beside(self, source: Source) -> list[bytes]:
+        """What rules look at beside a formula: its changelog and its test bakes."""
+        folder, name = os.path.split(source.path)
+        if name != "formula.yaml":
+            return []
+        there = self.names(folder)
+        bakes = os.path.join(folder, "bakes")
+        names = sorted(self.names(bakes)) if "bakes" in there else []
+        found = [content_of(os.path.join(bakes, name)) for name in names]
+        if CHANGELOG_FILE not in there:
+            return [NONE, *found]
+        return [content_of(os.path.join(folder, CHANGELOG_FILE)), *found]
 
 
 def _cache_folder(paths: Sequence[str]) -> str | None:
