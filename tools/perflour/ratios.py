@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -120,19 +120,34 @@ def ratios(balance: Balance) -> dict[str, Ratio]:
 
 
 class RatiosOnDemand(dict[str, Ratio]):
-    """Derived ratios by name, worked out when the first is asked for. Only where there is a basis."""
+    """Derived ratios by name, worked out when they are asked for. Only where there is a basis."""
 
     def __init__(self, balance: Balance) -> None:
         super().__init__()
         self.balance = balance
+        self.sums: _Sums | None = None
 
     def __missing__(self, name: str) -> Ratio:
-        self.update(_all_ratios(self.balance))
-        return self[name]
+        balance = self.balance
+        if name == "prefermented-flour":
+            ratio = Ratio(name, balance.prefermented_g / balance.basis_g * 100)
+        else:
+            sums = self.sums = self.sums or _sums(balance)
+            lacking = tuple(sums.lacking.get(name, ()))
+            ratio = Ratio(name, sums.mass_g[name] / balance.basis_g * 100, lacking)
+        self[name] = ratio
+        return ratio
 
 
-def _all_ratios(balance: Balance) -> Iterator[tuple[str, Ratio]]:
-    """Every ratio, in one walk over the lines."""
+class _Sums(NamedTuple):
+    """By ratio the mass in g that counts, and the names of what might count and is not known."""
+
+    mass_g: dict[str, float]
+    lacking: dict[str, dict[str, None]]
+
+
+def _sums(balance: Balance) -> _Sums:
+    """All of it in one walk over the lines."""
     mass_g = dict.fromkeys(_SHARES, 0.0)
     lacking: dict[str, dict[str, None]] = {}
     for weighed in balance.unweighed:
@@ -144,10 +159,7 @@ def _all_ratios(balance: Balance) -> Iterator[tuple[str, Ratio]]:
             mass_g[name] += line.mass_g * share
         for name in unknown:
             lacking.setdefault(name, {})[line.name] = None
-    for name, grams in mass_g.items():
-        yield name, Ratio(name, grams / balance.basis_g * 100, tuple(lacking.get(name, ())))
-    percent = balance.prefermented_g / balance.basis_g * 100
-    yield "prefermented-flour", Ratio("prefermented-flour", percent)
+    return _Sums(mass_g, lacking)
 
 
 @lru_cache(maxsize=4096)

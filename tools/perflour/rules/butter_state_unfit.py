@@ -12,7 +12,7 @@ from perflour.balance import Weighed
 from perflour.formula import Step
 from perflour.rules.method import names_by_step
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import lines_by_name, lines_by_step, verbs, word_set, words
+from perflour.rules.steps import groups, lines_by_name, lines_by_step, verbs, word_set, words
 
 COLD = frozenset(("cold", "chilled", "frozen"))
 SOFT = frozenset(("soft", "softened"))
@@ -23,7 +23,7 @@ CHANGING = ("soften", "melt", "warm", "heat", "brown", "chill", "freeze", "cool"
 
 def check(context: Context) -> Iterator[Finding]:
     does = verbs(context)
-    if MINDING.isdisjoint(does):
+    if MINDING.isdisjoint(does) or "fat" not in groups(context):
         return
     named = lines_by_name(context)
     changed: set[str] = set()

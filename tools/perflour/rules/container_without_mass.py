@@ -7,8 +7,9 @@ known, so both are let be; one that has no mass at all is told by unweighable-am
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
-from perflour.quantity import Amount
+from perflour.quantity import Amount, AmountProblem, parse_amount
 from perflour.rules.rule import Context, Finding, Rule
 
 
@@ -17,11 +18,11 @@ def check(context: Context) -> Iterator[Finding]:
         for weighed in part.lines:
             amount = weighed.line.amount
             value = amount.value
-            if weighed.mass is None or not isinstance(value, Amount) or weighed.group == "yeast":
+            if weighed.mass is None or weighed.group == "yeast" or not _is_container(amount.text):
                 continue
-            name = next((t.unit.name for t in value.terms if t.unit.kind == "container"), "")
-            if not name or value.content or value.drained:
+            if not isinstance(value, Amount) or value.content or value.drained:
                 continue
+            name = next(t.unit.name for t in value.terms if t.unit.kind == "container")
             measures = weighed.ingredient.measures if weighed.ingredient else ()
             known = [m for m in measures if m.per == name]
             if known and not any(m.settled for m in known):
@@ -30,6 +31,15 @@ def check(context: Context) -> Iterator[Finding]:
                     f"'{amount.text}' of {weighed.line.name} does not say what one holds; write it, like `1 {name} {known[0].grams:g} g` (the catalogue's figure)",
                     weighed.line.name,
                 )
+
+
+@lru_cache(maxsize=8192)
+def _is_container(text: str) -> bool:
+    """Whether an amount that can be read counts cans, jars or packets."""
+    try:
+        return any(term.unit.kind == "container" for term in parse_amount(text).terms)
+    except AmountProblem:
+        return False
 
 
 RULE = Rule(

@@ -9,9 +9,12 @@ from collections.abc import Iterator
 
 from perflour.quantity import Amount
 from perflour.rules.rule import Context, Finding, Rule
+from perflour.rules.steps import groups
 
 
 def check(context: Context) -> Iterator[Finding]:
+    if "egg" not in groups(context):
+        return
     for part in context.balance.parts:
         for weighed in part.lines:
             amount = weighed.line.amount

@@ -5,6 +5,7 @@ Crumb sets and moisture evens out as it cools; a loaf cut hot is gummy, a cake t
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from perflour.rules.method import bakes, is_baked
 from perflour.rules.rule import Context, Finding, Rule
@@ -14,14 +15,20 @@ COOLING = ("cool", "rest", "chill", "unmould", "turn out", "stand", "hold")
 
 def check(context: Context) -> Iterator[Finding]:
     steps = context.formula.method
-    if not bakes(context) or not is_baked(context):
+    baking = bakes(context)
+    if not baking or not is_baked(context):
         return
-    last = max(i for i, step in enumerate(steps) if step.bakes)
-    if not any(any(word in step.do.lower() for word in COOLING) for step in steps[last + 1 :]):
+    last = len(steps) - 1 - steps[::-1].index(baking[-1])
+    if not any(_cools(step.do) for step in steps[last + 1 :]):
         yield Finding(
             steps[last].place,
             "nothing is said about cooling after the bake; add a step like {do: cool, on: wire rack, for: 60 min}",
         )
+
+
+@lru_cache(maxsize=1024)
+def _cools(do: str) -> bool:
+    return any(word in do.lower() for word in COOLING)
 
 
 RULE = Rule(

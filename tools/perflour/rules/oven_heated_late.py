@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from perflour.balance import Weighed
 from perflour.rules.method import first_bake, heats_oven, is_baked
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import lines_by_step, verbs, waits, word_set
+from perflour.rules.steps import groups, lines_by_step, verbs, waits, word_set
 
 MIXING = ("mix", "fold", "stir", "beat", "combine", "add", "blend", "whisk")
 LEAST_WAIT_MIN = 10.0
@@ -25,7 +25,7 @@ def check(context: Context) -> Iterator[Finding]:
         return
     if not any(does in MIXING for does in verbs(context)[:heated]):
         return
-    if any(w.group == "yeast" for w in context.balance.lines):
+    if "yeast" in groups(context) or "leavening" not in groups(context):
         return
     mixed = _mixed(context, heated)
     if mixed is not None and not any(waits(s, LEAST_WAIT_MIN) for s in steps[mixed:baked]):

@@ -7,6 +7,7 @@ sides and 1 g of batter a millilitre. Only pans whose height is written can be w
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from perflour.formula import Step, fold
 from perflour.quantity import AmountProblem
@@ -20,13 +21,15 @@ PREPARED = ("greased ", "buttered ", "oiled ", "floured ", "lined ", "papered ",
 
 
 def check(context: Context) -> Iterator[Finding]:
-    limits = context.limits(RULE.id, PARAMETERS)
     deposits = [
         step
         for does, step in zip(verbs(context), context.formula.method, strict=True)
         if does in DEPOSITING and step.text("into")
     ]
-    for step in deposits if is_baked(context) else ():
+    if not deposits or not is_baked(context):
+        return
+    limits = context.limits(RULE.id, PARAMETERS)
+    for step in deposits:
         volume_ml = _volume_ml(step.text("into"))
         if volume_ml is None or (len(deposits) > 1 and not step.uses):
             continue
@@ -39,6 +42,7 @@ def check(context: Context) -> Iterator[Finding]:
             )
 
 
+@lru_cache(maxsize=1024)
 def _volume_ml(into: str) -> float | None:
     """The volume of pans whose height is written; None for all others."""
     sides = into.count(" x ") + 1

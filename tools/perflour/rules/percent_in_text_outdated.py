@@ -34,7 +34,7 @@ class Computed(NamedTuple):
 
 
 def check(context: Context) -> Iterator[Finding]:
-    texts = [(place, text) for place, text in _texts(context) if "%" in text]
+    texts = list(_texts(context))
     if not texts or context.balance.basis_g <= 0 or not context.balance.basis_is_whole:
         return
     apart = context.limits(RULE.id, PARAMETERS)["apart-points"]
@@ -52,13 +52,15 @@ def check(context: Context) -> Iterator[Finding]:
 
 
 def _texts(context: Context) -> Iterator[tuple[Place, str]]:
+    """The texts with a percent sign, and where they stand."""
     formula = context.formula
-    yield formula.place("notes"), formula.notes
+    if "%" in formula.notes:
+        yield formula.place("notes"), formula.notes
     for weighed in context.balance.lines:
-        if weighed.line.note:
+        if "%" in weighed.line.note:
             yield weighed.line.place, weighed.line.note
     for step in formula.method:
-        if "note" in step.said:
+        if "%" in step.said.get("note", ""):
             yield step.place, step.said["note"]
 
 

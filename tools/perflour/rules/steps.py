@@ -46,6 +46,15 @@ def _verbs(context: Context) -> list[str]:
     return [_first_word(step.do) for step in context.formula.method]
 
 
+def groups(context: Context) -> frozenset[str]:
+    """The catalogue's groups of everything that is listed."""
+    return context.once(_groups)
+
+
+def _groups(context: Context) -> frozenset[str]:
+    return frozenset([weighed.group for weighed in context.balance.lines])
+
+
 def lines_by_name(context: Context) -> Named:
     """Lines by their main name, and all lines of a part by the name of the part."""
     return context.once(_lines_by_name)

@@ -11,15 +11,13 @@ from perflour.rules.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
-    for part in context.formula.parts:
-        for line in part.lines:
-            if not line.is_part and context.catalogue.find(line.name) is None:
-                near = context.catalogue.suggest(line.name)
-                hint = f"did you mean '{near}'? Else" if near else "if it is right,"
-                message = (
-                    f"'{line.name}' is not in the catalogue; {hint} add it to ingredients.yaml"
-                )
-                yield Finding(line.place, message, line.name)
+    for weighed in context.balance.lines:
+        line = weighed.line
+        if weighed.ingredient is None and not line.is_part:
+            near = context.catalogue.suggest(line.name)
+            hint = f"did you mean '{near}'? Else" if near else "if it is right,"
+            message = f"'{line.name}' is not in the catalogue; {hint} add it to ingredients.yaml"
+            yield Finding(line.place, message, line.name)
 
 
 RULE = Rule(

@@ -9,18 +9,18 @@ from collections.abc import Iterator
 
 from perflour.rules.method import first_bake, is_baked
 from perflour.rules.rule import Context, Finding, Rule
-from perflour.rules.steps import waits, words
+from perflour.rules.steps import groups, waits, words
 
 LEAST_MIN = 20.0
 ALSO = frozenset(("double", "doubled", "risen", "retard", "overnight"))
 
 
 def check(context: Context) -> Iterator[Finding]:
-    yeast = next((w for w in context.balance.lines if w.group == "yeast"), None)
     steps = context.formula.method
     baked = first_bake(context)
-    if yeast is None or baked is None or not is_baked(context):
+    if "yeast" not in groups(context) or baked is None or not is_baked(context):
         return
+    yeast = next(w for w in context.balance.lines if w.group == "yeast")
     if any(
         waits(s, LEAST_MIN) or ALSO & set(words(f"{s.do} {s.text('until')} {s.text('note')}"))
         for s in steps[:baked]
