@@ -67,7 +67,12 @@ class Amount(NamedTuple):
 
     @property
     def kinds(self) -> frozenset[str]:
-        return frozenset(term.unit.kind for term in self.terms)
+        return _kinds(self)
+
+
+@lru_cache(maxsize=4096)
+def _kinds(amount: Amount) -> frozenset[str]:
+    return frozenset(term.unit.kind for term in amount.terms)
 
 
 class Share(NamedTuple):

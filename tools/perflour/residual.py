@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import hypot, sqrt
 from typing import NamedTuple
 
@@ -83,8 +84,13 @@ def _volume_ml(entries: Sequence[Entry]) -> float:
         amount = entry.weighed.line.amount.value
         if not isinstance(amount, Amount) or amount.kinds != {"volume"}:
             return 0.0
-        volume_ml += sum(float(t.mean) * t.unit.factor for t in amount.terms)
+        volume_ml += _ml(amount)
     return volume_ml
+
+
+@lru_cache(maxsize=4096)
+def _ml(amount: Amount) -> float:
+    return sum(float(term.mean) * term.unit.factor for term in amount.terms)
 
 
 def measuring_spread_g(entry: Entry) -> float:
@@ -96,8 +102,11 @@ def measuring_spread_g(entry: Entry) -> float:
 def reading_spread_g(entry: Entry, resolution_g: float) -> float:
     """What one reading differs by from the next: half a step of the scale over sqrt(3), and the rest."""
     amount, grams = entry.weighed.line.amount.value, entry.grams
-    if not isinstance(amount, Amount) or not grams:
-        return 0.0
+    return _reading_g(amount, grams, resolution_g) if isinstance(amount, Amount) and grams else 0.0
+
+
+@lru_cache(maxsize=8192)
+def _reading_g(amount: Amount, grams: float, resolution_g: float) -> float:
     units = {term.unit.name for term in amount.terms if term.unit.kind == "mass"}
     if units:
         step_g = _step_g(units, grams, resolution_g)
@@ -110,8 +119,7 @@ def reading_spread_g(entry: Entry, resolution_g: float) -> float:
 def _spoon_step_g(amount: Amount, grams: float) -> float:
     """What the smallest spoon holds that could have been one more or less; 0 for cups."""
     steps = [SPOON_STEPS[t.unit.name] * t.unit.factor for t in amount.terms if t.unit.name in SPOON_STEPS]  # fmt: skip
-    ml = sum(float(t.mean) * t.unit.factor for t in amount.terms)
-    return min(steps, default=0.0) / ml * grams
+    return min(steps, default=0.0) / _ml(amount) * grams
 
 
 def _step_g(units: set[str], grams: float, resolution_g: float) -> float:
