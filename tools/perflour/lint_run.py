@@ -43,9 +43,14 @@ def excerpts(results: Iterable[Result]) -> dict[tuple[str, int], str]:
     found: dict[tuple[str, int], str] = {}
     for path, numbers in wanted.items():
         try:
-            with open(path, encoding="utf-8", errors="replace") as file:
-                lines = file.read(MAX_BYTES).split("\n")
+            with open(path, "rb", buffering=0) as file:
+                content = file.read(MAX_BYTES) or b""
         except OSError:
             continue
-        found.update({(path, n): lines[n - 1] for n in numbers if n <= len(lines)})
+        if b"\r" in content:
+            content = content.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+        lines = content.split(b"\n")
+        for number in numbers:
+            if number <= len(lines):
+                found[path, number] = lines[number - 1].decode("utf-8", "replace")
     return found
