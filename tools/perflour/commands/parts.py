@@ -30,6 +30,17 @@ class Parser(argparse.ArgumentParser):
         raise SystemExit(COULD_NOT_RUN)
 
 
+def describe_folders(command: argparse.ArgumentParser) -> None:
+    """Where the formulas are, for a command whose first word is something else."""
+    command.add_argument(
+        "--paths",
+        nargs="+",
+        default=[],
+        metavar="PATH",
+        help="folders with the formulas (default: formulas/)",
+    )
+
+
 def describe_run(command: argparse.ArgumentParser, forget: str) -> None:
     """What every command takes that may run long."""
     command.add_argument(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text
+from perflour.commands.parts import FOUND, NOTHING, describe_folders, paths_of, print_text
 from perflour.result import CannotRun
 
 
@@ -14,13 +14,7 @@ def describe(command: argparse.ArgumentParser) -> None:
         "what", metavar="FROM..TO|prepare", help="two tags or revisions (FROM.. ends at HEAD)"
     )
     command.add_argument("version", nargs="?", default="", help="with prepare: the tag to come")
-    command.add_argument(
-        "--paths",
-        nargs="+",
-        default=[],
-        metavar="PATH",
-        help="folders with the formulas (default: formulas/)",
-    )
+    describe_folders(command)
     command.add_argument("--output", choices=("text", "json", "markdown", "html"), default="text")
     command.add_argument(
         "--since",

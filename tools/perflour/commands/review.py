@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text
+from perflour.commands.parts import FOUND, NOTHING, describe_folders, paths_of, print_text
 from perflour.reasons import REASONS, USUAL_POLICY
 
 
@@ -14,13 +14,7 @@ def describe(command: argparse.ArgumentParser) -> None:
         metavar="BASE..HEAD",
         help="a branch and what it is to be merged into, like main..HEAD",
     )
-    command.add_argument(
-        "--paths",
-        nargs="+",
-        default=[],
-        metavar="PATH",
-        help="folders with the formulas (default: formulas/)",
-    )
+    describe_folders(command)
     command.add_argument("--output", choices=("text", "markdown", "html", "json"), default="text")
     command.add_argument(
         "--stop-at",

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from perflour.changelog import Changelog
 from perflour.report.changelogs import body, heading, remarks, summary
+from perflour.report.html_page import html_page
 from perflour.report.iteration_chart import iteration_chart
 from perflour.result import one_line
 
 if TYPE_CHECKING:
-    from jinja2 import Template
-
-TEMPLATES = Path(__file__).parents[1] / "data"
+    pass
 
 
 def changelog_html(changelog: Changelog) -> str:
@@ -23,7 +20,8 @@ def changelog_html(changelog: Changelog) -> str:
     from markupsafe import Markup
 
     newest_first = reversed(changelog.iterations)
-    return template("changelog_formula.html").render(
+    return html_page(
+        "changelog_formula.html",
         id=changelog.id,
         title=one_line(changelog.title),
         summary=one_line(summary(changelog)),
@@ -41,7 +39,7 @@ def changelogs_page(blocks: Sequence[str]) -> str:
     """The page of some formulas, from their sections."""
     from markupsafe import Markup
 
-    return template("changelog.html").render(blocks=[Markup(block) for block in blocks])
+    return html_page("changelog.html", blocks=[Markup(block) for block in blocks])
 
 
 def nested(lines: Sequence[str]) -> list[dict[str, Any]]:
@@ -54,12 +52,3 @@ def nested(lines: Sequence[str]) -> list[dict[str, Any]]:
         else:
             items.append({"text": said, "below": []})
     return items
-
-
-@cache
-def template(name: str) -> Template:
-    """A template of ours, with escaping."""
-    from jinja2 import Environment, StrictUndefined
-
-    environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True)
-    return environment.from_string((TEMPLATES / name).read_text(encoding="utf-8"))

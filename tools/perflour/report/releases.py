@@ -10,6 +10,7 @@ from perflour.house import display_path
 from perflour.release import Evidence, Prepared, Release, Released
 from perflour.report.changelogs import bake_data, escaped, item
 from perflour.report.changes import difference_data
+from perflour.report.html_page import html_page
 from perflour.report.release_words import (
     gate_lines,
     next_commands,
@@ -47,9 +48,10 @@ def release_markdown(release: Release) -> str:
 
 def release_html(release: Release) -> str:
     """One page that needs no network."""
-    from perflour.report.changelogs_html import nested, template
+    from perflour.report.changelogs_html import nested
 
-    return template("release.html").render(
+    return html_page(
+        "release.html",
         title=one_line(release_title(release)),
         summary=one_line(release_summary(release)),
         sections=[

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from perflour.report.changelogs import bake_data, bake_lines, count, escaped, item
 from perflour.report.changes import basis_word, change_text, difference_data, sections
+from perflour.report.html_page import html_page
 from perflour.report.results import result_data
 from perflour.report.summary import summary_line
 from perflour.result import LEVELS, Result, one_line
@@ -70,9 +71,8 @@ def _folded(block: Block) -> str:
 
 def review_html(review: Review, policy: Iterable[str]) -> str:
     """One page that needs no network."""
-    from perflour.report.changelogs_html import template
-
-    return template("review.html").render(
+    return html_page(
+        "review.html",
         title=one_line(_title(review)),
         verdict=one_line(verdict(review, policy)),
         stopped=bool(review.stopped_by(policy)),

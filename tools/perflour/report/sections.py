@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
 from perflour.report.columns import columns
+from perflour.report.html_page import html_page
 from perflour.report.markdown import markdown_escape
 from perflour.result import one_line
 
-TEMPLATE = Path(__file__).parents[1] / "data" / "sections.html"
 NARROWEST = 12
 
 
@@ -76,8 +75,4 @@ def _escaped(text: str) -> str:
 
 def sections_html(title: str, sections: Sequence[Section]) -> str:
     """One page that needs no network; every text is escaped by the template."""
-    from jinja2 import Environment, StrictUndefined
-
-    environment = Environment(autoescape=True, undefined=StrictUndefined)
-    template = environment.from_string(TEMPLATE.read_text(encoding="utf-8"))
-    return template.render(title=title, sections=sections)
+    return html_page("sections.html", title=title, sections=sections)

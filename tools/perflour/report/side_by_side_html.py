@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
-from pathlib import Path
 from typing import Any
 
 from perflour.report.group_chart import group_chart
+from perflour.report.html_page import html_page
 from perflour.report.side_by_side import (
     NO_TURN,
     OWN_BASIS,
@@ -25,21 +25,18 @@ from perflour.report.side_by_side import (
 from perflour.result import one_line
 from perflour.side_by_side import Row, SideBySide
 
-TEMPLATE = Path(__file__).parents[1] / "data" / "side_by_side.html"
 ABOVE, BELOW = "▲", "▼"
 
 
 def side_by_side_html(table: SideBySide, by: str = "ingredient") -> str:
     """The page: the table, who is near whom, the turn, the chart. Every text is escaped."""
-    from jinja2 import Environment, StrictUndefined
     from markupsafe import Markup
 
-    environment = Environment(autoescape=True, undefined=StrictUndefined)
-    template = environment.from_string(TEMPLATE.read_text(encoding="utf-8"))
     rows = shown_rows(table, by)
     labels = [column.label for column in table.columns]
     svg = group_chart(table, "svg").decode()
-    return template.render(
+    return html_page(
+        "side_by_side.html",
         formulas=[_formula(table, at) for at in range(len(labels))],
         sections=list(_sections(rows, labels)),
         signs=signs(table, rows, f"{ABOVE}{BELOW}"),

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from textwrap import wrap
 
 from perflour.report.columns import columns
+from perflour.report.html_page import html_page
 from perflour.report.markdown import markdown_escape, markdown_table
 from perflour.result import one_line
 from perflour.serving import Served
 from perflour.tasting_sheets import Sheets
 
 WIDTH = 80
-TEMPLATE = Path(__file__).parents[1] / "data" / "tasting_sheets.html"
 #: D. R. Peryam and F. J. Pilgrim, Hedonic scale method of measuring food preferences, Food Technology
 #: 11 (1957) 9-14 (from memory).
 SCALE = (
@@ -180,8 +179,4 @@ def _page_markdown(page: Sheet) -> str:
 
 def sheets_html(sheets: Sheets, which: str = "all") -> str:
     """One file for the browser's print command, a page each. Every text is escaped."""
-    from jinja2 import Environment, StrictUndefined
-
-    environment = Environment(autoescape=True, undefined=StrictUndefined)
-    template = environment.from_string(TEMPLATE.read_text(encoding="utf-8"))
-    return template.render(date=sheets.session.date, pages=pages(sheets, which))
+    return html_page("tasting_sheets.html", date=sheets.session.date, pages=pages(sheets, which))
