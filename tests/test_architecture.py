@@ -78,6 +78,7 @@ LAYERS = (
     ("merge",),
     ("git_merge",),
     ("rules.described",),
+    ("completion",),
     ("commands",),
     ("cli", "__main__"),
 )
