@@ -90,6 +90,14 @@ def test_what_cannot_be_done_is_one_line_and_writes_nothing(
     assert [p.name for p in tmp_path.iterdir()] == ["taken"]
 
 
+def test_hooks_and_attributes_stand_at_the_top_or_nowhere(kitchen: Path) -> None:
+    for name in ("formulas", "another/below"):
+        done = run_cli("new", "kitchen", name, cwd=kitchen)
+        assert (done.code, done.out) == (2, "")
+        assert done.err == f"perflour: {name}: lies inside the repository {kitchen}; name its top folder, or one outside it\n"  # fmt: skip
+    assert not (kitchen / "another").exists()
+
+
 def test_the_hooks_run_in_the_new_kitchen(kitchen: Path, tmp_path: Path) -> None:
     script = tmp_path / "perflour"
     script.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m perflour "$@"\n', encoding="utf-8")

@@ -40,11 +40,11 @@ def start_kitchen(folder: Path, name: str = "", host: str = "none") -> Started:
     """
     kitchen = _checked_name(name or folder.absolute().name.replace("-", " "))
     files = dict(_files(kitchen, host))
+    new = _is_outside_repositories(folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise CannotRun(f"{folder}: cannot be made ({error.strerror}); name another") from None
-    new = not git.in_repository(folder)
     if new:
         git.start_repository(folder)
     written: list[str] = []
@@ -53,6 +53,19 @@ def start_kitchen(folder: Path, name: str = "", host: str = "none") -> Started:
         (written if _write(folder, path, content) else kept).append(path)
     done = set_up(setup_for(folder, os.fspath(folder / DEFAULT_FOLDER)))
     return Started(folder, kitchen, new, tuple(written), tuple(kept), tuple(done))
+
+
+def _is_outside_repositories(folder: Path) -> bool:
+    """Whether a repository has to be started. Raises CannotRun below the top of another one."""
+    there = next(path for path in (folder.absolute(), *folder.absolute().parents) if path.is_dir())
+    if not git.in_repository(there):
+        return True
+    top = git.find_repository(there).top
+    if top.resolve() != folder.resolve():
+        raise CannotRun(
+            f"{folder}: lies inside the repository {top}; name its top folder, or one outside it"
+        )
+    return False
 
 
 def _checked_name(name: str) -> str:
