@@ -133,4 +133,8 @@ def _hooks(setup: Setup) -> Iterator[Check]:
             Check("hooks", "installed") if "perflour" in text else Check("hooks", "a hook is there")
         )
     else:
-        yield Check("hooks", "not installed in this clone", "run pre-commit install")
+        yield Check(
+            "hooks",
+            "not installed in this clone",
+            "run pre-commit install (pip install pre-commit brings it)",
+        )

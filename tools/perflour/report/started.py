@@ -16,7 +16,9 @@ def started_text(started: Started) -> str:
     lines += [f"kept {path}, which was there" for path in started.kept]
     lines += [one_line(line) for line in started.git]
     go = [] if os.path.samefile(started.folder, ".") else [f"cd {shlex.quote(str(started.folder))}"]
-    lines += ["", "Next:", *(f"  {command}" for command in (*go, *_NEXT))]
+    in_ci = any(path.endswith(".yml") for path in (*started.written, *started.kept))
+    next_commands = (*go, *_NEXT, *(() if in_ci else (_CI,)))
+    lines += ["", "Next:", *(f"  {command}" for command in next_commands)]
     return "\n".join(lines) + "\n"
 
 
@@ -26,3 +28,4 @@ _NEXT = (
     "perflour new formula TITLE --class CLASS",
     "perflour import FILE --into formulas",
 )
+_CI = "perflour new kitchen --ci github    # or gitlab: a review of every branch"
