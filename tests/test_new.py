@@ -7,6 +7,8 @@ are common practice, no source.
 from __future__ import annotations
 
 import csv
+import re
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -53,6 +55,18 @@ def test_a_new_kitchen_lists_what_it_wrote_and_is_clean(tmp_path: Path) -> None:
     for name in ("formula", "house"):
         copy = (folder / "schema" / f"{name}.schema.json").read_bytes()
         assert copy == (Path(schema_folder()) / f"{name}.schema.json").read_bytes()
+
+
+def test_the_commands_it_names_are_ours(kitchen: Path) -> None:
+    told = (kitchen / "README.md").read_text(encoding="utf-8").split("## Cautions")[0]
+    told += run_cli("new", "kitchen", cwd=kitchen).out
+    lines = re.findall(r"^ *perflour (.+?)(?: {2,}#.*)?$", told, re.MULTILINE)
+    assert len(lines) >= 12
+    for line in lines:
+        words = shlex.split(line)
+        asked = run_cli(*words[: 2 if words[0] in ("new", "bake") else 1], "--help", cwd=kitchen)
+        assert asked.code == 0, line
+        assert all(word in asked.out for word in words if word.startswith("--")), line
 
 
 def test_a_second_run_keeps_every_file(tmp_path: Path) -> None:
