@@ -31,13 +31,18 @@ _COMMANDS = {
         "one report on a branch for those who decide on it: BASE..HEAD",
     ),
     "bake": ("bake", "record, check and judge test bakes and blind tastings"),
+    "new": ("new", "start a repository for a kitchen, or a formula of a product class"),
     "import": ("import_recipe", "a formula from a recipe in text, web page, CSV, XLSX"),
     "format": ("format", "write files in the house format"),
     "git-setup": ("git_setup", "have git show formulas in ratios and merge them by line and step"),
+    "check-setup": ("check_setup", "what this clone still lacks, and what to do about it"),
     "git-sheet": ("git_sheet", "the ratio sheet that git shows (git calls it)"),
     "git-merge": ("git_merge", "merge three formula files (git calls it)"),
     "explain": ("explain", "what a rule checks, and why"),
+    "completion": ("completion", "a script that has your shell complete commands and options"),
 }
+
+_ALL = "*"
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -47,6 +52,7 @@ def main(arguments: list[str] | None = None) -> int:
     only = words[0] if words and words[0] in _COMMANDS else ""
     options = _parser(only).parse_args(words)
     options.after_dashes = after
+    options.whole_parser = lambda: _parser(_ALL)
     try:
         return int(options.run(options))
     except CannotRun as problem:
@@ -68,7 +74,10 @@ def _split_at_dashes(words: list[str]) -> tuple[list[str], list[str] | None]:
 
 
 def _parser(only: str = "") -> argparse.ArgumentParser:
-    """The parser; what a command takes only for the one named, whose module alone is loaded."""
+    """The parser; what a command takes only for the one named, whose module alone is loaded.
+
+    With `_ALL` for every command.
+    """
     parser = Parser(
         prog="perflour",
         description="Baking formulas as files in git: weigh, lint, compare in ratios, log.",
@@ -78,9 +87,9 @@ def _parser(only: str = "") -> argparse.ArgumentParser:
         prog="perflour", metavar="COMMAND", required=True, parser_class=Parser
     )
     for name, (module, help_text) in _COMMANDS.items():
-        if only in ("", name):
+        if only in ("", _ALL, name):
             command = commands.add_parser(name, help=help_text, description=help_text)
-        if only == name:
+        if only in (_ALL, name):
             loaded = import_module(f"perflour.commands.{module}")
             loaded.describe(command)
             command.set_defaults(run=loaded.run)

@@ -124,6 +124,31 @@ def find_repository(path: Path) -> Repository:
     return Repository(*map(Path, os.fsdecode(done.stdout).rstrip("\n").split("\n", 1)))
 
 
+def version() -> tuple[int, ...]:
+    """The version of git as numbers, like (2, 39, 5). Raises CannotRun without git."""
+    told = _git(["version"]).stdout.decode("utf-8", "replace")
+    found = re.search(r"[0-9]+(?:\.[0-9]+)+", told)
+    return tuple(map(int, found[0].split("."))) if found else ()
+
+
+def hook_file(repository: Repository, name: str) -> Path:
+    """Where git looks for a hook, whatever folder a person has set for them."""
+    path = os.fsdecode(repository.run("rev-parse", "--git-path", f"hooks/{name}")).rstrip("\n")
+    return repository.top / path
+
+
+def in_repository(folder: Path) -> bool:
+    """Whether an existing folder lies in a work tree. Raises CannotRun without git."""
+    return _git(["-C", str(folder), "rev-parse", "--show-toplevel"]).returncode == 0
+
+
+def start_repository(folder: Path) -> None:
+    """An empty repository in an existing folder, its branch called main. Raises CannotRun."""
+    done = _git(["-C", str(folder), "init", "-q", "-b", "main"])
+    if done.returncode != 0:
+        raise CannotRun(f"git init failed: {_complaint(done.stderr)}")
+
+
 def is_shallow(repository: Repository) -> bool:
     """Whether the clone holds only the newest part of the history."""
     return repository.run("rev-parse", "--is-shallow-repository").strip() == b"true"

@@ -25,6 +25,7 @@ class Window(NamedTuple):
     low: float
     high: float
     source: str
+    typical: float | None = None
 
 
 class ProductClass(NamedTuple):
@@ -130,6 +131,6 @@ def house_from(data: dict[str, Any]) -> House:
 
 def _windows(entry: dict[str, Any]) -> dict[str, Window]:
     return {
-        name: Window(w["low"], w["high"], w.get("source", "house choice"))
+        name: Window(w["low"], w["high"], w.get("source", "house choice"), w.get("typical"))
         for name, w in entry.get("windows", {}).items()
     }

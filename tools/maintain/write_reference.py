@@ -1,0 +1,116 @@
+"""Write docs/reference.md, every field of every kind of file, from schema/.
+
+tests/test_reference.py makes the page again and compares.
+
+    python tools/maintain/write_reference.py
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from perflour.schema import Kind, schema
+
+ROOT = Path(__file__).parents[2]
+PAGE = ROOT / "docs" / "reference.md"
+#: Where each kind of file stands.
+FILES: dict[Kind, str] = {
+    "formula": "<formula-id>/formula.yaml",
+    "bake": "<formula-id>/bakes/DATE.yaml",
+    "session": "sessions/DATE.yaml",
+    "house": "house.yaml",
+    "catalogue": "ingredients.yaml",
+    "prices": "prices.yaml",
+}
+START = """\
+# Every file and field
+
+Written from the JSON Schemas in [schema/](../schema/) by `tools/maintain/write_reference.py`. What the amounts,
+portions and percentages mean stands in [formula-repository.md](formula-repository.md). A path like
+`parts[].ingredients[].item` is the `item` of each ingredient of each part; a word in capitals stands for a name of
+yours. **Bold** fields must be there. Anything else in a file is refused.
+"""
+#: How a key is called that is a name of the writer's own, by the field that holds it.
+NAMES = {"classes": "CLASS", "windows": "RATIO", "rules": "RULE", "limits": "RULE"}
+
+
+def page() -> str:
+    """The whole page."""
+    return "\n".join([START, *(_section(kind, where) for kind, where in FILES.items())])
+
+
+def _section(kind: Kind, where: str) -> str:
+    whole = schema(kind)
+    head = f"## {whole['title']}: `{where}`\n\n{whole['description']}\n\n"
+    table = "| field | what it is | written as | like |\n| --- | --- | --- | --- |\n"
+    return head + table + "".join(f"| {' | '.join(row)} |\n" for row in _rows(whole, whole, ""))
+
+
+def _rows(whole: dict[str, Any], node: dict[str, Any], path: str) -> Iterator[tuple[str, ...]]:
+    """A row for every field below a node, in the order of the schema."""
+    for name, entry in node.get("properties", {}).items():
+        yield from _field(whole, entry, f"{path}{name}", name in node.get("required", ()))
+    other = node.get("additionalProperties")
+    if isinstance(other, dict):
+        key = NAMES.get(path.rstrip(".").rsplit(".", 1)[-1], "NAME")
+        yield from _field(whole, other, f"{path}{key}", required=False)
+
+
+def _field(
+    whole: dict[str, Any], entry: dict[str, Any], path: str, required: bool
+) -> Iterator[tuple[str, ...]]:
+    node = _resolved(whole, entry)
+    shown = f"**`{path}`**" if required else f"`{path}`"
+    yield shown, _cell(node.get("description", "")), _cell(_form(whole, node)), _example(node)
+    if node.get("type") == "array":
+        path, node = f"{path}[]", _resolved(whole, node.get("items", {}))
+    yield from _rows(whole, node, f"{path}.")
+
+
+def _resolved(whole: dict[str, Any], entry: dict[str, Any]) -> dict[str, Any]:
+    """An entry with what it refers to; its own words win."""
+    if "$ref" not in entry:
+        return entry
+    named = whole["$defs"][entry["$ref"].removeprefix("#/$defs/")]
+    return {**named, **{key: value for key, value in entry.items() if key != "$ref"}}
+
+
+def _form(whole: dict[str, Any], node: dict[str, Any]) -> str:
+    """How a value is written, in a few words."""
+    if "enum" in node:
+        return "one of " + ", ".join(f"`{value}`" for value in node["enum"])
+    if node.get("type") == "array":
+        return f"list of {_form(whole, _resolved(whole, node.get('items', {})))}"
+    words = {"object": "fields", "string": "text", "integer": "whole number", "boolean": "`true` or `false`"}  # fmt: skip
+    kind = str(node.get("type", "any"))
+    return words.get(kind, kind) + _limits(node)
+
+
+def _limits(node: dict[str, Any]) -> str:
+    signs = {"minimum": "from", "exclusiveMinimum": "above", "maximum": "to"}
+    return "".join(f" {word} {node[key]:,}" for key, word in signs.items() if key in node)
+
+
+def _example(node: dict[str, Any]) -> str:
+    """The first example, where it fits into a cell."""
+    found = node.get("examples", [])
+    if not found:
+        return ""
+    text = found[0] if isinstance(found[0], str) else json.dumps(found[0], ensure_ascii=False)
+    return f"`{_cell(text)}`" if len(text) <= 60 else ""
+
+
+def _cell(text: str) -> str:
+    return text.replace("|", "\\|").replace("\n", " ")
+
+
+def main() -> None:
+    """Write the page."""
+    PAGE.write_text(page(), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

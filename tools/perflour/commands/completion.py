@@ -1,0 +1,19 @@
+"""`perflour completion`: a script that has your shell complete commands and options."""
+
+from __future__ import annotations
+
+import argparse
+
+from perflour.commands.parts import NOTHING, print_text
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument("shell", choices=("bash", "zsh", "fish"), help="which shell")
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.completion import completion_script
+
+    script = completion_script(options.shell, options.whole_parser())
+    print_text(script.rstrip("\n") + "\n")
+    return NOTHING

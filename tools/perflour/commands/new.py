@@ -1,0 +1,81 @@
+"""`perflour new`: a repository for a test kitchen, or a formula of a product class."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from perflour.commands.parts import NOTHING, print_text
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    words = command.add_subparsers(
+        prog="perflour new", dest="what", metavar="WHAT", required=True, parser_class=type(command)
+    )
+    for name, describe, help_text in (
+        ("kitchen", _describe_kitchen, "a repository with house file, schemas, hooks and CI"),
+        ("formula", _describe_formula, "a draft with the usual ratios of a product class"),
+    ):
+        describe(words.add_parser(name, help=help_text, description=help_text))
+
+
+def _describe_kitchen(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "folder", nargs="?", default=".", metavar="FOLDER", help="where (default: here)"
+    )
+    command.add_argument(
+        "--name", default="", help="what the kitchen is called (default: by the folder)"
+    )
+    command.add_argument(
+        "--ci",
+        choices=("github", "gitlab", "none"),
+        default="none",
+        help="a review in CI, for a host",
+    )
+
+
+def _describe_formula(command: argparse.ArgumentParser) -> None:
+    command.add_argument("title", metavar="TITLE", help="its id is made of it")
+    command.add_argument(
+        "--class",
+        dest="product_class",
+        metavar="CLASS",
+        required=True,
+        help="a class of house.yaml",
+    )
+    command.add_argument(
+        "--like", default="", metavar="CLASS", help="the class whose outline is used, if another"
+    )
+    size = command.add_mutually_exclusive_group()
+    size.add_argument("--pieces", metavar="N", help="for a number of pieces")
+    size.add_argument("--batch", metavar="MASS", help="for a batch mass: 2 kg")
+    size.add_argument("--flour", metavar="MASS", help="for a mass of flour")
+    command.add_argument("--each", metavar="MASS", help="with --pieces: the scaling weight")
+    command.add_argument(
+        "--into", default="", metavar="FOLDER", help="write below it (default: formulas/)"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    return _kitchen(options) if options.what == "kitchen" else _formula(options)
+
+
+def _kitchen(options: argparse.Namespace) -> int:
+    from pathlib import Path
+
+    from perflour.new_kitchen import start_kitchen
+    from perflour.report.started import started_text
+
+    print_text(started_text(start_kitchen(Path(options.folder), options.name, options.ci)))
+    return NOTHING
+
+
+def _formula(options: argparse.Namespace) -> int:
+    from perflour.new_formula import new_formula, write_formula
+    from perflour.report.imported import imported_text
+
+    asked = {name: getattr(options, name) for name in ("pieces", "each", "batch", "flour")}
+    made = new_formula(options.title, options.product_class, asked, options.like, options.into)
+    print_text(f"{write_formula(made)}\n")
+    print(imported_text((), made.allergens), end="", file=sys.stderr)
+    return NOTHING
