@@ -24,7 +24,6 @@ from perflour.importance import (
 )
 from perflour.quantity import Duration, Temperature
 from perflour.residual import same
-from perflour.without_numpy import without_numpy
 
 # What two steps have in common, out of 1000: the verb, what they use, the rest. Those of one verb
 # are one step where they stand in order; out of order, or with another verb, only if alike.
@@ -207,15 +206,8 @@ def _step_changes(old: _Known, now: _Known) -> Iterator[Change]:
 
 def _differing(before: dict[str, str], after: dict[str, str]) -> list[str]:
     """The fields that differ, in the order of the step."""
-    if before == after:
-        return []
-    with without_numpy():
-        from deepdiff import DeepDiff  # 130 ms: only where a field differs
-
-    # 0: steps that share few fields are compared all the same, not replaced as a whole
-    tree = DeepDiff(before, after, view="tree", threshold_to_diff_deeper=0)
-    found = {str(lv.path(output_format="list")[0]) for levels in tree.values() for lv in levels}
-    return [key for key in dict.fromkeys((*before, *after)) if key in found]
+    keys = dict.fromkeys((*before, *after))
+    return [key for key in keys if before.get(key) != after.get(key)]
 
 
 def _of_bake(change: Change) -> Change:
