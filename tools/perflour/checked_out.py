@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 
 from perflour.files import OURS
 from perflour.git import Repository, read_blobs, tree
+from perflour.result import Result
 from perflour.rules.changelog_behind import CHANGELOG_FILE
 
 KEPT_NAMES = (*OURS, CHANGELOG_FILE)
@@ -31,6 +32,14 @@ def checked_out(repository: Repository, commit: str) -> Iterator[Path]:
             file.parent.mkdir(parents=True, exist_ok=True)
             file.write_bytes(contents[blob])
         yield top
+
+
+def as_committed(results: Iterable[Result], top: Path) -> tuple[Result, ...]:
+    """Results of files in such a folder, with their places as the repository names them."""
+    return tuple(
+        result._replace(place=result.place._replace(path=result.place.path.removeprefix(f"{top}/")))
+        for result in results
+    )
 
 
 def _is_wanted(path: str) -> bool:

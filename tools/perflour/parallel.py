@@ -26,8 +26,8 @@ def spread_out(
 ) -> list[Outcome]:
     """``work`` over every item, in order of the items, on up to ``jobs`` cores, 0 for all.
 
-    What work raises is raised here. One job, fewer items than are ``enough`` or no fork: done in this process. Many items
-    show a bar on a terminal.
+    What work raises is raised here. One job, fewer items than are ``enough`` or no fork: done in this
+    process. Many items show a bar on a terminal.
     """
     if len(items) < enough:
         return [work(item) for item in items]

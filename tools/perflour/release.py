@@ -17,7 +17,7 @@ from perflour.allergens import Allergens, allergens
 from perflour.bake import Bake, bakes_of
 from perflour.balance import Balance
 from perflour.check import check_balance, weigh_or_tell
-from perflour.checked_out import checked_out
+from perflour.checked_out import as_committed, checked_out
 from perflour.compare import FORMULA_FILE
 from perflour.difference import Difference, compare
 from perflour.for_readers import Breaking, Share, breaking_changes, shares_moved, yield_said
@@ -175,11 +175,7 @@ def _sides_at(repository: git.Repository, commit: str, limits: Sequence[str]) ->
 
 def _side(file: Path, path: str) -> _Side:
     kitchen = kitchen_for(str(file))
-    top = str(file)[: -len(path)]
-    wrong = tuple(
-        result._replace(place=result.place._replace(path=result.place.path.removeprefix(top)))
-        for result in kitchen.results
-    )
+    wrong = as_committed(kitchen.results, Path(str(file).removesuffix(f"/{path}")))
     weighed = weigh_or_tell(file.read_bytes(), path, kitchen)
     if not isinstance(weighed, Balance):
         return _Side(path, None, kitchen.house, Evidence("", (), wrong + weighed, (), None, ()))

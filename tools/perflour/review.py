@@ -18,7 +18,7 @@ from perflour.bake import Bake, bakes_of
 from perflour.balance import Balance
 from perflour.baseline import results_not_in
 from perflour.check import check_path, weigh_or_tell
-from perflour.checked_out import checked_out
+from perflour.checked_out import as_committed, checked_out
 from perflour.compare import FORMULA_FILE
 from perflour.difference import Difference, added_or_removed, compare
 from perflour.files import named_paths
@@ -157,7 +157,9 @@ def _side(
             folders = {_formula_folder(path) for path in changed}
             files = [f for f in files if _formula_folder(_below(f, top)) in folders]
         found = spread_out(check_path, files, 0)
-        results = {_below(f, top): _moved(rows, top) for f, rows in zip(files, found, strict=True)}
+        results = {
+            _below(f, top): as_committed(rows, top) for f, rows in zip(files, found, strict=True)
+        }
         formulas = [f for f in files if PurePosixPath(f).name == FORMULA_FILE]
         balances = {_below(f, top): _weighed(f, _below(f, top)) for f in formulas}
         beside = {path: top / PurePosixPath(path).parent for path in balances}
@@ -179,14 +181,6 @@ def _formula_folder(path: str) -> PurePosixPath:
 
 def _below(file: str, top: Path) -> str:
     return file.removeprefix(f"{top}/")
-
-
-def _moved(results: Iterable[Result], top: Path) -> tuple[Result, ...]:
-    """Results with their places as the repository names them."""
-    return tuple(
-        result._replace(place=result.place._replace(path=_below(result.place.path, top)))
-        for result in results
-    )
 
 
 def _weighed(file: str, shown: str) -> Balance | tuple[Result, ...]:
@@ -314,6 +308,7 @@ def _house_changes(
     """What changed in house and ingredients files, entry by entry."""
     with without_numpy():
         from deepdiff import DeepDiff  # 0.1 s, only for a branch that changes the house
+        from deepdiff.helper import NotPresent
 
     for path in sorted({*before, *after}):
         sides = [_data(side.get(path)) for side in (before, after)]
@@ -331,7 +326,8 @@ def _house_changes(
             (item for items in tree.values() for item in items), key=lambda f: str(f.path())
         ):
             entry = ", ".join(map(str, found.path(output_format="list"))) or "the whole file"
-            yield HouseChange(path, entry, *(_there(side) for side in (found.t1, found.t2)))
+            there = (None if isinstance(s, NotPresent) else s for s in (found.t1, found.t2))
+            yield HouseChange(path, entry, *there)
 
 
 def _data(content: bytes | None) -> Any:
@@ -339,8 +335,3 @@ def _data(content: bytes | None) -> Any:
         return {} if content is None else read_document(content, "").data
     except FileProblem:
         return {}
-
-
-def _there(value: Any) -> Any:
-    """A side of a deepdiff; None where there is nothing."""
-    return None if type(value).__name__ == "NotPresent" else value

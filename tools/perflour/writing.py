@@ -4,42 +4,43 @@ from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+
+USUAL_MODE = 0o644
 
 
 def write_file(path: Path, content: bytes) -> None:
     """Write beside and rename, so that the old file or the new one is there, never half."""
-    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        if path.exists():
-            Path(temporary).chmod(path.stat().st_mode & 0o777)
-        else:
-            Path(temporary).chmod(0o644)
-        Path(temporary).replace(path)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise
+    with _beside(path, content) as temporary:
+        temporary.chmod(path.stat().st_mode & 0o777 if path.exists() else USUAL_MODE)
+        temporary.replace(path)
 
 
 def write_new(path: Path, content: bytes) -> None:
     """Write a file that is not there yet, whole or not at all. Raises FileExistsError."""
-    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    with _beside(path, content) as temporary:
+        temporary.chmod(USUAL_MODE)
+        _link_or_create(temporary, path, content)
+
+
+@contextmanager
+def _beside(path: Path, content: bytes) -> Iterator[Path]:
+    """A file with the content in the same folder, on the disk; gone at the end if it is still there."""
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    temporary = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        Path(temporary).chmod(0o644)
-        _link_or_create(temporary, path, content)
+        yield temporary
     finally:
-        Path(temporary).unlink(missing_ok=True)
+        temporary.unlink(missing_ok=True)
 
 
-def _link_or_create(temporary: str, path: Path, content: bytes) -> None:
+def _link_or_create(temporary: Path, path: Path, content: bytes) -> None:
     """Unlike a rename, a link never takes the place of another file."""
     try:
         os.link(temporary, path)
