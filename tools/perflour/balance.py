@@ -114,7 +114,7 @@ def balance(formula: Formula, catalogue: Catalogue) -> Balance:
             p.basis_g * p.portion for p in in_percent if p.part.kind == "preferment"
         ),
         batch_g=sum(p.mass_g for p in in_percent if not p.used_by_parts),
-        unweighed=tuple(w for p in in_percent for w in p.lines if w.mass is None),
+        unweighed=tuple([w for p in in_percent for w in p.lines if w.mass is None]),
         loops=loops,
         overdrawn=tuple((parts[n].part.name, p) for n, p in portions.items() if p > 1.001),
     )
@@ -125,6 +125,9 @@ def _weigh_parts(
 ) -> tuple[dict[str, PartBalance], tuple[str, ...]]:
     """Every part with the masses of its lines, inner parts first; and the parts in loops."""
     by_name = {fold(part.name): part for part in formula.parts}
+    basis = _basis_names(formula, catalogue)
+    if not any(line.is_part for part in formula.parts for line in part.lines):
+        return {n: _weigh_part(p, catalogue, basis, {}, False) for n, p in by_name.items()}, ()
     order, cut = inner_first(formula)
     used = {
         inner
@@ -132,7 +135,6 @@ def _weigh_parts(
         for line in part.lines
         if line.is_part and (fold(part.name), inner := fold(line.name)) not in cut
     }
-    basis = _basis_names(formula, catalogue)
     done: dict[str, PartBalance] = {}
     for name in order:
         done[name] = _weigh_part(by_name[name], catalogue, basis, done, name in used)
@@ -275,8 +277,10 @@ def _portions(parts: dict[str, PartBalance]) -> dict[str, float]:
     for name in reversed(parts):
         handed_on.add(name)
         for weighed in parts[name].lines:
+            if not weighed.line.is_part:
+                continue
             inner = fold(weighed.line.name)
-            if weighed.line.is_part and inner in parts and inner not in handed_on:
+            if inner in parts and inner not in handed_on:
                 portions[inner] += portions[name] * (
                     _fraction_used(weighed.line, parts[inner]) or 0
                 )
@@ -288,7 +292,7 @@ def _with_percent(part: PartBalance, total_basis_g: float) -> PartBalance:
     if part.own_basis or total_basis_g <= 0:
         return part
     share = part.portion / total_basis_g * 100
-    lines = tuple([w._replace(percent=w.mass.grams * share) if w.mass else w for w in part.lines])
+    lines = tuple([Weighed(*w[:-1], w.mass.grams * share) if w.mass else w for w in part.lines])
     return part._replace(lines=lines)
 
 
@@ -303,12 +307,14 @@ def _total(parts: tuple[PartBalance, ...], basis_g: float) -> tuple[TotalLine, .
             masses[name] = masses.get(name, 0.0) + weighed.mass.grams * part.portion
             first.setdefault(name, weighed)
     return tuple(
-        TotalLine(
-            name,
-            first[name].ingredient,
-            mass_g,
-            first[name].in_basis,
-            mass_g / basis_g * 100 if basis_g else None,
-        )
-        for name, mass_g in masses.items()
+        [
+            TotalLine(
+                name,
+                first[name].ingredient,
+                mass_g,
+                first[name].in_basis,
+                mass_g / basis_g * 100 if basis_g else None,
+            )
+            for name, mass_g in masses.items()
+        ]
     )

@@ -253,15 +253,15 @@ def _step(document: Document, data: dict[str, Any], node: Node) -> Step:
     said = data.copy()
     del said["do"]
     said.pop("uses", None)
-    degrees: dict[str, Reading[Temperature]] = {}
-    if not said.keys().isdisjoint(TEMPERATURES):
-        for key in TEMPERATURES:
-            if key in said:
-                degrees[key] = _reading(path, said[key], node, key, parse_temperature)
     time = _reading(path, said["for"], node, "for", parse_duration) if "for" in said else None
-    if not degrees and time is None:
-        return Step(data["do"], uses, said, path, node)
-    return Step(data["do"], uses, said, path, node, tuple(degrees.values()), **degrees, time=time)
+    if said.keys().isdisjoint(TEMPERATURES):
+        return Step(data["do"], uses, said, path, node, (), None, None, None, time)
+    to, at, core = (
+        _reading(path, said[key], node, key, parse_temperature) if key in said else None
+        for key in TEMPERATURES
+    )
+    there = tuple([reading for reading in (to, at, core) if reading])
+    return Step(data["do"], uses, said, path, node, there, to, at, core, time)
 
 
 def _use(document: Document, said: str, node: Node) -> Use:

@@ -34,8 +34,9 @@ def check(context: Context) -> Iterator[Finding]:
         if does[at] not in MINDING:
             continue
         fit, unfit, advice = _wanted(step, lines_by_step(context)[at])
-        uses = dict(zip(names, step.uses, strict=True))
-        for name, use in uses.items() if unfit else ():
+        if not unfit:
+            continue
+        for name, use in dict(zip(names, step.uses, strict=True)).items():
             lines = [w for w in named.get(name, ()) if w.group == "fat"]
             states = [word_set(w.line.state) for w in lines]
             if states and name not in changed and all(s & unfit and not s & fit for s in states):

@@ -20,9 +20,9 @@ COLD_C = 5.0
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if _is_chilled(context):
-        return
     for part, step in cooked_fillings(context):
+        if _is_chilled(context):
+            return
         yield Finding(
             step.place,
             f"{part.name} is cooked with egg or dairy and no step chills it; add a step like {{do: chill, at: 4 °C (39 °F)}} (21 °C within 2 h, 5 °C within 6 h), and follow the local food code",

@@ -11,8 +11,10 @@ from perflour.rules.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
-    path, name = os.path.split(os.path.abspath(context.path))
+    path, name = os.path.split(context.path)
     folder = os.path.basename(path)
+    if folder in ("", ".", ".."):
+        folder = os.path.basename(os.path.dirname(os.path.abspath(context.path)))
     if name == "formula.yaml" and folder != context.formula.id:
         yield Finding(
             context.formula.place("formula"),

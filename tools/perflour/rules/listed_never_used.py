@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula import fold
-from perflour.rules.method import main_name, used_names
+from perflour.rules.method import names_by_part, used_names
 from perflour.rules.rule import Context, Finding, Rule
 
 
@@ -16,11 +16,11 @@ def check(context: Context) -> Iterator[Finding]:
     if not context.formula.method:
         return
     used = used_names(context)
-    for part in context.formula.parts:
-        if fold(part.name) in used:
+    for part, names in zip(context.formula.parts, names_by_part(context), strict=True):
+        if used.issuperset(names) or fold(part.name) in used:
             continue  # a step that uses the whole part uses what is in it
-        for line in part.lines:
-            if main_name(context, line.name) not in used:
+        for line, name in zip(part.lines, names, strict=True):
+            if name not in used:
                 yield Finding(
                     line.place,
                     f"{line.name} is listed but no step uses it; add it to the `uses` of a step",

@@ -79,17 +79,15 @@ def is_let_be(weighed: Weighed) -> bool:
 
 def spans_of_use(context: Context, named: Named) -> dict[str, Span]:
     """The steps that use each name, the later use of a flour counting for what is mixed into it."""
-    spans: dict[str, Span] = {}
     steps = names_by_step(context)
-    for at, names in enumerate(steps):
-        for name in names:
-            spans[name] = Span(spans[name].first if name in spans else at, at)
-    flours = {name for name in spans if any(map(is_let_be, named.get(name, ())))}
+    used = [(name, at) for at, names in enumerate(steps) for name in names]
+    first, last = dict(reversed(used)), dict(used)
+    flours = {name for name in last if any(map(is_let_be, named.get(name, ())))}
     for does, names in zip(verbs(context), steps, strict=True):
         if does in PREMIXING and (floured := flours.intersection(names)):
-            last = max(spans[name].last for name in floured)
-            spans |= {name: Span(spans[name].first, max(spans[name].last, last)) for name in names}
-    return spans
+            latest = max(last[name] for name in floured)
+            last |= {name: max(last[name], latest) for name in names}
+    return {name: Span(at, last[name]) for name, at in first.items()}
 
 
 RULE = Rule(

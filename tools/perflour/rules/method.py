@@ -98,6 +98,16 @@ def _names_by_step(context: Context) -> list[list[str]]:
     return [[_main_name(catalogue, u.name) for u in s.uses] for s in context.formula.method]
 
 
+def names_by_part(context: Context) -> list[list[str]]:
+    """For each part the main names of its lines, in order of the list."""
+    return context.once(_names_by_part)
+
+
+def _names_by_part(context: Context) -> list[list[str]]:
+    catalogue = context.catalogue
+    return [[_main_name(catalogue, ln.name) for ln in p.lines] for p in context.formula.parts]
+
+
 def portioned(context: Context) -> list[Use]:
     """The uses that say how much they take, in words or in figures."""
     return context.once(_portioned)
@@ -124,7 +134,7 @@ def listed_names(context: Context) -> set[str]:
 
 def _listed_names(context: Context) -> set[str]:
     names = {fold(line.name) for part in context.formula.parts for line in part.lines}
-    return names.union([main_name(context, name) for name in names])
+    return names.union(*names_by_part(context))
 
 
 def known_names(context: Context) -> set[str]:
@@ -147,5 +157,7 @@ def unread(formula: Formula) -> list[Reading[Any]]:
     weight = formula.yields.scaling_weight if formula.yields else None
     found: list[Reading[Any]] = [weight] if weight and weight.problem else []
     found += [ln.amount for part in formula.parts for ln in part.lines if ln.amount.problem]
-    in_steps = [reading for s in formula.method for reading in (*s.temperatures, s.time)]
-    return found + [reading for reading in in_steps if reading and reading.problem]
+    for step in formula.method:
+        found += [reading for reading in step.temperatures if reading.problem]
+        found += [step.time] if step.time and step.time.problem else ()
+    return found

@@ -10,12 +10,11 @@ from perflour.rules.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
-    for part in context.balance.parts:
-        for weighed in part.lines:
-            reason = weighed.reason
-            if weighed.ingredient and reason and not reason.wrong_dimension:
-                amount = weighed.line.amount
-                yield Finding(amount.place, f"'{amount.text}': {reason.reason}", weighed.line.name)
+    for weighed in context.balance.unweighed:
+        reason = weighed.reason
+        if weighed.ingredient and reason and not reason.wrong_dimension:
+            amount = weighed.line.amount
+            yield Finding(amount.place, f"'{amount.text}': {reason.reason}", weighed.line.name)
 
 
 RULE = Rule(

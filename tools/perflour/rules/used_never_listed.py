@@ -14,6 +14,8 @@ from perflour.rules.rule import Context, Finding, Rule
 def check(context: Context) -> Iterator[Finding]:
     known = known_names(context)
     for step, names in zip(context.formula.method, names_by_step(context), strict=True):
+        if known.issuperset(names):
+            continue
         for use, name in zip(step.uses, names, strict=True):
             if name not in known:
                 yield Finding(

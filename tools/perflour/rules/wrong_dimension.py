@@ -10,12 +10,11 @@ from perflour.rules.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
-    for part in context.balance.parts:
-        for weighed in part.lines:
-            if weighed.reason and weighed.reason.wrong_dimension:
-                amount = weighed.line.amount
-                message = f"'{amount.text}' of {weighed.line.name}: {weighed.reason.reason}"
-                yield Finding(amount.place, message, weighed.line.name)
+    for weighed in context.balance.unweighed:
+        if weighed.reason and weighed.reason.wrong_dimension:
+            amount = weighed.line.amount
+            message = f"'{amount.text}' of {weighed.line.name}: {weighed.reason.reason}"
+            yield Finding(amount.place, message, weighed.line.name)
     yields = context.formula.yields
     weight = yields.scaling_weight if yields else None
     if weight and weight.value and weight.value.kinds != {"mass"}:
