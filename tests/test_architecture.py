@@ -25,6 +25,7 @@ LAYERS = (
         "sensory",
         "reasons",
     ),
+    ("yaml_advice",),
     ("quantity", "source", "parallel", "proofreading"),
     ("schema", "formula", "cautions", "spelling"),
     ("step_text",),

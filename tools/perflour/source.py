@@ -42,26 +42,9 @@ _WORDS: dict[str, bool | None] = {
 _FIRST_OF_NO_TEXT = frozenset(("", *"0123456789+-.~nNtTfF"))
 _INT = re.compile(r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
-# What git, and our merge driver, put around two sides between which they could not decide.
-_CONFLICT_BEGIN = re.compile(r"^<{7,}(?:\s|$)", re.MULTILINE)
-_CONFLICT_END = re.compile(r"^>{7,}(?:\s|$)", re.MULTILINE)
 _NOT_FINITE = re.compile(r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)")
 
-# What libyaml says, in the words of somebody who has to mend the file.
-_ADVICE = (
-    ("cannot start any token", "a character that YAML does not allow here; indent with spaces, not tabs, and quote text that starts with @, ` or %"),
-    ("mapping values are not allowed", "a colon where none can stand; quote text that holds a colon, and check the indent"),
-    ("could not find expected ':'", "a key without a colon; write `key: value`"),
-    ("did not find expected key", "the indent or a quote does not match the lines above; check both"),
-    ("did not find expected '-'", "the indent does not match the list above; line the dashes up"),
-    ("did not find expected ',' or", "a bracket or brace is not closed, or a comma is missing; close it on its own line of items"),
-    ("found unexpected end of stream", "a quote is not closed; close it"),
-    ("did not find expected node content", "a value is missing; write it, or remove the comma before it"),
-    ("control characters", "a control character; delete it"),
-    ("found unknown escape", "an unknown backslash in double quotes; use single quotes"),
-)  # fmt: skip
-
-_OPEN_CONFLICT = "a merge left a conflict open here; write what shall stand, and delete its marks"
+_ASCII_IN_PRINT = bytes((*range(0x20, 0x7F), 0x0A))
 
 
 #: What libyaml's composer made of a mapping, list or scalar. Its marks count from 0.
@@ -160,26 +143,12 @@ def _read_events(text: str, path: str) -> Document:
     parser = CParser(text)
     try:
         return _Builder(path, parser.get_event).build()
-    except yaml.MarkedYAMLError as error:
-        if line := _conflict_line(text):
-            raise FileProblem("broken-yaml", Place(path, line, 1), _OPEN_CONFLICT) from None
-        mark = error.problem_mark or error.context_mark
-        place = Place(path, mark.line + 1, mark.column + 1) if mark else Place(path)
-        if "nesting" in (error.problem or ""):  # libyaml's own limit, met while it looks ahead
-            raise FileProblem("over-limit", place, TOO_DEEP) from None
-        raise FileProblem("broken-yaml", place, _in_plain_words(error.problem or "")) from None
     except yaml.YAMLError as error:
-        raise FileProblem("broken-yaml", Place(path), _in_plain_words(str(error))) from None
+        from perflour.yaml_advice import problem_in_plain_words  # only on the way to an error
+
+        raise problem_in_plain_words(error, text, path, TOO_DEEP) from None
     finally:
         parser.dispose()
-
-
-def _conflict_line(text: str) -> int:
-    """The line where the first conflict of a merge begins, 0 without one."""
-    begin = _CONFLICT_BEGIN.search(text)
-    if begin and _CONFLICT_END.search(text, begin.end()):
-        return text.count("\n", 0, begin.start()) + 1
-    return 0
 
 
 def _decode(content: bytes, path: str) -> str:
@@ -201,7 +170,8 @@ def _decode(content: bytes, path: str) -> str:
             place,
             f"byte 0x{content[error.start]:02x} is not UTF-8; save the file as UTF-8",
         ) from None
-    if text.replace("\n", "").isprintable():  # a tenth of what the search costs
+    # A fiftieth of what the search costs: of most files only some signs beyond ASCII are left.
+    if content.translate(None, _ASCII_IN_PRINT).decode("utf-8", "replace").isprintable():
         return text
     bad = re.search("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]", text)
     if bad:
@@ -211,13 +181,6 @@ def _decode(content: bytes, path: str) -> str:
             "broken-yaml", place, f"control character U+{ord(bad.group()):04X}; delete it"
         )
     return text
-
-
-def _in_plain_words(problem: str) -> str:
-    for said, meant in _ADVICE:
-        if said in problem:
-            return meant
-    return f"YAML cannot be read here ({problem.splitlines()[0] if problem else 'no reason given'}); check indent, quotes and brackets"
 
 
 class _Builder:
@@ -400,8 +363,10 @@ def _data(node: Node, depth: int) -> Any:
             raise _Unusual
         if value.__class__ is ScalarNode:  # as _value, whose call would cost more than it does
             text = value.value
-            plain = not value.style and text[:1] in _FIRST_OF_NO_TEXT
-            entries[name.value] = _plain(text) if plain else text
+            if value.style or " " in text or text[:1] not in _FIRST_OF_NO_TEXT:
+                entries[name.value] = text
+            else:
+                entries[name.value] = _plain(text)
         else:
             entries[name.value] = _data(value, depth + 1)
     if len(entries) != len(node.value):
