@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from perflour import progress
+from perflour.check import check_sources
+from perflour.files import named_paths, read_source
 from perflour.lint_run import check_names
 from perflour.parallel import ENOUGH_ITEMS, spread_out
 from perflour.result import CannotRun
@@ -50,6 +52,35 @@ def test_cores_and_cache_change_no_result(kitchen: Path) -> None:
     for words in (["--forget", "--jobs", "3"], [], [], ["--jobs", "2"]):
         assert lint(kitchen, *words) == plain
     assert len(cached(kitchen)) == 1
+
+
+def test_files_of_any_kind_and_kitchen_together_are_as_each_alone(kitchen: Path) -> None:
+    """In a row as they stand, with every way a file can be wrong and a second house among them."""
+    other = kitchen / "formulas" / "other"
+    for name, text in (
+        ("house.yaml", "house: Another\nrules: {unknown-ingredient: 'off'}\n"),
+        ("a/formula.yaml", formula_text("{item: flouur, amount: 1 g}").replace("formula: trial", "formula: a")),
+        ("broken/formula.yaml", "formula: [\n"),
+        ("unknown/formula.yaml", "formula: unknown\n"),
+        ("prices.yaml", "currency: EUR\nprices: 3\n"),
+        ("a/bakes/2026-03-14.yaml", "date: soon\n"),
+    ):  # fmt: skip
+        (other / name).parent.mkdir(parents=True, exist_ok=True)
+        (other / name).write_text(text, encoding="utf-8")
+    sources = [read_source(path) for path in named_paths([str(kitchen / "formulas")])]
+    alone = [check_sources([source])[0] for source in sources]
+    assert check_sources(sources) == alone
+    assert sum(map(bool, alone)) == -(-FILES // 3) + 4
+
+
+def test_a_result_quotes_its_line(kitchen: Path) -> None:
+    """Also of standard input, which cannot be read a second time, and from the cache."""
+    path = kitchen / "formulas" / "trial-0" / "formula.yaml"
+    line = next(ln for ln in path.read_text(encoding="utf-8").split("\n") if "flouur" in ln)
+    caret = f"    {line}\n    {' ' * line.index('flouur')}^\n"
+    for words in (["formulas"], ["formulas"], ["-"]):
+        done = run_cli("lint", *words, cwd=kitchen, stdin=path.read_bytes().replace(b"\n", b"\r\n"))
+        assert caret in done.out
 
 
 CHANGES = {

@@ -9,8 +9,9 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import lru_cache
+from types import MappingProxyType
 from typing import Any
 
 from perflour.house import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
@@ -61,21 +62,24 @@ def tool_key() -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
-Names = Callable[[str], frozenset[str]]
+Names = Callable[[str], tuple[str, ...]]
 
 
-def folder_names() -> Names:
+def folder_names(listed: Mapping[str, tuple[str, ...]] = MappingProxyType({})) -> Names:
     """A function from a folder to the names in it, none where it cannot be listed.
 
-    One listing costs less than to ask for each file that may be there.
+    One listing costs less than to ask for each file that may be there; ``listed`` holds those made
+    already.
     """
 
     @lru_cache(maxsize=FOLDERS_KEPT)
-    def of(folder: str) -> frozenset[str]:
+    def of(folder: str) -> tuple[str, ...]:
+        if folder in listed:
+            return listed[folder]
         try:
-            return frozenset(os.listdir(folder))
+            return tuple(os.listdir(folder))
         except OSError:
-            return frozenset()
+            return ()
 
     return of
 

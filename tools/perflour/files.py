@@ -17,6 +17,10 @@ OURS = ("formula.yaml", "house.yaml", "ingredients.yaml", "prices.yaml")
 RECORD_FOLDERS = ("bakes", "sessions")
 
 
+#: The names in folders, hidden ones left out.
+Listed = dict[str, tuple[str, ...]]
+
+
 class Source(NamedTuple):
     """A file to read: its path for places, its absolute path, its bytes."""
 
@@ -33,14 +37,16 @@ def sources(names: Iterable[str]) -> Iterator[Source]:
     return map(read_source, named_paths(names))
 
 
-def named_paths(names: Iterable[str]) -> Iterator[str]:
+def named_paths(names: Iterable[str], listed: Listed | None = None) -> Iterator[str]:
     """Absolute paths of the files that names stand for, each once, by path within a folder.
 
-    ``-`` stays as it is. Raises CannotRun for a name that is not there.
+    ``-`` stays as it is. ``listed`` is filled with what every folder on the way holds. Raises CannotRun
+    for a name that is not there.
     """
     seen: set[str] = set()
+    listed = {} if listed is None else listed
     for name in names:
-        for path in (STDIN,) if name == STDIN else _expanded(name):
+        for path in (STDIN,) if name == STDIN else _expanded(name, listed):
             if path not in seen:
                 seen.add(path)
                 yield path
@@ -69,27 +75,29 @@ def default_names() -> list[str]:
     return [DEFAULT_FOLDER if os.path.isdir(DEFAULT_FOLDER) else "."]
 
 
-def _expanded(name: str) -> Iterator[str]:
+def _expanded(name: str, listed: Listed) -> Iterator[str]:
     if "\0" in name or not os.path.exists(name):
         raise CannotRun(f"{name!r}: no such file or folder; check the path")
     path = os.path.abspath(name)
     if os.path.isdir(path):
-        yield from _in_folder(path)
+        yield from _in_folder(path, listed)
     else:
         yield path
 
 
-def _in_folder(folder: str) -> Iterator[str]:
+def _in_folder(folder: str, listed: Listed) -> Iterator[str]:
     """The repository files below a folder: formulas, bakes, sessions, house and ingredients files."""
     folders: list[str] = []
     records = os.path.basename(folder) in RECORD_FOLDERS
-    for entry in _entries(folder):
+    entries = _entries(folder)
+    listed[folder] = tuple([sys.intern(entry.name) for entry in entries])
+    for entry in entries:
         if entry.is_dir(follow_symlinks=False):
             folders.append(entry.path)
         elif (entry.name.endswith(".yaml") if records else entry.name in OURS) and _is_file(entry):
             yield entry.path
     for inner in folders:
-        yield from _in_folder(inner)
+        yield from _in_folder(inner, listed)
 
 
 def _is_file(entry: os.DirEntry[str]) -> bool:

@@ -22,9 +22,9 @@ from perflour.cache_file import (
     save,
     tool_key,
 )
-from perflour.check import check_path, check_source
-from perflour.files import Source, read_source
-from perflour.parallel import spread_out
+from perflour.check import check_paths, check_sources
+from perflour.files import Listed, Source, read_source
+from perflour.parallel import spread_out_groups
 from perflour.result import Level, Place, Result
 from perflour.rules.changelog_behind import CHANGELOG_FILE
 
@@ -33,22 +33,27 @@ KEY_DIGITS = 24
 Results = tuple[Result, ...]
 
 
-def check_with_cache(paths: Sequence[str], jobs: int) -> list[Results]:
-    """The results of every path, in order; only changed files are checked again."""
+def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Results]:
+    """The results of every path, in order; only changed files are checked again.
+
+    ``listed`` holds the names in folders that have been listed already.
+    """
     folder = _cache_folder(paths)
     if folder is None:
-        return spread_out(check_path, paths, jobs)
+        return spread_out_groups(check_paths, paths, jobs)
     name = os.path.join(folder, f"lint-{tool_key()}.json")
     known = load(name)
-    keys = _Keys()
+    keys = _Keys(listed)
 
-    def look(path: str) -> tuple[str, list[Any] | None]:
-        """The key of a file, and its results where they are not known yet."""
-        source = read_source(path)
-        key = keys.key(source)
-        return key, None if key in known else [_as_row(r) for r in check_source(source)]
+    def look(group: Sequence[str]) -> list[tuple[str, list[Any] | None]]:
+        """The keys of files, and their results where they are not known yet."""
+        sources = list(map(read_source, group))
+        keyed = [keys.key(source) for source in sources]
+        new = [source for source, key in zip(sources, keyed, strict=True) if key not in known]
+        found = iter(check_sources(new))
+        return [(key, None if key in known else [_as_row(r) for r in next(found)]) for key in keyed]
 
-    looked = spread_out(look, paths, jobs)
+    looked = spread_out_groups(look, paths, jobs)
     new = {key: rows for key, rows in looked if rows is not None}
     known.update(new)
     if new:
@@ -59,8 +64,8 @@ def check_with_cache(paths: Sequence[str], jobs: int) -> list[Results]:
 class _Keys:
     """Keys of files; the house files of a folder are hashed once."""
 
-    def __init__(self) -> None:
-        self.names = folder_names()
+    def __init__(self, listed: Listed) -> None:
+        self.names = folder_names(listed)
         self.house = house_digests(self.names)
 
     def key(self, source: Source) -> str:
@@ -111,6 +116,7 @@ def _as_row(result: Result) -> list[Any]:
         result.level,
         result.message,
         result.subject,
+        result.line,
         place.path,
         place.line,
         place.column,
@@ -118,6 +124,6 @@ def _as_row(result: Result) -> list[Any]:
 
 
 def _as_result(row: list[Any]) -> Result:
-    rule, level, message, subject, path, line, column = row
+    rule, level, message, subject, text, path, line, column = row
     known_level: Level = level
-    return Result(rule, known_level, message, Place(path, line, column), subject)
+    return Result(rule, known_level, message, Place(path, line, column), subject, text)

@@ -13,6 +13,9 @@ Outcome = TypeVar("Outcome")
 
 # From about so many files a fork pays for itself.
 ENOUGH_ITEMS = 100
+# Stage by stage over so many formulas, code and data stay in the processor's caches. Measured: 5 to 8
+# are best, at 16 they drive one another out.
+TOGETHER = 6
 
 
 def usual_jobs() -> int:
@@ -29,19 +32,36 @@ def spread_out(
     What work raises is raised here. One job, fewer items than are ``enough`` or no fork: done in this
     process. Many items show a bar on a terminal.
     """
-    if len(items) < enough:
-        return [work(item) for item in items]
+
+    def one_by_one(group: Sequence[Item]) -> list[Outcome]:
+        return [work(item) for item in group]
+
+    return spread_out_groups(one_by_one, items, jobs, enough, together=1)
+
+
+def spread_out_groups(
+    work: Callable[[Sequence[Item]], list[Outcome]],
+    items: Sequence[Item],
+    jobs: int,
+    enough: int = ENOUGH_ITEMS,
+    together: int = TOGETHER,
+) -> list[Outcome]:
+    """As spread_out, with ``work`` done on ``together`` items at a time."""
+    groups = [items[at : at + together] for at in range(0, len(items), together)]
     jobs = jobs or usual_jobs()
-    if jobs == 1 or not hasattr(os, "fork"):
-        return [work(item) for item in watched(items)]
-    readers = [_start(work, items[at::jobs]) for at in range(1, jobs)]
-    outcomes: list[list[Outcome]] = [[work(item) for item in watched(items[::jobs])]]
+    if len(items) < enough or jobs == 1 or not hasattr(os, "fork"):
+        shown = groups if len(items) < enough else watched(groups)
+        return [outcome for group in shown for outcome in work(group)]
+    readers = [_start(work, groups[at::jobs]) for at in range(1, jobs)]
+    outcomes = [[work(group) for group in watched(groups[::jobs])]]
     outcomes += [_finish(*reader) for reader in readers]
-    return [outcomes[at % jobs][at // jobs] for at in range(len(items))]
+    return [one for at in range(len(groups)) for one in outcomes[at % jobs][at // jobs]]
 
 
-def _start(work: Callable[[Item], Outcome], items: Sequence[Item]) -> tuple[int, int]:
-    """Fork a child over some items; its process and the end of the pipe it answers on."""
+def _start(
+    work: Callable[[Sequence[Item]], list[Outcome]], groups: Sequence[Sequence[Item]]
+) -> tuple[int, int]:
+    """Fork a child over some groups; its process and the end of the pipe it answers on."""
     import pickle
 
     reading, writing = os.pipe()
@@ -51,7 +71,7 @@ def _start(work: Callable[[Item], Outcome], items: Sequence[Item]) -> tuple[int,
         return child, reading
     os.close(reading)
     try:
-        answer: object = [work(item) for item in items]
+        answer: object = [work(group) for group in groups]
     except Exception as problem:
         answer = problem
     with os.fdopen(writing, "wb") as pipe:
@@ -59,7 +79,7 @@ def _start(work: Callable[[Item], Outcome], items: Sequence[Item]) -> tuple[int,
     os._exit(0)
 
 
-def _finish(child: int, reading: int) -> list[Outcome]:
+def _finish(child: int, reading: int) -> list[list[Outcome]]:
     """What a child answered."""
     import pickle
 

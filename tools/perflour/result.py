@@ -26,7 +26,8 @@ class Place(NamedTuple):
 class Result(NamedTuple):
     """One finding of one rule at one place (SARIF: result).
 
-    ``subject`` is the ingredient, part or step it is about, so that a waiver can name it.
+    ``subject`` is the ingredient, part or step it is about, so that a waiver can name it; ``line`` is
+    the text of the line it stands on, where a report is to quote it.
     """
 
     rule: str
@@ -34,6 +35,7 @@ class Result(NamedTuple):
     message: str
     place: Place
     subject: str = ""
+    line: str = ""
 
 
 class FileProblem(Exception):
@@ -48,6 +50,23 @@ class FileProblem(Exception):
     def result(self) -> Result:
         """The same problem as a result, so that a run over many files goes on."""
         return Result(self.rule, "error", self.message, self.place)
+
+
+def with_lines(results: tuple[Result, ...], path: str, content: bytes) -> tuple[Result, ...]:
+    """Results with the lines they are about, as far as they are about the file of that content."""
+    if not results:
+        return results
+    if b"\r" in content:
+        content = content.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+    lines = content.split(b"\n")
+    return tuple(
+        [
+            r._replace(line=lines[r.place.line - 1].decode("utf-8", "replace"))
+            if r.place.path == path and r.place.line <= len(lines)
+            else r
+            for r in results
+        ]
+    )
 
 
 class CannotRun(Exception):

@@ -17,14 +17,14 @@ from perflour.allergens import allergens
 from perflour.bake import Bake, bakes_of
 from perflour.balance import Balance
 from perflour.baseline import results_not_in
-from perflour.check import check_path, weigh_or_tell
+from perflour.check import check_paths, weigh_or_tell
 from perflour.checked_out import as_committed, checked_out
 from perflour.compare import FORMULA_FILE
 from perflour.difference import Difference, added_or_removed, compare
 from perflour.files import named_paths
 from perflour.formula import digest
 from perflour.house import HOUSE_FILE, INGREDIENTS_FILE, House, kitchen_for
-from perflour.parallel import spread_out
+from perflour.parallel import spread_out_groups
 from perflour.reasons import REASONS
 from perflour.result import LEVELS, CannotRun, FileProblem, Result
 from perflour.rules.changelog_behind import CHANGELOG_FILE
@@ -156,7 +156,7 @@ def _side(
         if changed is not None:
             folders = {_formula_folder(path) for path in changed}
             files = [f for f in files if _formula_folder(_below(f, top)) in folders]
-        found = spread_out(check_path, files, 0)
+        found = spread_out_groups(check_paths, files, 0)
         results = {
             _below(f, top): as_committed(rows, top) for f, rows in zip(files, found, strict=True)
         }

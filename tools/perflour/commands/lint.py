@@ -84,12 +84,10 @@ def _lint_report(options: argparse.Namespace, checked: Checked) -> str:
 
     if options.output == "text":
         from perflour.files import STDIN
-        from perflour.lint_run import excerpts
         from perflour.rules.mendable import MENDABLE
 
         mendable = () if options.fix or STDIN in paths_of(options) else MENDABLE
-        lines = excerpts(checked.results)
-        return report.results_text(checked.results, checked.files, lines, mendable)
+        return report.results_text(checked.results, checked.files, True, mendable)
     if options.output == "sarif":
         from perflour.rules.described import described_rules
 

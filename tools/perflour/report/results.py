@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Container, Iterable, Mapping, Sequence
-from types import MappingProxyType
+from collections.abc import Container, Iterable, Sequence
 from typing import Any, NamedTuple
 
 from perflour import __version__
@@ -30,23 +29,20 @@ class Described(NamedTuple):
     source: str
 
 
-Excerpts = Mapping[tuple[str, int], str]
-
-
 def results_text(
     results: Sequence[Result],
     files: int,
-    excerpts: Excerpts = MappingProxyType({}),
+    quoting: bool = False,
     mendable: Container[str] = (),
 ) -> str:
-    """One line a result, its line of the file with a caret where that is known, then a summary.
+    """One line a result, when ``quoting`` its line of the file with a caret, then a summary.
 
     ``mendable`` are the ids of rules to be counted as what `--fix` mends.
     """
     lines: list[str] = []
     for result in results:
         lines.append(_line(result))
-        lines += _excerpt(result, excerpts.get((result.place.path, result.place.line)))
+        lines += _excerpt(result) if quoting else ()
     return "\n".join([*lines, *_summary(results, files), *_mendable(results, mendable)]) + "\n"
 
 
@@ -78,9 +74,10 @@ def _line(result: Result) -> str:
     return f"{result.place}: {result.level}: {one_line(result.message)} [{result.rule}]"
 
 
-def _excerpt(result: Result, line: str | None) -> list[str]:
+def _excerpt(result: Result) -> list[str]:
     """The offending line, cut to a window of it, and a caret under the place."""
-    if line is None or not line.strip():
+    line = result.line
+    if not line.strip():
         return []
     at = min(result.place.column - 1, len(line))
     start = max(0, at - EXCERPT_WIDTH // 2) if len(line) > EXCERPT_WIDTH else 0
