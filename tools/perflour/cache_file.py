@@ -16,23 +16,27 @@ from typing import Any
 
 from perflour.house import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
 
+#: What a file keeps: by key a value as JSON, which is read only when it is needed.
+Rows = dict[bytes, bytes]
+
 FOLDER = "perflour"
 KEPT_GENERATIONS = 4
 #: Stands for the content of a file that is not there.
 NONE = b"\0none"
 
 
-def load(name: str) -> dict[str, Any]:
+def load(name: str) -> Rows:
     """What an earlier run left; nothing where it is not there or not whole."""
     try:
-        with open(name, encoding="utf-8", errors="surrogatepass") as file:
-            data = json.load(file)
-    except (OSError, ValueError, RecursionError):
+        with open(name, "rb") as file:
+            head, *lines = file.read().split(b"\n")
+        whole = head == _head(len(lines) - 1) and not lines[-1]
+        return dict([line.split(b"\t", 1) for line in lines[:-1]]) if whole else {}
+    except (OSError, ValueError):
         return {}
-    return data if isinstance(data, dict) else {}
 
 
-def save(name: str, known: dict[str, Any]) -> None:
+def save(name: str, rows: Rows) -> None:
     """Write beside and rename; the oldest files of its kind go. A full disk is no reason to fail.
 
     The kind is the file's name up to the first dash.
@@ -40,8 +44,9 @@ def save(name: str, known: dict[str, Any]) -> None:
     beside = f"{name}.{os.getpid()}"
     folder, kind = os.path.dirname(name), os.path.basename(name).partition("-")[0]
     try:
-        with open(beside, "w", encoding="utf-8", errors="surrogatepass") as file:
-            file.write(json.dumps(known, ensure_ascii=False, separators=(",", ":")))
+        with open(beside, "wb") as file:
+            lines = [b"\t".join(row) for row in rows.items()]
+            file.write(b"\n".join([_head(len(rows)), *lines, b""]))
         os.replace(beside, name)
         generations = sorted(
             (os.path.join(folder, n) for n in os.listdir(folder) if n.startswith(f"{kind}-")),
@@ -51,6 +56,26 @@ def save(name: str, known: dict[str, Any]) -> None:
             os.unlink(old)
     except OSError:
         return
+
+
+def _head(rows: int) -> bytes:
+    return b"%d rows" % rows
+
+
+def row_key(text: str) -> bytes:
+    """A text as the key of a row: no tabs and line ends in it."""
+    return json.dumps(text).encode()
+
+
+def as_row(value: Any) -> bytes:
+    """A value of JSON as what a row holds."""
+    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    return text.encode("utf-8", "surrogatepass")
+
+
+def from_row(row: bytes) -> Any:
+    """The value in a row. Raises ValueError where it is not whole."""
+    return json.loads(row.decode("utf-8", "surrogatepass"))
 
 
 def tool_key() -> str:

@@ -7,15 +7,15 @@ import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from perflour import git
 from perflour.bake import Bake, bakes_in
-from perflour.cache_file import house_digests
+from perflour.cache_file import Rows, house_digests, row_key
 from perflour.compare import FORMULA_FILE
 from perflour.files import named_paths, read_bytes
 from perflour.history import Lineage, in_order, lineages
-from perflour.history_store import HistoryStore, facts_from, facts_text, slabs
+from perflour.history_store import HistoryStore, facts_from, facts_row, slabs
 from perflour.house import kitchen_for
 from perflour.iterations import Blobs, Facts, Iteration, Known, Reader, Stand, Trail
 from perflour.parallel import ENOUGH_ITEMS, spread_out
@@ -182,34 +182,35 @@ def worked_out(
     """
     kept = found.store.load("facts") if sources else {}
     house = house_digests()
-    houses = {source.path: house(str(source.file.parent)).hex() for source in sources}
+    houses = {source.path: house(str(source.file.parent)).hex().encode() for source in sources}
     outcomes: list[Outcome] = []
-    new: dict[str, list[str]] = {}
+    new: Rows = {}
     for sources_together in slabs(((s, len(s.blobs)) for s in sources), MOST_BLOBS_AT_ONCE):
-        earlier = {s.path: _kept(kept.get(s.path), houses[s.path]) for s in sources_together}
+        earlier = {s.path: _kept(kept, s.path, houses[s.path]) for s in sources_together}
         slab = _Slab(found.repository, sources_together, earlier)
         for source, (outcome, facts) in zip(
             sources_together, slab.worked_out(tell, jobs), strict=True
         ):
             outcomes.append(outcome)
-            new[source.path] = [houses[source.path], facts]
-    if any(kept.get(path) != text for path, text in new.items()):
-        left = {path: text for path, text in kept.items() if path in found.paths}
+            new[row_key(source.path)] = b"%s %s" % (houses[source.path], facts)
+    if any(kept.get(path) != row for path, row in new.items()):
+        there = frozenset(map(row_key, found.paths))
+        left = {path: row for path, row in kept.items() if path in there}
         found.store.save("facts", {**left, **new})
     return outcomes
 
 
-def _kept(row: Any, house: str) -> str:
-    """The facts that were kept of a formula, as text; none where another kitchen weighed it."""
-    whole = isinstance(row, list) and len(row) == 2
-    return row[1] if whole and row[0] == house and isinstance(row[1], str) else ""
+def _kept(kept: Rows, path: str, house: bytes) -> bytes:
+    """The facts that were kept of a formula; none where another kitchen weighed it."""
+    weighed_by, _, facts = kept.get(row_key(path), b"").partition(b" ")
+    return facts if weighed_by == house else b""
 
 
 class _Slab:
     """Some sources with the contents that are needed of them, read by one git process."""
 
     def __init__(
-        self, repository: git.Repository, sources: list[Source], kept: dict[str, str]
+        self, repository: git.Repository, sources: list[Source], kept: dict[str, bytes]
     ) -> None:
         self.repository, self.sources = repository, sources
         self.facts = {s.path: Facts(earlier=facts_from(kept[s.path])) for s in sources}
@@ -218,12 +219,12 @@ class _Slab:
 
     def worked_out(
         self, tell: Callable[[Changelog], Outcome], jobs: int
-    ) -> list[tuple[Outcome, str]]:
+    ) -> list[tuple[Outcome, bytes]]:
         """The outcome and the facts of each source."""
 
-        def work(source: Source) -> tuple[Outcome, str]:
+        def work(source: Source) -> tuple[Outcome, bytes]:
             facts = self.facts.pop(source.path)
-            return tell(_changelog(source, self._content, facts)), facts_text(facts)
+            return tell(_changelog(source, self._content, facts)), facts_row(facts)
 
         enough = 2 if len(self.contents) >= ENOUGH_ITEMS else len(self.sources) + 1
         return spread_out(work, self.sources, jobs, enough)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from perflour.cache_file import content_of, house_digests
+from perflour.cache_file import Rows, as_row, content_of, from_row, house_digests, row_key
 from perflour.changelog import Asked, Changelog, Source, asked, worked_out
 from perflour.files import read_bytes
 from perflour.house import display_path
@@ -44,23 +44,30 @@ def told(
     found = asked(names, committed, remember)
     kept = found.store.load(form)
     keys = _keys(found)
-    known = {path: row for path, row in kept.items() if _is_of(row, keys.get(path))}
+    known = {path: row for path, key in keys.items() if (row := _row_of(kept, path, key))}
 
     def tell(changelog: Changelog) -> tuple[str, str, int]:
         return render(changelog), changelog.status, len(changelog.iterations)
 
     waiting = [source for source in found.sources if source.path not in known]
+    new: Rows = {}
     for source, outcome in zip(waiting, worked_out(found, waiting, tell, jobs), strict=True):
-        known[source.path] = [keys[source.path], *outcome]
+        row = known[source.path] = [keys[source.path], *outcome]
+        new[row_key(source.path)] = as_row(row)
     if waiting:
-        left = {path: row for path, row in kept.items() if path in found.paths}
-        found.store.save(form, {**left, **known})
+        there = frozenset(map(row_key, found.paths))
+        found.store.save(form, {p: row for p, row in {**kept, **new}.items() if p in there})
     return [Told(source.file, *known[source.path][1:]) for source in found.sources]
 
 
-def _is_of(row: Any, key: str | None) -> bool:
-    """Whether a row that was kept is whole, and of that key."""
-    return isinstance(row, list) and len(row) == 1 + len(Told._fields[1:]) and row[0] == key
+def _row_of(kept: Rows, path: str, key: str) -> list[Any] | None:
+    """What was kept of a changelog; None where it is not whole, or of another key."""
+    try:
+        row = from_row(kept[row_key(path)])
+    except (KeyError, ValueError):
+        return None
+    whole = isinstance(row, list) and len(row) == 1 + len(Told._fields[1:])
+    return row if whole and row[0] == key else None
 
 
 def _keys(found: Asked) -> dict[str, str]:

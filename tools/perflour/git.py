@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.result import CannotRun
 
@@ -52,8 +52,7 @@ class Repository:
         raise CannotRun(f"{path}: outside the repository {self.top}; name a path inside it")
 
 
-@dataclass(frozen=True)
-class FileChange:
+class FileChange(NamedTuple):
     """One file between two revisions; a blob is None where the file is not there.
 
     ``old_blob`` and ``new_blob`` are object names; ``new_blob`` is None too where the new side is
@@ -67,8 +66,7 @@ class FileChange:
     in_work_tree: bool = False
 
 
-@dataclass(frozen=True)
-class Commit:
+class Commit(NamedTuple):
     """One commit and the files it changed against its first parent.
 
     ``date`` is the author's day in the author's own zone: amending and rebasing keep it.

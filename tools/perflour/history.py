@@ -7,7 +7,7 @@ before the others'. No date and no hash decides, so rebasing and amending keep i
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from perflour.git import Commit, FileChange, Repository, read_blobs
@@ -102,7 +102,7 @@ class _Walk:
         new = {at: number for number, at in enumerate(places)}
         revisions = (self.revisions[at] for at in places)
         return Lineage(
-            tuple(r._replace(parents=tuple([new[p] for p in r.parents])) for r in revisions),
+            tuple([Revision(*r[:3], tuple([new[p] for p in r.parents])) for r in revisions]),
             new[head],
         )
 
@@ -129,12 +129,14 @@ class _Walk:
             state.there[change.new_path] = self._revision(
                 commit, change.new_path, change.new_blob, own, others
             )
+        self.states[commit.sha] = state
+        if not others:
+            return
         changed = {c.old_path for c in commit.changes} | {c.new_path for c in commit.changes}
         for other in others:
             for path, theirs in self._theirs(kept, other):
                 if path not in changed:
                     state.there[path] = self._merged(commit, path, state.there[path], theirs)
-        self.states[commit.sha] = state
 
     def _state_of(self, parent: str) -> _State:
         """A parent's state: its own where no other child will ask for it any more."""
@@ -217,7 +219,7 @@ def with_moves(repository: Repository, commits: Sequence[Commit]) -> list[Commit
     several = [c for c in commits if sum(x.old_blob is not None for x in c.changes) > 1]
     names = [b for c in several for x in c.changes for b in (x.old_blob, x.new_blob) if b]
     bodies = {name: _body(text) for name, text in read_blobs(repository, names).items()}
-    moved = {c.sha: replace(c, changes=_moves(c.changes, bodies)) for c in several}
+    moved = {c.sha: c._replace(changes=_moves(c.changes, bodies)) for c in several}
     return [moved.get(commit.sha, commit) for commit in commits]
 
 

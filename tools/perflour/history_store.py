@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Iterable
 from dataclasses import fields, is_dataclass
@@ -10,12 +9,15 @@ from pathlib import Path
 from typing import Any
 
 from perflour import change, git
-from perflour.cache_file import FOLDER, load, save, tool_key
+from perflour.cache_file import FOLDER, Rows, as_row, from_row, load, save, tool_key
 from perflour.compare import FORMULA_FILE
 from perflour.git import Commit, FileChange, Repository
 from perflour.history import with_moves
 from perflour.iterations import Facts, Known
 from perflour.result import CannotRun
+
+#: The row of the newest commit that was known; it stands before those of the commits.
+HEAD = b"head"
 
 
 class HistoryStore:
@@ -34,36 +36,39 @@ class HistoryStore:
             if os.access(folder, os.W_OK):
                 self._folder, self._tool = folder, tool_key()
 
-    def load(self, kind: str) -> dict[str, Any]:
+    def load(self, kind: str) -> Rows:
         """What an earlier run of this perflour left under a name without dashes."""
         return load(self._name(kind)) if self._folder else {}
 
-    def save(self, kind: str, known: dict[str, Any]) -> None:
+    def save(self, kind: str, rows: Rows) -> None:
         if self._folder:
-            save(self._name(kind), known)
+            save(self._name(kind), rows)
 
     def _name(self, kind: str) -> str:
         assert self._folder
-        return str(self._folder / f"{kind}-{self._tool}.json")
+        return str(self._folder / f"{kind}-{self._tool}.rows")
 
     def commits(self, head: str) -> dict[str, Commit]:
         """Every commit that a head reaches; only what is new is asked of git."""
         kept = self.load("history")
-        commits = self._from_known(kept, head) if kept.get("commits") else None
+        commits = self._from_known(kept, head) if kept else None
         if commits is None:
+            kept = {}
             found, _ = git.graph(self.repository, head, FORMULA_FILE)
             commits = {c.sha: c for c in with_moves(self.repository, found)}
-        if kept.get("head") != head:
-            rows = [_commit_row(commit) for commit in commits.values()]
-            self.save("history", {"head": head, "commits": rows})
+        if kept.get(HEAD) != as_row(head):
+            shas = ((sha.encode(), commit) for sha, commit in commits.items())
+            rows = {sha: kept.get(sha) or as_row(_commit_row(commit)) for sha, commit in shas}
+            self.save("history", {HEAD: as_row(head), **rows})
         return commits
 
-    def _from_known(self, kept: dict[str, Any], head: str) -> dict[str, Commit] | None:
+    def _from_known(self, kept: Rows, head: str) -> dict[str, Commit] | None:
         """The commits from those kept; None where these are no whole history."""
         try:
-            commits = {row[0]: _commit(row) for row in kept["commits"]}
-            if kept["head"] != head:
-                new, gone = git.graph(self.repository, head, FORMULA_FILE, kept["head"])
+            known_head, *rows = from_row(b"[%s]" % b",".join(kept.values()))
+            commits = {row[0]: _commit(row) for row in rows}
+            if known_head != head:
+                new, gone = git.graph(self.repository, head, FORMULA_FILE, known_head)
                 commits = {sha: c for sha, c in commits.items() if sha not in gone}
                 commits.update((c.sha, c) for c in with_moves(self.repository, new))
         except (CannotRun, KeyError, TypeError, ValueError):
@@ -83,17 +88,17 @@ def _commit(row: list[Any]) -> Commit:
     return Commit(sha, date, author, subject, told, tuple(parents))
 
 
-def facts_text(facts: Facts) -> str:
-    """Facts as text: kept as such, so that only those that are needed are read again."""
+def facts_row(facts: Facts) -> bytes:
+    """Facts as they are kept: in one piece, so that only those that are needed are read again."""
     known = {blob: list(vars(k).values()) for blob, k in facts.known.items()}
     moved = [[*pair, _row(moves)] for pair, moves in facts.moved.items()]
-    return json.dumps([known, moved], ensure_ascii=False, separators=(",", ":"))
+    return as_row([known, moved])
 
 
-def facts_from(text: str) -> Facts:
-    """The facts in a text of ``facts_text``; none where it is empty or not whole."""
+def facts_from(row: bytes) -> Facts:
+    """The facts in a row of ``facts_row``; none where it is empty or not whole."""
     try:
-        known, moved = json.loads(text or "[{}, []]")
+        known, moved = from_row(row or b"[{}, []]")
         return Facts(
             {blob: _known(row) for blob, row in known.items()},
             {(old, new): _value(row) for old, new, row in moved},

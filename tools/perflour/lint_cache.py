@@ -10,13 +10,14 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Sequence
-from typing import Any
 
 from perflour.cache_file import (
     FOLDER,
     NONE,
+    as_row,
     content_of,
     folder_names,
+    from_row,
     house_digests,
     load,
     save,
@@ -25,7 +26,7 @@ from perflour.cache_file import (
 from perflour.check import check_paths, check_sources
 from perflour.files import Listed, Source, read_source
 from perflour.parallel import spread_out_groups
-from perflour.result import Level, Place, Result
+from perflour.result import Place, Result
 from perflour.rules.changelog_behind import CHANGELOG_FILE
 
 KEY_DIGITS = 24
@@ -41,24 +42,24 @@ def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Re
     folder = _cache_folder(paths)
     if folder is None:
         return spread_out_groups(check_paths, paths, jobs)
-    name = os.path.join(folder, f"lint-{tool_key()}.json")
+    name = os.path.join(folder, f"lint-{tool_key()}.rows")
     known = load(name)
     keys = _Keys(listed)
 
-    def look(group: Sequence[str]) -> list[tuple[str, list[Any] | None]]:
+    def look(group: Sequence[str]) -> list[tuple[bytes, bytes]]:
         """The keys of files, and their results where they are not known yet."""
         sources = list(map(read_source, group))
         keyed = [keys.key(source) for source in sources]
         new = [source for source, key in zip(sources, keyed, strict=True) if key not in known]
         found = iter(check_sources(new))
-        return [(key, None if key in known else [_as_row(r) for r in next(found)]) for key in keyed]
+        return [(key, b"" if key in known else _row(next(found))) for key in keyed]
 
     looked = spread_out_groups(look, paths, jobs)
-    new = {key: rows for key, rows in looked if rows is not None}
+    new = {key: row for key, row in looked if row}
     known.update(new)
     if new:
         save(name, {key: known[key] for key, _ in looked})
-    return [tuple(map(_as_result, known[key])) for key, _ in looked]
+    return [_results(known[key]) for key, _ in looked]
 
 
 class _Keys:
@@ -68,13 +69,13 @@ class _Keys:
         self.names = folder_names(listed)
         self.house = house_digests(self.names)
 
-    def key(self, source: Source) -> str:
+    def key(self, source: Source) -> bytes:
         digest = hashlib.sha256(self.house(os.path.dirname(source.path)))
         digest.update(f"{source.shown}\0".encode())
         digest.update(source.content)
         for beside in self._beside(source):
             digest.update(b"\0" + beside)
-        return digest.hexdigest()[:KEY_DIGITS]
+        return digest.hexdigest()[:KEY_DIGITS].encode()
 
     def _beside(self, source: Source) -> list[bytes]:
         """What rules look at beside a formula: its changelog and its test bakes."""
@@ -109,21 +110,22 @@ def _cache_folder(paths: Sequence[str]) -> str | None:
     return folder if os.access(folder, os.W_OK) else None
 
 
-def _as_row(result: Result) -> list[Any]:
-    place = result.place
-    return [
-        result.rule,
-        result.level,
-        result.message,
-        result.subject,
-        result.line,
-        place.path,
-        place.line,
-        place.column,
-    ]
+#: What is kept of a file without results, as most are.
+_CLEAN = as_row([])
 
 
-def _as_result(row: list[Any]) -> Result:
-    rule, level, message, subject, text, path, line, column = row
-    known_level: Level = level
-    return Result(rule, known_level, message, Place(path, line, column), subject, text)
+def _row(results: Results) -> bytes:
+    if not results:
+        return _CLEAN
+    return as_row([(r.rule, r.level, r.message, r.subject, r.line, *r.place) for r in results])
+
+
+def _results(row: bytes) -> Results:
+    if row == _CLEAN:
+        return ()
+    return tuple(
+        [
+            Result(rule, level, message, Place(path, line, column), subject, text)
+            for rule, level, message, subject, text, path, line, column in from_row(row)
+        ]
+    )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -28,6 +27,8 @@ def write_new(path: Path, content: bytes) -> None:
 @contextmanager
 def _beside(path: Path, content: bytes) -> Iterator[Path]:
     """A file with the content in the same folder, on the disk; gone at the end if it is still there."""
+    import tempfile  # 3 ms that a run which writes nothing does without
+
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     temporary = Path(name)
     try:
