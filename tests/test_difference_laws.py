@@ -10,7 +10,6 @@ import os
 import re
 from collections import defaultdict
 from copy import deepcopy
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -272,7 +271,7 @@ def test_the_order_of_the_list_changes_no_difference(
 
 def _said(changes: tuple[Change, ...]) -> list[tuple[list[str], list[float]]]:
     """The words and the figures of each change, without the order of the lines that it sums up."""
-    return sorted(_parted(list(vars(change).values())) for change in changes)
+    return sorted(_parted(list(change)) for change in changes)
 
 
 def _parted(value: object) -> tuple[list[str], list[float]]:
@@ -348,8 +347,7 @@ def _back(change: Change) -> Change:
     delta = change.delta
     if delta is not None:
         delta = 1 / delta if factor else -delta
-    return replace(
-        change,
+    return change._replace(
         kind=TURNED.get(change.kind, change.kind),
         subject=change.subject_before or change.subject,
         subject_before=change.subject if change.subject_before else "",

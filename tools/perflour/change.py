@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 
@@ -27,8 +26,7 @@ class Shift(NamedTuple):
     after: float
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(NamedTuple):
     """What moved, from what to what.
 
     ``kind`` is one of

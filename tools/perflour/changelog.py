@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
@@ -248,7 +248,7 @@ def _changelog(source: Source, contents: Blobs, facts: Facts) -> Changelog:
     now = trail.step(None, blob, source.path, [end] if end else [])
     bakes, problems = bakes_in(str(file.parent))
     iterations = tuple(
-        replace(i, bakes=tuple(b for b in bakes if i.digest and b.of == i.digest))
+        i._replace(bakes=tuple(b for b in bakes if i.digest and b.of == i.digest))
         for i in trail.iterations
     )
     known = {i.digest for i in iterations}

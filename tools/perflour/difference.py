@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 
 from perflour.balance import Balance
@@ -116,7 +116,7 @@ def _doubted(scene: Scene, change: Change) -> Change:
     sides = scene.before.balance, scene.after.balance
     scaled = scene.scale.factor != 1.0 or len({_pieces(side) for side in sides}) > 1
     if change.kind == "ratio" or (change.kind == "mass-per-piece" and not scaled):
-        return replace(change, beyond_spread=False)
+        return change._replace(beyond_spread=False)
     return change
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
@@ -90,7 +89,7 @@ def _commit(row: list[Any]) -> Commit:
 
 def facts_row(facts: Facts) -> bytes:
     """Facts as they are kept: in one piece, so that only those that are needed are read again."""
-    known = {blob: list(vars(k).values()) for blob, k in facts.known.items()}
+    known = {blob: list(k) for blob, k in facts.known.items()}
     moved = [[*pair, _row(moves)] for pair, moves in facts.moved.items()]
     return as_row([known, moved])
 
@@ -115,8 +114,6 @@ def _known(row: list[Any]) -> Known:
 
 def _row(value: Any) -> Any:
     """A value of a Change as JSON: what is no plain value as a list that starts with its class."""
-    if is_dataclass(value):
-        return [type(value).__name__, *(_row(getattr(value, f.name)) for f in fields(value))]
     if isinstance(value, tuple):
         name = type(value).__name__ if hasattr(value, "_fields") else ""
         return [name, *map(_row, value)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from perflour.bake import Bake
 from perflour.balance import Balance
@@ -17,8 +18,7 @@ from perflour.house import Kitchen
 from perflour.result import FileProblem
 
 
-@dataclass(frozen=True)
-class Move:
+class Move(NamedTuple):
     """What changed against one earlier iteration; ``basis`` names what a formula states as 100 %."""
 
     against: int
@@ -26,8 +26,7 @@ class Move:
     changes: tuple[Change, ...]
 
 
-@dataclass(frozen=True)
-class Iteration:
+class Iteration(NamedTuple):
     """A revision whose balance or method changed.
 
     ``number`` counts from 1; ``moves`` are against the true parents: none for the first version, two
@@ -49,8 +48,7 @@ class Iteration:
     percents: tuple[tuple[str, float], ...] = ()
 
 
-@dataclass(frozen=True)
-class Known:
+class Known(NamedTuple):
     """What is known of a file's content: its formula's digest, header, percents, or what is wrong."""
 
     digest: str = ""
@@ -128,8 +126,7 @@ class Reader:
         return self._balances[blob]
 
 
-@dataclass(frozen=True)
-class Stand:
+class Stand(NamedTuple):
     """Where a revision stands: the place of its iteration, and the blob to compare with next.
 
     After an unreadable revision both are those of the readable one before it, in ``base``.

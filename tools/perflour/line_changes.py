@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from perflour.change import Change, LineSaid, Shift
 from perflour.entries import Entry, Side
@@ -25,8 +24,7 @@ LEAST_TOLD = 0.05
 Told = tuple[frozenset[LineSaid], frozenset[LineSaid]]
 
 
-@dataclass(frozen=True)
-class Scene:
+class Scene(NamedTuple):
     """Two sides with their lines matched and what they are held against."""
 
     before: Side
@@ -76,13 +74,13 @@ def _mass(scene: Scene, a: Entry, b: Entry, is_told: bool) -> Iterator[Change]:
     moved = scene.scale.residual([a], [b])
     change = _with_mass(_between("amount", scene, (a,), (b,)), scene, moved, b)
     if _measured_otherwise(scene, a, b, moved):
-        yield replace(change, kind="re-measured", beyond_spread=moved.beyond)
+        yield change._replace(kind="re-measured", beyond_spread=moved.beyond)
     elif moved.is_same or is_told:
         return
     elif change.delta is None:
-        yield replace(change, kind="amount-as-written", importance=UNWEIGHED)
+        yield change._replace(kind="amount-as-written", importance=UNWEIGHED)
     elif same(change.before or 0.0, change.after or 0.0):
-        yield replace(change, kind="mass-only", importance=0.0)
+        yield change._replace(kind="mass-only", importance=0.0)
     else:
         yield change
 
@@ -149,7 +147,7 @@ def _with_mass(change: Change, scene: Scene, moved: Residual, entry: Entry) -> C
     """With what the mass says of the move: its spread in percent of the basis, and whether it counts."""
     basis_g = scene.after.basis_g(scene.after.frame(entry.root))
     spread = moved.spread_g / basis_g * 100 if basis_g else None
-    return replace(change, spread=spread, beyond_spread=moved.beyond)
+    return change._replace(spread=spread, beyond_spread=moved.beyond)
 
 
 def _unweighed(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
@@ -157,7 +155,7 @@ def _unweighed(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
     if a.grams is None and b.grams is None and is_multiple(a, b, scene.scale.of([a], [b])):
         return
     change = _between("amount-as-written", scene, (a,), (b,))
-    yield replace(change, before=None, after=None, delta=None, importance=UNWEIGHED)
+    yield change._replace(before=None, after=None, delta=None, importance=UNWEIGHED)
 
 
 def _part_share(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
@@ -168,7 +166,7 @@ def _part_share(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
     change = _between("part-share", scene, (a,), (b,))
     moved = None if None in shares else abs((shares[1] or 0.0) - (shares[0] or 0.0))
     importance = UNWEIGHED if moved is None else moved
-    yield replace(change, beyond_spread=True, importance=importance)
+    yield change._replace(beyond_spread=True, importance=importance)
 
 
 def _share_taken(side: Side, entry: Entry) -> float | None:
@@ -186,7 +184,7 @@ def _words(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
         points = max(a.points or 0.0, b.points or 0.0)
         moved = points / scene.widths.of_ingredient(b.weighed.ingredient)
         change = _worded("moved", scene, a, b, a.part, b.part, moved)
-        yield replace(_with_lines(change, a, b), beyond_spread=True)
+        yield _with_lines(change, a, b)._replace(beyond_spread=True)
     if fold(old.name) != fold(new.name) and not b.is_part:
         yield _with_lines(_worded("renamed", scene, a, b, old.name, new.name, 0.0), a, b)
     # "packed" goes with the cup: weighed instead, there is nothing to pack
@@ -215,7 +213,7 @@ def _worded(
 
 
 def _with_lines(change: Change, a: Entry, b: Entry) -> Change:
-    return replace(change, lines_before=(a.said,), lines_after=(b.said,))
+    return change._replace(lines_before=(a.said,), lines_after=(b.said,))
 
 
 def _divided(scene: Scene, match: Match) -> Change:
@@ -223,10 +221,10 @@ def _divided(scene: Scene, match: Match) -> Change:
     kind = "split" if len(match.after) > len(match.before) else "merged"
     change = _between(kind, scene, match.before, match.after)
     if change.grams_before is None or change.grams_after is None:
-        return replace(change, before=None, after=None, delta=None, importance=UNWEIGHED)
+        return change._replace(before=None, after=None, delta=None, importance=UNWEIGHED)
     moved = scene.scale.residual(match.before, match.after)
     change = _with_mass(change, scene, moved, match.after[0])
-    return replace(change, importance=0.0) if moved.is_same else change
+    return change._replace(importance=0.0) if moved.is_same else change
 
 
 def _shared_out(scene: Scene, match: Match) -> Change:
@@ -245,7 +243,7 @@ def _shared_out(scene: Scene, match: Match) -> Change:
     width = scene.widths.of_ingredient(match.after[0].weighed.ingredient)
     has_points = scene.before.total_g and scene.after.total_g
     moved = sum(map(abs, points.values())) / 2 / width if has_points else UNWEIGHED
-    return replace(change, beyond_spread=True, shifts=shifts, importance=moved)
+    return change._replace(beyond_spread=True, shifts=shifts, importance=moved)
 
 
 def _stand_in(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[Change]:
@@ -257,8 +255,7 @@ def _stand_in(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[Change]:
     alone = max(
         abs(e.points or 0.0) / scene.widths.of_ingredient(e.weighed.ingredient) for e in (a, b)
     )
-    yield replace(
-        _between("substituted", scene, (a,), (b,)),
+    yield _between("substituted", scene, (a,), (b,))._replace(
         beyond_spread=True,
         shifts=effects,
         importance=alone or UNWEIGHED,
@@ -286,5 +283,5 @@ def _lone(scene: Scene, kind: str, entry: Entry) -> Change:
     moved = scene.scale.residual(old, now)
     share = entry.share
     delta = None if share is None else (-share if kind == "removed" else share)
-    change = replace(_with_mass(change, scene, moved, entry), delta=delta, beyond_spread=True)
-    return change if change.importance else replace(change, importance=UNWEIGHED)
+    change = _with_mass(change, scene, moved, entry)._replace(delta=delta, beyond_spread=True)
+    return change if change.importance else change._replace(importance=UNWEIGHED)

@@ -10,11 +10,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from difflib import SequenceMatcher
 from functools import lru_cache
 from math import log
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from perflour.assignment import assign
 from perflour.entries import Entry, Side
@@ -39,8 +38,7 @@ ALIKE = 0.75
 STATE_COST, PART_COST, GROUP_COST, MASS_COST, NAME_COST = 0.3, 1.0, 0.5, 1.0, 0.5
 
 
-@dataclass(frozen=True)
-class Match:
+class Match(NamedTuple):
     """Lines that are the same lines on both sides, or stand for each other."""
 
     before: tuple[Entry, ...]
@@ -48,8 +46,7 @@ class Match:
     how: How = "pair"
 
 
-@dataclass(frozen=True)
-class Matches:
+class Matches(NamedTuple):
     """Every line of both sides, matched or lone."""
 
     found: tuple[Match, ...]
@@ -57,8 +54,7 @@ class Matches:
     new: tuple[Entry, ...]
 
 
-@dataclass(frozen=True)
-class Scale:
+class Scale(NamedTuple):
     """What lines are held against: the batch factor, that of each root part, the scale's step."""
 
     factor: float

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import Any, NamedTuple
 
 from perflour.assignment import assign
@@ -211,7 +210,7 @@ def _differing(before: dict[str, str], after: dict[str, str]) -> list[str]:
 
 
 def _of_bake(change: Change) -> Change:
-    return replace(change, kind="bake")
+    return change._replace(kind="bake")
 
 
 def _uses_change(old: _Known, now: _Known) -> Change | None:
@@ -238,16 +237,15 @@ def _with_numbers(change: Change, key: str, old: Step, now: Step) -> Change:
         return change
     numbers = [_number(reading) for reading in readings]
     if numbers[0] is None or numbers[1] is None:
-        return replace(change, before=numbers[0], after=numbers[1], importance=NUMBER_LONE)
+        return change._replace(before=numbers[0], after=numbers[1], importance=NUMBER_LONE)
     if same(numbers[0], numbers[1]) and _ends(readings[0]) == _ends(readings[1]):
-        return replace(change, kind="step-reworded", importance=WORDS)  # a second scale
+        return change._replace(kind="step-reworded", importance=WORDS)  # a second scale
     if key == "for":
         width = BAKING_TIME if now.bakes else OTHER_TIME
         importance = by_factor(numbers[0], numbers[1], width)
     else:
         importance = by_degrees(numbers[0], numbers[1])
-    return replace(
-        change,
+    return change._replace(
         before=numbers[0],
         after=numbers[1],
         delta=numbers[1] - numbers[0],

@@ -8,9 +8,8 @@ so that it is shared between the two sides of a comparison as well.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from perflour.balance import Balance, PartBalance, Weighed, inner_first
 from perflour.formula import fold
@@ -24,8 +23,7 @@ PartKey = str
 LineKey = tuple[str, int]
 
 
-@dataclass(frozen=True)
-class Uncertain:
+class Uncertain(NamedTuple):
     """A balance in numbers that know their spread, in percent of the basis or g."""
 
     percents: dict[LineKey, Number]
