@@ -14,7 +14,7 @@ from hypothesis import settings
 
 from perflour.balance import Balance, balance
 from perflour.catalogue import built_in
-from perflour.check import read_formula
+from perflour.formula_file import read_formula
 
 ROOT = Path(__file__).parents[1]
 #: The folder with published reference files, where the machine has it.

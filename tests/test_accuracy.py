@@ -13,8 +13,9 @@ import pytest
 
 from perflour.balance import balance
 from perflour.catalogue import built_in
-from perflour.check import check_content, read_formula
+from perflour.check import check_content
 from perflour.difference import compare
+from perflour.formula_file import read_formula
 from perflour.house import kitchen_for
 
 from .conftest import ROOT

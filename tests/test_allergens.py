@@ -13,7 +13,7 @@ from perflour.allergens import Allergens, allergens
 from perflour.balance import Balance, balance
 from perflour.catalogue import COMPILED, built_in, with_house
 from perflour.cautions import texts
-from perflour.check import read_formula
+from perflour.formula_file import read_formula
 from perflour.house import kitchen_for
 
 from .conftest import ROOT, formula_text, weigh_text

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from perflour.bake import height_m
-from perflour.check import check_content, read_formula
+from perflour.check import check_content
 from perflour.formula import digest
+from perflour.formula_file import read_formula
 from perflour.house import Kitchen, kitchen_for
 from perflour.rules import tested_only_at_altitude
 

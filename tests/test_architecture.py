@@ -34,6 +34,7 @@ LAYERS = (
     ("household",),
     ("house", "balance"),
     ("ratios", "files", "cache_file", "prices"),
+    ("formula_file",),
     ("spread", "change", "bake", "git", "tasting"),
     ("sheet", "scaling", "composition", "leavening", "allergens"),
     ("assignment", "importance", "entries"),

@@ -16,9 +16,10 @@ from hypothesis import strategies as st
 
 from perflour.bake_prompts import ask_for_missing
 from perflour.bake_request import BakeSaid, batch_factor, readings, taster_scores
-from perflour.check import check_other, read_formula
+from perflour.check import check_other
 from perflour.commented import read_page
 from perflour.formula import digest
+from perflour.formula_file import read_formula
 from perflour.layout import as_scalar, write_page
 from perflour.record_text import record_text
 from perflour.result import CannotRun

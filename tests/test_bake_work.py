@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from perflour.bake_work import Allowances, Job, Task, job_of
-from perflour.check import weigh_sources
 from perflour.files import sources
+from perflour.formula_file import weigh_sources
 from perflour.result import CannotRun
 
 from .conftest import ROOT, formula_text, weigh_text

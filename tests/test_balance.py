@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from perflour.balance import Balance, balance
 from perflour.catalogue import built_in
-from perflour.check import read_formula
+from perflour.formula_file import read_formula
 from perflour.quantity import parse_amount
 from perflour.ratios import ratios
 from perflour.source import read_document

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from perflour.allergens import allergens
 from perflour.balance import Balance, balance
 from perflour.catalogue import COMPILED, built_in, with_house
-from perflour.check import read_formula
 from perflour.composition import FIGURES, Figure, composition
 from perflour.contents import contents
+from perflour.formula_file import read_formula
 from perflour.house import kitchen_for
 from perflour.ratios import ratios
 

@@ -17,8 +17,8 @@ import pytest
 from perflour.balance import Balance, Weighed, balance
 from perflour.catalogue import built_in
 from perflour.change import Change
-from perflour.check import read_formula
 from perflour.difference import compare
+from perflour.formula_file import read_formula
 from perflour.quantity import Amount
 from perflour.residual import same
 from perflour.units import unit_named

@@ -12,9 +12,10 @@ from hypothesis import given, settings
 
 from perflour.balance import Balance
 from perflour.catalogue import built_in
-from perflour.check import check_content, kind_of, weigh_file
+from perflour.check import check_content
 from perflour.fixes import mend_files, mend_formula
 from perflour.formula import digest
+from perflour.formula_file import kind_of, weigh_file
 from perflour.house import House, Kitchen, kitchen_for
 from perflour.quantity import right_way_up
 from perflour.rules.all_rules import RULES

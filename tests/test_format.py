@@ -12,8 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from perflour.catalogue import built_in
-from perflour.check import check_content, read_formula
+from perflour.check import check_content
 from perflour.formula import digest
+from perflour.formula_file import read_formula
 from perflour.house import House, Kitchen
 from perflour.house_format import format_files, format_formula, write_formatted
 from perflour.source import read_document

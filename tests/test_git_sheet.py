@@ -13,8 +13,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from perflour.catalogue import built_in
-from perflour.check import read_formula
 from perflour.formula import digest
+from perflour.formula_file import read_formula
 from perflour.git_sheet import git_sheet, sheet_or_raw
 from perflour.house import House, Kitchen
 

@@ -14,8 +14,8 @@ import pytest
 
 from perflour import git as ours
 from perflour.changelog_files import Told, told
-from perflour.check import read_formula
 from perflour.formula import digest
+from perflour.formula_file import read_formula
 from perflour.history import in_order, lineages
 from perflour.report.changelog_output import changelog_render
 

@@ -20,7 +20,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from perflour.catalogue import built_in
-from perflour.check import read_formula
+from perflour.formula_file import read_formula
 from perflour.house import House, Kitchen
 from perflour.import_request import import_recipe
 from perflour.quantity import Amount

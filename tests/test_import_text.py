@@ -20,8 +20,8 @@ from hypothesis import strategies as st
 from perflour.allergens import allergens
 from perflour.balance import balance
 from perflour.catalogue import built_in
-from perflour.check import read_formula
 from perflour.formula import fold
+from perflour.formula_file import read_formula
 from perflour.house import House, Kitchen, kitchen_for
 from perflour.import_request import Import, import_recipe, write_import
 from perflour.quantity import Amount, parse_amount

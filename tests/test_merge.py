@@ -18,8 +18,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from perflour.catalogue import built_in
-from perflour.check import read_formula
 from perflour.commented import comments_of
+from perflour.formula_file import read_formula
 from perflour.merge import Merged, NotMerged, merge
 from perflour.merge_check import what_is_wrong
 from perflour.result import FileProblem

@@ -17,7 +17,7 @@ import pytest
 import yaml
 
 from perflour.balance import Balance
-from perflour.check import weigh_or_tell
+from perflour.formula_file import weigh_or_tell
 from perflour.house import kitchen_for
 from perflour.outline import outlines
 from perflour.ratios import ratios

@@ -11,7 +11,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from perflour.catalogue import built_in
-from perflour.check import check_content, read_formula
+from perflour.check import check_content
+from perflour.formula_file import read_formula
 from perflour.house import House, Kitchen
 from perflour.household import household_measure
 from perflour.pans import parse_pans

@@ -17,8 +17,8 @@ from hypothesis import strategies as st
 
 from perflour.bake_work import Job, Link, OvenNeed, Task, job_of
 from perflour.bakehouse import Bakehouse, Hours, Oven
-from perflour.check import weigh_sources
 from perflour.files import sources
+from perflour.formula_file import weigh_sources
 from perflour.result import CannotRun, Place
 from perflour.timetable import Timetable, timetable
 

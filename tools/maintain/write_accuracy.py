@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from perflour.balance import Balance, Weighed, balance
 from perflour.catalogue import built_in
-from perflour.check import read_formula
+from perflour.formula_file import read_formula
 from perflour.quantity import Amount
 from perflour.units import unit_named
 from perflour.weighing import nearest_volume_measure

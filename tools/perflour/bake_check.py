@@ -11,9 +11,9 @@ from pathlib import Path
 from perflour import git
 from perflour.bake import Bake, bake_from
 from perflour.changelog import Changelog, changelogs
-from perflour.check import kind_of
 from perflour.compare import FORMULA_FILE
 from perflour.files import STDIN, named_paths, read_bytes
+from perflour.formula_file import kind_of
 from perflour.house import display_path, read_valid
 from perflour.quantity import Amount, AmountProblem, parse_amount
 from perflour.result import CannotRun, Result

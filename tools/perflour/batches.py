@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from perflour.balance import Balance
-from perflour.check import weigh_sources
 from perflour.files import Source, sources
+from perflour.formula_file import weigh_sources
 from perflour.house import Kitchen
 from perflour.quantity import AmountProblem, parse_amount
 from perflour.result import CannotRun, Result

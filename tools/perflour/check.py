@@ -1,15 +1,15 @@
-"""File text to results: read, validate, weigh, judge."""
+"""Files to results: every kind of file read, formulas judged by the rules."""
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import groupby
 
 from perflour.balance import Balance, balance
 from perflour.files import Source, read_source
-from perflour.formula import Formula, Waiver, build_formula, fold
+from perflour.formula import Formula, Waiver, fold
+from perflour.formula_file import kind_of, read_or_tell, weigh_or_tell
 from perflour.house import Kitchen, kitchen_for
 from perflour.ratios import RatiosOnDemand
 from perflour.result import FileProblem, Level, Result, with_lines
@@ -18,42 +18,6 @@ from perflour.rules.reading import READING
 from perflour.rules.rule import Context, Finding, Rule
 from perflour.schema import Kind, check_schema
 from perflour.source import read_document
-
-
-class InvalidFormula(Exception):
-    """A formula file that breaks its schema; ``results`` say where."""
-
-    def __init__(self, results: tuple[Result, ...]) -> None:
-        super().__init__(f"{results[0].place}: {results[0].message}")
-        self.results = results
-
-
-def read_formula(content: bytes, path: str) -> Formula:
-    """The formula in a file's bytes. Raises FileProblem or InvalidFormula."""
-    document = read_document(content, path)
-    if results := check_schema(document, "formula"):
-        raise InvalidFormula(results)
-    return build_formula(document)
-
-
-def weigh_file(content: bytes, path: str, kitchen: Kitchen) -> Balance:
-    """A file's bytes weighed. Raises FileProblem or InvalidFormula."""
-    return balance(read_formula(content, path), kitchen.catalogue)
-
-
-def weigh_or_tell(content: bytes, path: str, kitchen: Kitchen) -> Balance | tuple[Result, ...]:
-    """A file's bytes weighed, or the results that say why they cannot be."""
-    read = _read_or_tell(content, path)
-    return balance(read, kitchen.catalogue) if isinstance(read, Formula) else read
-
-
-def _read_or_tell(content: bytes, path: str) -> Formula | tuple[Result, ...]:
-    try:
-        return read_formula(content, path)
-    except FileProblem as problem:
-        return (problem.result(),)
-    except InvalidFormula as invalid:
-        return invalid.results
 
 
 def check_content(content: bytes, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
@@ -98,23 +62,6 @@ def check_other(content: bytes, path: str, kind: Kind) -> tuple[Result, ...]:
         return check_schema(read_document(content, path), kind)
     except FileProblem as problem:
         return (problem.result(),)
-
-
-def kind_of(path: str) -> Kind:
-    """Which kind of file a path holds, by its name and folder."""
-    folder, name = os.path.split(path)
-    if os.path.basename(folder) == "bakes":
-        return "bake"
-    if os.path.basename(folder) == "sessions" and name != "formula.yaml":
-        return "session"
-    return _KINDS.get(name, "formula")
-
-
-_KINDS: dict[str, Kind] = {
-    "house.yaml": "house",
-    "ingredients.yaml": "catalogue",
-    "prices.yaml": "prices",
-}
 
 
 def _switched_on(kitchen: Kitchen) -> tuple[Rule, ...]:
@@ -215,20 +162,9 @@ def _read(source: Source, kitchen: Kitchen) -> Formula | tuple[Result, ...]:
     """The formula in a file, or what is wrong with it; of another kind of file all its results."""
     kind = kind_of(source.path)
     if kind == "formula":
-        return _read_or_tell(source.content, source.shown)
+        return read_or_tell(source.content, source.shown)
     if kind == "prices":
         from perflour.prices import price_list  # few runs meet one
 
         return price_list(source.content, source.shown, kitchen.catalogue).results
     return check_other(source.content, source.shown, kind)
-
-
-def weigh_sources(
-    sources: Iterable[Source],
-) -> Iterator[tuple[Source, Kitchen, Balance | tuple[Result, ...]]]:
-    """Each formula file weighed, or the results that say why it cannot be."""
-    for source in sources:
-        if kind_of(source.path) != "formula":
-            continue
-        kitchen = kitchen_for(source.path)
-        yield source, kitchen, weigh_or_tell(source.content, source.shown, kitchen)

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from perflour.balance import Balance
-from perflour.check import weigh_sources
 from perflour.files import sources
+from perflour.formula_file import weigh_sources
 from perflour.result import CannotRun, Result
 from perflour.rules import no_basis
 

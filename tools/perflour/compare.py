@@ -8,9 +8,9 @@ from pathlib import Path, PurePosixPath
 
 from perflour import git
 from perflour.balance import Balance
-from perflour.check import weigh_or_tell
 from perflour.difference import Difference, added_or_removed, compare
 from perflour.files import read_bytes
+from perflour.formula_file import weigh_or_tell
 from perflour.house import display_path, kitchen_for
 from perflour.result import CannotRun, Result
 

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 
 from perflour.bake import bakes_in
 from perflour.balance import Balance
-from perflour.check import check_balance, weigh_sources
+from perflour.check import check_balance
 from perflour.files import Source, sources
 from perflour.formula import Formula, fold
+from perflour.formula_file import weigh_sources
 from perflour.house import Kitchen
 from perflour.page import Page, page_of
 from perflour.proofreading import Proofreader

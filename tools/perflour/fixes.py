@@ -17,10 +17,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from perflour.balance import Balance
-from perflour.check import check_balance, kind_of, weigh_or_tell
+from perflour.check import check_balance
 from perflour.commented import Collection, Entry, Scalar, changed, each, read_page
 from perflour.files import STDIN, named_paths, read_source
 from perflour.formula import TEMPERATURES
+from perflour.formula_file import kind_of, weigh_or_tell
 from perflour.house import Kitchen, kitchen_for
 from perflour.house_format import Formatted, bytes_of, format_formula, text_of, write_formatted
 from perflour.layout import as_scalar, write_page

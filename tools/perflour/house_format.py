@@ -13,10 +13,11 @@ from typing import NamedTuple
 
 from perflour.balance import balance
 from perflour.catalogue import built_in
-from perflour.check import InvalidFormula, check_balance, context_of, kind_of, read_formula
+from perflour.check import check_balance, context_of
 from perflour.commented import Collection, Scalar, changed, comments_of, each, read_page
 from perflour.files import STDIN, read_bytes, sources
 from perflour.formula import TEMPERATURES, Formula, digest
+from perflour.formula_file import InvalidFormula, kind_of, read_formula
 from perflour.house import House, Kitchen, kitchen_for
 from perflour.layout import as_scalar, write_page
 from perflour.order_of_use import orders_of_use

@@ -10,8 +10,8 @@ from typing import Any
 
 from perflour.allergens import Allergens, allergens
 from perflour.balance import balance
-from perflour.check import InvalidFormula, read_formula
 from perflour.files import STDIN, Source, read_source
+from perflour.formula_file import InvalidFormula, read_formula
 from perflour.house import Kitchen, display_path, kitchen_for
 from perflour.house_format import format_formula
 from perflour.recipe.formula_file import Header, formula_file

@@ -9,9 +9,9 @@ from typing import NamedTuple
 from perflour.bake import Bake
 from perflour.balance import Balance
 from perflour.change import Change
-from perflour.check import InvalidFormula, weigh_file
 from perflour.difference import compare
 from perflour.formula import digest
+from perflour.formula_file import InvalidFormula, weigh_file
 from perflour.git import Commit
 from perflour.history import Revision
 from perflour.house import Kitchen

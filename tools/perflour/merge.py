@@ -18,8 +18,8 @@ from typing import Any, NamedTuple
 
 from perflour.balance import Balance, balance
 from perflour.catalogue import Catalogue
-from perflour.check import InvalidFormula, read_formula
 from perflour.formula import fold
+from perflour.formula_file import InvalidFormula, read_formula
 from perflour.house_format import bytes_of, text_of
 from perflour.merge_check import what_is_wrong
 from perflour.merge_chunks import Chunk, agreed, as_conflict, chosen, dashed, marked_lines

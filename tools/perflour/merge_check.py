@@ -13,9 +13,9 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from perflour.catalogue import Catalogue
-from perflour.check import InvalidFormula, read_formula
 from perflour.commented import comments_of
 from perflour.formula import fold
+from perflour.formula_file import InvalidFormula, read_formula
 from perflour.result import FileProblem
 from perflour.source import read_document
 

@@ -11,8 +11,8 @@ from typing import Any
 
 from perflour.allergens import Allergens, allergens
 from perflour.balance import Balance
-from perflour.check import weigh_file
 from perflour.files import default_names
+from perflour.formula_file import weigh_file
 from perflour.house import Kitchen, display_path, kitchen_for
 from perflour.house_format import format_formula
 from perflour.outline import Outline, Share, outline_for, shares

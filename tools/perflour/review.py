@@ -17,12 +17,13 @@ from perflour.allergens import allergens
 from perflour.bake import Bake, bakes_of
 from perflour.balance import Balance
 from perflour.baseline import results_not_in
-from perflour.check import check_paths, weigh_or_tell
+from perflour.check import check_paths
 from perflour.checked_out import as_committed, checked_out
 from perflour.compare import FORMULA_FILE
 from perflour.difference import Difference, added_or_removed, compare
 from perflour.files import named_paths
 from perflour.formula import digest
+from perflour.formula_file import weigh_or_tell
 from perflour.house import HOUSE_FILE, INGREDIENTS_FILE, House, kitchen_for
 from perflour.parallel import spread_out_groups
 from perflour.reasons import REASONS

@@ -10,10 +10,10 @@ from pathlib import Path, PurePosixPath
 from perflour import git
 from perflour.balance import Balance
 from perflour.changelog import Changelog, changelogs
-from perflour.check import InvalidFormula, weigh_file
 from perflour.compare import FORMULA_FILE
 from perflour.files import read_bytes
 from perflour.formula import digest
+from perflour.formula_file import InvalidFormula, weigh_file
 from perflour.house import HOUSE_FILE, display_path, kitchen_for
 from perflour.result import CannotRun, FileProblem
 

@@ -8,9 +8,9 @@ from fractions import Fraction
 from typing import Any
 
 from perflour.balance import Balance
-from perflour.check import weigh_file
 from perflour.commented import Collection, Scalar, changed, each, read_page
 from perflour.difference import Difference, compare
+from perflour.formula_file import weigh_file
 from perflour.house import Kitchen
 from perflour.house_format import bytes_of, text_of
 from perflour.layout import as_scalar, write_page

@@ -85,8 +85,8 @@ def tell_overtaken(paths: list[str]) -> None:
 def each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen], str]) -> int:
     """Print every formula that the paths name; what is wrong with files goes to stderr."""
     from perflour.balance import Balance
-    from perflour.check import weigh_sources
     from perflour.files import sources
+    from perflour.formula_file import weigh_sources
     from perflour.report.results import results_text
     from perflour.result import Result
 

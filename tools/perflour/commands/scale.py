@@ -51,8 +51,8 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     from perflour.balance import Balance
-    from perflour.check import weigh_sources
     from perflour.files import sources
+    from perflour.formula_file import weigh_sources
     from perflour.report.results import results_text
     from perflour.report.scaled import scaled_json, scaled_text
     from perflour.scale_request import scale_source
