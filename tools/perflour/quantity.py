@@ -21,7 +21,8 @@ _VULGAR = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "�
 # mixed number, fraction, or decimal; digits are ASCII only
 _NUMBER = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[0-9]+|[0-9]+\.?)"
 _RANGE = re.compile(rf"({_NUMBER})(?:\s*(?:-|–|\bto\b)\s*({_NUMBER}))?(?![0-9.,/])\s*")
-_MINUS = re.compile(r"[-−–]\s*[0-9.½⅓⅔¼¾]")
+_MINUS = ("-", "−", "–")
+_STARTS_NUMBER = frozenset("0123456789.½⅓⅔¼¾")
 _SHARE_WORDS = {"all": Fraction(1), "half": Fraction(1, 2)}
 
 
@@ -128,7 +129,7 @@ def _number(text: str) -> Fraction:
 
 def _read_range(text: str) -> tuple[Fraction, Fraction, str]:
     """The leading number or range of ``text`` and what follows it."""
-    if _MINUS.match(text):
+    if text[:1] in _MINUS and text[1:].lstrip()[:1] in _STARTS_NUMBER:
         raise AmountProblem("unreadable", f"'{text}' is negative; write an amount above zero")
     match = _RANGE.match(text)
     if not match:

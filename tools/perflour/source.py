@@ -40,9 +40,10 @@ _WORDS: dict[str, bool | None] = {
 }
 #: What a plain scalar that is no text starts with; the empty one with nothing.
 _FIRST_OF_NO_TEXT = frozenset(("", *"0123456789+-.~nNtTfF"))
-_INT = re.compile(r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+")
-_FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
-_NOT_FINITE = re.compile(r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)")
+# Made into patterns when a file has such a number; whole numbers are the usual ones.
+_INT = r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+"
+_FLOAT = r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?"
+_NOT_FINITE = r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)"
 
 _ASCII_IN_PRINT = bytes((*range(0x20, 0x7F), 0x0A))
 
@@ -304,9 +305,11 @@ def _plain(text: str) -> Any:
         return _WORDS[text]
     if text[0] not in "0123456789+-." or " " in text:  # `240 g` above all
         return text
-    if _NOT_FINITE.fullmatch(text):
+    if text.isascii() and text.isdigit() and len(text) <= MAX_NUMBER_LENGTH:
+        return int(text)
+    if re.fullmatch(_NOT_FINITE, text):
         raise _NoUsableNumber(f"'{text}' is no usable number; write a finite one")
-    if not _INT.fullmatch(text) and not _FLOAT.fullmatch(text):
+    if not re.fullmatch(_INT, text) and not re.fullmatch(_FLOAT, text):
         return text
     number = _number(text) if len(text) <= MAX_NUMBER_LENGTH else float("inf")
     if number in (float("inf"), float("-inf")):
@@ -317,7 +320,7 @@ def _plain(text: str) -> Any:
 def _number(text: str) -> int | float:
     if text[:2] in ("0x", "0o"):
         return int(text, 0)
-    return int(text) if _INT.fullmatch(text) else float(text)
+    return int(text) if re.fullmatch(_INT, text) else float(text)
 
 
 class _Composer(CParser):
