@@ -414,6 +414,27 @@ def test_a_substitute_says_what_it_does_to_water_fat_and_sugar() -> None:
     assert moved == pytest.approx({"water": -6 * 0.1794, "fat": 6 * (1 - 0.8111)}, abs=0.01)
 
 
+def test_an_ingredient_moves_and_does_not_stand_in_for_itself() -> None:
+    """One of two lines of salt stays as it is, the other grows 25-fold, in a part of another name."""
+    sides = []
+    for name, salt in (("topping", ("1 g", "1 g")), ("crust", ("25 g", "1 g"))):
+        model = deepcopy(LOAF)
+        lines = [("bread flour", "5 g"), *(("table salt", amount) for amount in salt)]
+        model["parts"][2] = {
+            "part": name,
+            "ingredients": [{"item": item, "amount": amount} for item, amount in lines],
+        }
+        sides.append(weigh_text(json.dumps(model)))
+    found = [(c.kind, c.subject) for c in compare(*sides).changes if c.kind != "ratio"]
+    assert sorted(found) == [
+        ("mass-per-piece", "mass per piece"),
+        ("moved", "bread flour"),
+        ("moved", "table salt"),
+        ("part-added", "crust"),
+        ("part-removed", "topping"),
+    ]
+
+
 def test_what_changes_the_bake_most_comes_first() -> None:
     """Half a point of salt is half its usual width, the bake 15 °C one, a minute of rest nearly none."""
     edit = both(

@@ -236,7 +236,11 @@ def _moved_by_name(found: list[Match], scale: Scale) -> dict[str, list[Match]]:
 
 
 def _substituted(gone: list[Entry], new: list[Entry], scale: Scale) -> _Found:
-    """An ingredient gone and one come that stands for it."""
+    """An ingredient gone and one come that stands for it.
+
+    One of the same name did not take its place, it moved: where an ingredient has several lines, one
+    may have moved though all of them together are too far apart.
+    """
 
     def cost(a: Entry, b: Entry) -> float | None:
         return _stand_in_cost(a, b, scale)
@@ -245,10 +249,14 @@ def _substituted(gone: list[Entry], new: list[Entry], scale: Scale) -> _Found:
     pairs = assign(gone, new, cost)
     taken = {a for a, _ in pairs}, {b for _, b in pairs}
     return (
-        [Match((gone[a],), (new[b],), "substituted") for a, b in pairs],
+        [Match((gone[a],), (new[b],), _how(gone[a], new[b])) for a, b in pairs],
         [entry for at, entry in enumerate(gone) if at not in taken[0]],
         [entry for at, entry in enumerate(new) if at not in taken[1]],
     )
+
+
+def _how(a: Entry, b: Entry) -> How:
+    return "pair" if a.name == b.name else "substituted"
 
 
 def _stand_in_cost(a: Entry, b: Entry, scale: Scale) -> float | None:
