@@ -11,9 +11,9 @@ from typing import TypeVar
 
 from perflour import git
 from perflour.bake import Bake, bakes_in
-from perflour.cache_file import Rows, house_digests, row_key
+from perflour.cache_file import Names, Rows, folder_names, house_digests, row_key
 from perflour.compare import FORMULA_FILE
-from perflour.files import named_paths, read_bytes
+from perflour.files import Listed, named_paths, read_bytes
 from perflour.history import Lineage, in_order, lineages
 from perflour.history_store import HistoryStore, facts_from, facts_row, slabs
 from perflour.house import kitchen_for
@@ -76,7 +76,7 @@ class Source:
 class Asked:
     """What the names of a command line ask for, by path, and where earlier work is kept.
 
-    ``paths`` are those of every formula of the repository.
+    ``paths`` are those of every formula of the repository; ``names`` tells what is in a folder.
     """
 
     repository: git.Repository
@@ -84,6 +84,7 @@ class Asked:
     sources: list[Source]
     paths: frozenset[str]
     order: list[git.Commit]
+    names: Names
 
 
 @dataclass(frozen=True)
@@ -144,12 +145,13 @@ def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked
     known = lineages(order)
     top = str(repository.top)
     there = {p for p in known if _under(p, limits) and os.path.isfile(os.path.join(top, p))}
+    listed: Listed = {}
     sources = [
         Source(path, repository.top / path, known.get(path), committed)
-        for path in sorted(there.union(_formula_files(repository, paths)))
+        for path in sorted(there.union(_formula_files(repository, paths, listed)))
     ]
     paths_known = frozenset(known).union(source.path for source in sources)
-    return Asked(repository, store, sources, paths_known, order)
+    return Asked(repository, store, sources, paths_known, order, folder_names(listed))
 
 
 def _of_formula(path: Path) -> Path:
@@ -167,9 +169,9 @@ def _under(path: str, limits: list[str]) -> bool:
     return any(limit in (".", path) or path.startswith(f"{limit}/") for limit in limits)
 
 
-def _formula_files(repository: git.Repository, paths: list[Path]) -> list[str]:
+def _formula_files(repository: git.Repository, paths: list[Path], listed: Listed) -> list[str]:
     """Formula files of the work tree, so that one not committed yet is there too."""
-    found = named_paths(map(str, paths))
+    found = named_paths(map(str, paths), listed)
     return [repository.relative(f) for f in found if os.path.basename(f) == FORMULA_FILE]
 
 
@@ -181,7 +183,7 @@ def worked_out(
     Contents and pairs that an earlier run has seen are not worked out again.
     """
     kept = found.store.load("facts") if sources else {}
-    house = house_digests()
+    house = house_digests(found.names)
     houses = {source.path: house(str(source.file.parent)).hex().encode() for source in sources}
     outcomes: list[Outcome] = []
     new: Rows = {}

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from perflour.cache_file import Rows, as_row, content_of, from_row, house_digests, row_key
+from perflour.cache_file import Names, Rows, as_row, content_of, from_row, house_digests, row_key
 from perflour.changelog import Asked, Changelog, Source, asked, worked_out
 from perflour.files import read_bytes
 from perflour.house import display_path
@@ -72,14 +72,15 @@ def _row_of(kept: Rows, path: str, key: str) -> list[Any] | None:
 
 def _keys(found: Asked) -> dict[str, str]:
     """By path a digest of all that a changelog depends on, perflour itself left out."""
-    house = house_digests()
+    house = house_digests(found.names)
     here = os.getcwd()
     return {
-        source.path: _key(source, house(str(source.file.parent)), here) for source in found.sources
+        source.path: _key(source, house(os.path.dirname(source.file)), here, found.names)
+        for source in found.sources
     }
 
 
-def _key(source: Source, house: bytes, here: str) -> str:
+def _key(source: Source, house: bytes, here: str, names: Names) -> str:
     folder = os.path.dirname(source.file)
     digest = hashlib.sha256(house)
     # paths are told as seen from here
@@ -89,8 +90,8 @@ def _key(source: Source, house: bytes, here: str) -> str:
         lines = "\n".join((*rows, str(source.lineage.head)))
         digest.update(lines.encode("utf-8", "surrogateescape"))
     bakes = os.path.join(folder, "bakes")
-    names = sorted(os.listdir(bakes)) if os.path.isdir(bakes) else []
-    for path in (source.file, *(os.path.join(bakes, name) for name in names)):
+    there = sorted(names(bakes)) if "bakes" in names(folder) else []
+    for path in (source.file, *(os.path.join(bakes, name) for name in there)):
         content = content_of(str(path))
         digest.update(f"\0{path}\0{len(content)}\0".encode("utf-8", "surrogateescape") + content)
     return digest.hexdigest()
