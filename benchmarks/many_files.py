@@ -12,6 +12,7 @@ at most 1/10 of cold; memory flat in the number of files; ten times the files in
 from __future__ import annotations
 
 import argparse
+import os
 import random
 import shutil
 import subprocess
@@ -93,6 +94,7 @@ def _repository(folder: Path, files: int) -> Path:
         path.write_text(
             text.replace(f"formula: {id}\n", f"formula: {id}-{number}\n"), encoding="utf-8"
         )
+    os.sync()  # nothing is measured while the disk is still writing
     return folder
 
 

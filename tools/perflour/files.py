@@ -44,7 +44,6 @@ def named_paths(names: Iterable[str], listed: Listed | None = None) -> Iterator[
     for a name that is not there.
     """
     seen: set[str] = set()
-    listed = {} if listed is None else listed
     for name in names:
         for path in (STDIN,) if name == STDIN else _expanded(name, listed):
             if path not in seen:
@@ -75,7 +74,7 @@ def default_names() -> list[str]:
     return [DEFAULT_FOLDER if os.path.isdir(DEFAULT_FOLDER) else "."]
 
 
-def _expanded(name: str, listed: Listed) -> Iterator[str]:
+def _expanded(name: str, listed: Listed | None) -> Iterator[str]:
     if "\0" in name or not os.path.exists(name):
         raise CannotRun(f"{name!r}: no such file or folder; check the path")
     path = os.path.abspath(name)
@@ -85,12 +84,13 @@ def _expanded(name: str, listed: Listed) -> Iterator[str]:
         yield path
 
 
-def _in_folder(folder: str, listed: Listed) -> Iterator[str]:
+def _in_folder(folder: str, listed: Listed | None) -> Iterator[str]:
     """The repository files below a folder: formulas, bakes, sessions, house and ingredients files."""
     folders: list[str] = []
     records = os.path.basename(folder) in RECORD_FOLDERS
     entries = _entries(folder)
-    listed[folder] = tuple([sys.intern(entry.name) for entry in entries])
+    if listed is not None:
+        listed[folder] = tuple([sys.intern(entry.name) for entry in entries])
     for entry in entries:
         if entry.is_dir(follow_symlinks=False):
             folders.append(entry.path)

@@ -25,7 +25,7 @@ def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> C
     folder, in runs long enough for that to pay. Raises CannotRun.
     """
     listed: Listed = {}
-    paths = list(named_paths(names, listed))
+    paths = list(named_paths(names, listed if remember else None))
     if remember and len(paths) >= ENOUGH_ITEMS:
         from perflour.lint_cache import check_with_cache
 
