@@ -25,7 +25,7 @@ LAYERS = (
         "sensory",
         "reasons",
     ),
-    ("yaml_advice",),
+    ("yaml_advice", "paths"),
     ("quantity", "source", "parallel", "proofreading"),
     ("schema", "formula", "cautions", "spelling"),
     ("step_text",),

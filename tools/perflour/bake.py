@@ -6,6 +6,7 @@ import os
 from typing import Any, NamedTuple
 
 from perflour.house import read_valid
+from perflour.paths import BAKES
 from perflour.result import Result
 
 # NIST Special Publication 811 (from memory): the international foot, exactly.
@@ -51,7 +52,7 @@ def bakes_in(folder: str, of: str = "") -> tuple[tuple[Bake, ...], tuple[Result,
     """
     bakes: list[Bake] = []
     problems: list[Result] = []
-    for path in _bake_files(os.path.join(folder, "bakes")):
+    for path in _bake_files(os.path.join(folder, BAKES)):
         if of and not _holds(path, of):
             continue
         document, results = read_valid(path, "bake")
@@ -68,7 +69,7 @@ def bakes_of(folder: str, revision: str) -> list[Bake]:
 
 def any_holds(folder: str, word: str) -> bool:
     """Whether a file of the test bakes of a formula's folder holds a word, or cannot be read."""
-    return any(_holds(path, word) for path in _bake_files(os.path.join(folder, "bakes")))
+    return any(_holds(path, word) for path in _bake_files(os.path.join(folder, BAKES)))
 
 
 def _bake_files(folder: str) -> list[str]:

@@ -11,10 +11,10 @@ from pathlib import Path
 from perflour import git
 from perflour.bake import Bake, bake_from
 from perflour.changelog import Changelog, changelogs
-from perflour.compare import FORMULA_FILE
 from perflour.files import STDIN, named_paths, read_bytes
 from perflour.formula_file import kind_of
-from perflour.house import display_path, read_valid
+from perflour.house import read_valid
+from perflour.paths import FORMULA_FILE, display_path
 from perflour.quantity import Amount, AmountProblem, parse_amount
 from perflour.result import CannotRun, Result
 from perflour.revisions import formula_of, place_in_history

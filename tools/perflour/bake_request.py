@@ -13,7 +13,7 @@ from string import ascii_lowercase
 from typing import Any
 
 from perflour.files import read_bytes
-from perflour.house import display_path
+from perflour.paths import display_path
 from perflour.record_text import record_text, tidy
 from perflour.result import CannotRun
 from perflour.revisions import Revision

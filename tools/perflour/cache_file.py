@@ -14,7 +14,7 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 
-from perflour.house import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
+from perflour.paths import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
 
 #: What a file keeps: by key a value as JSON, which is read only when it is needed.
 Rows = dict[bytes, bytes]

@@ -12,15 +12,14 @@ from typing import TypeVar
 from perflour import git
 from perflour.bake import Bake, bakes_in
 from perflour.cache_file import Names, Rows, folder_names, house_digests, row_key
-from perflour.compare import FORMULA_FILE
 from perflour.files import Listed, named_paths, read_bytes
 from perflour.history import Lineage, in_order, lineages
 from perflour.history_store import HistoryStore, facts_from, facts_row, slabs
 from perflour.house import kitchen_for
 from perflour.iterations import Blobs, Facts, Iteration, Known, Reader, Stand, Trail
 from perflour.parallel import ENOUGH_ITEMS, spread_out
+from perflour.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
 from perflour.result import CannotRun, Result
-from perflour.rules.changelog_behind import CHANGELOG_FILE
 
 # Contents read at once; what one run holds in memory does not grow with the history.
 MOST_BLOBS_AT_ONCE = 2000
@@ -156,9 +155,9 @@ def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked
 
 def _of_formula(path: Path) -> Path:
     """The formula of a test bake, of the bakes' folder or of a CHANGELOG.md; else the path itself."""
-    if path.name in (CHANGELOG_FILE, "bakes"):
+    if path.name in (CHANGELOG_FILE, BAKES):
         formula = path.parent / FORMULA_FILE
-    elif path.parent.name == "bakes" and path.name != FORMULA_FILE:
+    elif path.parent.name == BAKES and path.name != FORMULA_FILE:
         formula = path.parent.parent / FORMULA_FILE
     else:
         return path

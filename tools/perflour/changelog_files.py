@@ -12,8 +12,7 @@ from typing import Any, NamedTuple
 from perflour.cache_file import Names, Rows, as_row, content_of, from_row, house_digests, row_key
 from perflour.changelog import Asked, Changelog, Source, asked, worked_out
 from perflour.files import read_bytes
-from perflour.house import display_path
-from perflour.rules.changelog_behind import CHANGELOG_FILE
+from perflour.paths import BAKES, CHANGELOG_FILE, display_path
 from perflour.writing import write_file
 
 Render = Callable[[Changelog], str]
@@ -89,8 +88,8 @@ def _key(source: Source, house: bytes, here: str, names: Names) -> str:
         rows = (f"{r.commit.sha} {r.blob} {r.path} {r.parents}" for r in source.lineage.revisions)
         lines = "\n".join((*rows, str(source.lineage.head)))
         digest.update(lines.encode("utf-8", "surrogateescape"))
-    bakes = os.path.join(folder, "bakes")
-    there = sorted(names(bakes)) if "bakes" in names(folder) else []
+    bakes = os.path.join(folder, BAKES)
+    there = sorted(names(bakes)) if BAKES in names(folder) else []
     for path in (source.file, *(os.path.join(bakes, name) for name in there)):
         content = content_of(str(path))
         digest.update(f"\0{path}\0{len(content)}\0".encode("utf-8", "surrogateescape") + content)

@@ -9,8 +9,8 @@ from pathlib import Path, PurePosixPath
 
 from perflour.files import OURS
 from perflour.git import Repository, read_blobs, tree
+from perflour.paths import CHANGELOG_FILE
 from perflour.result import Result
-from perflour.rules.changelog_behind import CHANGELOG_FILE
 
 KEPT_NAMES = (*OURS, CHANGELOG_FILE)
 

@@ -11,10 +11,9 @@ from perflour.balance import Balance
 from perflour.difference import Difference, added_or_removed, compare
 from perflour.files import read_bytes
 from perflour.formula_file import weigh_or_tell
-from perflour.house import display_path, kitchen_for
+from perflour.house import kitchen_for
+from perflour.paths import FORMULA_FILE, display_path
 from perflour.result import CannotRun, Result
-
-FORMULA_FILE = "formula.yaml"
 
 
 def differences(words: Sequence[str], paths: Sequence[str] | None) -> list[Difference]:

@@ -7,14 +7,22 @@ import sys
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from perflour.house import display_path
+from perflour.paths import (
+    BAKES,
+    FORMULA_FILE,
+    HOUSE_FILE,
+    INGREDIENTS_FILE,
+    PRICES_FILE,
+    SESSIONS,
+    display_path,
+)
 from perflour.result import CannotRun
 
 STDIN = "-"
 DEFAULT_FOLDER = "formulas"
-OURS = ("formula.yaml", "house.yaml", "ingredients.yaml", "prices.yaml")
+OURS = (FORMULA_FILE, HOUSE_FILE, INGREDIENTS_FILE, PRICES_FILE)
 #: Folders whose YAML files are all records: test bakes, tasting sessions.
-RECORD_FOLDERS = ("bakes", "sessions")
+RECORD_FOLDERS = (BAKES, SESSIONS)
 
 
 #: The names in folders, hidden ones left out.

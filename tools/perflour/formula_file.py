@@ -9,6 +9,14 @@ from perflour.balance import Balance, balance
 from perflour.files import Source
 from perflour.formula import Formula, build_formula
 from perflour.house import Kitchen, kitchen_for
+from perflour.paths import (
+    BAKES,
+    FORMULA_FILE,
+    HOUSE_FILE,
+    INGREDIENTS_FILE,
+    PRICES_FILE,
+    SESSIONS,
+)
 from perflour.result import FileProblem, Result
 from perflour.schema import Kind, check_schema
 from perflour.source import read_document
@@ -54,17 +62,17 @@ def read_or_tell(content: bytes, path: str) -> Formula | tuple[Result, ...]:
 def kind_of(path: str) -> Kind:
     """Which kind of file a path holds, by its name and folder."""
     folder, name = os.path.split(path)
-    if os.path.basename(folder) == "bakes":
+    if os.path.basename(folder) == BAKES:
         return "bake"
-    if os.path.basename(folder) == "sessions" and name != "formula.yaml":
+    if os.path.basename(folder) == SESSIONS and name != FORMULA_FILE:
         return "session"
     return _KINDS.get(name, "formula")
 
 
 _KINDS: dict[str, Kind] = {
-    "house.yaml": "house",
-    "ingredients.yaml": "catalogue",
-    "prices.yaml": "prices",
+    HOUSE_FILE: "house",
+    INGREDIENTS_FILE: "catalogue",
+    PRICES_FILE: "prices",
 }
 
 

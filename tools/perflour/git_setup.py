@@ -17,7 +17,7 @@ from pathlib import Path
 
 from perflour import git
 from perflour.files import DEFAULT_FOLDER
-from perflour.house import HOUSE_FILE
+from perflour.paths import HOUSE_FILE
 from perflour.result import CannotRun, one_line
 from perflour.writing import write_file
 

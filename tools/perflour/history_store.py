@@ -9,10 +9,10 @@ from typing import Any
 
 from perflour import change, git
 from perflour.cache_file import FOLDER, Rows, as_row, from_row, load, save, tool_key
-from perflour.compare import FORMULA_FILE
 from perflour.git import Commit, FileChange, Repository
 from perflour.history import with_moves
 from perflour.iterations import Facts, Known
+from perflour.paths import FORMULA_FILE
 from perflour.result import CannotRun
 
 #: The row of the newest commit that was known; it stands before those of the commits.

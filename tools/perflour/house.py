@@ -9,14 +9,10 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from perflour.catalogue import Catalogue, built_in, with_house
+from perflour.paths import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE, absolute, display_path
 from perflour.result import FileProblem, Place, Result, with_lines
 from perflour.schema import Kind, check_schema
 from perflour.source import Document, read_document
-
-HOUSE_FILE = "house.yaml"
-INGREDIENTS_FILE = "ingredients.yaml"
-#: Folders whose kitchen is remembered: those of a run come one after another.
-FOLDERS_KEPT = 1024
 
 
 class Window(NamedTuple):
@@ -60,7 +56,7 @@ def kitchen_for(path: str) -> Kitchen:
 
     Without one: no house rules, and the built-in catalogue alone.
     """
-    return _kitchen_at(os.path.dirname(_absolute(path)))
+    return _kitchen_at(os.path.dirname(absolute(path)))
 
 
 @lru_cache(maxsize=FOLDERS_KEPT)
@@ -104,19 +100,6 @@ def read_valid(path: str, kind: Kind) -> tuple[Document | None, tuple[Result, ..
         return None, with_lines((problem.result(),), shown, content)
     results = with_lines(check_schema(document, kind), shown, content)
     return (None if results else document), results
-
-
-def display_path(path: str) -> str:
-    """The path as people type it: relative to the working folder where it lies below."""
-    here = os.getcwd() + os.sep
-    path = _absolute(path)
-    return (path[len(here) :] if path.startswith(here) else path).replace(os.sep, "/")
-
-
-def _absolute(path: str) -> str:
-    """As os.path.abspath, which costs more than all else here where there is nothing to do."""
-    plain = path.startswith(os.sep) and f"{os.sep}." not in path and os.sep * 2 not in path
-    return path if plain else os.path.abspath(path)
 
 
 def house_from(data: dict[str, Any]) -> House:

@@ -12,8 +12,9 @@ from perflour.allergens import Allergens, allergens
 from perflour.balance import balance
 from perflour.files import STDIN, Source, read_source
 from perflour.formula_file import InvalidFormula, read_formula
-from perflour.house import Kitchen, display_path, kitchen_for
+from perflour.house import Kitchen, kitchen_for
 from perflour.house_format import format_formula
+from perflour.paths import FORMULA_FILE, display_path
 from perflour.recipe.formula_file import Header, formula_file
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, RecipeText
@@ -21,7 +22,6 @@ from perflour.result import CannotRun, FileProblem, Result
 from perflour.writing import write_file
 
 KINDS = ("text", "page", "sheet")
-FILE_NAME = "formula.yaml"
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 
 
@@ -63,7 +63,7 @@ def import_recipe(name: str, kind: str = "", options: Mapping[str, Any] | None =
 
 def write_import(made: Import, folder: str, overwrite: bool) -> str:
     """Write ``folder/id/formula.yaml``; the path. Raises CannotRun where one is there already."""
-    path = Path(folder) / made.id / FILE_NAME
+    path = Path(folder) / made.id / FORMULA_FILE
     shown = display_path(str(path))
     if path.exists() and not overwrite:
         raise CannotRun(

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from perflour.check import check_paths
 from perflour.files import Listed, named_paths
 from perflour.parallel import ENOUGH_ITEMS, spread_out_groups
 from perflour.result import Result
@@ -31,5 +30,7 @@ def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> C
 
         found = check_with_cache(paths, listed, jobs)
     else:
+        from perflour.check import check_paths
+
         found = spread_out_groups(check_paths, paths, jobs)
     return Checked(len(paths), tuple(dict.fromkeys(r for results in found for r in results)))

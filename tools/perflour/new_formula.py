@@ -13,16 +13,15 @@ from perflour.allergens import Allergens, allergens
 from perflour.balance import Balance
 from perflour.files import default_names
 from perflour.formula_file import weigh_file
-from perflour.house import Kitchen, display_path, kitchen_for
+from perflour.house import Kitchen, kitchen_for
 from perflour.house_format import format_formula
 from perflour.outline import Outline, Share, outline_for, shares
+from perflour.paths import FORMULA_FILE, display_path
 from perflour.recipe.formula_file import formula_id
 from perflour.record_text import record_text, tidy
 from perflour.result import CannotRun
 from perflour.scale_request import scale_source
 from perflour.writing import write_new
-
-FILE_NAME = "formula.yaml"
 
 
 @dataclass(frozen=True)
@@ -47,7 +46,7 @@ def new_formula(
     if not any(sign.isalnum() for sign in name):
         raise CannotRun("a formula needs a title; write one like 'Oat and treacle loaf'")
     folder = Path(into or default_names()[0])
-    path = folder / formula_id(name) / FILE_NAME
+    path = folder / formula_id(name) / FORMULA_FILE
     kitchen = kitchen_for(str(path))
     if kitchen.results:
         first = kitchen.results[0]

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from perflour.catalogue import Catalogue
 from perflour.files import read_bytes
 from perflour.formula import fold
-from perflour.house import display_path
+from perflour.paths import display_path
 from perflour.quantity import AmountProblem, parse_amount
 from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.schema import check_schema

@@ -18,14 +18,14 @@ from perflour.bake import Bake, bakes_of
 from perflour.balance import Balance
 from perflour.check import check_balance
 from perflour.checked_out import as_committed, checked_out
-from perflour.compare import FORMULA_FILE
 from perflour.difference import Difference, compare
 from perflour.for_readers import Breaking, Share, breaking_changes, shares_moved, yield_said
 from perflour.formula import Waiver, digest
 from perflour.formula_file import weigh_or_tell
 from perflour.history import Lineage, in_order, lineages
 from perflour.history_store import HistoryStore
-from perflour.house import House, display_path, kitchen_for
+from perflour.house import House, kitchen_for
+from perflour.paths import FORMULA_FILE, display_path
 from perflour.report_file import write_report
 from perflour.result import CannotRun, Result
 

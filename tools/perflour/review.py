@@ -19,16 +19,15 @@ from perflour.balance import Balance
 from perflour.baseline import results_not_in
 from perflour.check import check_paths
 from perflour.checked_out import as_committed, checked_out
-from perflour.compare import FORMULA_FILE
 from perflour.difference import Difference, added_or_removed, compare
 from perflour.files import named_paths
 from perflour.formula import digest
 from perflour.formula_file import weigh_or_tell
-from perflour.house import HOUSE_FILE, INGREDIENTS_FILE, House, kitchen_for
+from perflour.house import House, kitchen_for
 from perflour.parallel import spread_out_groups
+from perflour.paths import CHANGELOG_FILE, FORMULA_FILE, HOUSE_FILE, INGREDIENTS_FILE
 from perflour.reasons import REASONS
 from perflour.result import LEVELS, CannotRun, FileProblem, Result
-from perflour.rules.changelog_behind import CHANGELOG_FILE
 from perflour.source import read_document
 from perflour.without_numpy import without_numpy
 

@@ -10,11 +10,11 @@ from pathlib import Path, PurePosixPath
 from perflour import git
 from perflour.balance import Balance
 from perflour.changelog import Changelog, changelogs
-from perflour.compare import FORMULA_FILE
 from perflour.files import read_bytes
 from perflour.formula import digest
 from perflour.formula_file import InvalidFormula, weigh_file
-from perflour.house import HOUSE_FILE, display_path, kitchen_for
+from perflour.house import kitchen_for
+from perflour.paths import FORMULA_FILE, HOUSE_FILE, display_path
 from perflour.result import CannotRun, FileProblem
 
 

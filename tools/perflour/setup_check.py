@@ -9,8 +9,9 @@ from pathlib import Path
 
 from perflour import git
 from perflour.git_setup import Setup, missing, setup_for
-from perflour.house import HOUSE_FILE, INGREDIENTS_FILE, read_valid
+from perflour.house import read_valid
 from perflour.new_kitchen import schema_names
+from perflour.paths import HOUSE_FILE, INGREDIENTS_FILE
 from perflour.result import CannotRun
 from perflour.schema import Kind, schema_folder
 

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from perflour.allergens import Allergens, Brought, allergens
 from perflour.cautions import AllergenName, Caution, texts
-from perflour.house import display_path, read_valid
+from perflour.house import read_valid
+from perflour.paths import display_path
 from perflour.result import CannotRun
 from perflour.revisions import Revision, formula_of, revision_by_digest
 from perflour.serving import TRIANGLE_ROWS, williams_rows

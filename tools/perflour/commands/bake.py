@@ -47,7 +47,7 @@ def _printed(options: argparse.Namespace) -> Printed:
 def _new(options: argparse.Namespace) -> Printed:
     from perflour.bake_prompts import ask_for_missing
     from perflour.bake_request import CONDITIONS, BakeSaid, record_bake
-    from perflour.house import display_path
+    from perflour.paths import display_path
     from perflour.revisions import named_revision
 
     revision = named_revision(options.formula)
@@ -117,7 +117,7 @@ def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
 
 
 def _session(options: argparse.Namespace) -> Printed:
-    from perflour.house import display_path
+    from perflour.paths import display_path
     from perflour.session_request import SessionSaid, record_session
 
     said = SessionSaid(

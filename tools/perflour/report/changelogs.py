@@ -12,8 +12,8 @@ from typing import Any
 from perflour.bake import Bake
 from perflour.changelog import Changelog
 from perflour.changelog_files import Stale
-from perflour.house import display_path
 from perflour.iterations import Iteration, Move
+from perflour.paths import display_path
 from perflour.report.changes import change_data, change_text, worth_saying
 from perflour.report.markdown import markdown_escape
 from perflour.result import Place, one_line

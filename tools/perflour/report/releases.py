@@ -6,7 +6,7 @@ import json
 import shlex
 from typing import Any
 
-from perflour.house import display_path
+from perflour.paths import display_path
 from perflour.release import Evidence, Prepared, Release, Released
 from perflour.report.changelogs import bake_data, escaped, item
 from perflour.report.changes import difference_data

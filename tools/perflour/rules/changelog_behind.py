@@ -11,10 +11,9 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 
+from perflour.paths import CHANGELOG_FILE
 from perflour.rules.method import approved_folder, revision
 from perflour.rules.rule import Context, Finding, Rule
-
-CHANGELOG_FILE = "CHANGELOG.md"
 
 
 def check(context: Context) -> Iterator[Finding]:
