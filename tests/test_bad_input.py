@@ -245,6 +245,7 @@ OTHER = (
     Run("bake-digest-newline", ("lint", "bakes"), 1, "bakes/a.yaml:3:5: error: a name or id ends in a line break; write it on one line [not-as-schema]", bake('7de"', '7de\\n"')),
     Run("bake-date-in-words", ("lint", "bakes"), 1, 'bakes/a.yaml:1:7: error: `date` is "14 March"; write it like `"2026-03-14"` [not-as-schema]', bake("2026-03-14", "14 March")),
     Run("bake-date-impossible", ("lint", "bakes"), 1, "bakes/a.yaml:1:7: error: ", bake("2026-03-14", "2026-13-45")),
+    Run("bake-date-past-the-month", ("lint", "bakes"), 1, 'bakes/a.yaml:1:7: error: `date` is "2026-02-29"; write it like `"2026-03-14"` [not-as-schema]', bake("2026-03-14", "2026-02-29")),
     Run("bake-score-ten", ("lint", "bakes"), 1, "bakes/a.yaml:6:31: error: `crumb` of score 1 is 10, outside what is allowed (maximum 9); write it like `7` [not-as-schema]", bake("keep\n", "keep\nscores: [{taster: A, crumb:   10}]\n")),
     Run("diff-new-broken", ("diff", "a.yaml", "b.yaml"), 1, "b.yaml:2:1: a quote is not closed; close it", {"a.yaml": GOOD, "b.yaml": "title: 'x\n"}),
     Run("diff-old-broken", ("diff", "b.yaml", "a.yaml"), 1, "b.yaml:2:1: a quote is not closed; close it", {"a.yaml": GOOD, "b.yaml": "title: 'x\n"}),

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from collections.abc import Iterator
+from datetime import date
+from itertools import product
 from typing import Any
 
 import jsonschema
@@ -53,6 +56,20 @@ def test_generated_validators_are_up_to_date() -> None:
 
     for kind in KINDS:
         assert (FOLDER / f"{kind}.py").read_text(encoding="utf-8") == as_code(kind), kind
+
+
+@pytest.mark.parametrize("kind", ["bake", "session", "prices"])
+def test_a_date_is_a_day_of_the_calendar(kind: Any) -> None:
+    """Against the calendar of Python's library: each day of common, leap and century years."""
+    pattern = re.compile(schema(kind)["properties"]["date"]["pattern"])
+    for year, month, day in product((1, 1900, 2000, 2024, 2026, 2100), range(14), range(33)):
+        text = f"{year:04}-{month:02}-{day:02}"
+        try:
+            date(year, month, day)
+        except ValueError:
+            assert not pattern.search(text), text
+        else:
+            assert pattern.search(text), text
 
 
 VALID = read_document(formula_text("{item: flour, amount: 100 g}").encode(), "f").data
