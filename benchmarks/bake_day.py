@@ -12,17 +12,15 @@ from __future__ import annotations
 import argparse
 import statistics
 import sys
-import time
-from collections.abc import Callable
-from pathlib import Path
 
-ROOT = Path(__file__).parents[1]
+from measuring import ROOT, seconds
+
 sys.path.insert(0, str(ROOT))
 
-from tests.test_timetable import COOL, HEAT, Small, best_by_hand  # noqa: E402
+from tests.test_timetable import COOL, HEAT, Small, best_by_hand
 
-from perflour.bakehouse import Bakehouse, Oven  # noqa: E402
-from perflour.timetable import timetable  # noqa: E402
+from perflour.bakehouse import Bakehouse, Oven
+from perflour.timetable import timetable
 
 DAY = [
     Small(1, 1, 4, 2, 170, 1, 1),
@@ -43,16 +41,10 @@ def main() -> None:
         jobs = [job.job(f"job {at}") for at, job in enumerate(day)]
         solver, trying = [], []
         for _ in range(rounds):
-            solver.append(_seconds(lambda jobs=jobs: timetable(jobs, house)))
-            trying.append(_seconds(lambda day=day: best_by_hand(day, 1, 1)))
+            solver.append(seconds(lambda jobs=jobs: timetable(jobs, house)))
+            trying.append(seconds(lambda day=day: best_by_hand(day, 1, 1)))
         ratio = statistics.median(trying) / statistics.median(solver)
         print(f"{number} formulas: every schedule / solver {ratio:8.2f} (medians of {rounds})")
-
-
-def _seconds(work: Callable[[], object]) -> float:
-    begin = time.perf_counter()
-    work()
-    return time.perf_counter() - begin
 
 
 if __name__ == "__main__":

@@ -15,15 +15,14 @@ import statistics
 import subprocess
 import sys
 import tempfile
-import time
-import venv
 from pathlib import Path
 
-ROOT = Path(__file__).parents[1]
+from measuring import ROOT, environment, memory_mb, process, seconds
+
 sys.path.insert(0, str(ROOT))
 
-from tests.conftest import GIT_ENVIRONMENT  # noqa: E402
-from tests.made_history import Plan, make_history  # noqa: E402
+from tests.conftest import GIT_ENVIRONMENT
+from tests.made_history import Plan, make_history
 
 
 def main() -> None:
@@ -33,20 +32,18 @@ def main() -> None:
     options = parser.parse_args()
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name).resolve()
-        perflour = _installed(folder / "ours")
+        perflour = environment(folder / "ours", str(ROOT)) / "perflour"
         many = make_history(folder / "many", _plan(options.commits))
         few = make_history(folder / "few", _plan(options.commits // 4))
-        medians = _measured(perflour, many, options.rounds)
-        for what, seconds in medians.items():
-            print(f"{what:<28}{seconds * 1000:8.0f} ms (median of {options.rounds})")
-        cold = medians["changelog, cold"]
-        print(f"cold / git log -p           {cold / medians['git log -p']:6.2f}  (at most 4)")
+        took = _measured(perflour, many, options.rounds)
+        for what, median in took.items():
+            print(f"{what:<28}{median * 1000:8.0f} ms (median of {options.rounds})")
+        cold = took["changelog, cold"]
+        print(f"cold / git log -p           {cold / took['git log -p']:6.2f}  (at most 4)")
         for what in ("nothing new", "one more commit"):
-            print(
-                f"{what + ' / cold':<28}{medians[f'changelog, {what}'] / cold:6.3f}  (at most 0.1)"
-            )
+            print(f"{what + ' / cold':<28}{took[f'changelog, {what}'] / cold:6.3f}  (at most 0.1)")
         sizes = [
-            _memory_mb(_changelog(perflour, "--forget", "--jobs", "1"), at) for at in (few, many)
+            memory_mb(_changelog(perflour, "--forget", "--jobs", "1"), at) for at in (few, many)
         ]
         print(
             f"memory, cold                {sizes[0]:.0f} MB for {options.commits // 4} commits, {sizes[1]:.0f} MB for {options.commits}"
@@ -67,34 +64,26 @@ def _plan(commits: int) -> Plan:
     )
 
 
-def _installed(folder: Path) -> Path:
-    venv.create(folder, with_pip=True)
-    install = [str(folder / "bin/python"), "-m", "pip", "install", "-q", str(ROOT)]
-    subprocess.run(install, check=True, stderr=subprocess.DEVNULL)
-    compiled = [str(folder / "bin/python"), "-m", "compileall", "-q", str(folder / "lib")]
-    subprocess.run(compiled, check=False)
-    return folder / "bin/perflour"
-
-
 def _changelog(perflour: Path, *words: str) -> list[str]:
     return [str(perflour), "changelog", "formulas", "--output", "markdown", *words]
 
 
 def _measured(perflour: Path, repository: Path, rounds: int) -> dict[str, float]:
-    """Medians of interleaved runs; the first round is left out."""
+    """Medians of interleaved runs, each round with one more commit."""
+    again = process(_changelog(perflour), repository)
     times: dict[str, list[float]] = {}
     for number in range(rounds + 1):
-        steps = {
-            "git log -p": (["git", "log", "-p"], False),
-            "changelog, cold": (_changelog(perflour), True),
-            "changelog, nothing new": (_changelog(perflour), False),
-        }
-        for what, (command, fresh) in steps.items():
-            times.setdefault(what, []).append(_seconds(command, repository, fresh))
+        for path in repository.glob(".git/perflour/*"):
+            path.unlink()
+        for what, run in (
+            ("git log -p", process(["git", "log", "-p"], repository)),
+            ("changelog, cold", again),
+            ("changelog, nothing new", again),
+        ):
+            times.setdefault(what, []).append(seconds(run))
         _commit_one(repository, number)
-        again = _seconds(_changelog(perflour), repository)
-        times.setdefault("changelog, one more commit", []).append(again)
-    return {what: statistics.median(seconds[1:]) for what, seconds in times.items()}
+        times.setdefault("changelog, one more commit", []).append(seconds(again))
+    return {what: statistics.median(took[1:]) for what, took in times.items()}
 
 
 def _commit_one(repository: Path, number: int) -> None:
@@ -105,25 +94,6 @@ def _commit_one(repository: Path, number: int) -> None:
     subprocess.run(
         ["git", "commit", "-qam", "Butter"], cwd=repository, check=True, env=GIT_ENVIRONMENT
     )
-
-
-def _seconds(command: list[str], folder: Path, fresh: bool = False) -> float:
-    if fresh:
-        for path in folder.glob(".git/perflour/*"):
-            path.unlink()
-    start = time.perf_counter()
-    subprocess.run(command, cwd=folder, stdout=subprocess.DEVNULL, check=True, env=GIT_ENVIRONMENT)
-    return time.perf_counter() - start
-
-
-def _memory_mb(command: list[str], folder: Path) -> float:
-    """Largest resident size of a run and its children, asked of a process of its own."""
-    code = "import subprocess, sys, resource; subprocess.run(sys.argv[1:], stdout=subprocess.DEVNULL); print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)"
-    done = subprocess.run(
-        [sys.executable, "-c", code, *command], cwd=folder, capture_output=True, check=True
-    )
-    unit = 1024 if sys.platform == "darwin" else 1
-    return int(done.stdout) / 1024 / unit
 
 
 if __name__ == "__main__":

@@ -12,15 +12,12 @@ perflour lint / python -c pass in the same environment: at most 6.
 from __future__ import annotations
 
 import argparse
-import statistics
-import subprocess
 import sys
 import tempfile
-import time
-import venv
 from pathlib import Path
 
-ROOT = Path(__file__).parents[1]
+from measuring import ROOT, environment, medians, process
+
 FILE = ROOT / "formulas" / "rye-ginger-cookie" / "formula.yaml"
 MOST_AGAINST_PYTHON = 6.0
 MOST_AGAINST_PEER = 1 / 3
@@ -30,50 +27,34 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--rounds", type=int, default=31)
     rounds = parser.parse_args().rounds
-    with tempfile.TemporaryDirectory() as folder:
-        ours, peer = Path(folder, "ours"), Path(folder, "peer")
-        _install(ours, str(ROOT))
-        _install(peer, "check-jsonschema")
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        ours, peer = (
+            environment(folder / "ours", str(ROOT)),
+            environment(folder / "peer", "check-jsonschema"),
+        )
         schema = str(ROOT / "schema" / "formula.schema.json")
         commands = {
-            "python -c pass": [str(ours / "bin/python"), "-c", "pass"],
-            "perflour lint": [str(ours / "bin/perflour"), "lint", "--fail-at", "error", str(FILE)],
-            "perflour show": [str(ours / "bin/perflour"), "show", str(FILE)],
+            "python -c pass": [str(ours / "python"), "-c", "pass"],
+            "perflour lint": [str(ours / "perflour"), "lint", "--fail-at", "error", str(FILE)],
+            "perflour show": [str(ours / "perflour"), "show", str(FILE)],
             "check-jsonschema": [
-                str(peer / "bin/check-jsonschema"),
+                str(peer / "check-jsonschema"),
                 "--schemafile",
                 schema,
                 str(FILE),
             ],
         }
-        medians = _medians(commands, rounds)
-    for name, seconds in medians.items():
-        print(f"{name:<20}{seconds * 1000:8.1f} ms (median of {rounds})")
-    against_python = medians["perflour lint"] / medians["python -c pass"]
-    against_peer = medians["perflour lint"] / medians["check-jsonschema"]
+        runs = {what: process(command) for what, command in commands.items()}
+        took = medians(runs, rounds)
+    for what, median in took.items():
+        print(f"{what:<20}{median * 1000:8.1f} ms (median of {rounds})")
+    against_python = took["perflour lint"] / took["python -c pass"]
+    against_peer = took["perflour lint"] / took["check-jsonschema"]
     print(f"lint / python -c pass    {against_python:5.2f}  (at most {MOST_AGAINST_PYTHON:.0f})")
     print(f"lint / check-jsonschema  {against_peer:5.2f}  (at most {MOST_AGAINST_PEER:.2f})")
-    print(f"show / lint              {medians['perflour show'] / medians['perflour lint']:5.2f}")
+    print(f"show / lint              {took['perflour show'] / took['perflour lint']:5.2f}")
     return int(against_python > MOST_AGAINST_PYTHON or against_peer > MOST_AGAINST_PEER)
-
-
-def _install(folder: Path, what: str) -> None:
-    venv.create(folder, with_pip=True)
-    python = str(folder / "bin/python")
-    subprocess.run(
-        [python, "-m", "pip", "install", "-q", what], check=True, stderr=subprocess.DEVNULL
-    )
-    subprocess.run([python, "-m", "compileall", "-q", str(folder / "lib")], check=False)
-
-
-def _medians(commands: dict[str, list[str]], rounds: int) -> dict[str, float]:
-    times: dict[str, list[float]] = {name: [] for name in commands}
-    for _ in range(rounds + 1):
-        for name, command in commands.items():
-            start = time.perf_counter()
-            subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
-            times[name].append(time.perf_counter() - start)
-    return {name: statistics.median(values[1:]) for name, values in times.items()}
 
 
 if __name__ == "__main__":

@@ -14,15 +14,13 @@ printed beside it.
 from __future__ import annotations
 
 import argparse
-import statistics
 import subprocess
 import sys
 import tempfile
-import time
-import venv
 from pathlib import Path
 
-ROOT = Path(__file__).parents[1]
+from measuring import ROOT, environment, medians, process
+
 COOKIE = "formulas/rye-ginger-cookie/formula.yaml"
 BANANA = "usda-1988-banana-bread/formula.yaml"
 MOST_AGAINST_PEER = 1.0
@@ -42,14 +40,15 @@ def main() -> int:
     worst = 0.0
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        _install(folder / "ours", str(ROOT))
-        _install(folder / "peer", "deepdiff", "pyyaml")
+        environment(folder / "ours", str(ROOT))
+        environment(folder / "peer", "deepdiff", "pyyaml")
         (folder / "peer.py").write_text(PEER, encoding="utf-8")
         for title, files in _pairs(folder).items():
-            medians = _medians(_commands(folder, files), rounds)
-            ratio, alone = (medians["perflour diff"] / medians[peer] for peer in PEERS)
+            commands = _commands(folder, files)
+            took = medians({what: process(command) for what, command in commands.items()}, rounds)
+            ratio, alone = (took["perflour diff"] / took[peer] for peer in PEERS)
             worst = max(worst, ratio)
-            times = ", ".join(f"{what} {s * 1000:.0f} ms" for what, s in medians.items())
+            times = ", ".join(f"{what} {s * 1000:.0f} ms" for what, s in took.items())
             print(f"{title:<22} diff / deepdiff {ratio:5.2f}, alone {alone:5.2f}  ({times})")
     print(f"worst {worst:.2f} of medians of {rounds}  (at most {MOST_AGAINST_PEER:.0f})")
     return int(worst > MOST_AGAINST_PEER)
@@ -87,28 +86,6 @@ def _commands(folder: Path, files: tuple[str, str]) -> dict[str, list[str]]:
         PEERS[0]: [str(folder / "ours/bin/python"), str(folder / "peer.py"), *files],
         PEERS[1]: [str(folder / "peer/bin/python"), str(folder / "peer.py"), *files],
     }
-
-
-def _install(folder: Path, *what: str) -> None:
-    venv.create(folder, with_pip=True)
-    python = str(folder / "bin/python")
-    subprocess.run(
-        [python, "-m", "pip", "install", "-q", *what], check=True, stderr=subprocess.DEVNULL
-    )
-    subprocess.run([python, "-m", "compileall", "-q", str(folder / "lib")], check=False)
-
-
-def _medians(commands: dict[str, list[str]], rounds: int) -> dict[str, float]:
-    """Median seconds of each command; the first, cold round does not count."""
-    times: dict[str, list[float]] = {name: [] for name in commands}
-    for _ in range(rounds + 1):
-        for name, command in commands.items():
-            start = time.perf_counter()
-            done = subprocess.run(command, check=False, stdout=subprocess.DEVNULL)
-            times[name].append(time.perf_counter() - start)
-            if done.returncode not in (0, 1):
-                raise SystemExit(f"{name} failed with {done.returncode}")
-    return {name: statistics.median(values[1:]) for name, values in times.items()}
 
 
 if __name__ == "__main__":

@@ -13,15 +13,14 @@ from __future__ import annotations
 
 import argparse
 import os
-import statistics
 import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Callable
 from pathlib import Path
 
-ROOT = Path(__file__).parents[1]
+from measuring import ROOT, medians
+
 FORMULA = ROOT / "formulas" / "rye-ginger-cookie" / "formula.yaml"
 KEY = "diff.perflour.textconv"
 ENVIRONMENT = {
@@ -45,13 +44,13 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         repository = Path(folder)
         _build(repository, options.commits)
-        medians = _medians(repository, options.rounds)
-    plain = medians["no conversion"]
+        took = medians(_runs(repository), options.rounds)
+    plain = took["no conversion"]
     print(f"git log -p, {options.commits} commits on one formula, median of {options.rounds}")
-    for name, seconds in medians.items():
-        each_ms = (seconds - plain) / options.commits * 1000
-        print(f"{name:<22}{seconds:8.2f} s{each_ms:9.2f} ms more a commit")
-    ratio = (medians["ratio sheets"] - plain) / (medians["cat"] - plain)
+    for name, median in took.items():
+        each_ms = (median - plain) / options.commits * 1000
+        print(f"{name:<22}{median:8.2f} s{each_ms:9.2f} ms more a commit")
+    ratio = (took["ratio sheets"] - plain) / (took["cat"] - plain)
     print(f"ratio sheets / cat    {ratio:8.1f}")
     return 0
 
@@ -90,26 +89,19 @@ def _end(text: str, start: int) -> int:
     return min(at for sign in ",}\n" if (at := text.find(sign, start)) >= 0)
 
 
-def _medians(repository: Path, rounds: int) -> dict[str, float]:
+def _runs(repository: Path) -> dict[str, Callable[[], None]]:
     ours = subprocess.run(
         ["git", "config", KEY], cwd=repository, capture_output=True, env=ENVIRONMENT, check=True
     ).stdout.decode()
     log = ("git", "log", "-p")
     with_cat = ("git", "-c", f"{KEY}=cat", "log", "-p")
     cached = ("git", "-c", f"{KEY}={ours.rstrip()}", "-c", "diff.perflour.cachetextconv=true")
-    runs: dict[str, Callable[[], None]] = {
+    return {
         "no conversion": lambda: _run(repository, *log, "--no-textconv"),
         "cat": lambda: _run(repository, *with_cat),
         "ratio sheets": lambda: _run(repository, *log),
         "ratio sheets, cached": lambda: _run(repository, *cached, "log", "-p"),
     }
-    times: dict[str, list[float]] = {name: [] for name in runs}
-    for _ in range(rounds + 1):  # the first round fills every cache
-        for name, run in runs.items():
-            start = time.perf_counter()
-            run()
-            times[name].append(time.perf_counter() - start)
-    return {name: statistics.median(values[1:]) for name, values in times.items()}
 
 
 if __name__ == "__main__":

@@ -16,13 +16,11 @@ import os
 import random
 import shutil
 import subprocess
-import sys
 import tempfile
-import time
-import venv
 from pathlib import Path
 
-ROOT = Path(__file__).parents[1]
+from measuring import ROOT, environment, memory_mb, process, seconds
+
 DEMO = ROOT / "formulas"
 
 
@@ -32,18 +30,21 @@ def main() -> None:
     parser.add_argument("--without-peers", action="store_true")
     options = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
-        ours = _environment(Path(folder, "ours"), [str(ROOT)])
+        ours = environment(Path(folder, "ours"), str(ROOT))
         few = _repository(Path(folder, "few"), options.files // 10)
         many = _repository(Path(folder, "many"), options.files)
-        times = {"few": _time(_lint(ours, "--forget"), few), "cold": _time(_lint(ours), many)}
-        times["warm"] = _time(_lint(ours), many)
-        for name, seconds in times.items():
-            print(f"perflour lint, {name:<6}{seconds:8.2f} s")
+        times = {
+            "few": seconds(process(_lint(ours, "--forget"), few)),
+            "cold": seconds(process(_lint(ours), many)),
+        }
+        times["warm"] = seconds(process(_lint(ours), many))
+        for name, took in times.items():
+            print(f"perflour lint, {name:<6}{took:8.2f} s")
         print(f"warm / cold              {times['warm'] / times['cold']:6.3f}  (at most 0.1)")
         print(
             f"10 x the files           {times['cold'] / times['few']:6.1f} x the time (at most 12)"
         )
-        memory = [_memory_mb(_lint(ours, "--forget", "--jobs", "1"), at) for at in (few, many)]
+        memory = [memory_mb(_lint(ours, "--forget", "--jobs", "1"), at) for at in (few, many)]
         print(
             f"memory                   {memory[0]:.0f} MB for {options.files // 10}, {memory[1]:.0f} MB for {options.files}"
         )
@@ -52,27 +53,17 @@ def main() -> None:
 
 
 def _peers(folder: Path, many: Path, cold: float) -> None:
-    peers = _environment(folder / "peers", ["check-jsonschema", "yamllint"])
+    peers = environment(folder / "peers", "check-jsonschema", "yamllint")
     schema = str(ROOT / "schema" / "formula.schema.json")
     files = [str(path) for path in sorted(many.glob("formulas/*/formula.yaml"))]
-    check = [str(peers / "bin/check-jsonschema"), "--schemafile", schema]
-    lint = [str(peers / "bin/yamllint"), "-d", "relaxed", "formulas"]
+    check = [str(peers / "check-jsonschema"), "--schemafile", schema]
+    lint = [str(peers / "yamllint"), "-d", "relaxed", "formulas"]
     total = 0.0
     for name, command in (("check-jsonschema", [*check, *files]), ("yamllint", lint)):
-        seconds = _time(command, many)
-        total += seconds
-        print(f"{name:<18}{seconds:10.1f} s")
+        took = seconds(process(command, many))
+        total += took
+        print(f"{name:<18}{took:10.1f} s")
     print(f"cold / both peers        1/{total / cold:.0f}  (at most 1/60)")
-
-
-def _environment(folder: Path, packages: list[str]) -> Path:
-    venv.create(folder, with_pip=True)
-    install = [str(folder / "bin/python"), "-m", "pip", "install", "-q", *packages]
-    subprocess.run(install, check=True, stderr=subprocess.DEVNULL)
-    subprocess.run(
-        [str(folder / "bin/python"), "-m", "compileall", "-q", str(folder / "lib")], check=False
-    )
-    return folder
 
 
 def _repository(folder: Path, files: int) -> Path:
@@ -98,27 +89,8 @@ def _repository(folder: Path, files: int) -> Path:
     return folder
 
 
-def _lint(environment: Path, *words: str) -> list[str]:
-    return [str(environment / "bin/perflour"), "lint", "--fail-at", "error", *words, "formulas"]
-
-
-def _time(command: list[str], folder: Path) -> float:
-    start = time.perf_counter()
-    done = subprocess.run(
-        command, cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False
-    )
-    assert done.returncode in (0, 1), command[:3]
-    return time.perf_counter() - start
-
-
-def _memory_mb(command: list[str], folder: Path) -> float:
-    """Largest resident size of a run, asked of a process of its own."""
-    code = "import subprocess, sys, resource; subprocess.run(sys.argv[1:], stdout=subprocess.DEVNULL); print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)"
-    done = subprocess.run(
-        [sys.executable, "-c", code, *command], cwd=folder, capture_output=True, check=True
-    )
-    unit = 1024 if sys.platform == "darwin" else 1
-    return int(done.stdout) / 1024 / unit
+def _lint(programs: Path, *words: str) -> list[str]:
+    return [str(programs / "perflour"), "lint", "--fail-at", "error", *words, "formulas"]
 
 
 if __name__ == "__main__":
