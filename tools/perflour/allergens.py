@@ -4,8 +4,6 @@ By what each food is. This is no label: cross-contact, lecithin, flavourings and
 goods are not covered, and the cautions that say so always come with the list.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """Test-bake records: one baking of one exact revision."""
 
-from __future__ import annotations
-
 import os
 from typing import Any, NamedTuple
 

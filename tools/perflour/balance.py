@@ -1,7 +1,5 @@
 """Formula to Balance: masses, flour basis and baker's percentages, by part and in all."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 from math import hypot
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """The factor that a whole batch, or all of one part, was multiplied by."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from math import log, sqrt
 from typing import NamedTuple

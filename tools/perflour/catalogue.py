@@ -5,8 +5,6 @@ to data/catalogue.jsonl, one ingredient a line behind an index of names, so that
 the ingredients it meets.
 """
 
-from __future__ import annotations
-
 import json
 import os
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """The texts that go with the contents of a formula, each with its source, from data/cautions.yaml."""
 
-from __future__ import annotations
-
 import os
 from functools import cache
 from typing import NamedTuple

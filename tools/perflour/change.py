@@ -1,7 +1,5 @@
 """One change between two revisions of a formula."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 

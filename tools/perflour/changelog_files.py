@@ -1,7 +1,5 @@
 """Changelogs as text: those unchanged since an earlier run as they were, and the CHANGELOG.md files."""
 
-from __future__ import annotations
-
 import hashlib
 import os
 from collections.abc import Callable, Iterator, Sequence

@@ -1,7 +1,5 @@
 """The formulas to set side by side: read, weighed, and what was left out with the reason."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import NamedTuple

@@ -5,8 +5,6 @@ before it. Here a comment belongs to the entry it stands above or beside, so tha
 Only for text that `source` reads: one document without anchors, aliases and tags.
 """
 
-from __future__ import annotations
-
 import re
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
@@ -48,7 +46,7 @@ class Entry:
     end of its line, with the spaces before it.
     """
 
-    node: Node
+    node: "Node"
     key: str = ""
     above: tuple[str, ...] = ()
     beside: str = ""

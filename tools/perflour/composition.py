@@ -5,8 +5,6 @@ it says so), not of the bag in use: flour moisture, egg size and the fat of nuts
 An ingredient whose figure is not known is named, never taken as zero.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import NamedTuple
 

@@ -1,7 +1,5 @@
 """The lines of a balance with where they stand and what their percentages are of."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """Which files a command line names: files, folders, or ``-`` for standard input."""
 
-from __future__ import annotations
-
 import os
 import sys
 from collections.abc import Iterable, Iterator

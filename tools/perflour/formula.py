@@ -1,7 +1,5 @@
 """Document to Formula: parts, lines with parsed amounts, steps, yield. Nothing is computed."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import lru_cache
 from itertools import repeat

@@ -1,7 +1,5 @@
 """The one module that runs git: revisions, changed files, blobs, and history in one pass."""
 
-from __future__ import annotations
-
 import os
 import re
 from collections.abc import Iterable, Iterator, Sequence
@@ -82,7 +80,7 @@ class Commit(NamedTuple):
 
 def _git(
     words: list[str], stdin: bytes | None = None, patterns: bool = False
-) -> subprocess.CompletedProcess[bytes]:
+) -> "subprocess.CompletedProcess[bytes]":
     """Run git; only with ``patterns`` a path may be one."""
     import subprocess  # 8 ms that a diff of two files does not need
 

@@ -4,8 +4,6 @@ Whatever goes wrong in here, git's own merge by lines of text is the result, as 
 The file is written beside and renamed: a merge that is killed leaves it as it was.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple

@@ -4,8 +4,6 @@ Commits stand in an order that hangs on nothing but the graph: parents first, th
 before the others'. No date and no hash decides, so rebasing and amending keep it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
@@ -65,7 +63,7 @@ class _State:
     there: dict[str, int] = field(default_factory=dict)
     gone: dict[str, int] = field(default_factory=dict)
 
-    def copy(self) -> _State:
+    def copy(self) -> "_State":
         return _State(self.there.copy(), self.gone.copy())
 
 

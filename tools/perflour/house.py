@@ -1,7 +1,5 @@
 """The house file and the house's ingredients: one kitchen for all formulas under a folder."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Mapping
 from functools import lru_cache

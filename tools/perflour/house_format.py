@@ -1,7 +1,5 @@
 """The house format: order of keys and lines, form of lines, spelling of amounts and temperatures."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Callable, Iterable, Sequence

@@ -1,7 +1,5 @@
 """The revisions of one formula to iterations: text-only commits folded, each against its true parents."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
@@ -75,7 +73,7 @@ class Facts:
 
     known: dict[str, Known] = field(default_factory=dict)
     moved: dict[tuple[str, str], Moved] = field(default_factory=dict)
-    earlier: Facts | None = None
+    earlier: "Facts | None" = None
 
     def lacks(self, blob: str) -> bool:
         """Whether nothing is known of a blob yet."""

@@ -5,8 +5,6 @@ Soda works only as far as acid uses it up; 100 g of each acid ingredient use up 
 varies, fruit in pieces gives it up late. Baking powder's acid is spent on its own soda.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 

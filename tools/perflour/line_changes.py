@@ -1,7 +1,5 @@
 """Matched and lone lines to changes: what the baker did to each ingredient."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 

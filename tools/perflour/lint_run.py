@@ -1,7 +1,5 @@
 """A run of lint over many files: on several cores, and from what an earlier run found."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import NamedTuple
 

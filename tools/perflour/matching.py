@@ -6,8 +6,6 @@ Where there is a choice it is an assignment: the pairs that cost least in all, b
 state and nearness in mass.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from difflib import SequenceMatcher

@@ -10,8 +10,6 @@ A conflict is one field changed in two ways, one side removing what the other ch
 instead of one, or steps put into one place by both.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple

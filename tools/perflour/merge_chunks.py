@@ -1,7 +1,5 @@
 """What a merge comes to: pieces of text that both sides agree on, and pieces where they do not."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 

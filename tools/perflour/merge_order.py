@@ -5,8 +5,6 @@ likeness; what a side has beyond that it added. An order that one side changed i
 added stands where each put it.
 """
 
-from __future__ import annotations
-
 from bisect import bisect
 from collections.abc import Callable, Hashable, Sequence
 from difflib import SequenceMatcher

@@ -6,8 +6,6 @@ each unit lines of its own (all in braces, two on a line), that unit alone is wr
 first: there every unit has its own lines.
 """
 
-from __future__ import annotations
-
 import re
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
@@ -66,7 +64,7 @@ class _Node(NamedTuple):
     end: int
     is_list: bool = False
     is_block: bool = False
-    entries: tuple[_Entry, ...] = ()
+    entries: "tuple[_Entry, ...]" = ()
 
 
 class _Entry(NamedTuple):

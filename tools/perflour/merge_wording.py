@@ -1,7 +1,5 @@
 """What a conflict is about, in one line for the baker who settles it, both ratios in it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 

@@ -1,7 +1,5 @@
 """Changes of the method: steps that came, went, moved or are done otherwise."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple

@@ -5,8 +5,6 @@ median distance (MAD), far beyond 3.5. Where more than half of the values are al
 says nothing; then the mean distance stands in for it, scaled for a normal spread as well.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from math import isclose
 from statistics import fmean, median

@@ -1,7 +1,5 @@
 """Pans: shape, size and number in words to a volume."""
 
-from __future__ import annotations
-
 import re
 from fractions import Fraction
 from math import pi

@@ -1,7 +1,5 @@
 """The price list of a house: packs, what they cost, and what-if changes of either."""
 
-from __future__ import annotations
-
 import os
 import re
 from collections.abc import Mapping, Sequence

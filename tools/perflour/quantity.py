@@ -4,8 +4,6 @@ The numbers are parsed here and only known unit names are looked up: a general u
 "1 1/2 cup" as half a cup, "350 F" as farad and "3 pinch" as pico-inches without a word.
 """
 
-from __future__ import annotations
-
 import re
 from fractions import Fraction
 from functools import lru_cache

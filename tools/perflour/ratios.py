@@ -1,7 +1,5 @@
 """Derived ratios of a balance, all in percent of the basis (flour = 100 %)."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from functools import lru_cache
 from typing import NamedTuple

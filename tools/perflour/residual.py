@@ -1,7 +1,5 @@
 """How far lines are from what they were times the batch factor, and how sure that is."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from functools import lru_cache
 from math import hypot, sqrt

@@ -1,7 +1,5 @@
 """Places in files, results of rules, and the errors that stop one file or the whole run."""
 
-from __future__ import annotations
-
 from typing import Literal, NamedTuple
 
 Level = Literal["error", "warning", "note"]

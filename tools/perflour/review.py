@@ -5,8 +5,6 @@ meanwhile is not its doing. Everything is read as the two commits hold it: formu
 bakes, changelogs.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath

@@ -1,7 +1,5 @@
 """The baker's table of one formula as plain values: what `show` prints and its JSON holds."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import NamedTuple
 

@@ -4,8 +4,6 @@ libyaml's event stream is read directly: pyyaml's own loaders keep the last of t
 silently, read ``3:30`` as 210 and ``no`` as False, and drop the positions.
 """
 
-from __future__ import annotations
-
 import operator
 import re
 from collections.abc import Callable, Iterator

@@ -5,8 +5,6 @@ Every percentage shares the flour mass, and two lines measured with the same cup
 so that it is shared between the two sides of a comparison as well.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import cache
 from typing import Any, NamedTuple

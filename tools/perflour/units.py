@@ -1,7 +1,5 @@
 """The kitchen's units: name, kind and factor, as pint has them (data/units.json)."""
 
-from __future__ import annotations
-
 import json
 import os
 from functools import cache

@@ -1,7 +1,5 @@
 """Amounts to masses in grams, each with its measuring spread."""
 
-from __future__ import annotations
-
 import re
 from math import hypot, log, sqrt
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """`perflour bake`: record, check and judge test bakes and blind tastings."""
 
-from __future__ import annotations
-
 import argparse
 import sys
 from collections.abc import Sequence

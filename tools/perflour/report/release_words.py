@@ -1,7 +1,5 @@
 """A release in sentences: for readers who bake from the book, and as evidence for the kitchen."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 

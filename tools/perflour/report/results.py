@@ -1,7 +1,5 @@
 """Lint results as text, JSON and SARIF 2.1.0."""
 
-from __future__ import annotations
-
 import json
 from collections import Counter
 from collections.abc import Container, Iterable, Sequence

@@ -1,7 +1,5 @@
 """A review as text, Markdown for a comment, HTML and JSON."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple

@@ -1,7 +1,5 @@
 """The baker's table as text and JSON."""
 
-from __future__ import annotations
-
 import json
 from typing import Any, NamedTuple
 

@@ -1,7 +1,5 @@
 """Formulas side by side as a table for a terminal."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """What the rules on declared allergens ask: what each line brings, and the words that declare it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import NamedTuple
 

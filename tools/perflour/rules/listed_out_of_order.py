@@ -4,8 +4,6 @@ A reader weighs down the list and works down the method. Flours stand first in m
 let be, so are parts, ingredients that are in several parts, and neighbouring steps. What is whisked or
 sifted into flour that is used again later counts with that flour. Said once a part."""
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Iterator
 from typing import NamedTuple

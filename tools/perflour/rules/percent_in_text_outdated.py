@@ -5,8 +5,6 @@ amount changes. Read only where the number stands directly beside one listed ing
 number that fits the whole formula or any one part is right. Cups widen what fits by two spreads.
 Percentages of something else (70 % chocolate, "of the syrup", "more", "less") are left alone."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from math import hypot
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """Portions of listed ingredients: which steps take how much of what, loaded only where some do."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import NamedTuple
@@ -42,7 +40,7 @@ class Span(NamedTuple):
     mean: float
     high: float
 
-    def of(self, whole: Span) -> Span:
+    def of(self, whole: "Span") -> "Span":
         """This as a share of a whole."""
         return Span(self.low / whole.high, self.mean / whole.mean, self.high / whole.low)
 

@@ -1,7 +1,5 @@
 """What a rule is, and what it is given."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 from typing import Any, NamedTuple, TypeVar
@@ -30,7 +28,7 @@ class Context(NamedTuple):
     catalogue: Catalogue
     memo: dict[Callable[..., Any], Any]
 
-    def once(self, work: Callable[[Context], T]) -> T:
+    def once(self, work: "Callable[[Context], T]") -> T:
         """What ``work`` makes of this formula, worked out when the first rule asks for it."""
         memo = self.memo
         if work in memo:
