@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
@@ -215,8 +215,16 @@ class _Slab:
     ) -> None:
         self.repository, self.sources = repository, sources
         self.facts = {s.path: Facts(earlier=facts_from(kept[s.path])) for s in sources}
-        wanted = [b for s in sources for b in s.blobs if self.facts[s.path].lacks(b)]
-        self.contents = git.read_blobs(repository, wanted)
+        self.contents = git.read_blobs(repository, self._wanted())
+
+    def _wanted(self) -> Iterator[str]:
+        """The blobs of which nothing is known yet, and those they will be compared with."""
+        for source in self.sources:
+            lacks, blobs = self.facts[source.path].lacks, source.blobs
+            for revision in source.lineage.revisions if source.lineage else ():
+                if lacks(revision.blob):
+                    yield revision.blob
+                    yield from (blobs[at] for at in revision.parents)
 
     def worked_out(
         self, tell: Callable[[Changelog], Outcome], jobs: int

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 # What is told of a commit, the same whatever a person's settings are.
 TOLD = (
-    "--format=%x01%H%x02%P%x02%as%x02%an%x02%s",
+    "--format=%x01%H%x02%m%x02%P%x02%as%x02%an%x02%s",
     "--encoding=UTF-8",
     "--no-show-signature",
 )
@@ -307,7 +307,7 @@ def graph(
             "-C",
             str(repository.top),
             *words,
-            *([head, f"^{known}"] if known else [head]),
+            *(["--left-right", f"{known}...{head}"] if known else [head]),
             "--",
             f":(top,glob)**/{name}",
         ],
@@ -315,18 +315,22 @@ def graph(
     )
     if done.returncode != 0:
         raise CannotRun(f"git log failed: {_complaint(done.stderr)}")
-    gone = repository.run("rev-list", known, f"^{head}").split() if known else []
-    return _commits(done.stdout), {sha.decode() for sha in gone}
+    return _commits(done.stdout)
 
 
-def _commits(raw: bytes) -> list[Commit]:
+def _commits(raw: bytes) -> tuple[list[Commit], set[str]]:
+    """The commits of the right side of what was asked for, and the hashes of the left side's."""
     commits: list[Commit] = []
+    gone: set[str] = set()
     for block in _START.split(raw.decode("utf-8", "surrogateescape"))[1:]:
         header, *tokens = block.split("\0")
-        sha, parents, date, author, subject = header.rstrip("\n").split("\x02", 4)
+        sha, side, parents, date, author, subject = header.rstrip("\n").split("\x02", 5)
+        if side == "<":
+            gone.add(sha)
+            continue
         changes = tuple(_raw_changes(tokens))
         commits.append(Commit(sha, date, author, subject, changes, tuple(parents.split())))
-    return commits
+    return commits, gone
 
 
 def merge_texts(files: Sequence[str], marker_size: int) -> tuple[bytes | None, bool]:

@@ -162,24 +162,25 @@ class _Walk:
 
     def _theirs(self, kept: dict[str, int], other: _State) -> Iterator[tuple[str, int]]:
         """Formulas of the first parent that stand otherwise in another."""
-        if kept == other.there:
+        there = other.there
+        otherwise = [(path, at) for path, at in kept.items() if there.get(path) != at]
+        if not otherwise:
             return
-        same = set(kept.items()) & set(other.there.items())
-        left = {self._root(at): at for path, at in other.there.items() if (path, at) not in same}
-        for path, at in kept.items():
-            if (path, at) not in same:
-                theirs = left.get(self._root(at), other.there.get(path))
-                if theirs is not None and theirs != at:
-                    yield path, theirs
+        left = {self._root(at): at for path, at in there.items() if kept.get(path) != at}
+        for path, at in otherwise:
+            theirs = left.get(self._root(at), there.get(path))
+            if theirs is not None and theirs != at:
+                yield path, theirs
 
     def _counterpart(self, own: int | None, path: str, other: _State) -> int | None:
         """The same formula in another parent: of one lineage, else at the same path."""
-        if own is not None:
-            root = self._root(own)
-            for at in other.there.values():
-                if self._root(at) == root:
-                    return at
-        return other.there.get(path)
+        there = other.there.get(path)
+        if own is None:
+            return there
+        root = self._root(own)
+        if there is not None and self._root(there) == root:
+            return there
+        return next((at for at in other.there.values() if self._root(at) == root), there)
 
     def _add(self, commit: Commit, path: str, blob: str, parents: list[int]) -> int:
         at = len(self.revisions)
