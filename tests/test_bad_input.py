@@ -236,6 +236,7 @@ OTHER = (
     Run("line-is-text-said-once", ("lint", "a.yaml"), 1, "1 file read: 1 error in 1", {"a.yaml": swap(FLOUR, "300 g flour")}),
     Run("house-broken", ("lint", "a.yaml"), 1, "house.yaml:1:9: error: a colon where none can stand; quote text that holds a colon, and check the indent [broken-yaml]", {"a.yaml": GOOD, "house.yaml": "house: a: b: c\n"}),
     Run("show-house-broken", ("show", "a.yaml"), 1, "house.yaml:1:9: error: a colon where none can stand; quote text that holds a colon, and check the indent [broken-yaml]", {"a.yaml": GOOD, "house.yaml": "house: a: b: c\n"}),
+    Run("scale-house-broken", ("scale", "a.yaml", "--times", "2"), 1, "house.yaml:1:9: error: a colon where none can stand; quote text that holds a colon, and check the indent [broken-yaml]", {"a.yaml": GOOD, "house.yaml": "house: a: b: c\n"}),
     Run("house-empty", ("lint", "a.yaml"), 1, "house.yaml:1:1: error: the file holds no data; fill it in or remove it [empty-file]", {"a.yaml": GOOD, "house.yaml": ""}),
     Run("house-level-unknown", ("lint", "a.yaml"), 1, 'house.yaml:3:16: error: `no-cooling` of `rules` is "loud"; write one of off, note, warning, error [not-as-schema]', {"a.yaml": GOOD, "house.yaml": "house: A\nrules:\n  no-cooling:  loud\n"}),
     Run("ingredients-broken", ("lint", "a.yaml"), 1, "ingredients.yaml:2:1: error: a value is missing; write it, or remove the comma before it [broken-yaml]", {"a.yaml": GOOD, "house.yaml": "house: A\n", "ingredients.yaml": "ingredients: [\n"}),

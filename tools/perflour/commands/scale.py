@@ -58,13 +58,15 @@ def run(options: argparse.Namespace) -> int:
     from perflour.scale_request import scale_source
 
     for source, kitchen, outcome in weigh_sources(sources(options.paths)):
+        faults = kitchen.results + (() if isinstance(outcome, Balance) else outcome)
+        if faults:
+            print(results_text(faults, 1), end="", file=sys.stderr)
         if not isinstance(outcome, Balance):
-            print(results_text(outcome, 1), end="", file=sys.stderr)
             return FOUND
         rescaled = scale_source(source.content, outcome, kitchen, vars(options))
         if options.output == "formula":
             print_text(rescaled.content.decode())
         else:
             print_text((scaled_json if options.output == "json" else scaled_text)(rescaled))
-        return NOTHING
+        return FOUND if faults else NOTHING
     raise CannotRun(f"no formula in {options.paths[0]}; name a formula file or its folder")
