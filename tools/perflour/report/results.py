@@ -101,7 +101,7 @@ def _summary(results: Sequence[Result], files: int) -> list[str]:
 
 def _mendable(results: Sequence[Result], rules: Container[str]) -> list[str]:
     count = sum(result.rule in rules for result in results)
-    return [f"{count} of these can be mended with --fix"] if count else []
+    return [f"up to {count} of these can be mended with --fix"] if count else []
 
 
 def results_json(results: Sequence[Result], files: int) -> str:
