@@ -13,7 +13,7 @@ from perflour.check import check_sources
 from perflour.files import named_paths, read_source
 from perflour.lint_run import check_names
 from perflour.parallel import ENOUGH_ITEMS, spread_out
-from perflour.result import CannotRun
+from perflour.result import LONGEST_QUOTED, CannotRun, Place, Result, with_lines
 
 from .conftest import formula_text, git, run_cli
 
@@ -81,6 +81,14 @@ def test_a_result_quotes_its_line(kitchen: Path) -> None:
     for words in (["formulas"], ["formulas"], ["-"]):
         done = run_cli("lint", *words, cwd=kitchen, stdin=path.read_bytes().replace(b"\n", b"\r\n"))
         assert caret in done.out
+
+
+def test_of_a_line_without_end_only_the_beginning_is_kept() -> None:
+    content = b"x" * 5000 + b"\nshort\n"
+    places = ((1, 7, LONGEST_QUOTED), (1, LONGEST_QUOTED + 1, 0), (2, 1, 5), (9, 1, 0))
+    results = tuple(Result("r", "note", "m", Place("f", *at)) for *at, _ in places)
+    found = with_lines((*results, Result("r", "note", "m", Place("g", 2, 1))), "f", content)
+    assert [len(r.line) for r in found] == [*(length for *_, length in places), 0]
 
 
 CHANGES = {

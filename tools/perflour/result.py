@@ -4,6 +4,8 @@ from typing import Literal, NamedTuple
 
 Level = Literal["error", "warning", "note"]
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")
+#: So much of a line is kept to be quoted: a file may be one line of a megabyte with hundreds of results.
+LONGEST_QUOTED = 1000
 
 
 class Place(NamedTuple):
@@ -57,14 +59,15 @@ def with_lines(results: tuple[Result, ...], path: str, content: bytes) -> tuple[
     if b"\r" in content:
         content = content.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     lines = content.split(b"\n")
-    return tuple(
-        [
-            r._replace(line=lines[r.place.line - 1].decode("utf-8", "replace"))
-            if r.place.path == path and r.place.line <= len(lines)
-            else r
-            for r in results
-        ]
-    )
+    return tuple([_with_line(r, lines) if r.place.path == path else r for r in results])
+
+
+def _with_line(result: Result, lines: list[bytes]) -> Result:
+    _, line, column = result.place
+    if line > len(lines) or column > LONGEST_QUOTED:
+        return result
+    text = lines[line - 1].decode("utf-8", "replace")
+    return result._replace(line=text[:LONGEST_QUOTED])
 
 
 class CannotRun(Exception):
