@@ -195,9 +195,7 @@ def worked_out(
             outcomes.append(outcome)
             new[row_key(source.path)] = b"%s %s" % (houses[source.path], facts)
     if any(kept.get(path) != row for path, row in new.items()):
-        there = frozenset(map(row_key, found.paths))
-        left = {path: row for path, row in kept.items() if path in there}
-        found.store.save("facts", {**left, **new})
+        found.store.save_by_path("facts", kept, new, found.paths)
     return outcomes
 
 

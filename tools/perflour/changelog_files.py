@@ -52,8 +52,7 @@ def told(
         row = known[source.path] = [keys[source.path], *outcome]
         new[row_key(source.path)] = as_row(row)
     if waiting:
-        there = frozenset(map(row_key, found.paths))
-        found.store.save(form, {p: row for p, row in {**kept, **new}.items() if p in there})
+        found.store.save_by_path(form, kept, new, found.paths)
     return [Told(source.file, *known[source.path][1:]) for source in found.sources]
 
 

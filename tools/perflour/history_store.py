@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from perflour import change, git
-from perflour.cache_file import FOLDER, Rows, as_row, from_row, load, save, tool_key
+from perflour.cache_file import FOLDER, Rows, as_row, from_row, load, row_key, save, tool_key
 from perflour.git import Commit, FileChange, Repository
 from perflour.history import with_moves
 from perflour.iterations import Facts, Known
@@ -42,6 +42,11 @@ class HistoryStore:
     def save(self, kind: str, rows: Rows) -> None:
         if self._folder:
             save(self._name(kind), rows)
+
+    def save_by_path(self, kind: str, kept: Rows, new: Rows, paths: Iterable[str]) -> None:
+        """Save new rows over those that were kept, by the paths of formulas; others go."""
+        there = frozenset(map(row_key, paths))
+        self.save(kind, {path: row for path, row in {**kept, **new}.items() if path in there})
 
     def _name(self, kind: str) -> str:
         assert self._folder
