@@ -14,13 +14,13 @@ from perflour.changelog import Changelog, changelogs
 from perflour.files import STDIN, named_paths, read_bytes
 from perflour.formula_file import kind_of
 from perflour.house import read_valid
-from perflour.paths import FORMULA_FILE, display_path
+from perflour.paths import BAKES, FORMULA_FILE, SESSIONS, display_path
 from perflour.quantity import Amount, AmountProblem, parse_amount
 from perflour.result import CannotRun, Result
 from perflour.revisions import formula_of, place_in_history
 from perflour.session_check import session_faults, session_gaps
 from perflour.source import Document
-from perflour.tasting import SESSIONS_FOLDER, Session, session_from
+from perflour.tasting import Session, session_from
 
 _Path = tuple[str | int, ...]
 _Found = Iterator[tuple[str, _Path, str]]
@@ -62,7 +62,7 @@ def record_files(names: Sequence[str]) -> list[RecordFile]:
 
 
 def _with_bakes(name: str) -> list[str]:
-    bakes = os.path.join(os.path.dirname(os.path.abspath(name)), "bakes")
+    bakes = os.path.join(os.path.dirname(os.path.abspath(name)), BAKES)
     is_formula = os.path.basename(name) == FORMULA_FILE and os.path.isdir(bakes)
     return [name, bakes] if is_formula else [name]
 
@@ -229,7 +229,7 @@ def _about_sample(
     if changelog is None:
         yield (
             "formula",
-            f"there is no formula {formula} beside the {SESSIONS_FOLDER} folder; check the id",
+            f"there is no formula {formula} beside the {SESSIONS} folder; check the id",
         )
         return
     if place_in_history(changelog, of) is None:

@@ -13,7 +13,7 @@ from string import ascii_lowercase
 from typing import Any
 
 from perflour.files import read_bytes
-from perflour.paths import display_path
+from perflour.paths import BAKES, display_path
 from perflour.record_text import record_text, tidy
 from perflour.result import CannotRun
 from perflour.revisions import Revision
@@ -53,7 +53,7 @@ def record_bake(revision: Revision, said: BakeSaid) -> Path:
     The first on a day is DATE.yaml, then DATE-b.yaml and so on. Raises CannotRun.
     """
     day = checked_day(said.date)
-    folder = revision.path.parent / "bakes"
+    folder = revision.path.parent / BAKES
     data = bake_data(revision, said, day, folder)
     text = record_text("bake", data, folder / f"{day}.yaml")
     return write_record(folder, day, text)

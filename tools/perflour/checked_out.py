@@ -9,7 +9,7 @@ from pathlib import Path, PurePosixPath
 
 from perflour.files import OURS
 from perflour.git import Repository, read_blobs, tree
-from perflour.paths import CHANGELOG_FILE
+from perflour.paths import BAKES, CHANGELOG_FILE
 from perflour.result import Result
 
 KEPT_NAMES = (*OURS, CHANGELOG_FILE)
@@ -46,5 +46,5 @@ def _is_wanted(path: str) -> bool:
     parts = PurePosixPath(path).parts
     if any(part in ("..", ".git") for part in parts):  # no sane commit holds such a path
         return False
-    is_bake = len(parts) > 1 and parts[-2] == "bakes" and path.endswith(".yaml")
+    is_bake = len(parts) > 1 and parts[-2] == BAKES and path.endswith(".yaml")
     return is_bake or parts[-1] in KEPT_NAMES

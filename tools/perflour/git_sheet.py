@@ -21,6 +21,7 @@ from perflour.balance import Balance, PartBalance, Weighed, balance
 from perflour.catalogue import built_in
 from perflour.formula import Formula, Line, Step, build_formula, fold
 from perflour.house import House, Kitchen, kitchen_for
+from perflour.paths import FORMULA_FILE
 from perflour.quantity import Amount, Share
 from perflour.ratios import FINE_RATIOS, is_fine, ratios
 from perflour.report.numbers import grams, percent
@@ -63,7 +64,7 @@ def sheet_or_raw(content: bytes, path: str, house: str | None) -> bytes:
 def _kitchen(path: str, house: str | None) -> Kitchen:
     if house == "":
         return Kitchen(House(), built_in())
-    return kitchen_for(path if house is None else os.path.join(house, "formula.yaml"))
+    return kitchen_for(path if house is None else os.path.join(house, FORMULA_FILE))
 
 
 def git_sheet(content: bytes, kitchen: Kitchen) -> str:

@@ -19,6 +19,7 @@ from perflour.check import context_of
 from perflour.formula import Formula, Reading, digest
 from perflour.house import Kitchen
 from perflour.household import count_measure, household_measure
+from perflour.paths import BAKES
 from perflour.proofreading import Proofreader
 from perflour.quantity import (
     Amount,
@@ -288,7 +289,7 @@ def _kitchen_notes(
 ) -> tuple[KitchenNote, ...]:
     """Of the bakes of exactly this version that the kitchen kept."""
     mark = digest(formula)
-    folder = os.path.join(os.path.dirname(formula.path), "bakes")
+    folder = os.path.join(os.path.dirname(formula.path), BAKES)
     notes = (
         KitchenNote(
             text_in_both_scales(

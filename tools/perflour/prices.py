@@ -10,14 +10,13 @@ from typing import NamedTuple
 from perflour.catalogue import Catalogue
 from perflour.files import read_bytes
 from perflour.formula import fold
-from perflour.paths import display_path
+from perflour.paths import PRICES_FILE, display_path
 from perflour.quantity import AmountProblem, parse_amount
 from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.schema import check_schema
 from perflour.source import Document, read_document
 from perflour.weighing import Mass, weigh
 
-PRICES_FILE = "prices.yaml"
 _PACK = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,4})?) for (\S.*)")
 _PERCENT = re.compile(r"([+-]?)\s*([0-9]{1,6}(?:\.[0-9]{1,4})?) ?%")
 

@@ -23,7 +23,7 @@ from perflour.formula import digest
 from perflour.formula_file import weigh_or_tell
 from perflour.house import House, kitchen_for
 from perflour.parallel import spread_out_groups
-from perflour.paths import CHANGELOG_FILE, FORMULA_FILE, HOUSE_FILE, INGREDIENTS_FILE
+from perflour.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, HOUSE_FILE, INGREDIENTS_FILE
 from perflour.reasons import REASONS
 from perflour.result import LEVELS, CannotRun, FileProblem, Result
 from perflour.source import read_document
@@ -174,7 +174,7 @@ def _side(
 def _formula_folder(path: str) -> PurePosixPath:
     """The folder that a formula shares with its test bakes and its changelog."""
     folder = PurePosixPath(path).parent
-    return folder.parent if folder.name == "bakes" else folder
+    return folder.parent if folder.name == BAKES else folder
 
 
 def _below(file: str, top: Path) -> str:

@@ -9,11 +9,12 @@ from typing import Any
 
 from perflour.bake_request import checked_day, write_record
 from perflour.layout import as_scalar
+from perflour.paths import SESSIONS
 from perflour.record_text import record_text, tidy
 from perflour.result import CannotRun
 from perflour.revisions import Revision, kitchen_folder, named_revision
 from perflour.serving import draw_servings
-from perflour.tasting import ASKS, SESSIONS_FOLDER
+from perflour.tasting import ASKS
 
 MOST_SEED = 999_999_999
 MOST_SAMPLES = 12
@@ -45,7 +46,7 @@ def record_session(said: SessionSaid) -> Path:
     """
     _check(said)
     revisions = [named_revision(words) for words in said.samples]
-    folder = kitchen_folder(revisions[0].path) / SESSIONS_FOLDER
+    folder = kitchen_folder(revisions[0].path) / SESSIONS
     for revision in revisions:
         if kitchen_folder(revision.path) != folder.parent:
             raise CannotRun(

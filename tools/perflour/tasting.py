@@ -10,7 +10,6 @@ from perflour.serving import Served
 
 #: What is asked: the hedonic scale, which of two, more of something, the odd one of three.
 ASKS = ("scores", "preference", "difference", "triangle")
-SESSIONS_FOLDER = "sessions"
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 
+from perflour.paths import FORMULA_FILE
 from perflour.rules.rule import Context, Finding, Rule
 
 
@@ -15,7 +16,7 @@ def check(context: Context) -> Iterator[Finding]:
     folder = os.path.basename(path)
     if folder in ("", ".", ".."):
         folder = os.path.basename(os.path.dirname(os.path.abspath(context.path)))
-    if name == "formula.yaml" and folder != context.formula.id:
+    if name == FORMULA_FILE and folder != context.formula.id:
         yield Finding(
             context.formula.place("formula"),
             f"the id is '{context.formula.id}' but the folder is '{folder}'; rename one of them",

@@ -8,6 +8,7 @@ from typing import Any
 
 from perflour.catalogue import Catalogue
 from perflour.formula import Formula, Reading, Step, Use, digest, fold
+from perflour.paths import FORMULA_FILE
 from perflour.rules.rule import Context
 
 HEATING = (
@@ -44,7 +45,7 @@ def _heats(do: str) -> bool:
 def approved_folder(context: Context) -> str | None:
     """The folder of an approved formula.yaml, with its test bakes; None for all others."""
     folder, name = os.path.split(context.path)
-    return folder if context.formula.status == "approved" and name == "formula.yaml" else None
+    return folder if context.formula.status == "approved" and name == FORMULA_FILE else None
 
 
 def revision(context: Context) -> str:
