@@ -19,8 +19,8 @@ sys.path.insert(0, str(ROOT))
 
 from tests.test_timetable import COOL, HEAT, Small, best_by_hand
 
-from perflour.bakehouse import Bakehouse, Oven
-from perflour.timetable import timetable
+from perflour.bakeday.ovens import Bakehouse, Oven
+from perflour.bakeday.timetable import timetable
 
 DAY = [
     Small(1, 1, 4, 2, 170, 1, 1),

@@ -16,13 +16,13 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from perflour.catalogue import built_in
-from perflour.house import House, Kitchen
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen
 from perflour.recipe import grammar
-from perflour.recipe.formula_file import Header, formula_file
 from perflour.recipe.grammar import take_apart, work
 from perflour.recipe.lexemes import lexemes, tidy
 from perflour.recipe.plain_text import sorted_text
+from perflour.recipe.to_formula import Header, formula_file
 
 TEXTS = Path(__file__).parents[1] / "tests" / "published" / "text"
 parse = take_apart.__wrapped__  # without its memory of lines

@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from perflour.balance import Balance, balance
-from perflour.catalogue import built_in
-from perflour.formula_file import read_formula
+from perflour.balance.balance import Balance, balance
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import built_in
 
 ROOT = Path(__file__).parents[1]
 #: The folder with published reference files, where the machine has it.

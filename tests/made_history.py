@@ -11,8 +11,8 @@ from pathlib import Path
 from random import Random
 from typing import TypeVar
 
-from perflour.formula import digest
-from perflour.formula_file import read_formula
+from perflour.formula.file import read_formula
+from perflour.formula.formula import digest
 
 from .conftest import GIT_ENVIRONMENT
 

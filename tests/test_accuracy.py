@@ -11,12 +11,12 @@ from statistics import median
 
 import pytest
 
-from perflour.balance import balance
-from perflour.catalogue import built_in
-from perflour.check import check_content
-from perflour.difference import compare
-from perflour.formula_file import read_formula
-from perflour.house import kitchen_for
+from perflour.balance.balance import balance
+from perflour.diff.difference import compare
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import kitchen_for
+from perflour.lint.check import check_content
 
 from .conftest import ROOT
 

@@ -9,12 +9,12 @@ from typing import Any
 
 import pytest
 
-from perflour.allergens import Allergens, allergens
-from perflour.balance import Balance, balance
-from perflour.catalogue import COMPILED, built_in, with_house
-from perflour.cautions import texts
-from perflour.formula_file import read_formula
-from perflour.house import kitchen_for
+from perflour.balance.allergens import Allergens, allergens
+from perflour.balance.balance import Balance, balance
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import COMPILED, built_in, with_house
+from perflour.kitchen.cautions import texts
+from perflour.kitchen.house import kitchen_for
 
 from .conftest import ROOT, formula_text, weigh_text
 

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from perflour.bake import height_m
-from perflour.check import check_content
-from perflour.formula import digest
-from perflour.formula_file import read_formula
-from perflour.house import Kitchen, kitchen_for
-from perflour.rules import tested_only_at_altitude
+from perflour.formula.file import read_formula
+from perflour.formula.formula import digest
+from perflour.kitchen.house import Kitchen, kitchen_for
+from perflour.lint.check import check_content
+from perflour.lint.rules.cautions import tested_only_at_altitude
+from perflour.records.bake import height_m
 
 from .conftest import REFERENCE, ROOT
 

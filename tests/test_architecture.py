@@ -11,78 +11,32 @@ from pathlib import Path
 from .conftest import ROOT
 
 PACKAGE = ROOT / "tools" / "perflour"
-# From the inside out: a module imports only from rows above its own, or its own row.
-LAYERS = (
-    (
-        "result",
-        "units",
-        "validators",
-        "progress",
-        "writing",
-        "without_numpy",
-        "english",
-        "serving",
-        "sensory",
-        "reasons",
-    ),
-    ("yaml_advice", "paths"),
-    ("quantity", "source", "parallel", "proofreading"),
-    ("schema", "formula", "cautions", "spelling"),
-    ("step_text",),
-    ("catalogue",),
-    ("weighing", "pans"),
-    ("household",),
-    ("house", "balance"),
-    ("ratios", "files", "cache_file", "prices"),
-    ("formula_file",),
-    ("spread", "change", "bake", "git", "tasting"),
-    ("sheet", "scaling", "composition", "leavening", "allergens"),
-    ("assignment", "importance", "entries"),
-    ("residual", "header_difference"),
-    ("method_difference", "batch_factor", "part_matching", "ratio_changes"),
-    ("matching",),
-    ("line_changes", "basis_changes", "part_changes"),
-    ("difference", "contents"),
-    ("rules.rule", "rules.reading", "rules.mendable"),
-    ("rules.method",),
-    ("rules",),
-    ("check",),
-    ("lint_run", "lint_cache", "baseline"),
-    ("compare", "collect", "outliers", "distances", "report_file"),
-    ("side_by_side", "page"),
-    ("cookbook",),
-    ("history",),
-    ("iterations",),
-    ("history_store",),
-    ("changelog",),
-    ("changelog_files", "checked_out", "for_readers"),
-    ("release", "review"),
-    ("commented", "layout", "order_of_use"),
-    ("revisions", "record_text", "session_check"),
-    ("bake_request", "bake_check", "bake_list", "tasting_sheets"),
-    ("bake_prompts", "session_request", "judging"),
-    ("house_format",),
-    ("recipe",),
-    ("scale_request", "fixes", "import_request"),
-    ("outline", "new_formula"),
-    ("money", "clock", "bake_work", "bakehouse"),
-    ("batches", "packs", "timetable", "timetable_model"),
-    ("cost", "shopping"),
-    ("plan",),
-    ("day_request",),
-    ("git_setup",),
-    ("new_kitchen",),
-    ("setup_check",),
-    ("report",),
-    ("git_sheet",),
-    ("merge_units", "merge_order"),
-    ("merge_chunks", "merge_entries", "merge_wording", "merge_check"),
-    ("merge",),
-    ("git_merge",),
-    ("rules.described",),
-    ("completion",),
-    ("commands",),
-    ("cli", "__main__"),
+#: The rooms from the ground up: each imports from itself and from rooms above it in this list.
+ROOMS = (
+    "result",
+    "system",
+    "documents",
+    "kitchen",
+    "formula",
+    "balance",
+    "records",
+    "lint",
+    "diff",
+    "tidy",
+    "merge",
+    "history",
+    "compare",
+    "scale",
+    "cookbook",
+    "release",
+    "trials",
+    "bakeday",
+    "recipe",
+    "setup",
+    "report",
+    "commands",
+    "cli",
+    "__main__",
 )
 
 
@@ -90,38 +44,32 @@ def modules() -> dict[str, Path]:
     return {
         ".".join(path.relative_to(PACKAGE).with_suffix("").parts): path
         for path in sorted(PACKAGE.rglob("*.py"))
-        if path.name != "__init__.py" and path.parent.name != "validators"
+        if path.name != "__init__.py" and "validators" not in path.parts
     }
 
 
-def layer(module: str) -> int:
-    for at, names in enumerate(LAYERS):
-        if module in names:
-            return at
-    return next(at for at, names in enumerate(LAYERS) if module.split(".")[0] in names)
-
-
 def imported(path: Path) -> set[str]:
+    """The rooms that a module imports from."""
     found = set()
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("perflour."):
-            found.add((node.module or "").removeprefix("perflour."))
+            found.add((node.module or "").split(".")[1])
     return found
 
 
 def test_imports_point_one_way() -> None:
     wrong = [
-        f"{module} imports {name}"
+        f"{module} imports from {room}"
         for module, path in modules().items()
-        for name in imported(path)
-        if layer(name) > layer(module)
+        for room in imported(path)
+        if ROOMS.index(room) > ROOMS.index(module.split(".")[0])
     ]
     assert wrong == []
 
 
 def test_only_git_runs_git() -> None:
     users = [m for m, path in modules().items() if "subprocess" in path.read_text(encoding="utf-8")]
-    assert users == ["git"]
+    assert users == ["system.git"]
 
 
 def loaded_by(*words: str) -> set[str]:

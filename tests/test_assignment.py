@@ -7,7 +7,7 @@ from itertools import permutations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.assignment import assign, by_scipy, by_trying
+from perflour.diff.assignment import assign, by_scipy, by_trying
 
 costs = st.dictionaries(
     st.tuples(st.integers(0, 3), st.integers(0, 3)), st.integers(0, 50).map(float), min_size=1

@@ -14,17 +14,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.bake_prompts import ask_for_missing
-from perflour.bake_request import BakeSaid, batch_factor, readings, taster_scores
-from perflour.check import check_other
-from perflour.commented import read_page
-from perflour.formula import digest
-from perflour.formula_file import read_formula
-from perflour.layout import as_scalar, write_page
-from perflour.record_text import record_text
+from perflour.documents.layout import as_scalar, write_page
+from perflour.documents.nodes import read_page
+from perflour.documents.reader import read_document
+from perflour.documents.writer import record_text
+from perflour.formula.file import read_formula
+from perflour.formula.formula import digest
+from perflour.lint.check import check_other
 from perflour.result import CannotRun
-from perflour.source import read_document
-from perflour.writing import write_new
+from perflour.system.writing import write_new
+from perflour.trials.bake_prompts import ask_for_missing
+from perflour.trials.bake_request import BakeSaid, batch_factor, readings, taster_scores
 
 from .conftest import Outcome, formula_text, git, run_cli
 

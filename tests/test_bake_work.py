@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from perflour.bake_work import Allowances, Job, Task, job_of
-from perflour.files import sources
-from perflour.formula_file import weigh_sources
+from perflour.bakeday.work import Allowances, Job, Task, job_of
+from perflour.balance.files import weigh_sources
 from perflour.result import CannotRun
+from perflour.system.files import sources
 
 from .conftest import ROOT, formula_text, weigh_text
 

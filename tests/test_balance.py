@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perflour.balance import Balance, balance
-from perflour.catalogue import built_in
-from perflour.formula_file import read_formula
-from perflour.quantity import parse_amount
-from perflour.ratios import ratios
-from perflour.source import read_document
-from perflour.weighing import Mass, Unweighable, weigh
+from perflour.balance.balance import Balance, balance
+from perflour.balance.ratios import ratios
+from perflour.documents.reader import read_document
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.quantity import parse_amount
+from perflour.kitchen.weighing import Mass, Unweighable, weigh
 
 from .conftest import ROOT, formula_text, weigh_text
 

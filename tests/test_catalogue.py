@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from perflour.catalogue import COMPILED, built_in, with_house
-from perflour.house import kitchen_for
-from perflour.quantity import parse_amount
-from perflour.units import find_unit
-from perflour.weighing import Mass, weigh
+from perflour.kitchen.catalogue import COMPILED, built_in, with_house
+from perflour.kitchen.house import kitchen_for
+from perflour.kitchen.quantity import parse_amount
+from perflour.kitchen.units import find_unit
+from perflour.kitchen.weighing import Mass, weigh
 
 from .conftest import ROOT, formula_text, run_cli
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from perflour.formula import digest
-from perflour.parallel import ENOUGH_ITEMS
+from perflour.formula.formula import digest
+from perflour.system.parallel import ENOUGH_ITEMS
 
 from .conftest import GIT_ENVIRONMENT, ROOT, Outcome, formula_text, git, run_cli, weigh_text
 

@@ -10,14 +10,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perflour.allergens import allergens
-from perflour.balance import Balance, balance
-from perflour.catalogue import COMPILED, built_in, with_house
-from perflour.composition import FIGURES, Figure, composition
-from perflour.contents import contents
-from perflour.formula_file import read_formula
-from perflour.house import kitchen_for
-from perflour.ratios import ratios
+from perflour.balance.allergens import allergens
+from perflour.balance.balance import Balance, balance
+from perflour.balance.composition import FIGURES, Figure, composition
+from perflour.balance.contents import contents
+from perflour.balance.ratios import ratios
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import COMPILED, built_in, with_house
+from perflour.kitchen.house import kitchen_for
 
 from .conftest import ROOT, formula_text, weigh_text
 

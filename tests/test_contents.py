@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from perflour.contents import contents
+from perflour.balance.contents import contents
 from perflour.report.contents import contents_json, contents_text
 
 from .conftest import ROOT, formula_text, weigh_text

@@ -21,12 +21,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from perflour.catalogue import built_in
-from perflour.money import exact, money, rounded
-from perflour.packs import cheapest_packs
-from perflour.prices import Pack, PriceList, price_list, read_pack, what_if
+from perflour.bakeday.packs import cheapest_packs
+from perflour.bakeday.shopping import ShoppingLine, shopping_list
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.prices import Pack, PriceList, price_list, read_pack, what_if
+from perflour.report.bakeday.money import exact, money, rounded
 from perflour.result import CannotRun
-from perflour.shopping import ShoppingLine, shopping_list
 
 from .conftest import ROOT, formula_text, run_cli, weigh_text
 

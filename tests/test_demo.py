@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from perflour.house import kitchen_for
+from perflour.kitchen.house import kitchen_for
 
 from .conftest import ROOT, git, run_cli
 

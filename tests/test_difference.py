@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perflour.difference import compare
-from perflour.report.changes import (
+from perflour.diff.difference import compare
+from perflour.report.diff.text import (
     change_text,
     differences_json,
     differences_markdown,

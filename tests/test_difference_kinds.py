@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 
-from perflour.change import Change
-from perflour.difference import Difference, compare
-from perflour.house import House, ProductClass, Window
-from perflour.report.change_words import _WORDING as WORDING
-from perflour.report.change_words import change_text
-from perflour.report.changes import worth_saying
-from perflour.report.summary import LONGEST, summary_line
+from perflour.diff.change import Change
+from perflour.diff.difference import Difference, compare
+from perflour.kitchen.house import House, ProductClass, Window
+from perflour.report.diff.summary import LONGEST, summary_line
+from perflour.report.diff.text import worth_saying
+from perflour.report.diff.words import _WORDING as WORDING
+from perflour.report.diff.words import change_text
 
 from .conftest import weigh_text
 

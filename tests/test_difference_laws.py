@@ -17,13 +17,13 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from perflour.balance import Balance
-from perflour.catalogue import built_in
-from perflour.change import Change, LineSaid, Shift
-from perflour.difference import compare
-from perflour.formula import fold
-from perflour.report.changes import change_text, differences_json, differences_text, worth_saying
-from perflour.report.summary import LONGEST, summary_line
+from perflour.balance.balance import Balance
+from perflour.diff.change import Change, LineSaid, Shift
+from perflour.diff.difference import compare
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.names import fold
+from perflour.report.diff.summary import LONGEST, summary_line
+from perflour.report.diff.text import change_text, differences_json, differences_text, worth_saying
 
 from .conftest import weigh_text
 

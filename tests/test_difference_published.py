@@ -14,14 +14,14 @@ from math import floor
 
 import pytest
 
-from perflour.balance import Balance, Weighed, balance
-from perflour.catalogue import built_in
-from perflour.change import Change
-from perflour.difference import compare
-from perflour.formula_file import read_formula
-from perflour.quantity import Amount
-from perflour.residual import same
-from perflour.units import unit_named
+from perflour.balance.balance import Balance, Weighed, balance
+from perflour.diff.change import Change
+from perflour.diff.difference import compare
+from perflour.diff.residual import same
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.quantity import Amount
+from perflour.kitchen.units import unit_named
 
 from .conftest import ROOT, weigh_text
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.formula import Formula, digest
+from perflour.formula.formula import Formula, digest
 
 from .conftest import weigh_text
 

@@ -15,9 +15,9 @@ from pathlib import Path
 
 import pytest
 
-from perflour.check import check_content, check_other
-from perflour.house import Kitchen, kitchen_for
-from perflour.schema import Kind
+from perflour.documents.schema import Kind
+from perflour.kitchen.house import Kitchen, kitchen_for
+from perflour.lint.check import check_content, check_other
 
 from .conftest import GIT_ENVIRONMENT, ROOT
 

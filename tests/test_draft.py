@@ -11,17 +11,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.cookbook import Cookbook, Selection, draft
-from perflour.english import listed, plural, with_article
-from perflour.formula import digest
-from perflour.house import House, Kitchen
-from perflour.page import Page, page_of
-from perflour.proofreading import Proofreader
-from perflour.quantity import AmountProblem, parse_amount
-from perflour.report.printed import printed_page
-from perflour.report.signs import measure, typeset, unbroken
+from perflour.cookbook.book import Cookbook, Selection, draft
+from perflour.cookbook.english import listed, plural, with_article
+from perflour.cookbook.page import Page, page_of
+from perflour.cookbook.proofreading import Proofreader
+from perflour.cookbook.step_text import method_sentences, text_in_both_scales
+from perflour.formula.formula import digest
+from perflour.kitchen.house import House, Kitchen
+from perflour.kitchen.quantity import AmountProblem, parse_amount
+from perflour.report.cookbook.printed import printed_page
+from perflour.report.form.signs import measure, typeset, unbroken
 from perflour.result import Place
-from perflour.step_text import method_sentences, text_in_both_scales
 
 from .conftest import ROOT, formula_text, run_cli, weigh_text
 
@@ -35,7 +35,7 @@ def demo() -> Cookbook:
 
 def page(*lines: str, method: str = "[]", extra: str = "") -> Page:
     balance = weigh_text(formula_text(*lines, method=method, extra=extra))
-    from perflour.catalogue import built_in
+    from perflour.kitchen.catalogue import built_in
 
     return page_of(balance, (), Kitchen(House(), built_in()), Proofreader(()))
 
@@ -254,7 +254,7 @@ def test_cautions_come_where_they_belong(lines: str, method: str, caution: str) 
 
 def test_a_cooked_filling_is_to_be_cooled() -> None:
     text = formula_text("{item: whole milk, amount: 200 g}", method="[{do: cook, uses: [whole milk], makes: custard}]").replace("part: batter", "part: custard")  # fmt: skip
-    from perflour.catalogue import built_in
+    from perflour.kitchen.catalogue import built_in
 
     found = page_of(weigh_text(text), (), Kitchen(House(), built_in()), Proofreader(()))
     assert "filling-cooled" in {c.id for c in found.cautions}

@@ -18,15 +18,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perflour.cookbook import Cookbook, Selection, draft
-from perflour.report.cookbook_html import cookbook_html
-from perflour.report.cookbook_output import rendered, unprintable
-from perflour.report.cookbook_pdf import SET_WHOLE, cookbook_pdf
-from perflour.report.numbers import grams
-from perflour.report.printed import printed_book
-from perflour.report.recipe_markup import iso_duration, recipe_data
-from perflour.report.signs import WORD_JOINER, measure, typeset
-from perflour.rules.described import described_rules
+from perflour.cookbook.book import Cookbook, Selection, draft
+from perflour.kitchen.figures import grams
+from perflour.lint.rules.described import described_rules
+from perflour.report.cookbook.html import cookbook_html
+from perflour.report.cookbook.markup import iso_duration, recipe_data
+from perflour.report.cookbook.output import rendered, unprintable
+from perflour.report.cookbook.pdf import SET_WHOLE, cookbook_pdf
+from perflour.report.cookbook.printed import printed_book
+from perflour.report.form.signs import WORD_JOINER, measure, typeset
 
 from .conftest import ROOT, formula_text, run_cli
 from .test_architecture import loaded_by

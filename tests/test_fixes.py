@@ -10,17 +10,18 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 
-from perflour.balance import Balance
-from perflour.catalogue import built_in
-from perflour.check import check_content
-from perflour.fixes import mend_files, mend_formula
-from perflour.formula import digest
-from perflour.formula_file import kind_of, weigh_file
-from perflour.house import House, Kitchen, kitchen_for
-from perflour.quantity import right_way_up
-from perflour.rules.all_rules import RULES
-from perflour.rules.mendable import MENDABLE
-from perflour.rules.reading import READING
+from perflour.balance.balance import Balance
+from perflour.balance.files import weigh_file
+from perflour.formula.file import kind_of
+from perflour.formula.formula import digest
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen, kitchen_for
+from perflour.kitchen.quantity import right_way_up
+from perflour.lint.check import check_content
+from perflour.lint.rules.all_rules import RULES
+from perflour.lint.rules.mendable import MENDABLE
+from perflour.lint.rules.reading import READING
+from perflour.tidy.fixes import mend_files, mend_formula
 
 from .conftest import ROOT, formula_text, run_cli
 from .untidy import Untidy, untidy
@@ -171,8 +172,8 @@ def test_nothing_is_mended_under_a_house_file_that_cannot_be_read(kitchen: Path)
 def test_a_file_that_cannot_be_written_stops_the_run_in_one_line(
     kitchen: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    from perflour import house_format
     from perflour.cli import main
+    from perflour.tidy import house_format
 
     def full(path: Path, content: bytes) -> None:
         raise OSError(28, "No space left on device")

@@ -11,13 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perflour.catalogue import built_in
-from perflour.check import check_content
-from perflour.formula import digest
-from perflour.formula_file import read_formula
-from perflour.house import House, Kitchen
-from perflour.house_format import format_files, format_formula, write_formatted
-from perflour.source import read_document
+from perflour.documents.reader import read_document
+from perflour.formula.file import read_formula
+from perflour.formula.formula import digest
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen
+from perflour.lint.check import check_content
+from perflour.tidy.house_format import format_files, format_formula, write_formatted
 
 from .conftest import ROOT, formula_text, run_cli
 from .untidy import Untidy, untidy
@@ -98,7 +98,7 @@ SPELLINGS = [
 
 @pytest.mark.parametrize(("said", "spelled"), SPELLINGS)
 def test_spells_amounts_in_one_way(said: str, spelled: str) -> None:
-    from perflour.house_format import spell_amount
+    from perflour.tidy.house_format import spell_amount
 
     assert spell_amount(said) == spelled
 
@@ -413,7 +413,7 @@ def test_check_names_and_format_writes(tmp_path: Path) -> None:
 )
 def test_a_house_that_wants_both_scales_gets_them(said: str, spelled: str) -> None:
     """NIST Special Publication 811 (from memory): F = C x 9/5 + 32; 96 °C is 204.8 °F."""
-    from perflour.house_format import spell_temperature
+    from perflour.tidy.house_format import spell_temperature
 
     assert spell_temperature(said, both=True) == spelled
     assert spell_temperature(spelled, both=True) == spelled

@@ -11,8 +11,8 @@ from random import Random
 
 import pytest
 
-from perflour import git_merge
-from perflour.git_merge import Outcome, merge_files
+from perflour.merge import driver as git_merge
+from perflour.merge.driver import Outcome, merge_files
 
 from .conftest import GIT_ENVIRONMENT, formula_text, git, run_cli
 from .test_merge import BASE, BUTTER, edited, recipe_of, said_by, settled, units_in_conflict

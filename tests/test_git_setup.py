@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.git_setup import MARK, PATTERN, with_block, without_block
+from perflour.setup.git import MARK, PATTERN, with_block, without_block
 
 from .conftest import GIT_ENVIRONMENT, ROOT, formula_text, git, run_cli
 

@@ -12,11 +12,11 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from perflour.catalogue import built_in
-from perflour.formula import digest
-from perflour.formula_file import read_formula
-from perflour.git_sheet import git_sheet, sheet_or_raw
-from perflour.house import House, Kitchen
+from perflour.formula.file import read_formula
+from perflour.formula.formula import digest
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen
+from perflour.report.git_sheet import git_sheet, sheet_or_raw
 
 from .conftest import ROOT, formula_text, git, run_cli
 from .test_balance import EXAMPLES, PUBLISHED, main_part, worked
@@ -210,7 +210,7 @@ def test_a_fault_of_our_own_prints_the_file(monkeypatch: pytest.MonkeyPatch) -> 
 
     content = formula_text(*LINES).encode()
     assert sheet_or_raw(content, "f", "") != content
-    monkeypatch.setattr("perflour.git_sheet.balance", fault)
+    monkeypatch.setattr("perflour.report.git_sheet.balance", fault)
     assert sheet_or_raw(content, "f", "") == content
 
 
@@ -230,13 +230,13 @@ def test_it_imports_nothing_that_lint_does_not(tmp_path: Path) -> None:
         loaded.append(set(done.stdout.decode().splitlines()[-1].split(",")))
     own = {
         "perflour.commands.git_sheet",
-        "perflour.git_sheet",
+        "perflour.report.git_sheet",
         "perflour.report",
-        "perflour.report.numbers",
-        "perflour.spelling",
+        "perflour.kitchen.figures",
+        "perflour.kitchen.spelling",
     }
     assert loaded[1] - loaded[0] <= own
-    assert "perflour.git_sheet" in loaded[1]
+    assert "perflour.report.git_sheet" in loaded[1]
 
 
 @pytest.fixture

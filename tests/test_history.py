@@ -12,12 +12,12 @@ from random import Random
 
 import pytest
 
-from perflour import git as ours
-from perflour.changelog_files import Told, told
-from perflour.formula import digest
-from perflour.formula_file import read_formula
-from perflour.history import in_order, lineages
-from perflour.report.changelog_output import changelog_render
+from perflour.formula.file import read_formula
+from perflour.formula.formula import digest
+from perflour.history.changelog_files import Told, told
+from perflour.history.lineage import in_order, lineages
+from perflour.report.history.output import changelog_render
+from perflour.system import git as ours
 
 from .conftest import GIT_ENVIRONMENT, ROOT, git, run_cli
 from .made_history import PLAN, Plan, make_history
@@ -443,7 +443,7 @@ def history_page(repository: Path) -> tuple[str, str]:
 WRITER = """
 import os, random, signal, sys, time
 from pathlib import Path
-from perflour.changelog_files import Told, write_changelogs
+from perflour.history.changelog_files import Told, write_changelogs
 
 folder, moments = Path(sys.argv[1]), int(sys.argv[2])
 texts = ["old " * 60_000, "new " * 90_000]

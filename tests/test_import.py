@@ -19,15 +19,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from perflour.catalogue import built_in
-from perflour.formula_file import read_formula
-from perflour.house import House, Kitchen
-from perflour.import_request import import_recipe
-from perflour.quantity import Amount
-from perflour.recipe.formula_file import Header, Imported, formula_file, formula_id
+from perflour.documents.reader import read_document
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen
+from perflour.kitchen.quantity import Amount
 from perflour.recipe.plain_text import sorted_text
+from perflour.recipe.request import import_recipe
+from perflour.recipe.to_formula import Header, Imported, formula_file, formula_id
 from perflour.result import CannotRun
-from perflour.source import read_document
 
 from .conftest import ROOT, Outcome, run_cli
 

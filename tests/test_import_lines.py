@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perflour.catalogue import built_in
+from perflour.kitchen.catalogue import built_in
 from perflour.recipe.grammar import take_apart, work
 from perflour.recipe.ingredient_line import read_line
 from perflour.recipe.lexemes import tidy

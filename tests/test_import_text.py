@@ -17,21 +17,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perflour.allergens import allergens
-from perflour.balance import balance
-from perflour.catalogue import built_in
-from perflour.formula import fold
-from perflour.formula_file import read_formula
-from perflour.house import House, Kitchen, kitchen_for
-from perflour.import_request import Import, import_recipe, write_import
-from perflour.quantity import Amount, parse_amount
-from perflour.recipe.formula_file import Header, formula_file
+from perflour.balance.allergens import allergens
+from perflour.balance.balance import balance
+from perflour.documents.reader import read_document
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen, kitchen_for
+from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import Amount, parse_amount
 from perflour.recipe.ingredient_line import LineRead, read_line
 from perflour.recipe.mentions import stem
 from perflour.recipe.plain_text import sorted_text
+from perflour.recipe.request import Import, import_recipe, write_import
+from perflour.recipe.to_formula import Header, formula_file
 from perflour.recipe.words import kitchen_unit, word_set
 from perflour.report.recipe import recipe_text
-from perflour.source import read_document
 
 from .conftest import ROOT, run_cli
 

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.bake import Bake, bake_from
-from perflour.changelog import Changelog, Iteration
-from perflour.judging import FormulaJudgement, Judgements, judge_bakes
-from perflour.report.judgements import judgements_markdown, judgements_text, p_text
+from perflour.history.changelog import Changelog, Iteration
+from perflour.records.bake import Bake, bake_from
+from perflour.report.trials.judgements import judgements_markdown, judgements_text, p_text
+from perflour.trials.judging import FormulaJudgement, Judgements, judge_bakes
 
 from .conftest import ROOT
 

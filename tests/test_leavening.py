@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from perflour.balance import Balance
-from perflour.composition import Figure, composition
-from perflour.leavening import leavening
+from perflour.balance.balance import Balance
+from perflour.balance.composition import Figure, composition
+from perflour.balance.leavening import leavening
 
 from .conftest import formula_text, weigh_text
 

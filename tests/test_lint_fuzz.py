@@ -13,12 +13,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from perflour.check import check_content
-from perflour.house import Kitchen, kitchen_for
+from perflour.documents.reader import read_document
+from perflour.kitchen.house import Kitchen, kitchen_for
+from perflour.lint.check import check_content
+from perflour.lint.rules.all_rules import RULES
+from perflour.lint.rules.reading import READING
 from perflour.result import LEVELS
-from perflour.rules.all_rules import RULES
-from perflour.rules.reading import READING
-from perflour.source import read_document
 
 from .conftest import ROOT
 

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from perflour import progress
-from perflour.check import check_sources
-from perflour.files import named_paths, read_source
-from perflour.lint_run import check_names
-from perflour.parallel import ENOUGH_ITEMS, spread_out
+from perflour.lint.check import check_sources
+from perflour.lint.run import check_names
 from perflour.result import LONGEST_QUOTED, CannotRun, Place, Result, with_lines
+from perflour.system import progress
+from perflour.system.files import named_paths, read_source
+from perflour.system.parallel import ENOUGH_ITEMS, spread_out
 
 from .conftest import formula_text, git, run_cli
 

@@ -17,13 +17,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perflour.catalogue import built_in
-from perflour.commented import comments_of
-from perflour.formula_file import read_formula
-from perflour.merge import Merged, NotMerged, merge
-from perflour.merge_check import what_is_wrong
+from perflour.documents.nodes import comments_of
+from perflour.documents.reader import read_document
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import built_in
+from perflour.merge.check import what_is_wrong
+from perflour.merge.merge import Merged, NotMerged, merge
 from perflour.result import FileProblem
-from perflour.source import read_document
 
 from .conftest import ROOT, formula_text
 from .three_ways import (

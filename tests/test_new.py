@@ -16,12 +16,12 @@ from pathlib import Path
 import pytest
 import yaml
 
-from perflour.balance import Balance
-from perflour.formula_file import weigh_or_tell
-from perflour.house import kitchen_for
-from perflour.outline import outlines
-from perflour.ratios import ratios
-from perflour.schema import schema_folder
+from perflour.balance.balance import Balance
+from perflour.balance.files import weigh_or_tell
+from perflour.balance.ratios import ratios
+from perflour.documents.schema import schema_folder
+from perflour.kitchen.house import kitchen_for
+from perflour.setup.outline import outlines
 
 from .conftest import GIT_ENVIRONMENT, REFERENCE, ROOT, git, run_cli
 

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from perflour.clock import hours, window
-from perflour.plan import blind_codes
+from perflour.bakeday.clock import hours, window
+from perflour.bakeday.plan import blind_codes
 from perflour.result import CannotRun
 
 from .conftest import ROOT, formula_text, run_cli

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.check import check_content
-from perflour.formula import digest, use_said
-from perflour.house import Kitchen, kitchen_for
-from perflour.method_difference import method_changes, step_text
+from perflour.diff.method_changes import method_changes, step_text
+from perflour.formula.formula import digest, use_said
+from perflour.kitchen.house import Kitchen, kitchen_for
+from perflour.lint.check import check_content
 
 from .conftest import ROOT, formula_text, weigh_text
 

@@ -10,8 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.house_format import spell_amount
-from perflour.quantity import (
+from perflour.kitchen.quantity import (
     Amount,
     AmountProblem,
     Share,
@@ -21,7 +20,8 @@ from perflour.quantity import (
     parse_share,
     parse_temperature,
 )
-from perflour.units import celsius, fahrenheit, find_unit, unit_named
+from perflour.kitchen.units import celsius, fahrenheit, find_unit, unit_named
+from perflour.tidy.house_format import spell_amount
 
 from .conftest import ROOT
 

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Iterator
 from typing import Any
 
-from perflour.schema import schema
+from perflour.documents.schema import schema
 
 from .conftest import ROOT
 

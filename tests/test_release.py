@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from perflour.for_readers import Share
-from perflour.formula import digest
-from perflour.report.release_words import share_words
+from perflour.formula.formula import digest
+from perflour.release.for_readers import Share
+from perflour.report.release.words import share_words
 
 from .conftest import Outcome, git, run_cli, weigh_text
 from .test_changelog import bake, commit

@@ -9,8 +9,8 @@ from typing import Any
 import jsonschema
 import pytest
 
-from perflour.report.numbers import grams, percent, signed
-from perflour.schema import schema
+from perflour.documents.schema import schema
+from perflour.kitchen.figures import grams, percent, signed
 
 from .conftest import REFERENCE, ROOT, formula_text, run_cli
 

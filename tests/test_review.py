@@ -13,10 +13,10 @@ from typing import Any
 import pytest
 import yaml
 
-from perflour.allergens import allergens
-from perflour.formula import digest
-from perflour.report.reviews import LONGEST_COMMENT, review_markdown
-from perflour.review import Review, Reviewed, review
+from perflour.balance.allergens import allergens
+from perflour.formula.formula import digest
+from perflour.release.review import Review, Reviewed, review
+from perflour.report.release.review import LONGEST_COMMENT, review_markdown
 
 from .conftest import GIT_ENVIRONMENT, ROOT, Outcome, git, run_cli, weigh_text
 from .test_changelog import bake, commit

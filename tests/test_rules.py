@@ -8,12 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from perflour.catalogue import built_in
-from perflour.check import check_content
-from perflour.house import House, Kitchen, kitchen_for
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen, kitchen_for
+from perflour.lint.check import check_content
+from perflour.lint.rule import Rule
+from perflour.lint.rules.all_rules import RULES
 from perflour.result import LEVELS, Result
-from perflour.rules.all_rules import RULES
-from perflour.rules.rule import Rule
 
 from .conftest import ROOT, formula_text
 
@@ -95,7 +95,7 @@ def test_no_examples_without_a_rule() -> None:
 
 def test_every_rule_module_is_listed() -> None:
     listed = {sys.modules[rule.check.__module__].__file__ for rule in RULES}
-    modules = (ROOT / "tools" / "perflour" / "rules").glob("*.py")
+    modules = (ROOT / "tools" / "perflour" / "lint" / "rules").rglob("*.py")
     assert listed == {str(path) for path in modules if "\nRULE = Rule(" in path.read_text()}
 
 

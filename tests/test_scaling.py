@@ -10,15 +10,15 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from perflour.catalogue import built_in
-from perflour.check import check_content
-from perflour.formula_file import read_formula
-from perflour.house import House, Kitchen
-from perflour.household import household_measure
-from perflour.pans import parse_pans
-from perflour.quantity import AmountProblem, parse_amount
-from perflour.scale_request import scale_source
-from perflour.weighing import Mass, weigh
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen
+from perflour.kitchen.household import household_measure
+from perflour.kitchen.pans import parse_pans
+from perflour.kitchen.quantity import AmountProblem, parse_amount
+from perflour.kitchen.weighing import Mass, weigh
+from perflour.lint.check import check_content
+from perflour.scale.request import scale_source
 
 from .conftest import formula_text, run_cli, weigh_text
 

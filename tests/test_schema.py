@@ -15,8 +15,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.schema import check_schema, is_valid_by_code, is_valid_by_jsonschema_rs, schema
-from perflour.source import read_document
+from perflour.documents.reader import read_document
+from perflour.documents.schema import (
+    check_schema,
+    is_valid_by_code,
+    is_valid_by_jsonschema_rs,
+    schema,
+)
 
 from .conftest import ROOT, formula_text
 

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perflour.report.tasting_sheets import SCALE
-from perflour.sensory import (
+from perflour.report.trials.sheets import SCALE
+from perflour.trials.sensory import (
     ALPHA,
     USUAL_SPREAD,
     critical_number,

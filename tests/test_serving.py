@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.serving import TRIANGLE_ROWS, draw_servings, williams_rows
+from perflour.records.serving import TRIANGLE_ROWS, draw_servings, williams_rows
 
 
 @pytest.mark.parametrize("samples", range(2, 13))

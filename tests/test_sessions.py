@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from perflour.check import check_other
-from perflour.formula import digest
-from perflour.source import read_document
+from perflour.documents.reader import read_document
+from perflour.formula.formula import digest
+from perflour.lint.check import check_other
 
 from .conftest import Outcome, formula_text, git, run_cli, weigh_text
 

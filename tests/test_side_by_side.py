@@ -15,11 +15,11 @@ from hypothesis import strategies as st
 from scipy.stats import median_abs_deviation
 from uncertainties import ufloat
 
-from perflour.collect import Collected, Compared, collect
-from perflour.distances import distances
-from perflour.outliers import FAR_SCORE, SAME_RELATIVE, outliers
+from perflour.compare.collect import Collected, Compared, collect
+from perflour.compare.distances import distances
+from perflour.compare.outliers import FAR_SCORE, SAME_RELATIVE, outliers
+from perflour.compare.table import Row, SideBySide, side_by_side
 from perflour.result import CannotRun
-from perflour.side_by_side import Row, SideBySide, side_by_side
 
 from .conftest import ROOT, formula_text, weigh_text
 from .test_balance import EXAMPLES

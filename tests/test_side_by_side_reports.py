@@ -18,12 +18,12 @@ from xml.etree import ElementTree
 
 import pytest
 
-from perflour.collect import Collected, Compared, collect
-from perflour.report.group_chart import FILLS, group_chart
-from perflour.report.side_by_side import side_by_side_text
-from perflour.report.side_by_side_data import side_by_side_csv, side_by_side_json
-from perflour.report.side_by_side_html import side_by_side_html
-from perflour.side_by_side import KINDS, SideBySide, side_by_side
+from perflour.compare.collect import Collected, Compared, collect
+from perflour.compare.table import KINDS, SideBySide, side_by_side
+from perflour.report.compare.chart import FILLS, group_chart
+from perflour.report.compare.data import side_by_side_csv, side_by_side_json
+from perflour.report.compare.html import side_by_side_html
+from perflour.report.compare.table import side_by_side_text
 
 from .conftest import ROOT, formula_text, run_cli, weigh_text
 from .test_side_by_side import BUN, table_of, with_line, written

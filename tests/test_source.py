@@ -9,8 +9,8 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
+from perflour.documents.reader import MAX_DEPTH, _composed, _read_events, read_document
 from perflour.result import FileProblem
-from perflour.source import MAX_DEPTH, _composed, _read_events, read_document
 
 from .conftest import ROOT
 

@@ -15,12 +15,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perflour.bake_work import Job, Link, OvenNeed, Task, job_of
-from perflour.bakehouse import Bakehouse, Hours, Oven
-from perflour.files import sources
-from perflour.formula_file import weigh_sources
+from perflour.bakeday.ovens import Bakehouse, Hours, Oven
+from perflour.bakeday.timetable import Timetable, timetable
+from perflour.bakeday.work import Job, Link, OvenNeed, Task, job_of
+from perflour.balance.files import weigh_sources
 from perflour.result import CannotRun, Place
-from perflour.timetable import Timetable, timetable
+from perflour.system.files import sources
 
 from .conftest import ROOT, formula_text, weigh_text
 

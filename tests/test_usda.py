@@ -11,7 +11,7 @@ from functools import cache
 from math import log, sqrt
 from statistics import median
 
-from perflour.units import find_unit
+from perflour.kitchen.units import find_unit
 
 from .usda_tables import (
     BY_KEY,

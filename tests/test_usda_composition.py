@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from perflour.catalogue import built_in
-from perflour.ratios import INSTANT_EQUIVALENT
-from perflour.units import celsius, fahrenheit, find_unit, unit_named
+from perflour.balance.ratios import INSTANT_EQUIVALENT
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.units import celsius, fahrenheit, find_unit, unit_named
 
 from .usda_tables import (
     BY_KEY,

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from perflour.catalogue import COMPILED
+from perflour.kitchen.catalogue import COMPILED
 
 REFERENCE = Path(__file__).parent / "published" / "reference"
 Key = tuple[str, str, str]  # ingredient, per, state; or NDB number, unit, qualifier

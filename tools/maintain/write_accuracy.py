@@ -15,12 +15,12 @@ from pathlib import Path
 from statistics import median
 from typing import NamedTuple
 
-from perflour.balance import Balance, Weighed, balance
-from perflour.catalogue import built_in
-from perflour.formula_file import read_formula
-from perflour.quantity import Amount
-from perflour.units import unit_named
-from perflour.weighing import nearest_volume_measure
+from perflour.balance.balance import Balance, Weighed, balance
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.quantity import Amount
+from perflour.kitchen.units import unit_named
+from perflour.kitchen.weighing import nearest_volume_measure
 
 ROOT = Path(__file__).parents[2]
 PUBLISHED = ROOT / "tests" / "published"

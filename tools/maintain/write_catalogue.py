@@ -12,9 +12,9 @@ import json
 from pathlib import Path
 from typing import Any
 
-from perflour.catalogue import COMPILED, normal_name
-from perflour.schema import check_schema
-from perflour.source import read_document
+from perflour.documents.reader import read_document
+from perflour.documents.schema import check_schema
+from perflour.kitchen.catalogue import COMPILED, normal_name
 
 FOLDER = Path(COMPILED).parent / "catalogue"
 

@@ -17,8 +17,8 @@ sys.path.insert(0, str(ROOT))
 
 from tests.made_history import PLAN, make_history  # noqa: E402
 
-from perflour.changelog_files import told  # noqa: E402
-from perflour.report.changelog_output import changelog_render, changelogs_whole  # noqa: E402
+from perflour.history.changelog_files import told  # noqa: E402
+from perflour.report.history.output import changelog_render, changelogs_whole  # noqa: E402
 
 GOLDEN = ROOT / "tests" / "golden" / "history.md"
 

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from perflour.schema import Kind, schema
+from perflour.documents.schema import Kind, schema
 
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "reference.md"

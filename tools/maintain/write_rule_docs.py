@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from perflour.rules.all_rules import RULES
-from perflour.rules.reading import READING
-from perflour.rules.rule import Rule
+from perflour.lint.rule import Rule
+from perflour.lint.rules.all_rules import RULES
+from perflour.lint.rules.reading import READING
 
 ROOT = Path(__file__).parents[2]
 DOCS = ROOT / "docs" / "rules"

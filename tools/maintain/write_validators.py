@@ -14,13 +14,13 @@ import re
 from pathlib import Path
 from typing import cast
 
-from perflour.schema import Kind, schema
+from perflour.documents.schema import Kind, schema
 
-FOLDER = Path(__file__).parents[1] / "perflour" / "validators"
+FOLDER = Path(__file__).parents[1] / "perflour" / "documents" / "validators"
 KINDS: tuple[Kind, ...] = ("formula", "bake", "session", "house", "catalogue", "prices")
 
 _IMPORTED = "from fastjsonschema import"
-_OWN = "from perflour.validators import"
+_OWN = "from perflour.documents.validators import"
 
 
 def as_code(kind: Kind) -> str:

@@ -43,10 +43,10 @@ def _printed(options: argparse.Namespace) -> Printed:
 
 
 def _new(options: argparse.Namespace) -> Printed:
-    from perflour.bake_prompts import ask_for_missing
-    from perflour.bake_request import CONDITIONS, BakeSaid, record_bake
-    from perflour.paths import display_path
-    from perflour.revisions import named_revision
+    from perflour.history.revisions import named_revision
+    from perflour.system.paths import display_path
+    from perflour.trials.bake_prompts import ask_for_missing
+    from perflour.trials.bake_request import CONDITIONS, BakeSaid, record_bake
 
     revision = named_revision(options.formula)
     said = BakeSaid(
@@ -89,8 +89,8 @@ def _tell(text: str) -> None:
 
 
 def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
-    from perflour.bake_list import list_bakes
-    from perflour.report import bakes as report
+    from perflour.report.trials import bakes as report
+    from perflour.trials.bake_list import list_bakes
 
     found = list_bakes(paths)
     if not found:
@@ -106,8 +106,8 @@ def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
 
 
 def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
-    from perflour.bake_check import check_records
-    from perflour.report.results import results_json, results_lines
+    from perflour.report.lint import results_json, results_lines
+    from perflour.trials.bake_check import check_records
 
     files, results = check_records(paths)
     render = results_json if options.output == "json" else results_lines
@@ -115,8 +115,8 @@ def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
 
 
 def _session(options: argparse.Namespace) -> Printed:
-    from perflour.paths import display_path
-    from perflour.session_request import SessionSaid, record_session
+    from perflour.system.paths import display_path
+    from perflour.trials.session_request import SessionSaid, record_session
 
     said = SessionSaid(
         samples=options.samples,
@@ -134,8 +134,8 @@ def _session(options: argparse.Namespace) -> Printed:
 
 
 def _sheets(options: argparse.Namespace, path: str) -> Printed:
-    from perflour.report import tasting_sheets as report
-    from perflour.tasting_sheets import tasting_sheets
+    from perflour.report.trials import sheets as report
+    from perflour.trials.tasting_sheets import tasting_sheets
 
     render = {
         "text": report.sheets_text,
@@ -145,15 +145,15 @@ def _sheets(options: argparse.Namespace, path: str) -> Printed:
     text = render[options.output](tasting_sheets(path), options.which)
     if not options.write:
         return Printed(text)
-    from perflour.report_file import write_report
+    from perflour.system.destination import write_report
 
     write_report(options.write, text.encode(), [path])
     return Printed("")
 
 
 def _judge(options: argparse.Namespace, paths: list[str]) -> Printed:
-    from perflour.judging import judge
-    from perflour.report import judgements as report
+    from perflour.report.trials import judgements as report
+    from perflour.trials.judging import judge
 
     found = judge(paths)
     _tell_results(found.results)
@@ -166,7 +166,7 @@ def _judge(options: argparse.Namespace, paths: list[str]) -> Printed:
 
 
 def _tell_results(results: Sequence[Result]) -> None:
-    from perflour.report.results import results_lines
+    from perflour.report.lint import results_lines
 
     if results:
         print(results_lines(results, len({r.place.path for r in results})), end="", file=sys.stderr)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.bake_request import CONDITIONS
-from perflour.tasting import ASKS
+from perflour.records.tasting import ASKS
+from perflour.trials.bake_request import CONDITIONS
 
 _PATHS = "formulas, test bakes, sessions or folders (default: formulas/)"
 

@@ -40,8 +40,8 @@ def run(options: argparse.Namespace) -> int:
 
 def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]:
     """Print, write or check changelogs; what is behind is told with --check. Raises CannotRun."""
-    from perflour import changelog_files as files
-    from perflour.report.changelog_output import changelog_render, changelogs_whole
+    from perflour.history import changelog_files as files
+    from perflour.report.history.output import changelog_render, changelogs_whole
 
     if options.by == "commit" and not (options.write or options.check):
         return _by_commit(options, paths), False
@@ -52,7 +52,7 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
     if options.write:
         return "".join(f"{path}\n" for path in files.write_changelogs(found)), False
     if options.check:
-        from perflour.report.changelogs import stale_text
+        from perflour.report.history.changelogs import stale_text
 
         stale = files.stale_changelogs(found)
         return stale_text(stale), bool(stale)
@@ -60,8 +60,8 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
 
 
 def _by_commit(options: argparse.Namespace, paths: Sequence[str]) -> str:
-    from perflour.changelog import entries
-    from perflour.report import changelog_entries as report
+    from perflour.history.changelog import entries
+    from perflour.report.history import entries as report
 
     render = {
         "text": report.entries_text,

@@ -15,7 +15,7 @@ def run(options: argparse.Namespace) -> int:
     from pathlib import Path
 
     from perflour.report.setup import setup_json, setup_text
-    from perflour.setup_check import check_setup
+    from perflour.setup.check import check_setup
 
     checks = check_setup(Path())
     print_text(setup_json(checks) if options.output == "json" else setup_text(checks))

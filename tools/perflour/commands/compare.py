@@ -30,11 +30,11 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.collect import collect
-    from perflour.report.results import results_text
-    from perflour.report.side_by_side_output import rendered
-    from perflour.report_file import refuse_in_terminal, write_report
-    from perflour.side_by_side import side_by_side
+    from perflour.compare.collect import collect
+    from perflour.compare.table import side_by_side
+    from perflour.report.compare.output import rendered
+    from perflour.report.lint import results_text
+    from perflour.system.destination import refuse_in_terminal, write_report
 
     refuse_in_terminal(options.output, "png", options.write)
     collected = collect(paths_of(options), options.to)

@@ -12,7 +12,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.completion import completion_script
+    from perflour.commands.completion_script import completion_script
 
     script = completion_script(options.shell, options.whole_parser())
     print_text(script.rstrip("\n") + "\n")

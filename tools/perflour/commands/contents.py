@@ -13,7 +13,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.contents import contents
+    from perflour.balance.contents import contents
     from perflour.report.contents import contents_json, contents_text
 
     report = contents_json if options.output == "json" else contents_text

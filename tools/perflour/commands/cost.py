@@ -23,8 +23,8 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.day_request import costed
-    from perflour.report.costs import costs_rendered
+    from perflour.bakeday.request import costed
+    from perflour.report.bakeday.costs import costs_rendered
 
     costing, shopping, results = costed(paths_of(options), vars(options))
     tell(results)

@@ -23,7 +23,7 @@ def describe_day(command: argparse.ArgumentParser) -> None:
 
 def tell(results: tuple[Result, ...]) -> None:
     """Results on stderr."""
-    from perflour.report.results import results_text
+    from perflour.report.lint import results_text
 
     if results:
         print(

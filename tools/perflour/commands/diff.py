@@ -23,9 +23,9 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.compare import differences
-    from perflour.report.changes import differences_json, differences_markdown, differences_text
-    from perflour.report.summary import subjects_text
+    from perflour.diff.sides import differences
+    from perflour.report.diff.summary import subjects_text
+    from perflour.report.diff.text import differences_json, differences_markdown, differences_text
 
     found = differences(options.words, options.after_dashes)
     report = {

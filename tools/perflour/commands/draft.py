@@ -34,10 +34,10 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.cookbook import Selection, draft
-    from perflour.report.cookbook_output import rendered, unprintable
-    from perflour.report.results import results_text
-    from perflour.report_file import by_ending, refuse_in_terminal, write_report
+    from perflour.cookbook.book import Selection, draft
+    from perflour.report.cookbook.output import rendered, unprintable
+    from perflour.report.lint import results_text
+    from perflour.system.destination import by_ending, refuse_in_terminal, write_report
 
     output = options.output or by_ending(options.write, ("html", "json"), "pdf")
     refuse_in_terminal(output, "pdf", options.write)

@@ -12,8 +12,8 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
+    from perflour.lint.rules.described import described_rule, described_rules
     from perflour.report.rules import rule_text, rules_text
-    from perflour.rules.described import described_rule, described_rules
 
     print_text(
         rule_text(described_rule(options.rule)) if options.rule else rules_text(described_rules())

@@ -19,8 +19,8 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.house_format import format_files, write_formatted
-    from perflour.report.results import results_text
+    from perflour.report.lint import results_text
+    from perflour.tidy.house_format import format_files, write_formatted
 
     changed, problems = format_files(paths_of(options))
     overtaken = [] if options.check or options.diff else write_formatted(changed)

@@ -17,7 +17,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.git_merge import merge_files
+    from perflour.merge.driver import merge_files
 
     *files, path = (*options.paths, *(options.after_dashes or ())) or ("",)
     if len(files) != 3:

@@ -21,7 +21,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     from pathlib import Path
 
-    from perflour.git_setup import missing, set_up, setup_for, shown, undo
+    from perflour.setup.git import missing, set_up, setup_for, shown, undo
 
     setup = setup_for(Path(), options.house)
     if options.check:

@@ -15,7 +15,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.git_sheet import sheet_of_file
+    from perflour.report.git_sheet import sheet_of_file
 
     for path in (*options.paths, *(options.after_dashes or ())):
         print_bytes(sheet_of_file(path, options.house))

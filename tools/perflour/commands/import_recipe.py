@@ -37,7 +37,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.import_request import import_recipe, write_import
+    from perflour.recipe.request import import_recipe, write_import
     from perflour.report.imported import imported_text
 
     made = import_recipe(options.file, options.kind or "", vars(options))

@@ -16,7 +16,7 @@ from perflour.commands.parts import (
 )
 
 if TYPE_CHECKING:
-    from perflour.lint_run import Checked
+    from perflour.lint.run import Checked
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -43,7 +43,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.lint_run import check_names
+    from perflour.lint.run import check_names
     from perflour.result import LEVELS
 
     if options.fix:
@@ -52,8 +52,8 @@ def run(options: argparse.Namespace) -> int:
     if options.write_baseline or options.baseline:
         from pathlib import Path
 
-        from perflour.baseline import without_known, write_baseline
-        from perflour.lint_run import Checked
+        from perflour.lint.baseline import without_known, write_baseline
+        from perflour.lint.run import Checked
 
         if options.write_baseline:
             write_baseline(Path(options.write_baseline), checked.results)
@@ -67,8 +67,8 @@ def run(options: argparse.Namespace) -> int:
 
 def _mend(options: argparse.Namespace) -> None:
     """Mend the files and say what was mended: beside a report for machines on stderr."""
-    from perflour.fixes import mend_files
-    from perflour.report.results import mended_text
+    from perflour.report.lint import mended_text
+    from perflour.tidy.fixes import mend_files
 
     mended, overtaken = mend_files(paths_of(options), options.jobs)
     text = "".join(mended_text(one.file.shown, one.results) for one in mended)
@@ -80,16 +80,16 @@ def _mend(options: argparse.Namespace) -> None:
 
 
 def _lint_report(options: argparse.Namespace, checked: Checked) -> str:
-    from perflour.report import results as report
+    from perflour.report import lint as report
 
     if options.output == "text":
-        from perflour.files import STDIN
-        from perflour.rules.mendable import MENDABLE
+        from perflour.lint.rules.mendable import MENDABLE
+        from perflour.system.files import STDIN
 
         mendable = () if options.fix or STDIN in paths_of(options) else MENDABLE
         return report.results_text(checked.results, checked.files, True, mendable)
     if options.output == "sarif":
-        from perflour.rules.described import described_rules
+        from perflour.lint.rules.described import described_rules
 
         return report.results_sarif(checked.results, described_rules())
     render = {

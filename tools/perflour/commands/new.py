@@ -63,16 +63,16 @@ def run(options: argparse.Namespace) -> int:
 def _kitchen(options: argparse.Namespace) -> int:
     from pathlib import Path
 
-    from perflour.new_kitchen import start_kitchen
     from perflour.report.started import started_text
+    from perflour.setup.kitchen import start_kitchen
 
     print_text(started_text(start_kitchen(Path(options.folder), options.name, options.ci)))
     return NOTHING
 
 
 def _formula(options: argparse.Namespace) -> int:
-    from perflour.new_formula import new_formula, write_formula
     from perflour.report.imported import imported_text
+    from perflour.setup.formula import new_formula, write_formula
 
     asked = {name: getattr(options, name) for name in ("pieces", "each", "batch", "flour")}
     made = new_formula(options.title, options.product_class, asked, options.like, options.into)

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any, NoReturn
 from perflour.result import CannotRun, one_line
 
 if TYPE_CHECKING:
-    from perflour.balance import Balance
-    from perflour.house import Kitchen
+    from perflour.balance.balance import Balance
+    from perflour.kitchen.house import Kitchen
 
 NOTHING, FOUND, COULD_NOT_RUN = 0, 1, 2
 
@@ -61,7 +61,7 @@ def count_of(text: str) -> int:
 
 
 def paths_of(options: argparse.Namespace) -> list[str]:
-    from perflour.files import default_names
+    from perflour.system.files import default_names
 
     return [*options.paths, *(options.after_dashes or ())] or default_names()
 
@@ -84,11 +84,11 @@ def tell_overtaken(paths: list[str]) -> None:
 
 def each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen], str]) -> int:
     """Print every formula that the paths name; what is wrong with files goes to stderr."""
-    from perflour.balance import Balance
-    from perflour.files import sources
-    from perflour.formula_file import weigh_sources
-    from perflour.report.results import results_text
+    from perflour.balance.balance import Balance
+    from perflour.balance.files import weigh_sources
+    from perflour.report.lint import results_text
     from perflour.result import Result
+    from perflour.system.files import sources
 
     code, texts = NOTHING, []
     told: set[Result] = set()

@@ -75,9 +75,9 @@ def _seed(text: str) -> int:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.day_request import planned
-    from perflour.report.plan_output import plan_rendered
-    from perflour.report_file import write_report
+    from perflour.bakeday.request import planned
+    from perflour.report.bakeday.output import plan_rendered
+    from perflour.system.destination import write_report
 
     plan, results = planned(paths_of(options), vars(options))
     tell(results)

@@ -38,8 +38,8 @@ def run(options: argparse.Namespace) -> int:
 
 def _logged(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]:
     """Print a release log, or prepare a release; True where it is blocked. Raises CannotRun."""
-    from perflour import release as log
-    from perflour.report import releases as report
+    from perflour.release import release as log
+    from perflour.report.release import log as report
 
     render = {
         "text": report.release_text,

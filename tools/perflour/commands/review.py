@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from perflour.commands.parts import FOUND, NOTHING, describe_folders, paths_of, print_text
-from perflour.reasons import REASONS, USUAL_POLICY
+from perflour.release.reasons import REASONS, USUAL_POLICY
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -27,8 +27,8 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.report import reviews as report
-    from perflour.review import review
+    from perflour.release.review import review
+    from perflour.report.release import review as report
 
     render = {
         "text": report.review_text,

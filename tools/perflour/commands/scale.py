@@ -50,12 +50,12 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.balance import Balance
-    from perflour.files import sources
-    from perflour.formula_file import weigh_sources
-    from perflour.report.results import results_text
+    from perflour.balance.balance import Balance
+    from perflour.balance.files import weigh_sources
+    from perflour.report.lint import results_text
     from perflour.report.scaled import scaled_json, scaled_text
-    from perflour.scale_request import scale_source
+    from perflour.scale.request import scale_source
+    from perflour.system.files import sources
 
     for source, kitchen, outcome in weigh_sources(sources(options.paths)):
         faults = kitchen.results + (() if isinstance(outcome, Balance) else outcome)

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from perflour.commands.parts import each_formula
 
 if TYPE_CHECKING:
-    from perflour.balance import Balance
-    from perflour.house import Kitchen
+    from perflour.balance.balance import Balance
+    from perflour.kitchen.house import Kitchen
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -32,9 +32,9 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
+    from perflour.balance.sheet import sheet
     from perflour.report.recipe import recipe_of
     from perflour.report.sheets import View, sheet_json, sheet_text
-    from perflour.sheet import sheet
 
     def render(balance: Balance, kitchen: Kitchen) -> str:
         if options.output == "json":

@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from perflour.quantity import Amount, AmountProblem, parse_amount
+from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
+from perflour.kitchen.spelling import spelled
 from perflour.recipe.grammar import AmountSaid, take_apart
 from perflour.recipe.words import kitchen_unit
-from perflour.spelling import spelled
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from perflour.catalogue import Catalogue
+from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.amounts import Measured, measured, second_measure, share_of
 from perflour.recipe.grammar import Clause, Said, take_apart
 from perflour.recipe.lexemes import tidy

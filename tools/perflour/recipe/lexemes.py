@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from perflour.quantity import plain_numbers
+from perflour.kitchen.quantity import plain_numbers
 from perflour.recipe.numerals import leading_figures
 from perflour.recipe.words import is_container, kitchen_unit, word_set
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from perflour.catalogue import Catalogue, normal_name
+from perflour.kitchen.catalogue import Catalogue, normal_name
 from perflour.recipe.words import kitchen_unit, word_map, word_set
 
 #: A word for several ingredients stands for at most so many; more is kept as text.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from perflour.catalogue import Catalogue, Ingredient, normal_name, spellings_of
+from perflour.kitchen.catalogue import Catalogue, Ingredient, normal_name, spellings_of
 from perflour.recipe.words import phrases, word_set
 
 #: Names of the catalogue have at most this many words.

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from perflour.quantity import (
+from perflour.kitchen.quantity import (
     OVEN_FROM_CELSIUS,
     AmountProblem,
     parse_duration,

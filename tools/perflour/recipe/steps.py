@@ -7,7 +7,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from perflour.catalogue import normal_name
+from perflour.kitchen.catalogue import normal_name
 from perflour.recipe.mentions import MOST_MEANT, Index, Mention, portion_before
 from perflour.recipe.sentences import Clause, clauses, sentences
 from perflour.recipe.step_fields import fields_of, says_more

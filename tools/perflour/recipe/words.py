@@ -8,8 +8,8 @@ from collections.abc import Iterable, Sequence
 from functools import cache
 from typing import Any
 
-from perflour.source import read_document
-from perflour.units import Unit, find_unit
+from perflour.documents.reader import read_document
+from perflour.kitchen.units import Unit, find_unit
 
 WORDS = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "recipe_words.yaml")
 #: A word with the hyphens, points and apostrophes inside it.

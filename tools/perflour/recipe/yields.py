@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from perflour.quantity import plain_numbers
+from perflour.kitchen.quantity import plain_numbers
 from perflour.recipe.amounts import second_measure
 from perflour.recipe.mentions import stem
 from perflour.recipe.numerals import in_figures

@@ -7,13 +7,13 @@ from collections.abc import Iterable, Sequence
 from textwrap import wrap
 from typing import Any
 
-from perflour.allergens import Brought
-from perflour.cautions import Caution
-from perflour.composition import Figure
-from perflour.contents import Contents
-from perflour.leavening import Leavening, Span
-from perflour.report.columns import columns
-from perflour.report.numbers import grams, percent
+from perflour.balance.allergens import Brought
+from perflour.balance.composition import Figure
+from perflour.balance.contents import Contents
+from perflour.balance.leavening import Leavening, Span
+from perflour.kitchen.cautions import Caution
+from perflour.kitchen.figures import grams, percent
+from perflour.report.form.columns import columns
 
 WIDTH = 80
 SOURCES = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from perflour.allergens import Allergens, Brought
+from perflour.balance.allergens import Allergens, Brought
 from perflour.result import Result, one_line
 
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from textwrap import wrap
 
-from perflour.allergens import Allergens, allergens
-from perflour.balance import Balance
-from perflour.formula import Formula, Line, Part, Step, Yield, fold
-from perflour.quantity import Amount
+from perflour.balance.allergens import Allergens, allergens
+from perflour.balance.balance import Balance
+from perflour.formula.formula import Formula, Line, Part, Step, Yield
+from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import Amount
 from perflour.report.imported import caution_lines
 
 WIDTH = 80

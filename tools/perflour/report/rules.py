@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from perflour.report.results import Described
+from perflour.lint.rule import Described
 
 
 def rule_text(rule: Described) -> str:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from perflour.report.changes import basis_word, change_data, change_text, worth_saying
-from perflour.report.columns import columns
-from perflour.report.numbers import factor as factor_text
-from perflour.report.numbers import grams
-from perflour.scale_request import Rescaled
+from perflour.kitchen.figures import factor as factor_text
+from perflour.kitchen.figures import grams
+from perflour.report.diff.text import basis_word, change_data, change_text, worth_saying
+from perflour.report.form.columns import columns
+from perflour.scale.request import Rescaled
 
 # What scaling is meant to do is no effect on the ratios.
 MEANT = ("batch-scaled", "yield", "mass-per-piece", "re-measured", "basis")

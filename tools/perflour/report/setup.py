@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 
 from perflour.result import one_line
-from perflour.setup_check import Check
+from perflour.setup.check import Check
 
 
 def setup_text(checks: Sequence[Check]) -> str:

@@ -3,9 +3,9 @@
 import json
 from typing import Any, NamedTuple
 
-from perflour.report.columns import columns
-from perflour.report.numbers import grams, percent
-from perflour.sheet import Sheet, SheetLine, SheetPart
+from perflour.balance.sheet import Sheet, SheetLine, SheetPart
+from perflour.kitchen.figures import grams, percent
+from perflour.report.form.columns import columns
 
 # A spread below this many g or percentage points says nothing in a table.
 LEAST_SHOWN_SPREAD = 0.005

@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 import shlex
 
-from perflour.new_kitchen import Started
 from perflour.result import one_line
+from perflour.setup.kitchen import Started
 
 
 def started_text(started: Started) -> str:

@@ -1,0 +1,260 @@
+"""A bake day: what to buy, what to weigh, when to do what."""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil
+from typing import Any
+
+from perflour.bakeday.batches import Batch, refuse_strangers, words_by_id
+from perflour.bakeday.clock import Clock, window
+from perflour.bakeday.ovens import (
+    COOL_CELSIUS_PER_MIN,
+    HEAT_CELSIUS_PER_MIN,
+    Bakehouse,
+    Hours,
+    Oven,
+)
+from perflour.bakeday.shopping import ShoppingList, shopping_list
+from perflour.bakeday.solver import FINISH
+from perflour.bakeday.timetable import SECONDS, Timetable, timetable
+from perflour.bakeday.work import GRACE_MIN, PAUSE_MOST_MIN, STEP_MIN, Allowances, Job, job_of
+from perflour.kitchen.cautions import Caution, texts
+from perflour.kitchen.prices import PriceList
+from perflour.kitchen.quantity import AmountProblem, parse_duration
+from perflour.result import CannotRun
+from perflour.scale.request import Rescaled, scale_source
+
+MOST_LOADS = 40
+MOST_PLACES = 100
+_LOAD = re.compile(r"([0-9]{1,6})(?: pieces?)?(?: on ([0-9]{1,3})(?: places?)?)?")
+_OVEN = re.compile(r"([^=]*[^=\s])\s*(?:=\s*([0-9]{1,3})(?: places?)?)?")
+
+
+@dataclass(frozen=True)
+class Made:
+    """One formula of the day: its batch, the sheet of one mixing, its loads, its code for tasters.
+
+    ``places`` of an oven that one load takes; None: all of them.
+    """
+
+    batch: Batch
+    sheet: Rescaled
+    mixings: int
+    loads: int
+    per_load: int | None
+    places: int | None
+    code: str = ""
+
+    @property
+    def pieces(self) -> int | None:
+        """Pieces in all, where the formula has a yield."""
+        each = self.sheet.scaled.pieces
+        return each * self.mixings if each else None
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything a bake day needs. ``serving`` is the order in which codes go to the tasters."""
+
+    made: tuple[Made, ...]
+    shopping: ShoppingList
+    timetable: Timetable
+    clock: Clock
+    house: Bakehouse
+    allowances: Allowances
+    first: str
+    cautions: tuple[Caution, ...]
+    serving: tuple[str, ...] = ()
+
+
+def plan(batches: Sequence[Batch], prices: PriceList | None, asked: Mapping[str, Any]) -> Plan:
+    """The plan of a day; ``asked`` holds the options of `perflour plan` by name.
+
+    Raises CannotRun for options that cannot be read, and where no timetable keeps every limit.
+    """
+    house, allowances = bakehouse(asked), read_allowances(asked)
+    span = window(asked.get("start"), asked.get("ready_by"), asked.get("closed") or ())
+    made = _all_made(batches, asked)
+    jobs = [job for one in made for job in _jobs(one, allowances)]
+    first, seconds = asked.get("first") or FINISH, _number(asked, "seconds", SECONDS)
+    at_end = span.start is None and span.ready_by is not None
+    hours = Hours(span.anchor_min, at_end, span.closed)
+    found = timetable(jobs, house, first, seconds, hours)
+    return Plan(
+        made=made,
+        shopping=shopping_list([(one.sheet.after, one.mixings) for one in made], prices),
+        timetable=found,
+        clock=span.clock(found.lead_min),
+        house=house,
+        allowances=allowances,
+        first=first,
+        cautions=_cautions(batches, jobs),
+        serving=_serving(made, asked),
+    )
+
+
+def bakehouse(asked: Mapping[str, Any]) -> Bakehouse:
+    """The ovens and bakers that options name; one oven and one baker without them."""
+    ovens = tuple(_oven(word) for word in asked.get("oven") or ("oven",))
+    if len({oven.name for oven in ovens}) < len(ovens):
+        raise CannotRun("--oven: two ovens have one name; give each its own")
+    return Bakehouse(
+        ovens,
+        _number(asked, "heating", HEAT_CELSIUS_PER_MIN),
+        _number(asked, "cooling", COOL_CELSIUS_PER_MIN),
+        _whole(asked, "bakers", 1),
+    )
+
+
+def _oven(word: str) -> Oven:
+    match = _OVEN.fullmatch(word.strip())
+    places = int(match[2] or 1) if match else 0
+    if match is None or not 1 <= places <= MOST_PLACES:
+        raise CannotRun(f"--oven '{word}' is no oven; write it like `deck` or `deck=4 places`")
+    return Oven(match[1], places)
+
+
+def read_allowances(asked: Mapping[str, Any]) -> Allowances:
+    """What the plan takes where formulas are silent."""
+    return Allowances(
+        _minutes(asked, "step", STEP_MIN),
+        _minutes(asked, "pause", PAUSE_MOST_MIN),
+        _minutes(asked, "grace", GRACE_MIN),
+    )
+
+
+def blind_codes(number: int, seed: int) -> tuple[str, ...]:
+    """Three-digit codes, each once; the same for the same seed."""
+    return tuple(map(str, random.Random(seed).sample(range(100, 1000), number)))
+
+
+def _serving(made: Sequence[Made], asked: Mapping[str, Any]) -> tuple[str, ...]:
+    """The order in which codes go to the tasters, by the same seed; empty without one."""
+    if asked.get("blind") is None:
+        return ()
+    codes = [one.code for one in made]
+    return tuple(random.Random(asked["blind"] + 1).sample(codes, len(codes)))
+
+
+def _all_made(batches: Sequence[Batch], asked: Mapping[str, Any]) -> tuple[Made, ...]:
+    loads = _loads(batches, asked)
+    seed = asked.get("blind")
+    codes = ("",) * len(batches) if seed is None else blind_codes(len(batches), seed)
+    return tuple(
+        _made(batch, loads, code, asked) for batch, code in zip(batches, codes, strict=True)
+    )
+
+
+def _made(
+    batch: Batch, loads: Mapping[str, tuple[int, int | None]], code: str, asked: Mapping[str, Any]
+) -> Made:
+    """One formula with its loads; mixed once for all of them, or each load by itself."""
+    number, per_load = _load_numbers(batch, loads)
+    places = loads[batch.id][1] if batch.id in loads else None
+    wanted: dict[str, Any] = {**batch.asked}
+    mixings = number if asked.get("mix_each_load") else 1
+    if mixings > 1:
+        per_load = ceil((batch.pieces or 1) / number)  # all mixings alike
+        wanted = {"pieces": str(per_load)}
+    wanted["whole_eggs"] = bool(asked.get("whole_eggs"))
+    sheet = scale_source(batch.source.content, batch.balance, batch.kitchen, wanted)
+    return Made(batch, sheet, mixings, number, per_load, places, code)
+
+
+def _loads(batches: Sequence[Batch], asked: Mapping[str, Any]) -> dict[str, tuple[int, int | None]]:
+    """Pieces a load and places it takes, by formula. Raises CannotRun."""
+    words = words_by_id(asked.get("load") or (), "load")
+    refuse_strangers("load", words, [batch.id for batch in batches], False)
+    loads: dict[str, tuple[int, int | None]] = {}
+    for name, text in words.items():
+        match = _LOAD.fullmatch(text)
+        places = int(match[2]) if match and match[2] else None
+        if match is None or not int(match[1]) or places == 0:
+            raise CannotRun(
+                f"--load '{name}={text}' is no load; write it like `{name}=24 pieces` or `{name}=24 pieces on 2 places`"
+            )
+        loads[name] = (int(match[1]), places)
+    return loads
+
+
+def _load_numbers(
+    batch: Batch, loads: Mapping[str, tuple[int, int | None]]
+) -> tuple[int, int | None]:
+    """How many loads a batch makes, and pieces in one; all of it in one where nothing is said."""
+    if batch.id not in loads:
+        return 1, batch.pieces
+    if batch.pieces is None:
+        raise CannotRun(f"--load {batch.id}: the formula has no yield; add `yield: {{pieces: 12}}`")
+    per_load = loads[batch.id][0]
+    number = ceil(batch.pieces / per_load)
+    if number > MOST_LOADS:
+        raise CannotRun(
+            f"--load {batch.id}: {batch.pieces} pieces make {number} loads, more than {MOST_LOADS} in one plan; split the day"
+        )
+    return number, min(per_load, batch.pieces)
+
+
+def _jobs(made: Made, allowances: Allowances) -> list[Job]:
+    """The work of one formula, with the portions of its sheet in the steps."""
+    formula, portions = made.batch.balance.formula, made.sheet.scaled.portions
+    steps = tuple(
+        step._replace(
+            uses=tuple(use._replace(said=portions.get(use.said, use.said)) for use in step.uses)
+        )
+        for step in formula.method
+    )
+    formula = formula._replace(method=steps)
+    if made.mixings == 1:
+        return [job_of(formula, made.loads, made.places, allowances)]
+    return [
+        job_of(formula, 1, made.places, allowances, mixing) for mixing in range(1, made.mixings + 1)
+    ]
+
+
+def _cautions(batches: Sequence[Batch], jobs: Sequence[Job]) -> tuple[Caution, ...]:
+    groups = {line.ingredient.group for b in batches for line in b.balance.total if line.ingredient}
+    waits = {word for job in jobs for t in job.tasks if t.kind == "wait" for word in t.what.split()}
+    situations = {name for name in ("flour", "egg") if name in groups} | {"plan"}
+    if waits & {"chill", "refrigerate", "retard", "freeze"}:
+        situations.add("chilled-holding")
+    if "cool" in waits:
+        situations.add("cooling")
+    return texts().that_hold(frozenset(situations))
+
+
+def _minutes(asked: Mapping[str, Any], option: str, usual: int) -> int:
+    text = asked.get(option)
+    if text is None:
+        return usual
+    if text.strip() in ("0", "0 min"):
+        return 0
+    try:
+        return ceil(parse_duration(text).high_min)
+    except AmountProblem as problem:
+        raise CannotRun(f"--{option}: {problem.message}") from None
+
+
+def _number(asked: Mapping[str, Any], option: str, usual: float) -> float:
+    text = asked.get(option)
+    if text is None:
+        return usual
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
+    if not 0.01 <= value <= 10_000:
+        raise CannotRun(f"--{option} '{text}' is no number above zero; write one like {usual:g}")
+    return value
+
+
+def _whole(asked: Mapping[str, Any], option: str, usual: int) -> int:
+    value = _number(asked, option, usual)
+    if value != int(value) or value > 100:
+        raise CannotRun(
+            f"--{option} '{asked[option]}' is no whole number up to 100; write one like 2"
+        )
+    return int(value)

@@ -1,0 +1,154 @@
+"""When to do what: the work of several formulas on one bench and in given ovens.
+
+The minimum is searched and proven by a solver (timetable_model). Times are whole minutes from the
+start of the plan. What is asked for comes in order: the earliest finish (or the fewest swings of an
+oven's temperature), then the other, then the shortest time of each formula from its first step to
+its last.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from perflour.bakeday.ovens import DAY_MIN, ROOM_CELSIUS, Bakehouse, Hours
+from perflour.bakeday.solver import FINISH, IN_WORK, OVERRUN, SWINGS, Model, horizon_min
+from perflour.bakeday.work import Job, Task
+from perflour.result import CannotRun
+
+SECONDS = 60.0
+# Common practice, no source: an oven that stands empty this long is switched off.
+IDLE_MIN = 60
+MOST_DAYS = 90
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A task with its times in minutes from the start; ``oven`` by name for a bake."""
+
+    job: int
+    index: int
+    task: Task
+    start: int
+    end: int
+    oven: str = ""
+
+
+@dataclass(frozen=True)
+class Heating:
+    """An oven set to another temperature, early enough for the load that wants it."""
+
+    oven: str
+    start: int
+    end: int
+    from_celsius: float
+    to_celsius: float
+    swing: bool
+
+
+@dataclass(frozen=True)
+class Timetable:
+    """The work in time. ``proven`` says of every goal, in order, whether nothing better exists.
+
+    ``lead_min`` reaches from minute 0 to the end of the plan's hours: ``finish``, or later where it
+    is anchored at its end and the last hours are closed.
+    """
+
+    jobs: tuple[Job, ...]
+    placed: tuple[Placed, ...]
+    heatings: tuple[Heating, ...]
+    finish: int
+    lead_min: int
+    swings: int
+    proven: Mapping[str, bool]
+
+
+def timetable(
+    jobs: Sequence[Job],
+    house: Bakehouse,
+    first: str = FINISH,
+    seconds: float = SECONDS,
+    day: Hours | None = None,
+) -> Timetable:
+    """The best timetable. Raises CannotRun in one line where no timetable keeps every limit."""
+    _refuse_loads_too_large(jobs, house)
+    day = day or Hours()
+    if (days := horizon_min(jobs, house, day) // DAY_MIN) > MOST_DAYS:
+        raise CannotRun(f"the work may take {days} days, more than {MOST_DAYS}; plan it in parts")
+    model = Model(jobs, house, day)
+    goals = [FINISH, SWINGS, IN_WORK] if first == FINISH else [SWINGS, FINISH, IN_WORK]
+    proven = model.solve(goals, seconds)
+    if proven is None:
+        raise CannotRun(_why_not(model, seconds))
+    placed, lead_min = _placed(model)
+    heatings = tuple(_heatings(placed, house))
+    finish = max((p.end for p in placed), default=0)
+    swings = sum(heating.swing for heating in heatings)
+    return Timetable(tuple(jobs), placed, heatings, finish, lead_min, swings, proven)
+
+
+def _refuse_loads_too_large(jobs: Sequence[Job], house: Bakehouse) -> None:
+    largest = max(oven.places for oven in house.ovens)
+    for job in jobs:
+        for task in job.tasks:
+            if task.oven and (task.oven.places or 1) > largest:
+                raise CannotRun(
+                    f"{task.place}: a load of {job.formula} takes {task.oven.places} places, the largest oven has {largest}; make the load smaller"
+                )
+
+
+def _why_not(model: Model, seconds: float) -> str:
+    """Which limit is in the way: found by letting waits run over, as little as possible."""
+    if not model.impossible:
+        return f"no timetable was found in {seconds:g} s; allow more with --seconds, or plan fewer formulas"
+    loose = Model(model.jobs, model.house, model.day, loose=True)
+    found = loose.solve([OVERRUN], seconds)
+    key, over = max(loose.found.overruns.items(), key=lambda item: item[1], default=((0, 0), 0))
+    if found is None or not over:
+        return "no timetable keeps every limit, in these hours and ovens; allow more hours, ovens or bakers"
+    task, job = model.task(key), model.jobs[key[0]]
+    load = f" of load {task.load}" if task.load else ""
+    limit = f"may last {task.most_min} min" if task.kind == "wait" else "the dough after it waits"
+    return (
+        f"{task.place}: no timetable keeps every limit; '{task.what}'{load} of {job.formula} {limit}, {over} min more are needed; "
+        "add an oven or a baker, --mix-each-load, or allow more: a wider range in the formula, --grace for a time of one figure, --pause between steps"
+    )
+
+
+def _placed(model: Model) -> tuple[tuple[Placed, ...], int]:
+    """Every task in time, in order of its start, and the minutes to the end of the hours."""
+    found, zero = model.found, model.found.begin
+    placed = [
+        Placed(
+            *key,
+            model.task(key),
+            found.starts[key] - zero,
+            found.ends[key] - zero,
+            model.house.ovens[found.ovens[key]].name if key in found.ovens else "",
+        )
+        for key in model.keys
+    ]
+    last = model.horizon if model.day.at_end else max(found.ends.values(), default=0)
+    ordered = sorted(placed, key=lambda p: (p.start, p.end, p.job, p.index))
+    return tuple(ordered), last - zero
+
+
+def _heatings(placed: Sequence[Placed], house: Bakehouse) -> Iterator[Heating]:
+    """Every change of an oven's temperature, as late as the next load allows.
+
+    An oven that stands empty for an hour, and long enough to be heated again, is switched off.
+    """
+    for oven in house.ovens:
+        before, empty_from = ROOM_CELSIUS, 0
+        for load in placed:
+            need = load.task.oven
+            if load.oven != oven.name or need is None:
+                continue
+            from_cold = house.change_min(ROOM_CELSIUS, need)
+            swing = empty_from > 0 and house.change_min(before, need) > 0
+            if load.start - empty_from >= max(IDLE_MIN, from_cold):
+                before = ROOM_CELSIUS
+            if minutes := house.change_min(before, need):
+                start = load.start - minutes
+                yield Heating(oven.name, start, load.start, before, need.heat_to_celsius, swing)
+            before, empty_from = need.at_celsius, max(empty_from, load.end)

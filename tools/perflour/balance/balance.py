@@ -1,0 +1,319 @@
+"""Formula to Balance: masses, flour basis and baker's percentages, by part and in all."""
+
+from functools import lru_cache
+from math import hypot
+from typing import NamedTuple
+
+from perflour.formula.formula import Formula, Line, Part
+from perflour.kitchen.catalogue import Catalogue, Ingredient
+from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import Amount, AmountProblem, Share, parse_amount
+from perflour.kitchen.weighing import Mass, Unweighable, weigh
+
+
+class Weighed(NamedTuple):
+    """One line with its mass. ``mass`` None with the ``reason`` where it cannot be weighed.
+
+    ``name`` is the ingredient's main name where it is known, else the name as written; ``group`` is
+    the catalogue's, empty where it is not known. ``percent`` is of the part's own basis where the
+    part has one, else of the total basis.
+    """
+
+    line: Line
+    ingredient: Ingredient | None
+    name: str
+    group: str
+    mass: Mass | None
+    reason: Unweighable | None
+    in_basis: bool
+    percent: float | None = None
+
+    @property
+    def grams(self) -> float:
+        return self.mass.grams if self.mass else 0.0
+
+
+class PartBalance(NamedTuple):
+    """A part weighed. ``portion`` is how much of it ends in the product (1 all, 0.5 half)."""
+
+    part: Part
+    lines: tuple[Weighed, ...]
+    mass_g: float
+    basis_g: float
+    portion: float
+    used_by_parts: bool
+
+    @property
+    def own_basis(self) -> bool:
+        return self.basis_g > 0
+
+
+class TotalLine(NamedTuple):
+    """One ingredient of the total formula, summed over the parts as far as they are used."""
+
+    name: str
+    ingredient: Ingredient | None
+    mass_g: float
+    in_basis: bool
+    percent: float | None
+
+
+class Balance(NamedTuple):
+    """A formula weighed.
+
+    ``lines`` are those of every part, in order of the file. ``unweighed`` holds the lines without a
+    mass: totals are too low by them. ``loops`` names parts that contain themselves; ``overdrawn``
+    parts of which more is used than is made, with the share.
+    """
+
+    formula: Formula
+    parts: tuple[PartBalance, ...]
+    lines: tuple[Weighed, ...]
+    total: tuple[TotalLine, ...]
+    basis_g: float
+    prefermented_g: float
+    batch_g: float
+    unweighed: tuple[Weighed, ...]
+    loops: tuple[str, ...]
+    overdrawn: tuple[tuple[str, float], ...]
+
+    @property
+    def ingredient_lines(self) -> tuple[Weighed, ...]:
+        """Every line that is an ingredient, not another part."""
+        return tuple(weighed for weighed in self.lines if not weighed.line.is_part)
+
+    @property
+    def basis_is_whole(self) -> bool:
+        """Whether every line that counts, or may count, towards 100 % has a mass."""
+        return not any(w.in_basis or w.ingredient is None for w in self.unweighed)
+
+    @property
+    def mass_per_piece_g(self) -> float | None:
+        yields = self.formula.yields
+        return self.batch_g / yields.pieces if yields and self.batch_g else None
+
+
+def balance(formula: Formula, catalogue: Catalogue) -> Balance:
+    """Weigh a formula. Never raises: what cannot be weighed is kept with its reason."""
+    parts, loops = _weigh_parts(formula, catalogue)
+    portions = _portions(parts)
+    for name, portion in portions.items():
+        if portion < 1.0:
+            parts[name] = parts[name]._replace(portion=portion)
+    basis_g = sum(p.basis_g * p.portion for p in parts.values())
+    as_written = dict.fromkeys(fold(part.name) for part in formula.parts)
+    in_percent = tuple(_with_percent(parts[name], basis_g) for name in as_written)
+    return Balance(
+        formula=formula,
+        parts=in_percent,
+        lines=tuple([weighed for part in in_percent for weighed in part.lines]),
+        total=_total(in_percent, basis_g),
+        basis_g=basis_g,
+        prefermented_g=sum(
+            p.basis_g * p.portion for p in in_percent if p.part.kind == "preferment"
+        ),
+        batch_g=sum(p.mass_g for p in in_percent if not p.used_by_parts),
+        unweighed=tuple([w for p in in_percent for w in p.lines if w.mass is None]),
+        loops=loops,
+        overdrawn=tuple((parts[n].part.name, p) for n, p in portions.items() if p > 1.001),
+    )
+
+
+def _weigh_parts(
+    formula: Formula, catalogue: Catalogue
+) -> tuple[dict[str, PartBalance], tuple[str, ...]]:
+    """Every part with the masses of its lines, inner parts first; and the parts in loops."""
+    by_name = {fold(part.name): part for part in formula.parts}
+    basis = _basis_names(formula, catalogue)
+    if not any(line.is_part for part in formula.parts for line in part.lines):
+        return {n: _weigh_part(p, catalogue, basis, {}, False) for n, p in by_name.items()}, ()
+    order, cut = inner_first(formula)
+    used = {
+        inner
+        for part in formula.parts
+        for line in part.lines
+        if line.is_part and (fold(part.name), inner := fold(line.name)) not in cut
+    }
+    done: dict[str, PartBalance] = {}
+    for name in order:
+        done[name] = _weigh_part(by_name[name], catalogue, basis, done, name in used)
+    return done, tuple(dict.fromkeys(by_name[outer].name for outer, _ in cut))
+
+
+def inner_first(formula: Formula) -> tuple[list[str], set[tuple[str, str]]]:
+    """Folded part names so that every part follows the parts it uses, and the uses cut for that.
+
+    A cut is a pair (outer, inner): the outer part uses the inner one, which contains it.
+    """
+    names = {fold(part.name) for part in formula.parts}
+    inner = {
+        fold(part.name): [i for ln in part.lines if ln.is_part and (i := fold(ln.name)) in names]
+        for part in formula.parts
+    }
+    order: dict[str, None] = {}
+    cut: set[tuple[str, str]] = set()
+    for start in inner:
+        _visit(start, inner, order, cut)
+    return list(order), cut
+
+
+def _visit(
+    start: str, inner: dict[str, list[str]], order: dict[str, None], cut: set[tuple[str, str]]
+) -> None:
+    """Depth first without recursion: thousands of parts may use one another in a row."""
+    trail = {start: iter(inner[start])} if start not in order else {}
+    while trail:
+        name, uses = next(reversed(trail.items()))
+        for used in uses:
+            if used in trail:
+                cut.add((name, used))
+            elif used not in order:
+                trail[used] = iter(inner[used])
+                break
+        else:
+            order[name] = None
+            del trail[name]
+
+
+def _basis_names(formula: Formula, catalogue: Catalogue) -> frozenset[str] | None:
+    """Main names of the stated basis; None when the flours are the basis."""
+    if not formula.basis:
+        return None
+    found = ((name, catalogue.find(name)) for name in formula.basis)
+    return frozenset(fold(ingredient.name if ingredient else name) for name, ingredient in found)
+
+
+def _weigh_part(
+    part: Part,
+    catalogue: Catalogue,
+    basis: frozenset[str] | None,
+    done: dict[str, PartBalance],
+    used_by_parts: bool,
+) -> PartBalance:
+    found = [
+        _weigh_part_line(line, done) if line.is_part else _weigh_line(line, catalogue, basis)
+        for line in part.lines
+    ]
+    mass_g = basis_g = 0.0
+    for *_, mass, _, in_basis in found:
+        if mass:
+            mass_g += mass.grams
+            if in_basis:
+                basis_g += mass.grams
+    lines = tuple(
+        [
+            Weighed(line, ingredient, name, group, mass, reason, in_basis, _percent(mass, basis_g))
+            for line, ingredient, name, group, mass, reason, in_basis in found
+        ]
+    )
+    return PartBalance(part, lines, mass_g, basis_g, 1.0, used_by_parts)
+
+
+def _percent(mass: Mass | None, basis_g: float) -> float | None:
+    return mass.grams / basis_g * 100 if mass and basis_g > 0 else None
+
+
+# A Weighed as far as it is known before the basis is.
+_Found = tuple[Line, Ingredient | None, str, str, Mass | None, Unweighable | None, bool]
+
+
+def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> _Found:
+    known = _as_said(catalogue, line.name, line.amount.text, line.state)
+    in_basis = known[-1] if basis is None else fold(known[1]) in basis
+    return line, *known[:-1], in_basis
+
+
+@lru_cache(maxsize=8192)
+def _as_said(
+    catalogue: Catalogue, said: str, amount: str, state: str
+) -> tuple[Ingredient | None, str, str, Mass | None, Unweighable | None, bool]:
+    """A line by its words alone, which weigh the same in every file: what follows it in _Found.
+
+    The last says whether it counts as flour.
+    """
+    ingredient = catalogue.find(said)
+    name, group = (ingredient.name, ingredient.group) if ingredient else (said, "")
+    try:
+        outcome = weigh(parse_amount(amount), ingredient, state)
+    except AmountProblem:  # the line's reading tells it
+        return ingredient, name, group, None, None, _is_flour(ingredient)
+    mass, reason = (None, outcome) if isinstance(outcome, Unweighable) else (outcome, None)
+    return ingredient, name, group, mass, reason, _is_flour(ingredient)
+
+
+def _is_flour(ingredient: Ingredient | None) -> bool:
+    return ingredient is not None and ingredient.counts_as == "flour"
+
+
+def _weigh_part_line(line: Line, done: dict[str, PartBalance]) -> _Found:
+    inner = done.get(fold(line.name))
+    fraction = _fraction_used(line, inner)
+    mass = None
+    if inner is not None and fraction is not None:
+        spread = hypot(*(w.mass.spread_g for w in inner.lines if w.mass))
+        mass = Mass(inner.mass_g * fraction, spread * fraction)
+    return line, None, line.name, "", mass, None, False
+
+
+def _fraction_used(line: Line, inner: PartBalance | None) -> float | None:
+    """Which share of a part a line takes; None where that is not known."""
+    amount = line.amount.value
+    if isinstance(amount, Share):
+        return float(amount.fraction)
+    if not isinstance(amount, Amount) or inner is None or inner.mass_g == 0:
+        return None
+    taken = weigh(amount, None, "")
+    return taken.grams / inner.mass_g if isinstance(taken, Mass) else None
+
+
+def _portions(parts: dict[str, PartBalance]) -> dict[str, float]:
+    """How much of each part ends in the product; 1 for parts that no other part uses.
+
+    ``parts`` come inner first, so reversed every part's portion is known before it is handed on.
+    """
+    portions = {name: 0.0 if part.used_by_parts else 1.0 for name, part in parts.items()}
+    handed_on: set[str] = set()
+    for name in reversed(parts):
+        handed_on.add(name)
+        for weighed in parts[name].lines:
+            if not weighed.line.is_part:
+                continue
+            inner = fold(weighed.line.name)
+            if inner in parts and inner not in handed_on:
+                portions[inner] += portions[name] * (
+                    _fraction_used(weighed.line, parts[inner]) or 0
+                )
+    return portions
+
+
+def _with_percent(part: PartBalance, total_basis_g: float) -> PartBalance:
+    """A part without a basis of its own in percentages of the total basis, as far as it is used."""
+    if part.own_basis or total_basis_g <= 0:
+        return part
+    share = part.portion / total_basis_g * 100
+    lines = tuple([Weighed(*w[:-1], w.mass.grams * share) if w.mass else w for w in part.lines])
+    return part._replace(lines=lines)
+
+
+def _total(parts: tuple[PartBalance, ...], basis_g: float) -> tuple[TotalLine, ...]:
+    masses: dict[str, float] = {}
+    first: dict[str, Weighed] = {}
+    for part in parts:
+        for weighed in part.lines:
+            if weighed.line.is_part or weighed.mass is None:
+                continue
+            name = weighed.name
+            masses[name] = masses.get(name, 0.0) + weighed.mass.grams * part.portion
+            first.setdefault(name, weighed)
+    return tuple(
+        [
+            TotalLine(
+                name,
+                first[name].ingredient,
+                mass_g,
+                first[name].in_basis,
+                mass_g / basis_g * 100 if basis_g else None,
+            )
+            for name, mass_g in masses.items()
+        ]
+    )

@@ -1,0 +1,34 @@
+"""Formula files weighed, or what is wrong with them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from perflour.balance.balance import Balance, balance
+from perflour.formula.file import kind_of, read_formula, read_or_tell
+from perflour.formula.formula import Formula
+from perflour.kitchen.house import Kitchen, kitchen_for
+from perflour.result import Result
+from perflour.system.files import Source
+
+
+def weigh_file(content: bytes, path: str, kitchen: Kitchen) -> Balance:
+    """A file's bytes weighed. Raises FileProblem or InvalidFormula."""
+    return balance(read_formula(content, path), kitchen.catalogue)
+
+
+def weigh_or_tell(content: bytes, path: str, kitchen: Kitchen) -> Balance | tuple[Result, ...]:
+    """A file's bytes weighed, or the results that say why they cannot be."""
+    read = read_or_tell(content, path)
+    return balance(read, kitchen.catalogue) if isinstance(read, Formula) else read
+
+
+def weigh_sources(
+    sources: Iterable[Source],
+) -> Iterator[tuple[Source, Kitchen, Balance | tuple[Result, ...]]]:
+    """Each formula file weighed, or the results that say why it cannot be."""
+    for source in sources:
+        if kind_of(source.path) != "formula":
+            continue
+        kitchen = kitchen_for(source.path)
+        yield source, kitchen, weigh_or_tell(source.content, source.shown, kitchen)

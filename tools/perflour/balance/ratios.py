@@ -1,0 +1,179 @@
+"""Derived ratios of a balance, all in percent of the basis (flour = 100 %)."""
+
+from collections.abc import Callable, Iterable
+from functools import lru_cache
+from typing import NamedTuple
+
+from perflour.balance.balance import Balance, TotalLine, Weighed
+from perflour.kitchen.catalogue import Ingredient
+
+# Instant-yeast equivalents. Fresh: 0.33 g instant per g fresh (professional bread textbook,
+# section on yeast conversions). Active dry: 0.75 (USDA, Quantity Recipes for School Food Service,
+# PA-1371, 1988, yeast rolls: 1/3 cup active dry or 1/4 cup instant).
+INSTANT_EQUIVALENT = {"fresh yeast": 0.33, "active dry yeast": 0.75, "instant yeast": 1.0}
+# Cultured and fresh dairy wet enough to mix a batter with counts as liquid: house choice.
+LIQUID_DAIRY_WATER_PERCENT = 60.0
+
+# Small percentages that matter, shown to two decimals: groups of ingredients, and ratios.
+FINE_GROUPS = frozenset(("salt", "leavening", "yeast", "spice"))
+FINE_RATIOS = frozenset(
+    ("salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant")
+)
+
+BY_INGREDIENT = ("hydration", "liquid", "sugar", "fat", "egg", "salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant", "fruit", "nut", "chocolate", "cocoa", "prefermented-flour")  # fmt: skip
+BY_COMPOSITION = ("total-water", "total-fat", "total-sugar")
+RATIOS = BY_INGREDIENT + BY_COMPOSITION
+
+
+class Ratio(NamedTuple):
+    """A derived ratio in percent of the basis.
+
+    ``lacking`` names ingredients whose mass or composition is not known: the value is too low by
+    what they carry.
+    """
+
+    name: str
+    percent: float
+    lacking: tuple[str, ...] = ()
+
+
+Share = Callable[[TotalLine], float | None]
+
+
+# Ratios that are the sum of whole groups of ingredients.
+_GROUPS = {
+    "sugar": ("sugar", "syrup"),
+    "fat": ("fat", "oil"),
+    "egg": ("egg",),
+    "salt": ("salt",),
+    "chemical-leavening": ("leavening",),
+    "fruit": ("fruit",),
+    "nut": ("nut",),
+    "chocolate": ("chocolate",),
+}
+
+
+def _in_groups(groups: tuple[str, ...]) -> Share:
+    return lambda line: 1.0 if line.ingredient and line.ingredient.group in groups else 0.0
+
+
+def _named(name: str) -> Share:
+    return lambda line: 1.0 if name in line.name else 0.0
+
+
+def _water_type(line: TotalLine) -> float:
+    return 1.0 if line.ingredient and line.ingredient.counts_as == "liquid" else 0.0
+
+
+def _liquid(line: TotalLine) -> float:
+    if _water_type(line):
+        return 1.0
+    known = line.ingredient
+    wet = known is not None and known.composition.get("water", 0) >= LIQUID_DAIRY_WATER_PERCENT
+    return 1.0 if known and known.group == "dairy" and wet else 0.0
+
+
+def _contained(figure: str) -> Share:
+    """The share of a figure of the composition; None where it is unknown."""
+
+    def share(line: TotalLine) -> float | None:
+        if line.ingredient is None or figure not in line.ingredient.composition:
+            return None
+        return line.ingredient.composition[figure] / 100
+
+    return share
+
+
+_SHARES: dict[str, Share] = {
+    **{name: _in_groups(groups) for name, groups in _GROUPS.items()},
+    "hydration": _water_type,
+    "liquid": _liquid,
+    "baking-powder": _named("baking powder"),
+    "baking-soda": _named("baking soda"),
+    "yeast-instant": lambda line: INSTANT_EQUIVALENT.get(line.name, 0.0),
+    "cocoa": _named("cocoa powder"),
+    "total-water": _contained("water"),
+    "total-fat": _contained("fat"),
+    "total-sugar": _contained("sugar"),
+}
+
+
+def is_fine(ingredient: Ingredient | None) -> bool:
+    """Whether the percentage of an ingredient is shown to two decimals."""
+    return ingredient is not None and ingredient.group in FINE_GROUPS
+
+
+def ratio_masses(total: Iterable[TotalLine], name: str) -> list[tuple[TotalLine, float]]:
+    """The lines that count in a ratio, each with the share of its mass that counts."""
+    share = _SHARES[name]
+    return [(line, part) for line in total if (part := share(line))]
+
+
+def ratios(balance: Balance) -> dict[str, Ratio]:
+    """Every derived ratio by name; empty when there is no basis."""
+    if balance.basis_g <= 0:
+        return {}
+    wanted = RatiosOnDemand(balance)
+    return {name: wanted[name] for name in RATIOS}
+
+
+class RatiosOnDemand(dict[str, Ratio]):
+    """Derived ratios by name, worked out when they are asked for. Only where there is a basis."""
+
+    def __init__(self, balance: Balance) -> None:
+        super().__init__()
+        self.balance = balance
+        self.sums: _Sums | None = None
+
+    def __missing__(self, name: str) -> Ratio:
+        balance = self.balance
+        if name == "prefermented-flour":
+            ratio = Ratio(name, balance.prefermented_g / balance.basis_g * 100)
+        else:
+            sums = self.sums = self.sums or _sums(balance)
+            lacking = tuple(sums.lacking.get(name, ()))
+            ratio = Ratio(name, sums.mass_g[name] / balance.basis_g * 100, lacking)
+        self[name] = ratio
+        return ratio
+
+
+class _Sums(NamedTuple):
+    """By ratio the mass in g that counts, and the names of what might count and is not known."""
+
+    mass_g: dict[str, float]
+    lacking: dict[str, dict[str, None]]
+
+
+def _sums(balance: Balance) -> _Sums:
+    """All of it in one walk over the lines."""
+    mass_g = dict.fromkeys(_SHARES, 0.0)
+    lacking: dict[str, dict[str, None]] = {}
+    for weighed in balance.unweighed:
+        for name in _may_count(weighed):
+            lacking.setdefault(name, {})[weighed.line.name] = None
+    for line in balance.total:
+        known, unknown = _counting(line.name, line.ingredient)
+        for name, share in known:
+            mass_g[name] += line.mass_g * share
+        for name in unknown:
+            lacking.setdefault(name, {})[line.name] = None
+    return _Sums(mass_g, lacking)
+
+
+@lru_cache(maxsize=4096)
+def _counting(
+    name: str, ingredient: Ingredient | None
+) -> tuple[tuple[tuple[str, float], ...], tuple[str, ...]]:
+    """The ratios that an ingredient counts in, each with its share; and those where that is unknown."""
+    line = TotalLine(name, ingredient, 0.0, False, None)
+    shares = {ratio: share(line) for ratio, share in _SHARES.items()}
+    known = tuple((ratio, share) for ratio, share in shares.items() if share)
+    return known, tuple(ratio for ratio, share in shares.items() if share is None)
+
+
+def _may_count(weighed: Weighed) -> Iterable[str]:
+    """The ratios a line without a mass would move: unknown things might any, known ones theirs."""
+    if weighed.ingredient is None or weighed.in_basis:
+        return _SHARES
+    known, unknown = _counting(weighed.name, weighed.ingredient)
+    return (*(ratio for ratio, share in known if share > 0), *unknown)

@@ -1,0 +1,169 @@
+"""Measuring spreads carried into percentages and ratios, correlation kept.
+
+Every percentage shares the flour mass, and two lines measured with the same cup are off together;
+``uncertainties`` follows both. One variable stands for each ingredient, kind of measure and state,
+so that it is shared between the two sides of a comparison as well.
+"""
+
+from collections.abc import Callable
+from functools import cache
+from typing import Any, NamedTuple
+
+from perflour.balance.balance import Balance, PartBalance, Weighed, inner_first
+from perflour.balance.ratios import RatiosOnDemand, ratio_masses
+from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import Amount
+from perflour.system.without_numpy import without_numpy
+
+# A uncertainties.AffineScalarFunc, or a float where nothing is uncertain.
+Number = Any
+PartKey = str
+LineKey = tuple[str, int]
+
+
+class Uncertain(NamedTuple):
+    """A balance in numbers that know their spread, in percent of the basis or g."""
+
+    percents: dict[LineKey, Number]
+    masses: dict[LineKey, Number]
+    totals: dict[str, Number]
+    ratios: dict[str, Number]
+    basis_g: Number
+    batch_g: Number
+
+
+def number_with(value: float, spread: float) -> Number:
+    """A number of its own with its standard spread."""
+    return _ufloat()(value, spread)
+
+
+@cache
+def _ufloat() -> Callable[[float, float], Number]:
+    """The maker of uncertain numbers, 15 ms: only where a volume or count is involved."""
+    with without_numpy():
+        from uncertainties import ufloat
+    maker: Callable[[float, float], Number] = ufloat
+    return maker
+
+
+class Measures:
+    """The shared variables: one standard deviate for each way of measuring an ingredient."""
+
+    def __init__(self) -> None:
+        self._deviates: dict[tuple[object, ...], Number] = {}
+
+    def mass(self, weighed: Weighed, line_key: LineKey, side: str) -> Number:
+        """The mass of a line as an uncertain number."""
+        assert weighed.mass is not None
+        if weighed.mass.spread_g == 0:
+            return weighed.mass.grams
+        return weighed.mass.grams + weighed.mass.spread_g * self._deviate(weighed, line_key, side)
+
+    def _deviate(self, weighed: Weighed, line_key: LineKey, side: str) -> Number:
+        key = measuring_key(weighed, line_key, side)
+        return self._deviates.setdefault(key, number_with(0.0, 1.0))
+
+
+def measuring_key(weighed: Weighed, line_key: LineKey, side: str) -> tuple[object, ...]:
+    """What a line's measuring is shared by: two lines of one key are off together."""
+    amount = weighed.line.amount.value
+    assert isinstance(amount, Amount)
+    # The width of a range is nobody's cup: it is shared with no other line.
+    if any(term.is_range for term in amount.terms):
+        return (side, *line_key)
+    return (weighed.name, amount.kinds, fold(weighed.line.state))
+
+
+def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain:
+    """Masses, percentages and ratios of a balance with their spreads."""
+    parts = {fold(p.part.name): p for p in balance.parts}
+    masses: dict[LineKey, Number] = {}
+    part_masses: dict[PartKey, Number] = {}
+    for name in inner_first(balance.formula)[0]:
+        part_masses[name] = 0.0
+        for at, weighed in enumerate(parts[name].lines):
+            if weighed.mass is None:
+                continue
+            key = (name, at)
+            masses[key] = (
+                _part_line(weighed, parts, part_masses)
+                if weighed.line.is_part
+                else measures.mass(weighed, key, side)
+            )
+            part_masses[name] += masses[key]
+    basis = {
+        name: _sum(part, masses, lambda w: 1.0 if w.in_basis else 0.0)
+        for name, part in parts.items()
+    }
+    basis_g = sum(basis[name] * part.portion for name, part in parts.items())
+    batch_g = sum(part_masses[name] for name, part in parts.items() if not part.used_by_parts)
+    percents = {
+        key: _percent(masses[key], parts[key[0]], basis[key[0]], basis_g)
+        for key in masses
+        if balance.basis_g > 0
+    }
+    totals = _totals(balance, masses)
+    found = _RatiosOnDemand(balance, totals, basis_g)
+    return Uncertain(percents, masses, totals, found, basis_g, batch_g)
+
+
+def value_of(number: Number) -> float:
+    """The value of an uncertain number, or of a plain one."""
+    return float(number.nominal_value if hasattr(number, "nominal_value") else number)
+
+
+def spread_of(number: Number) -> float:
+    """The standard spread of an uncertain number; 0 for a plain one."""
+    return float(getattr(number, "std_dev", 0.0))
+
+
+def _part_line(
+    weighed: Weighed, parts: dict[str, PartBalance], part_masses: dict[str, Number]
+) -> Number:
+    inner = fold(weighed.line.name)
+    whole_g = parts[inner].mass_g
+    return part_masses[inner] * (weighed.grams / whole_g) if whole_g else weighed.grams
+
+
+def _percent(mass: Number, part: PartBalance, own_basis: Number, basis_g: Number) -> Number:
+    return mass / own_basis * 100 if part.own_basis else mass * part.portion / basis_g * 100
+
+
+def _sum(
+    part: PartBalance, masses: dict[LineKey, Number], share: Callable[[Weighed], float]
+) -> Number:
+    name = fold(part.part.name)
+    return sum(
+        masses[(name, at)] * share(weighed)
+        for at, weighed in enumerate(part.lines)
+        if (name, at) in masses and not weighed.line.is_part and share(weighed)
+    )
+
+
+def _totals(balance: Balance, masses: dict[LineKey, Number]) -> dict[str, Number]:
+    """Mass of each ingredient of the total formula, by its name."""
+    totals: dict[str, Number] = {}
+    for part in balance.parts:
+        for at, weighed in enumerate(part.lines):
+            key = (fold(part.part.name), at)
+            if key in masses and not weighed.line.is_part:
+                totals[weighed.name] = totals.get(weighed.name, 0.0) + masses[key] * part.portion
+    return totals
+
+
+class _RatiosOnDemand(dict[str, Number]):
+    """Derived ratios, each worked out when it is first asked for: a comparison wants what moved."""
+
+    def __init__(self, balance: Balance, totals: dict[str, Number], basis_g: Number) -> None:
+        super().__init__()
+        self.balance, self.totals, self.basis_g = balance, totals, basis_g
+        self.plain = RatiosOnDemand(balance)
+
+    def __missing__(self, name: str) -> Number:
+        if name == "prefermented-flour":
+            self[name] = self.plain[name].percent
+        else:
+            shares = ratio_masses(self.balance.total, name)
+            mass_g = sum(self.totals[line.name] * share for line, share in shares)
+            self[name] = mass_g / self.basis_g * 100
+        return self[name]

@@ -1,0 +1,373 @@
+"""Many formulas of one product side by side: rows of percentages, what they share, who is odd."""
+
+from __future__ import annotations
+
+import os
+from collections import Counter
+from collections.abc import Callable, Container, Iterator, Sequence
+from dataclasses import dataclass
+from math import sqrt
+from statistics import median
+
+from perflour.balance.balance import Balance
+from perflour.balance.ratios import FINE_RATIOS, is_fine, ratios
+from perflour.balance.spread import (
+    Measures,
+    Number,
+    Uncertain,
+    number_with,
+    spread_of,
+    uncertain,
+    value_of,
+)
+from perflour.compare.collect import Collected, Compared
+from perflour.compare.distances import Distances, distances
+from perflour.compare.outliers import Outlier, outliers
+from perflour.diff.difference import Difference, compare
+from perflour.formula.formula import Formula, Step
+from perflour.kitchen.catalogue import Ingredient
+from perflour.kitchen.names import fold
+from perflour.result import CannotRun, one_line
+
+# What ingredients do in a formula, in the trade's order, with the catalogue's groups of each.
+KINDS = {
+    "flour and starch": ("flour", "starch"),
+    "sugar and syrup": ("sugar", "syrup"),
+    "fat and oil": ("fat", "oil"),
+    "egg": ("egg",),
+    "liquid and dairy": ("liquid", "dairy"),
+    "leavening": ("leavening",),
+    "yeast": ("yeast",),
+    "salt": ("salt",),
+    "fruit": ("fruit",),
+    "nut": ("nut",),
+    "chocolate": ("chocolate",),
+    "flavouring and spice": ("flavouring", "spice"),
+    "other": ("other",),
+}
+_KIND_OF = {group: kind for kind, groups in KINDS.items() for group in groups}
+_ORDER = {kind: at for at, kind in enumerate(KINDS)}
+# Kinds that come in such small shares that two decimals matter.
+FINE_KINDS = frozenset(("leavening", "yeast", "salt", "flavouring and spice"))
+# The derived ratios that are not the sum of a kind.
+SHOWN_RATIOS = ("hydration", "liquid", "total-water", "total-fat", "total-sugar", "cocoa", "yeast-instant", "prefermented-flour")  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Column:
+    """One formula with its numbers. ``label`` is its id, with its folder where two are alike."""
+
+    label: str
+    path: str
+    balance: Balance
+    numbers: Uncertain
+
+    @property
+    def formula(self) -> Formula:
+        return self.balance.formula
+
+    @property
+    def basis_items(self) -> tuple[str, ...]:
+        return tuple(line.name for line in self.balance.total if line.in_basis)
+
+    @property
+    def own_basis(self) -> bool:
+        """Whether 100 % is something else than all flours."""
+        return any(line.in_basis != _is_flour(line.ingredient) for line in self.balance.total)
+
+    @property
+    def not_weighed(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(weighed.name for weighed in self.balance.unweighed))
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One value in one formula. ``value`` None where there is none.
+
+    ``too_low`` names what could not be counted in; ``ends`` are those of a range as written.
+    """
+
+    value: float | None
+    spread: float = 0.0
+    too_low: tuple[str, ...] = ()
+    ends: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class Row:
+    """One thing compared over all formulas, with what they have in common.
+
+    ``section`` is basis, ingredient, kind, ratio, bake or batch. ``count`` says how many formulas
+    have it; ``outliers`` are positions of cells.
+    """
+
+    section: str
+    name: str
+    kind: str
+    unit: str
+    fine: bool
+    cells: tuple[Cell, ...]
+    count: int
+    median: float | None
+    low: float | None
+    high: float | None
+    outliers: tuple[Outlier, ...]
+
+    @property
+    def odd(self) -> frozenset[int]:
+        """The positions of the outliers."""
+        return frozenset(outlier.at for outlier in self.outliers)
+
+
+@dataclass(frozen=True)
+class SideBySide:
+    """All of it. ``turn`` is what would turn the first formula into the one at ``target``."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    distances: Distances
+    target: int | None = None
+    turn: Difference | None = None
+
+
+def side_by_side(collected: Collected) -> SideBySide:
+    """Formulas compared. Raises CannotRun for fewer than two."""
+    found = collected.formulas
+    if len(found) < 2:
+        named = f"only {found[0].shown} is left" if found else "no formula is left"
+        raise CannotRun(f"{named} to compare; name two formulas or more, or their folder")
+    measures = Measures()  # one cup for all of them
+    columns = tuple(
+        Column(label, one.shown, one.balance, uncertain(one.balance, measures, str(at)))
+        for at, (label, one) in enumerate(zip(labels(found), found, strict=True))
+    )
+    kinds = list(_kind_rows(columns))
+    rows = (
+        _basis_row(columns),
+        *_ingredient_rows(columns),
+        *(row for row in kinds if row.count),
+        *_ratio_rows(columns),
+        *_bake_rows(columns),
+        *_batch_rows(columns),
+    )
+    points = [
+        [cell.value or 0.0 for cell in each] for each in zip(*(r.cells for r in kinds), strict=True)
+    ]
+    apart = distances(points, [column.label for column in columns])
+    target = collected.target
+    turn = None if target is None else compare(found[0].balance, found[target].balance)
+    return SideBySide(columns, rows, apart, target, turn)
+
+
+def labels(formulas: Sequence[Compared]) -> list[str]:
+    """Ids; of two alike, as much of the ends of their paths as tells them apart."""
+    ids = [one.balance.formula.id for one in formulas]
+    counts = Counter(ids)
+    tails = [_path_parts(one.path) for one in formulas]
+    found = []
+    for own_id, tail in zip(ids, tails, strict=True):
+        alike = [t for i, t in zip(ids, tails, strict=True) if i == own_id]
+        found.append(own_id if counts[own_id] == 1 else one_line(_told_apart(tail, alike, counts)))
+    return found
+
+
+def _path_parts(path: str) -> list[str]:
+    return path.replace(os.sep, "/").removesuffix("/formula.yaml").split("/")
+
+
+def _told_apart(parts: list[str], alike: list[list[str]], ids: Container[str]) -> str:
+    """The shortest end of a path that no other of the formulas has, nor is an id itself."""
+    for depth in range(1, len(parts)):
+        label = "/".join(parts[-depth:])
+        if label not in ids and sum(other[-depth:] == parts[-depth:] for other in alike) == 1:
+            return label
+    return "/".join(parts)
+
+
+def kind_of(ingredient: Ingredient | None) -> str:
+    """What an ingredient does; `other` where it is not known."""
+    return _KIND_OF.get(ingredient.group, "other") if ingredient else "other"
+
+
+def _is_flour(ingredient: Ingredient | None) -> bool:
+    return ingredient is not None and ingredient.counts_as == "flour"
+
+
+def _row(
+    section: str,
+    name: str,
+    numbers: Sequence[Number | None],
+    *,
+    kind: str = "",
+    unit: str = "%",
+    fine: bool = False,
+    too_low: Sequence[tuple[str, ...]] = (),
+    ends: Sequence[tuple[float, float] | None] = (),
+    judged: bool = True,
+) -> Row:
+    """A row from its numbers; None is no value, an uncertain number brings its spread."""
+    lacking = too_low or [()] * len(numbers)
+    ranges = ends or [None] * len(numbers)
+    cells = tuple(
+        Cell(None if n is None else value_of(n), spread_of(n), tuple(low), between)
+        for n, low, between in zip(numbers, lacking, ranges, strict=True)
+    )
+    values = [cell.value for cell in cells if cell.value is not None]
+    middle = median(values) if values else None
+    found = outliers(numbers) if judged else ()
+    return Row(
+        section,
+        name,
+        kind,
+        unit,
+        fine,
+        cells,
+        count=sum(bool(cell.value or cell.too_low) for cell in cells),
+        median=middle,
+        low=min(values, default=None),
+        high=max(values, default=None),
+        outliers=tuple(o for o in found if not _may_be_more(cells[o.at], middle)),
+    )
+
+
+def _may_be_more(cell: Cell, middle: float | None) -> bool:
+    """Whether a value is low only by what could not be counted in: nobody can call it odd."""
+    return bool(cell.too_low and (cell.value or 0.0) < (middle or 0.0))
+
+
+def _basis_row(columns: Sequence[Column]) -> Row:
+    name = "basis" if any(column.own_basis for column in columns) else "flour basis"
+    return _row("basis", name, [100.0 for _ in columns])
+
+
+def _ingredient_rows(columns: Sequence[Column]) -> list[Row]:
+    """By kind, then what most formulas have first, then the largest first."""
+    shares = [_shares(column) for column in columns]
+    missing = [_missing(column) for column in columns]
+    known: dict[str, list[tuple[str, str, bool]]] = {}
+    for column in columns:
+        for name, ingredient in _listed(column):
+            about = (kind_of(ingredient), name, is_fine(ingredient))
+            known.setdefault(fold(name), []).append(about)
+    rows = []
+    for key, said in known.items():
+        kind, name, fine = min(said, key=lambda about: (_ORDER[about[0]], about[1]))
+        numbers = [share.get(key) for share in shares]
+        too_low = [(name,) if key in without else () for without in missing]
+        rows.append(
+            _row("ingredient", one_line(name), numbers, kind=kind, fine=fine, too_low=too_low)
+        )
+    return sorted(rows, key=lambda r: (_ORDER[r.kind], -r.count, -(r.median or 0.0), r.name))
+
+
+def _listed(column: Column) -> Iterator[tuple[str, Ingredient | None]]:
+    """Every ingredient of a formula, with a mass or without."""
+    yield from ((line.name, line.ingredient) for line in column.balance.total)
+    yield from ((w.name, w.ingredient) for w in column.balance.unweighed if not w.line.is_part)
+
+
+def _shares(column: Column) -> dict[str, Number]:
+    """Percent of the basis of each ingredient, by its folded name."""
+    numbers = column.numbers
+    shares: dict[str, Number] = {}
+    for name, mass in numbers.totals.items():
+        shares[fold(name)] = shares.get(fold(name), 0.0) + mass / numbers.basis_g * 100
+    return shares
+
+
+def _missing(column: Column) -> set[str]:
+    return {fold(w.name) for w in column.balance.unweighed if not w.line.is_part}
+
+
+def _kind_rows(columns: Sequence[Column]) -> Iterator[Row]:
+    """The sum of each kind in every formula; what a formula does not have counts as 0."""
+    for kind in KINDS:
+        numbers = [_kind_sum(column, kind) for column in columns]
+        too_low = [_not_in_sum(column, kind) for column in columns]
+        yield _row("kind", kind, numbers, kind=kind, fine=kind in FINE_KINDS, too_low=too_low)
+
+
+def _kind_sum(column: Column, kind: str) -> Number:
+    numbers = column.numbers
+    names = [line.name for line in column.balance.total if kind_of(line.ingredient) == kind]
+    return sum(numbers.totals[name] for name in names) / numbers.basis_g * 100 if names else 0.0
+
+
+def _not_in_sum(column: Column, kind: str) -> tuple[str, ...]:
+    """Lines without a mass that belong to a kind, or may: unknown things may be anything."""
+    names = (
+        weighed.name
+        for weighed in column.balance.unweighed
+        if weighed.ingredient is None or kind_of(weighed.ingredient) == kind
+    )
+    return tuple(dict.fromkeys(names))
+
+
+def _ratio_rows(columns: Sequence[Column]) -> Iterator[Row]:
+    found = [ratios(column.balance) for column in columns]
+    for name in SHOWN_RATIOS:
+        numbers = [column.numbers.ratios[name] for column in columns]
+        too_low = [of[name].lacking for of in found]
+        if any(map(value_of, numbers)):
+            yield _row("ratio", name, numbers, fine=name in FINE_RATIOS, too_low=too_low)
+
+
+Ends = tuple[float, float]
+
+
+def _bake_rows(columns: Sequence[Column]) -> Iterator[Row]:
+    stated: tuple[tuple[str, str, Callable[[Formula], Ends | None]], ...] = (
+        ("oven", "°C", _oven),
+        ("bake time", "min", _bake_time),
+        ("core", "°C", _core),
+    )
+    for name, unit, ends_of in stated:
+        ends = [ends_of(column.formula) for column in columns]
+        if any(ends):
+            yield _row("bake", name, [_between(e) for e in ends], unit=unit, ends=ends)
+
+
+def _bakes(formula: Formula) -> list[Step]:
+    return [step for step in formula.method if step.bakes]
+
+
+def _oven(formula: Formula) -> Ends | None:
+    """The hottest oven of the bake steps."""
+    said = [step.at.value for step in _bakes(formula) if step.at and step.at.value]
+    return max(((t.low_celsius, t.high_celsius) for t in said), default=None)
+
+
+def _bake_time(formula: Formula) -> Ends | None:
+    """All bake steps together; None where one of them does not say its time."""
+    steps = _bakes(formula)
+    times = [step.time.value for step in steps if step.time and step.time.value]
+    if not times or len(times) < len(steps):
+        return None
+    return sum(t.low_min for t in times), sum(t.high_min for t in times)
+
+
+def _core(formula: Formula) -> Ends | None:
+    said = [step.core.value for step in _bakes(formula) if step.core and step.core.value]
+    return (said[-1].low_celsius, said[-1].high_celsius) if said else None
+
+
+def _between(ends: Ends | None) -> Number | None:
+    """The middle of a range, its spread that of a uniform one as in weighing."""
+    if ends is None or ends[0] == ends[1]:
+        return ends and ends[0]
+    return number_with((ends[0] + ends[1]) / 2, (ends[1] - ends[0]) / 2 / sqrt(3))
+
+
+def _batch_rows(columns: Sequence[Column]) -> Iterator[Row]:
+    """Sizes of batches. How much somebody made at a time makes no formula odd, a piece may."""
+    basis = [column.numbers.basis_g for column in columns]
+    batch = [column.numbers.batch_g for column in columns]
+    yields = [column.formula.yields for column in columns]
+    pieces = [float(y.pieces) if y else None for y in yields]
+    each = [whole / n if n else None for whole, n in zip(batch, pieces, strict=True)]
+    lacking = [column.not_weighed for column in columns]
+    if any(pieces):
+        yield _row("batch", "batter per piece", each, unit="g", too_low=lacking)
+        yield _row("batch", "pieces", pieces, unit="pieces", judged=False)
+    yield _row("batch", "batch", batch, unit="g", too_low=lacking, judged=False)
+    yield _row("batch", "basis mass", basis, unit="g", judged=False)

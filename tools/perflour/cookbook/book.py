@@ -1,0 +1,190 @@
+"""Formulas to a cookbook: which are in it, in which chapters, and the index by ingredient."""
+
+from __future__ import annotations
+
+import os
+import unicodedata
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from perflour.balance.balance import Balance
+from perflour.balance.files import weigh_sources
+from perflour.cookbook.page import Page, page_of
+from perflour.cookbook.proofreading import Proofreader
+from perflour.formula.formula import Formula
+from perflour.kitchen.house import Kitchen
+from perflour.kitchen.names import fold
+from perflour.lint.check import check_balance
+from perflour.lint.rules.all_rules import RULES
+from perflour.lint.rules.reading import READING
+from perflour.records.bake import bakes_in
+from perflour.result import CannotRun, Result, one_line
+from perflour.system.files import Source, sources
+
+APPROVED = "approved"
+UNTITLED = "Cookbook"
+
+
+@dataclass(frozen=True)
+class Selection:
+    """Which formulas are in: of these statuses (None: of any) and classes (empty: of any)."""
+
+    statuses: frozenset[str] | None = frozenset((APPROVED,))
+    classes: frozenset[str] = frozenset()
+
+    def holds(self, formula: Formula) -> bool:
+        of_status = self.statuses is None or formula.status in self.statuses
+        return of_status and (not self.classes or formula.product_class in self.classes)
+
+
+@dataclass(frozen=True)
+class Chapter:
+    """The pages of one kind of product, by title."""
+
+    title: str
+    pages: tuple[Page, ...]
+
+
+@dataclass(frozen=True)
+class IndexEntry:
+    """An ingredient with the numbers (from 0) of the pages that use it; or ``see`` another name."""
+
+    name: str
+    pages: tuple[int, ...]
+    see: str = ""
+
+    @property
+    def letter(self) -> str:
+        """What it stands under: its first letter, plain and capital; figures and signs together."""
+        first = _key(self.name)[0][:1].upper()
+        return first if first.isalpha() else "0–9"
+
+
+@dataclass(frozen=True)
+class Cookbook:
+    """Pages count from 0 through all chapters; ``house`` is empty where no kitchen is named."""
+
+    title: str
+    house: str
+    chapters: tuple[Chapter, ...]
+    index: tuple[IndexEntry, ...]
+
+    @property
+    def pages(self) -> tuple[Page, ...]:
+        return tuple(page for chapter in self.chapters for page in chapter.pages)
+
+
+@dataclass(frozen=True)
+class Drafted:
+    """A cookbook and what its maker must know: results of files, remarks on texts, all paths read."""
+
+    book: Cookbook
+    results: tuple[Result, ...]
+    remarks: tuple[str, ...]
+    paths: frozenset[str]
+
+
+_Chosen = list[tuple[Source, Kitchen, Balance]]
+
+
+def draft(names: Iterable[str], selection: Selection, title: str = "") -> Drafted:
+    """The cookbook of the formulas that files and folders hold, as far as they are selected.
+
+    Chapters come in the order of the house's classes. Errors that lint finds in a selected formula
+    are among the results. Raises CannotRun where nothing is selected or a name is not there.
+    """
+    chosen: _Chosen = []
+    results: list[Result] = []
+    paths: set[str] = set()
+    read = 0
+    for source, kitchen, outcome in weigh_sources(_noted(sources(names), paths)):
+        read += 1
+        results += kitchen.results
+        if not isinstance(outcome, Balance):
+            results += outcome
+        elif selection.holds(outcome.formula):
+            chosen.append((source, kitchen, outcome))
+            found = check_balance(outcome, source.shown, kitchen)
+            results += [result for result in found if result.level == "error"]
+    if not chosen:
+        raise CannotRun(_nothing(selection, read, results))
+    proof = Proofreader(_internal_ids(chosen))
+    pages, problems = _pages(chosen, proof)
+    book = _book(chosen, pages, title)
+    told = tuple(dict.fromkeys((*results, *problems)))
+    return Drafted(book, told, tuple(proof.remarks), frozenset(paths))
+
+
+def _noted(files: Iterable[Source], paths: set[str]) -> Iterator[Source]:
+    """The files as they come, each path kept: nothing is written over them."""
+    for source in files:
+        paths.add(source.path)
+        yield source
+
+
+def _nothing(selection: Selection, read: int, results: Sequence[Result]) -> str:
+    if results:
+        return f"{results[0].place}: {results[0].message}"
+    if not read:
+        return "no formula there; name a formula file or its folder"
+    statuses = "" if selection.statuses is None else f" {' or '.join(sorted(selection.statuses))}"
+    classes = f" of class {' or '.join(sorted(selection.classes))}" if selection.classes else ""
+    return f"no{statuses} formula{classes} among the {read} read; choose others with --status, --class or --all"
+
+
+def _internal_ids(chosen: _Chosen) -> list[str]:
+    own = [balance.formula.id for *_, balance in chosen]
+    return [*own, *READING, *(rule.id for rule in RULES)]
+
+
+def _pages(chosen: _Chosen, proof: Proofreader) -> tuple[list[Page], list[Result]]:
+    """The page of every formula, in order, and what is wrong with test bakes."""
+    pages: list[Page] = []
+    problems: list[Result] = []
+    for source, kitchen, balance in chosen:
+        folder = os.path.dirname(source.path)
+        bakes, wrong = ((), ()) if source.shown == "<stdin>" else bakes_in(folder)
+        problems += wrong
+        pages.append(page_of(balance, bakes, kitchen, proof))
+    return pages, problems
+
+
+def _book(chosen: _Chosen, pages: Sequence[Page], title: str) -> Cookbook:
+    houses = dict.fromkeys(kitchen.house.name for _, kitchen, _ in chosen if kitchen.house.name)
+    house = one_line(next(iter(houses))) if len(houses) == 1 else ""
+    order = {
+        (kitchen.house.classes[name].title): at
+        for _, kitchen, _ in chosen
+        for at, name in enumerate(kitchen.house.classes)
+    }
+    kinds = sorted({page.kind for page in pages}, key=lambda k: (order.get(k, len(order)), _key(k)))
+    chapters = tuple(
+        Chapter(
+            kind,
+            tuple(sorted((p for p in pages if p.kind == kind), key=lambda p: _key(p.title))),
+        )
+        for kind in kinds
+    )
+    in_order = [page for chapter in chapters for page in chapter.pages]
+    return Cookbook(one_line(title) or house or UNTITLED, house, chapters, _index(in_order))
+
+
+def _index(pages: Sequence[Page]) -> tuple[IndexEntry, ...]:
+    """Every ingredient by its main name; other names that formulas use lead to it."""
+    at: dict[str, dict[int, None]] = {}
+    see: dict[str, str] = {}
+    for number, page in enumerate(pages):
+        for line in (line for part in page.parts for line in part.lines if not line.is_part):
+            main = one_line(line.main_name)
+            at.setdefault(main, {})[number] = None
+            if fold(line.name) != fold(main):
+                see[one_line(line.name)] = main
+    entries = [IndexEntry(name, tuple(numbers)) for name, numbers in at.items()]
+    entries += [IndexEntry(name, (), main) for name, main in see.items() if name not in at]
+    return tuple(sorted(entries, key=lambda e: (e.letter.isalpha(), _key(e.name))))
+
+
+def _key(text: str) -> tuple[str, str]:
+    """The order of a register: by letter, without regard to accents and capitals."""
+    plain = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(c for c in plain if not unicodedata.combining(c)), text

@@ -1,0 +1,312 @@
+"""A formula as one page of a cookbook, in values: what is printed of it, before any rounding.
+
+Nothing internal is on a page: no ids, digests, verdicts, waivers or names of bakers.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from perflour.balance.allergens import Allergens, allergens
+from perflour.balance.balance import Balance, PartBalance, TotalLine, Weighed
+from perflour.balance.ratios import is_fine
+from perflour.cookbook.proofreading import Proofreader
+from perflour.cookbook.step_text import both_scales, method_sentences, text_in_both_scales
+from perflour.formula.formula import Formula, Reading, digest
+from perflour.kitchen.catalogue import Ingredient
+from perflour.kitchen.cautions import Caution, texts
+from perflour.kitchen.house import Kitchen
+from perflour.kitchen.household import count_measure, household_measure
+from perflour.kitchen.quantity import (
+    Amount,
+    Duration,
+    Term,
+    parse_amount,
+)
+from perflour.kitchen.weighing import Mass, weigh
+from perflour.lint.ask.raw import is_unbaked
+from perflour.lint.check import context_of
+from perflour.lint.rule import Context
+from perflour.lint.rules.cautions.filling_kept_cold import cooked_fillings
+from perflour.lint.rules.cautions.hot_sugar import boiled_sugar
+from perflour.records.bake import Bake
+from perflour.result import Place, one_line
+from perflour.system.paths import BAKES
+
+METRIC_VOLUMES = frozenset(("ml", "cl", "dl", "l"))
+# A mass of egg this near to whole eggs is said in eggs: house choice.
+EGGS_NEAR_ENOUGH = 0.06
+# Beyond this a measure that was worked out is only about right: house choice.
+MEASURE_NEAR_ENOUGH = 0.05
+# Readings of a test bake that help a reader, in the order they are told.
+READINGS = ("bake-time", "core", "height", "spread")
+
+
+@dataclass(frozen=True)
+class PageLine:
+    """One ingredient. ``mass_g`` None where it cannot be weighed; ``measure`` in cups, spoons, pieces.
+
+    ``percent`` is of the basis of the part where it has one, else of all; ``fine`` asks for two
+    decimals. ``main_name`` is what the index lists it under.
+    """
+
+    name: str
+    main_name: str
+    is_part: bool
+    mass_g: float | None
+    measure: str
+    percent: float | None
+    fine: bool
+    remark: str
+
+
+@dataclass(frozen=True)
+class PagePart:
+    """A part with its mass; ``share_used`` is 1 where all of it ends in the product."""
+
+    name: str
+    mass_g: float
+    own_basis: bool
+    share_used: float
+    notes: str
+    lines: tuple[PageLine, ...]
+
+
+@dataclass(frozen=True)
+class Minutes:
+    """A time or range in minutes."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class KitchenNote:
+    """What a test bake of exactly this version left for the reader: words, and readings by name."""
+
+    text: str
+    readings: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Page:
+    """One formula for a reader. ``own_basis_items`` are empty where the flour is 100 %.
+
+    ``total`` is the total formula, preferments opened, where there is a preferment. ``oven`` holds
+    the temperatures of the bake steps, ``oven_time`` their times together; ``timed`` sums every time
+    the method states.
+    """
+
+    title: str
+    kind: str
+    headnote: str
+    citation: str
+    pieces: int | None
+    piece: str
+    mass_per_piece_g: float | None
+    batch_g: float
+    is_baked: bool
+    scale_resolution_g: float
+    basis_g: float
+    own_basis_items: tuple[str, ...]
+    parts: tuple[PagePart, ...]
+    total: tuple[PageLine, ...]
+    steps: tuple[str, ...]
+    oven: tuple[str, ...]
+    oven_time: Minutes | None
+    timed: Minutes | None
+    kitchen_notes: tuple[KitchenNote, ...]
+    declared_allergens: tuple[str, ...]
+    allergens: Allergens
+    cautions: tuple[Caution, ...]
+
+
+def page_of(balance: Balance, bakes: Sequence[Bake], kitchen: Kitchen, proof: Proofreader) -> Page:
+    """The page of a formula; ``proof`` keeps internal words out of what people wrote."""
+    formula = balance.formula
+    product = kitchen.house.classes.get(formula.product_class)
+    context = context_of(balance, formula.path, kitchen)
+    brought = allergens(balance)
+    cleaned, baked = _cleaned(formula, proof), not is_unbaked(context)
+    baking = [step for step in formula.method if step.bakes]
+    heat = [reading for step in baking if (reading := step.at or step.to)]
+    return Page(
+        title=one_line(formula.title),
+        kind=product.title if product else _spoken(formula.product_class),
+        headnote=text_in_both_scales(proof.keep(formula.notes, formula.place("notes"))),
+        citation=proof.keep(formula.citation, formula.place("citation")),
+        pieces=formula.yields.pieces if formula.yields else None,
+        piece=formula.yields.piece if formula.yields else "",
+        mass_per_piece_g=balance.mass_per_piece_g,
+        batch_g=balance.batch_g,
+        is_baked=baked,
+        scale_resolution_g=kitchen.house.scale_resolution_g,
+        basis_g=balance.basis_g,
+        own_basis_items=formula.basis,
+        parts=tuple(_part(part, proof) for part in balance.parts),
+        total=_total(balance),
+        steps=method_sentences(cleaned, baked),
+        oven=tuple(dict.fromkeys(both_scales(reading.text, reading.value) for reading in heat)),
+        oven_time=_minutes(step.time for step in baking),
+        timed=_minutes(step.time for step in formula.method),
+        kitchen_notes=_kitchen_notes(formula, bakes, proof),
+        declared_allergens=formula.allergens,
+        allergens=brought,
+        cautions=brought.cautions + texts().that_hold(_situations(context)),
+    )
+
+
+def _situations(context: Context) -> frozenset[str]:
+    """What the method calls for cautions with, beside the allergens' own."""
+    found = {"food-code"}
+    if any(boiled_sugar(context)):
+        found.add("hot-sugar")
+    if any(cooked_fillings(context)):
+        found.add("cooked-filling")
+    if any(step.core for step in context.formula.method):
+        found.add("core")
+    return frozenset(found)
+
+
+def _spoken(slug: str) -> str:
+    words = slug.replace("-", " ").replace("_", " ")
+    return words[:1].upper() + words[1:]
+
+
+def _cleaned(formula: Formula, proof: Proofreader) -> Formula:
+    """The formula without remarks on steps that hold internal words."""
+    steps = tuple(
+        step._replace(said={**step.said, "note": proof.keep(step.said["note"], step.place)})
+        if "note" in step.said
+        else step
+        for step in formula.method
+    )
+    return formula._replace(method=steps)
+
+
+def _part(part: PartBalance, proof: Proofreader) -> PagePart:
+    return PagePart(
+        name=part.part.name,
+        mass_g=part.mass_g,
+        own_basis=part.own_basis,
+        share_used=part.portion,
+        notes=text_in_both_scales(proof.keep(part.part.notes, part.part.place)),
+        lines=tuple(_line(weighed, proof) for weighed in part.lines),
+    )
+
+
+def _line(weighed: Weighed, proof: Proofreader) -> PageLine:
+    line = weighed.line
+    note = text_in_both_scales(proof.keep(line.note, line.place))
+    return PageLine(
+        name=line.name,
+        main_name=weighed.name,
+        is_part=line.is_part,
+        mass_g=weighed.mass.grams if weighed.mass else None,
+        measure=_measure(weighed),
+        percent=weighed.percent,
+        fine=is_fine(weighed.ingredient),
+        remark=", ".join(filter(None, (line.state, note))),
+    )
+
+
+def _total(balance: Balance) -> tuple[PageLine, ...]:
+    if not balance.prefermented_g:
+        return ()
+    return tuple(map(_total_line, balance.total))
+
+
+def _total_line(line: TotalLine) -> PageLine:
+    fine = is_fine(line.ingredient)
+    return PageLine(line.name, line.name, False, line.mass_g, "", line.percent, fine, "")
+
+
+def _measure(weighed: Weighed) -> str:
+    """Cups, spoons or pieces: as the baker wrote them, else worked out from the mass.
+
+    Of a part the share that is taken; of what cannot be read, the text.
+    """
+    amount = weighed.line.amount.value
+    if not isinstance(amount, Amount):
+        return weighed.line.amount.text
+    if not all(t.unit.kind == "mass" or t.unit.name in METRIC_VOLUMES for t in amount.terms):
+        return _as_written(amount)
+    if weighed.mass is None or weighed.ingredient is None:
+        return ""
+    grams = weighed.mass.grams
+    if weighed.group == "egg" and (eggs := count_measure(grams, weighed.ingredient, "large")):
+        whole = round(eggs)
+        if whole and abs(eggs / whole - 1) <= EGGS_NEAR_ENOUGH:
+            return f"{whole} large"
+    said = household_measure(grams, weighed.ingredient, weighed.line.state)
+    return _with_doubts(said, grams, weighed.ingredient, weighed.line.state) if said else ""
+
+
+def _with_doubts(said: str, grams: float, ingredient: Ingredient, state: str) -> str:
+    """A worked-out measure with ``about`` where it is off, and ``packed`` where its mass asks for it."""
+    back = weigh(parse_amount(said), ingredient, state)
+    if isinstance(back, Mass) and abs(back.grams / grams - 1) > MEASURE_NEAR_ENOUGH:
+        said = f"about {said}"
+    plain = {m.grams for m in ingredient.measures if m.per == "cup" and not m.state}
+    packed = {m.grams for m in ingredient.measures if m.per == "cup" and m.state == "packed"}
+    return f"{said}, packed" if plain & packed and "pack" not in state else said
+
+
+def _as_written(amount: Amount) -> str:
+    said = " plus ".join(map(_term, amount.terms))
+    if amount.content:
+        said += f" of {_term(amount.content)}"
+    return f"{said}, {_term(amount.drained)} drained" if amount.drained else said
+
+
+def _term(term: Term) -> str:
+    numbers = [term.low, term.high] if term.is_range else [term.low]
+    unit = "" if term.unit.name == "each" else f" {term.unit.name}"
+    return "-".join(map(_number, numbers)) + unit
+
+
+def _number(number: Fraction) -> str:
+    """An exact number as people write it: whole, mixed with a plain fraction, else a decimal."""
+    whole, rest = divmod(number, 1)
+    if rest and rest.denominator > 8:
+        return f"{float(number):g}"
+    return f"{whole} {rest}" if whole and rest else str(rest or whole)
+
+
+def _minutes(times: Iterable[Reading[Duration] | None]) -> Minutes | None:
+    """The sum of the times that are stated and can be read."""
+    known = [reading.value for reading in times if reading and reading.value]
+    if not known:
+        return None
+    return Minutes(sum(d.low_min for d in known), sum(d.high_min for d in known))
+
+
+def _kitchen_notes(
+    formula: Formula, bakes: Sequence[Bake], proof: Proofreader
+) -> tuple[KitchenNote, ...]:
+    """Of the bakes of exactly this version that the kitchen kept."""
+    mark = digest(formula)
+    folder = os.path.join(os.path.dirname(formula.path), BAKES)
+    notes = (
+        KitchenNote(
+            text_in_both_scales(
+                proof.keep(bake.notes, Place(os.path.join(folder, f"{bake.name}.yaml")))
+            ),
+            _readings(bake),
+        )
+        for bake in bakes
+        if bake.of == mark and bake.verdict == "keep"
+    )
+    return tuple(note for note in notes if note.text or note.readings)
+
+
+def _readings(bake: Bake) -> tuple[tuple[str, str], ...]:
+    measured = dict(bake.measured)
+    return tuple(
+        (name, text_in_both_scales(measured[name]) if name == "core" else measured[name])
+        for name in READINGS
+        if name in measured
+    )

@@ -1,0 +1,207 @@
+"""Two balances to changes: what really moved between them, in ratios.
+
+The order says what matters: the batch first, then what the baker did, then what that does to the
+derived ratios, then what lies within the measuring spread, then words; within each the largest
+importance first (see ``importance``).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+
+from perflour.balance.balance import Balance
+from perflour.diff.basis_changes import basis_changes, batch_changes, blend_changes
+from perflour.diff.batch_factor import batch_factor, is_unchanged
+from perflour.diff.change import Change
+from perflour.diff.entries import Entry, Side, side_of
+from perflour.diff.header_changes import header_changes, yield_changes
+from perflour.diff.importance import WORDS, widths_for
+from perflour.diff.line_changes import Scene, line_changes
+from perflour.diff.matching import Scale, match_lines
+from perflour.diff.method_changes import Names, method_changes
+from perflour.diff.part_changes import part_changes
+from perflour.diff.part_matching import PartMatches, match_parts
+from perflour.diff.ratio_changes import PREFERMENTED, ratio_changes
+from perflour.diff.residual import same
+from perflour.kitchen.house import House
+from perflour.kitchen.names import fold
+from perflour.result import Result
+
+BATCH_KINDS = ("batch-scaled", "part-scaled")
+CONSEQUENCES = ("ratio", "window", "follows-basis", "mass-per-piece")
+WORD_KINDS = ("renamed", "part-renamed", "note", "header")
+NOT_OF_RATIOS = (*WORD_KINDS, "state", "moved", "shared-out", "part-kind")
+
+
+@dataclass(frozen=True)
+class Difference:
+    """All changes of one formula between two revisions.
+
+    ``before`` or ``after`` is None where the formula was not there; ``unreadable`` says why one
+    side could not be weighed at all. ``basis_items`` name what 100 % is.
+    """
+
+    id: str
+    title: str
+    path: str
+    before: Balance | None
+    after: Balance | None
+    changes: tuple[Change, ...]
+    basis_items: tuple[str, ...] = ()
+    unreadable: tuple[Result, ...] = ()
+
+    @property
+    def is_empty(self) -> bool:
+        return not self.changes and not self.unreadable and bool(self.before) == bool(self.after)
+
+
+def compare(
+    before: Balance, after: Balance, path: str = "", house: House | None = None
+) -> Difference:
+    """What changed from one balance to another, what changes the bake most first.
+
+    ``house`` gives the class windows and the step of the scale.
+    """
+    changes = tuple(sorted(_changes(before, after, house), key=_order))
+    formula = after.formula
+    basis = tuple(line.name for line in after.total if line.in_basis)
+    return Difference(formula.id, formula.title, path, before, after, changes, basis)
+
+
+def added_or_removed(before: Balance | None, after: Balance | None, path: str) -> Difference:
+    """A formula that is only on one side."""
+    there = after or before
+    assert there is not None
+    return Difference(there.formula.id, there.formula.title, path, before, after, ())
+
+
+def is_consequence(change: Change) -> bool:
+    """Whether it follows from other changes; how much flour is prefermented is said only once."""
+    return change.kind in CONSEQUENCES and change.subject != PREFERMENTED
+
+
+def _order(change: Change) -> tuple[int, float]:
+    if change.kind in BATCH_KINDS:
+        tier = 0
+    elif change.kind in WORD_KINDS or (change.delta is None and change.importance <= WORDS):
+        tier = 4
+    elif change.beyond_spread is False:
+        tier = 3
+    else:
+        tier = 2 if is_consequence(change) else 1
+    return tier, float("-inf") if change.kind == "batch-scaled" else -change.importance
+
+
+def _changes(before: Balance, after: Balance, house: House | None) -> Iterator[Change]:
+    scene = _scene(before, after, house)
+    lines = list(_ingredient_changes(scene))
+    batch = list(batch_changes(scene, ratios_moved=any(map(_moves_ratios, lines))))
+    yield from batch
+    yield from lines
+    consequences = ratio_changes(
+        scene.before, scene.after, house, scene.widths, scene.scale.resolution_g
+    )
+    real = any(map(_is_real, (*batch, *lines)))
+    yield from consequences if real else map(partial(_doubted, scene), consequences)
+    yield from method_changes(before.formula, after.formula, _names(scene))
+    yield from yield_changes(before, after)
+    yield from header_changes(before.formula, after.formula)
+
+
+def _doubted(scene: Scene, change: Change) -> Change:
+    """A consequence of moves that all lie within their spread: errors that add up are no news."""
+    sides = scene.before.balance, scene.after.balance
+    scaled = scene.scale.factor != 1.0 or len({_pieces(side) for side in sides}) > 1
+    if change.kind == "ratio" or (change.kind == "mass-per-piece" and not scaled):
+        return change._replace(beyond_spread=False)
+    return change
+
+
+def _is_real(change: Change) -> bool:
+    """Whether a change of the batch or of a line may move ratios by more than measuring does."""
+    if change.beyond_spread is None:
+        return change.kind != "batch-scaled" and _moves_ratios(change)
+    return change.beyond_spread
+
+
+def _moves_ratios(change: Change) -> bool:
+    if change.kind == "re-measured" and change.before is not None and change.after is not None:
+        return not same(change.before, change.after)
+    return change.kind not in NOT_OF_RATIOS
+
+
+def _ingredient_changes(scene: Scene) -> Iterator[Change]:
+    flour = [*basis_changes(scene), *blend_changes(scene)]
+    yield from flour
+    told = (
+        frozenset(line for change in flour for line in change.lines_before),
+        frozenset(line for change in flour for line in change.lines_after),
+    )
+    yield from line_changes(scene, told)
+    yield from part_changes(scene)
+
+
+def _scene(before: Balance, after: Balance, house: House | None) -> Scene:
+    parts = match_parts(before, after)
+    sides = side_of(before, "before", parts.names), side_of(after, "after", {})
+    scale = _scale(sides, parts, (house or House()).scale_resolution_g)
+    matches = match_lines(*sides, scale)
+    widths = widths_for(house, after.formula.product_class)
+    return Scene(*sides, parts, matches, scale, widths, _in_several(sides))
+
+
+def _in_several(sides: tuple[Side, Side]) -> frozenset[str]:
+    """The ingredients that stand in more than one part of either side."""
+    places = {(side, e.name, e.part_key) for side in (0, 1) for e in sides[side].entries}
+    names = Counter((side, name) for side, name, _ in places)
+    return frozenset(name for (_, name), number in names.items() if number > 1)
+
+
+def _scale(sides: tuple[Side, Side], parts: PartMatches, resolution_g: float) -> Scale:
+    """The batch factor, and that of each part on top which was scaled otherwise."""
+    before, after = sides
+    hints = [
+        now / old
+        for old, now in (
+            (before.balance.basis_g, after.balance.basis_g),
+            (before.balance.batch_g, after.balance.batch_g),
+            (_pieces(before.balance), _pieces(after.balance)),
+        )
+        if old and now
+    ]
+    roots = _roots(sides) if len(parts.pairs) > 1 else {}
+    # a part on top that stayed as it was says that the others were scaled, not the batch
+    stayed = any(is_unchanged(old, now) for old, now in roots.values())
+    factor = 1.0 if stayed else batch_factor(before.entries, after.entries, resolution_g, hints)
+    factors = {
+        root: batch_factor(old, now, resolution_g, neutral=factor)
+        for root, (old, now) in roots.items()
+    }
+    return Scale(factor, factors, resolution_g)
+
+
+def _roots(sides: tuple[Side, Side]) -> dict[str, tuple[list[Entry], list[Entry]]]:
+    """The lines below each part on top that has several ingredients on both sides."""
+    names = sorted({e.root for e in sides[0].entries} & {e.root for e in sides[1].entries} - {""})
+    found = {n: tuple([e for e in side.entries if e.root == n] for side in sides) for n in names}
+    return {
+        name: (old, now)
+        for name, (old, now) in found.items()
+        if min(len({e.name for e in entries}) for entries in (old, now)) > 1
+    }
+
+
+def _pieces(balance: Balance) -> int:
+    return balance.formula.yields.pieces if balance.formula.yields else 0
+
+
+def _names(scene: Scene) -> Names:
+    """Names as steps may use them to the one name that they are compared by."""
+    old = {fold(e.item): e.name for e in scene.before.entries}
+    now = {fold(e.item): e.name for e in scene.after.entries}
+    renamed = {m.before[0].name: m.after[0].name for m in scene.matches.found if m.how == "substituted" and m.after[0].weighed.ingredient is None}  # fmt: skip
+    old = {item: renamed.get(name, name) for item, name in old.items()}
+    return {**old, **scene.parts.names}, now

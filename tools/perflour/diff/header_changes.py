@@ -1,0 +1,73 @@
+"""Changes of the header: what is neither ingredient nor step."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.balance.balance import Balance
+from perflour.diff.change import Change
+from perflour.diff.importance import PIECE_MASS, YIELD_SAID, by_factor
+from perflour.formula.formula import Formula, Yield, amount_said
+
+
+def header_changes(before: Formula, after: Formula) -> Iterator[Change]:
+    """Title, class, status, origin, citation, notes, allergens, basis and waivers."""
+    old, new = _header(before), _header(after)
+    for key in old:
+        gone, come = _differing(old[key], new[key])
+        if gone or come:
+            yield Change("header", "", key, text_before=gone, text_after=come)
+
+
+def yield_changes(before: Balance, after: Balance) -> Iterator[Change]:
+    """How many pieces of what a batch makes; as important as what other pieces do to their mass."""
+    old, new = before.formula.yields, after.formula.yields
+    if _yield_in_one_spelling(old) != _yield_in_one_spelling(new):
+        each = before.mass_per_piece_g or 0.0, after.mass_per_piece_g or 0.0
+        pieces = bool(old and new and old.pieces != new.pieces)
+        yield Change(
+            "yield",
+            "",
+            "yield",
+            text_before=_yield_said(old),
+            text_after=_yield_said(new),
+            importance=by_factor(*each, PIECE_MASS) if pieces else YIELD_SAID,
+        )
+
+
+def _yield_in_one_spelling(yields: Yield | None) -> tuple[object, ...]:
+    if yields is None:
+        return ()
+    weight = yields.scaling_weight
+    return (yields.pieces, yields.piece, amount_said(weight) if weight else "")
+
+
+def _yield_said(yields: Yield | None) -> str:
+    if yields is None:
+        return ""
+    weight = f" of {yields.scaling_weight.text}" if yields.scaling_weight else ""
+    return f"{yields.pieces} x {yields.piece}{weight}"
+
+
+def _differing(old: str | tuple[str, ...], new: str | tuple[str, ...]) -> tuple[str, str]:
+    """What went and what came of a list; of a text, all of it."""
+    if isinstance(old, str) or isinstance(new, str):
+        return ("", "") if old == new else (str(old), str(new))
+    gone, come = [v for v in old if v not in new], [v for v in new if v not in old]
+    return ", ".join(gone), ", ".join(come)
+
+
+def _header(formula: Formula) -> dict[str, str | tuple[str, ...]]:
+    return {
+        "title": formula.title,
+        "class": formula.product_class,
+        "status": formula.status,
+        "origin": formula.origin,
+        "citation": formula.citation,
+        "notes": formula.notes,
+        "allergens": formula.allergens,
+        "basis": formula.basis,
+        "waivers": tuple(
+            f"{w.rule}{f' for {w.item}' if w.item else ''}: {w.because}" for w in formula.waivers
+        ),
+    }

@@ -1,0 +1,285 @@
+"""Matched and lone lines to changes: what the baker did to each ingredient."""
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from perflour.balance.ratios import is_fine
+from perflour.diff.change import Change, LineSaid, Shift
+from perflour.diff.entries import Entry, Side
+from perflour.diff.importance import STATE, UNWEIGHED, WORDS, Widths
+from perflour.diff.matching import Match, Matches, Scale, is_multiple
+from perflour.diff.part_matching import PartMatches
+from perflour.diff.residual import Residual, same
+from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import Amount, Share
+
+# Figures of the composition that a substitution is told for, in percent of the basis; a move under
+# the least is none.
+TOLD_FIGURES = ("water", "fat", "sugar")
+LEAST_TOLD = 0.05
+
+# Lines of each side that other changes tell of.
+Told = tuple[frozenset[LineSaid], frozenset[LineSaid]]
+
+
+class Scene(NamedTuple):
+    """Two sides with their lines matched and what they are held against."""
+
+    before: Side
+    after: Side
+    parts: PartMatches
+    matches: Matches
+    scale: Scale
+    widths: Widths
+    in_several: frozenset[str]
+
+    def is_told_of_part(self, entry: Entry) -> bool:
+        """Whether a lone line is told of with its part, which is itself new or gone."""
+        lone = self.parts.gone if entry.side == "before" else self.parts.new
+        names = {fold(p.part.name) for p in lone}
+        return entry.key[0] in names or (entry.is_part and entry.name in names)
+
+
+def line_changes(scene: Scene, told: Told) -> Iterator[Change]:
+    """Changes of single lines; ``told`` are those that the basis or its blend tells of."""
+    for match in scene.matches.found:
+        if match.how == "pair":
+            yield from _pair(scene, match.before[0], match.after[0], told)
+        elif match.how == "divided":
+            yield _divided(scene, match)
+        elif match.how == "shared out":
+            yield _shared_out(scene, match)
+        else:
+            yield from _stand_in(scene, match.before[0], match.after[0], told)
+    for side, kind in enumerate(("removed", "added")):
+        for entry in (scene.matches.gone, scene.matches.new)[side]:
+            if not scene.is_told_of_part(entry) and entry.said not in told[side]:
+                yield _lone(scene, kind, entry)
+
+
+def _pair(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[Change]:
+    yield from _words(scene, a, b)
+    if b.is_part and "share" in a.units | b.units:
+        yield from _part_share(scene, a, b)
+    elif a.grams is None or b.grams is None:
+        yield from _unweighed(scene, a, b)
+    else:
+        yield from _mass(scene, a, b, a.said in told[0] and b.said in told[1])
+
+
+def _mass(scene: Scene, a: Entry, b: Entry, is_told: bool) -> Iterator[Change]:
+    """A line whose mass moved against the scaled batch, or that is measured another way."""
+    moved = scene.scale.residual([a], [b])
+    change = _with_mass(_between("amount", scene, (a,), (b,)), scene, moved, b)
+    if _measured_otherwise(scene, a, b, moved):
+        yield change._replace(kind="re-measured", beyond_spread=moved.beyond)
+    elif moved.is_same or is_told:
+        return
+    elif change.delta is None:
+        yield change._replace(kind="amount-as-written", importance=UNWEIGHED)
+    elif same(change.before or 0.0, change.after or 0.0):
+        yield change._replace(kind="mass-only", importance=0.0)
+    else:
+        yield change
+
+
+def _measured_otherwise(scene: Scene, a: Entry, b: Entry, moved: Residual) -> bool:
+    """Whether two lines are measured in two ways: grams for cups, or 8 tbsp for the half cup.
+
+    A scaled batch takes another spoon, or pounds for ounces, without being measured otherwise.
+    """
+    if a.units == b.units:
+        return False
+    if _system(a) != _system(b):
+        return True
+    return scene.scale.of([a], [b]) == 1.0 and moved.is_same
+
+
+# Units of one scale or one set of spoons.
+_SYSTEMS = (frozenset(("g", "kg")), frozenset(("oz", "lb")))
+
+
+def _system(entry: Entry) -> frozenset[str]:
+    """What a line is measured with."""
+    for system in _SYSTEMS:
+        if entry.units <= system:
+            return system
+    value = entry.weighed.line.amount.value
+    kinds = value.kinds if isinstance(value, Amount) else frozenset()
+    return kinds if kinds == {"volume"} else entry.units
+
+
+def _between(kind: str, scene: Scene, old: tuple[Entry, ...], now: tuple[Entry, ...]) -> Change:
+    """What changed from some lines to others, summed."""
+    before, after = _sum(old, "share"), _sum(now, "share")
+    points = _sum(old, "points"), _sum(now, "points")
+    moved = abs((points[1] or 0.0) - (points[0] or 0.0))
+    width = scene.widths.of_ingredient((now or old)[-1].weighed.ingredient)
+    return Change(
+        kind,
+        (now or old)[0].part,
+        (now or old)[0].item,
+        before,
+        after,
+        None if before is None or after is None else after - before,
+        text_before=" + ".join(e.text for e in old),
+        text_after=" + ".join(e.text for e in now),
+        grams_before=_sum(old, "grams"),
+        grams_after=_sum(now, "grams"),
+        fine=is_fine((now or old)[0].weighed.ingredient),
+        importance=moved / width,
+        subject_before=old[0].item if old and now and old[0].item != now[0].item else "",
+        part_before=old[0].part if old and now and old[0].part != now[0].part else "",
+        lines_before=tuple(e.said for e in old),
+        lines_after=tuple(e.said for e in now),
+        in_several=(now or old)[0].name in scene.in_several,
+    )
+
+
+def _sum(entries: tuple[Entry, ...], figure: str) -> float | None:
+    values = [getattr(entry, figure) for entry in entries]
+    return None if not values or None in values else sum(values)
+
+
+def _with_mass(change: Change, scene: Scene, moved: Residual, entry: Entry) -> Change:
+    """With what the mass says of the move: its spread in percent of the basis, and whether it counts."""
+    basis_g = scene.after.basis_g(scene.after.frame(entry.root))
+    spread = moved.spread_g / basis_g * 100 if basis_g else None
+    return change._replace(spread=spread, beyond_spread=moved.beyond)
+
+
+def _unweighed(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
+    """Lines with no mass on one side: the amounts as written say what can be said."""
+    if a.grams is None and b.grams is None and is_multiple(a, b, scene.scale.of([a], [b])):
+        return
+    change = _between("amount-as-written", scene, (a,), (b,))
+    yield change._replace(before=None, after=None, delta=None, importance=UNWEIGHED)
+
+
+def _part_share(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
+    """Another share of a part that is used; what the part weighs is told of where it is made."""
+    shares = _share_taken(scene.before, a), _share_taken(scene.after, b)
+    if None not in shares and same(shares[0] or 0.0, shares[1] or 0.0):
+        return
+    change = _between("part-share", scene, (a,), (b,))
+    moved = None if None in shares else abs((shares[1] or 0.0) - (shares[0] or 0.0))
+    importance = UNWEIGHED if moved is None else moved
+    yield change._replace(beyond_spread=True, importance=importance)
+
+
+def _share_taken(side: Side, entry: Entry) -> float | None:
+    value: Any = entry.weighed.line.amount.value
+    if isinstance(value, Share):
+        return float(value.fraction)
+    inner = next((p for p in side.balance.parts if fold(p.part.name) == fold(entry.item)), None)
+    return entry.grams / inner.mass_g if inner and inner.mass_g and entry.grams else None
+
+
+def _words(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
+    """Moves to another part, other names, states and notes."""
+    old, new = a.weighed.line, b.weighed.line
+    if a.part_key != b.part_key:
+        points = max(a.points or 0.0, b.points or 0.0)
+        moved = points / scene.widths.of_ingredient(b.weighed.ingredient)
+        change = _worded("moved", scene, a, b, a.part, b.part, moved)
+        yield _with_lines(change, a, b)._replace(beyond_spread=True)
+    if fold(old.name) != fold(new.name) and not b.is_part:
+        yield _with_lines(_worded("renamed", scene, a, b, old.name, new.name, 0.0), a, b)
+    # "packed" goes with the cup: weighed instead, there is nothing to pack
+    said_with_measure = a.units != b.units and not (a.state and b.state)
+    if a.state != b.state and not said_with_measure:
+        yield _worded("state", scene, a, b, old.state, new.state, STATE)
+    if old.note != new.note:
+        yield _worded("note", scene, a, b, old.note, new.note, WORDS)
+
+
+def _worded(
+    kind: str, scene: Scene, a: Entry, b: Entry, before: str, after: str, importance: float
+) -> Change:
+    """A change of words of one line."""
+    return Change(
+        kind,
+        b.part,
+        b.item,
+        text_before=before,
+        text_after=after,
+        importance=importance,
+        subject_before=a.item if a.item != b.item else "",
+        part_before=a.part if a.part != b.part else "",
+        in_several=b.name in scene.in_several,
+    )
+
+
+def _with_lines(change: Change, a: Entry, b: Entry) -> Change:
+    return change._replace(lines_before=(a.said,), lines_after=(b.said,))
+
+
+def _divided(scene: Scene, match: Match) -> Change:
+    """One line that became several, or several that became one, of one ingredient."""
+    kind = "split" if len(match.after) > len(match.before) else "merged"
+    change = _between(kind, scene, match.before, match.after)
+    if change.grams_before is None or change.grams_after is None:
+        return change._replace(before=None, after=None, delta=None, importance=UNWEIGHED)
+    moved = scene.scale.residual(match.before, match.after)
+    change = _with_mass(change, scene, moved, match.after[0])
+    return change._replace(importance=0.0) if moved.is_same else change
+
+
+def _shared_out(scene: Scene, match: Match) -> Change:
+    """One ingredient shared out among lines anew; ``shifts`` has its mass by part in g."""
+    change = _between("shared-out", scene, match.before, match.after)
+    parts: dict[str, list[float]] = {}
+    names: dict[str, str] = {}
+    points: dict[str, float] = {}
+    for at, entries in enumerate((match.before, match.after)):
+        for entry in entries:
+            key = entry.part_key
+            names[key] = entry.part
+            parts.setdefault(key, [0.0, 0.0])[at] += entry.grams or 0.0
+            points[key] = points.get(key, 0.0) + (entry.points or 0.0) * (1 if at else -1)
+    shifts = tuple(Shift(names[key], was, now) for key, (was, now) in parts.items())
+    width = scene.widths.of_ingredient(match.after[0].weighed.ingredient)
+    has_points = scene.before.total_g and scene.after.total_g
+    moved = sum(map(abs, points.values())) / 2 / width if has_points else UNWEIGHED
+    return change._replace(beyond_spread=True, shifts=shifts, importance=moved)
+
+
+def _stand_in(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[Change]:
+    """An ingredient in the place of another, with what that does to water, fat and sugar."""
+    if a.weighed.ingredient is None and b.weighed.ingredient is None:
+        yield from _pair(scene, a, b, told)  # one name respelled
+        return
+    effects = tuple(_effects(a, b))
+    alone = max(
+        abs(e.points or 0.0) / scene.widths.of_ingredient(e.weighed.ingredient) for e in (a, b)
+    )
+    yield _between("substituted", scene, (a,), (b,))._replace(
+        beyond_spread=True,
+        shifts=effects,
+        importance=alone or UNWEIGHED,
+        subject_before=a.item,
+    )
+
+
+def _effects(a: Entry, b: Entry) -> Iterator[Shift]:
+    """Percent of the basis that the two bring of each figure; what no table knows is left out."""
+    old, now = a.weighed.ingredient, b.weighed.ingredient
+    if old is None or now is None or a.points is None or b.points is None:
+        return
+    for figure in TOLD_FIGURES:
+        if figure in old.composition and figure in now.composition:
+            was = a.points * old.composition[figure] / 100
+            brings = b.points * now.composition[figure] / 100
+            if abs(brings - was) >= LEAST_TOLD:
+                yield Shift(figure, was, brings)
+
+
+def _lone(scene: Scene, kind: str, entry: Entry) -> Change:
+    """A line that is only on one side."""
+    old, now = ((entry,), ()) if kind == "removed" else ((), (entry,))
+    change = _between(kind, scene, old, now)
+    moved = scene.scale.residual(old, now)
+    share = entry.share
+    delta = None if share is None else (-share if kind == "removed" else share)
+    change = _with_mass(change, scene, moved, entry)._replace(delta=delta, beyond_spread=True)
+    return change if change.importance else change._replace(importance=UNWEIGHED)

@@ -1,0 +1,60 @@
+"""Parts that came, went, were renamed or are another sort of part now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.balance.balance import PartBalance
+from perflour.diff.change import Change, Shift
+from perflour.diff.entries import Entry
+from perflour.diff.importance import PART_LONE, WORDS
+from perflour.diff.line_changes import Scene
+from perflour.kitchen.names import fold
+
+
+def part_changes(scene: Scene) -> Iterator[Change]:
+    for old, now in scene.parts.pairs:
+        was = old.part.name if fold(old.part.name) != fold(now.part.name) else ""
+        if was:
+            yield Change("part-renamed", now.part.name, now.part.name, text_before=was, text_after=now.part.name, subject_before=was, part_before=was)  # fmt: skip
+        if old.part.kind != now.part.kind:
+            yield Change("part-kind", now.part.name, now.part.name, text_before=old.part.kind, text_after=now.part.kind, importance=WORDS, subject_before=was, part_before=was)  # fmt: skip
+    for part in scene.parts.gone:
+        yield _lone(scene, "part-removed", part, scene.matches.gone)
+    for part in scene.parts.new:
+        yield _lone(scene, "part-added", part, scene.matches.new)
+
+
+def _lone(scene: Scene, kind: str, part: PartBalance, lone: tuple[Entry, ...]) -> Change:
+    """A part with the lines that came or went with it; ``shifts`` has their percentages."""
+    name = fold(part.part.name)
+    gone = kind == "part-removed"
+    others = {fold(p.part.name) for p in (scene.parts.gone if gone else scene.parts.new)}
+    lines = [
+        e
+        for e in lone
+        if e.key[0] == name or (e.is_part and e.name == name and e.key[0] not in others)
+    ]
+    said = tuple(e.said for e in lines)
+    moved = [
+        (e.points or 0.0) / scene.widths.of_ingredient(e.weighed.ingredient)
+        for e in lines
+        if not e.is_part
+    ]
+    shifts = (
+        Shift(e.item, e.share if gone else 0.0, 0.0 if gone else e.share)
+        for e in lines
+        if e.share is not None and not e.is_part
+    )
+    return Change(
+        kind,
+        part.part.name,
+        part.part.name,
+        grams_before=part.mass_g if gone else None,
+        grams_after=None if gone else part.mass_g,
+        beyond_spread=True,
+        importance=max([PART_LONE, *moved]),
+        lines_before=said if gone else (),
+        lines_after=() if gone else said,
+        shifts=tuple(shifts),
+    )

@@ -1,0 +1,187 @@
+"""Derived ratios before and after, and the class windows that they enter or leave."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from math import hypot, sqrt
+
+from perflour.balance.balance import Balance
+from perflour.balance.ratios import FINE_RATIOS, Ratio, ratio_masses, ratios
+from perflour.balance.spread import Measures, Number, spread_of, uncertain
+from perflour.diff.change import Change
+from perflour.diff.entries import Side
+from perflour.diff.importance import PIECE_MASS, Widths, by_factor
+from perflour.diff.residual import SPREADS_THAT_COUNT, reading_spread_g, same
+from perflour.kitchen.house import House, Window
+from perflour.kitchen.names import fold
+
+PREFERMENTED = "prefermented-flour"
+# Pieces nearer than this in mass are the same to the hand that scales them.
+PIECE_TOLERANCE = 0.01
+
+
+@dataclass(frozen=True)
+class _Numbers:
+    """Ratios and batch of one side as numbers that know their spread."""
+
+    ratios: Mapping[str, Number]
+    batch_g: Number
+
+
+def ratio_changes(
+    before: Side, after: Side, house: House | None, widths: Widths, resolution_g: float
+) -> Iterator[Change]:
+    """Every derived ratio that moved, then those that a new class judges otherwise."""
+    old, now = ratios(before.balance), ratios(after.balance)
+    numbers = _numbers(before.balance, after.balance, old, now)
+    windows = _windows(house, before.balance), _windows(house, after.balance)
+    for name in now:
+        if name not in old:
+            continue
+        crossing, window = _crossing(name, old[name], now[name], windows)
+        if same(old[name].percent, now[name].percent):
+            if crossing:
+                yield _window_change(name, now[name], crossing, window)
+            continue
+        measuring = spread_of(numbers[1].ratios[name] - numbers[0].ratios[name])
+        reading = [
+            _reading_spread(side, name, ratio, resolution_g)
+            for side, ratio in ((before, old[name]), (after, now[name]))
+        ]
+        spread = hypot(measuring, *reading)
+        delta = now[name].percent - old[name].percent
+        yield Change(
+            "ratio",
+            "",
+            name,
+            old[name].percent,
+            now[name].percent,
+            delta,
+            spread,
+            abs(delta) > SPREADS_THAT_COUNT * spread,
+            text_before=", ".join(sorted(old[name].lacking)),
+            text_after=", ".join(sorted(now[name].lacking)),
+            fine=name in FINE_RATIOS,
+            importance=abs(delta) / widths.of_ratio(name),
+            window=window,
+            crossing=crossing,
+        )
+    yield from _piece_change(before, after, numbers, resolution_g)
+
+
+def _numbers(
+    before: Balance, after: Balance, old: Mapping[str, Ratio], now: Mapping[str, Ratio]
+) -> tuple[_Numbers, _Numbers]:
+    """Both sides with shared measuring; plain floats where everything is weighed."""
+    if not any(w.mass and w.mass.spread_g for w in (*before.lines, *after.lines)):
+        plain = [{name: ratio.percent for name, ratio in found.items()} for found in (old, now)]
+        return _Numbers(plain[0], before.batch_g), _Numbers(plain[1], after.batch_g)
+    measures = Measures()
+    one, other = uncertain(before, measures, "before"), uncertain(after, measures, "after")
+    return _Numbers(one.ratios, one.batch_g), _Numbers(other.ratios, other.batch_g)
+
+
+def _reading_spread(side: Side, name: str, ratio: Ratio, resolution_g: float) -> float:
+    """What scale and spoon add to a ratio's spread, line by line.
+
+    A gram more of a line moves a ratio by its share that counts, less the ratio itself where the
+    line is flour.
+    """
+    balance = side.balance
+    shares = _counting_shares(balance, name)
+    preferments = {fold(p.part.name) for p in balance.parts if p.part.kind == "preferment"}
+    square = 0.0
+    for entry in side.entries:
+        if entry.is_part or not entry.grams:
+            continue
+        counts = shares.get(entry.weighed.name, 0.0)
+        if name == PREFERMENTED:
+            counts = float(entry.weighed.in_basis and entry.key[0] in preferments)
+        moves = counts - ratio.percent / 100 * entry.weighed.in_basis
+        if moves:
+            portion = side.portions[entry.part_key]
+            square += (moves * portion * reading_spread_g(entry, resolution_g)) ** 2
+    return sqrt(square) / balance.basis_g * 100
+
+
+def _counting_shares(balance: Balance, name: str) -> dict[str, float]:
+    if name == PREFERMENTED:
+        return {}
+    return {line.name: share for line, share in ratio_masses(balance.total, name)}
+
+
+def _windows(house: House | None, balance: Balance) -> Mapping[str, Window]:
+    known = house.classes.get(balance.formula.product_class) if house else None
+    return known.windows if known else {}
+
+
+def _crossing(
+    name: str, old: Ratio, now: Ratio, windows: tuple[Mapping[str, Window], Mapping[str, Window]]
+) -> tuple[str, tuple[float, float] | None]:
+    """Whether a ratio enters or leaves the usual range of its class, and that range."""
+    if name not in windows[0] or name not in windows[1]:
+        return "", None
+    inside = [
+        w.low <= ratio.percent <= w.high
+        for ratio, w in ((old, windows[0][name]), (now, windows[1][name]))
+    ]
+    if inside[0] == inside[1]:
+        return "", None
+    window = windows[1][name]
+    return ("enters" if inside[1] else "leaves"), (window.low, window.high)
+
+
+def _window_change(
+    name: str, ratio: Ratio, crossing: str, window: tuple[float, float] | None
+) -> Change:
+    return Change(
+        "window",
+        "",
+        name,
+        ratio.percent,
+        ratio.percent,
+        0.0,
+        beyond_spread=True,
+        fine=name in FINE_RATIOS,
+        window=window,
+        crossing=crossing,
+    )
+
+
+def _piece_change(
+    before: Side, after: Side, numbers: tuple[_Numbers, _Numbers], resolution_g: float
+) -> Iterator[Change]:
+    """What a piece weighs before it is baked."""
+    old, now = before.balance.mass_per_piece_g, after.balance.mass_per_piece_g
+    yields = before.balance.formula.yields, after.balance.formula.yields
+    if (
+        not old
+        or not now
+        or not yields[0]
+        or not yields[1]
+        or abs(now - old) <= PIECE_TOLERANCE * max(old, now)
+    ):
+        return
+    moved = numbers[1].batch_g / yields[1].pieces - numbers[0].batch_g / yields[0].pieces
+    reading = [
+        _batch_reading(side, resolution_g) / made.pieces
+        for side, made in ((before, yields[0]), (after, yields[1]))
+    ]
+    spread = hypot(spread_of(moved), *reading)
+    yield Change(
+        "mass-per-piece",
+        "",
+        "mass per piece",
+        old,
+        now,
+        now - old,
+        spread,
+        abs(now - old) > SPREADS_THAT_COUNT * spread,
+        importance=by_factor(old, now, PIECE_MASS),
+    )
+
+
+def _batch_reading(side: Side, resolution_g: float) -> float:
+    spreads = (reading_spread_g(e, resolution_g) for e in side.entries if not e.is_part)
+    return sqrt(sum(s * s for s in spreads))

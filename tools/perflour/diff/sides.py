@@ -1,0 +1,119 @@
+"""What `diff` compares: two files, two revisions, or a revision and the work tree."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from perflour.balance.balance import Balance
+from perflour.balance.files import weigh_or_tell
+from perflour.diff.difference import Difference, added_or_removed, compare
+from perflour.kitchen.house import kitchen_for
+from perflour.result import CannotRun, Result
+from perflour.system import git
+from perflour.system.files import read_bytes
+from perflour.system.paths import FORMULA_FILE, display_path
+
+
+def differences(words: Sequence[str], paths: Sequence[str] | None) -> list[Difference]:
+    """The differences that the words of `perflour diff` ask for, by path.
+
+    ``words`` are two files, or up to two revisions (one may be written ``A..B``); ``paths`` limit
+    which formulas are compared, None where no ``--`` was given. Raises CannotRun.
+    """
+    if paths is None and len(words) == 2 and any(Path(word).is_file() for word in words):
+        return compare_files(Path(words[0]), Path(words[1]))
+    if len(words) > 2:
+        raise CannotRun(
+            f"diff takes two files or at most two revisions, not {len(words)}; put paths after `--`"
+        )
+    if paths is None and len(words) == 1 and words[0] and Path(words[0]).exists():
+        words, paths = [], words
+    if len(words) == 1 and ".." in words[0]:
+        words = [end or "HEAD" for end in words[0].replace("...", "..").split("..", 1)]
+    return compare_revisions(words, [Path(p) for p in paths or ["."]])
+
+
+def compare_files(before: Path, after: Path) -> list[Difference]:
+    """The difference of two formula files."""
+    sides = [
+        _Side(display_path(str(path)), read_bytes(str(path)), str(path)) for path in (before, after)
+    ]
+    difference = _compare_sides(sides[0], sides[1])
+    return [] if difference.is_empty else [difference]
+
+
+def compare_revisions(revisions: Sequence[str], paths: Sequence[Path]) -> list[Difference]:
+    """Formulas that differ between two revisions; with one or none, against the work tree."""
+    repository = git.find_repository(paths[0].absolute())
+    old = git.commit_named(repository, revisions[0] if revisions else "HEAD")
+    new = git.commit_named(repository, revisions[1]) if len(revisions) > 1 else None
+    inside = [repository.relative(path) for path in paths]
+    for path, inner in zip(paths, inside, strict=True):
+        if not path.exists() and not any(git.is_in(repository, c, inner) for c in (old, new) if c):
+            raise CannotRun(f"{path}: neither here nor in the revisions compared; check the path")
+    changes = [
+        c for c in git.changed_files(repository, old, new, inside) if _is_formula(c.new_path)
+    ]
+    blobs = git.read_blobs(repository, [b for c in changes for b in (c.old_blob, c.new_blob) if b])
+    found = []
+    for change in sorted(changes, key=lambda c: c.new_path):
+        sides = _revision_sides(repository, change, blobs, new is None)
+        if any(sides):
+            found.append(_compare_sides(*sides))
+    return [difference for difference in found if not difference.is_empty]
+
+
+def _is_formula(path: str) -> bool:
+    return PurePosixPath(path).name == FORMULA_FILE
+
+
+@dataclass(frozen=True)
+class _Side:
+    """One side of a comparison: how it is called, what it holds, whose kitchen it belongs to."""
+
+    shown: str
+    content: bytes
+    kitchen_path: str
+
+
+def _revision_sides(
+    repository: git.Repository, change: git.FileChange, blobs: dict[str, bytes], to_work_tree: bool
+) -> tuple[_Side | None, _Side | None]:
+    path = str(repository.top / change.new_path)
+    old = _Side(change.old_path, blobs[change.old_blob], path) if change.old_blob else None
+    if to_work_tree:
+        new = _Side(display_path(path), read_bytes(path), path) if change.in_work_tree else None
+    else:
+        new = _Side(change.new_path, blobs[change.new_blob], path) if change.new_blob else None
+    return old, new
+
+
+def _compare_sides(old: _Side | None, new: _Side | None) -> Difference:
+    weighed = [_weigh(side) for side in (old, new)]
+    shown = (new or old).shown  # type: ignore[union-attr]
+    problems = tuple(
+        result
+        for outcome in weighed
+        if outcome is not None and not isinstance(outcome, Balance)
+        for result in outcome
+    )
+    before, after = (outcome if isinstance(outcome, Balance) else None for outcome in weighed)
+    if problems:
+        known = after or before
+        name = known.formula.id if known else PurePosixPath(shown).parent.name or shown
+        return Difference(
+            name, known.formula.title if known else name, shown, before, after, (), (), problems
+        )
+    if before and after:
+        assert new is not None
+        return compare(before, after, shown, kitchen_for(new.kitchen_path).house)
+    return added_or_removed(before, after, shown)
+
+
+def _weigh(side: _Side | None) -> Balance | tuple[Result, ...] | None:
+    """A side weighed, None where it is not there, or what is wrong with it."""
+    if side is None:
+        return None
+    return weigh_or_tell(side.content, side.shown, kitchen_for(side.kitchen_path))

@@ -1,0 +1,87 @@
+"""Records that we write ourselves (test bakes, sessions): data to YAML in the house's layout."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from pathlib import Path
+from textwrap import wrap
+from typing import Any
+
+from perflour.documents.layout import WIDTH, as_scalar, write_page
+from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar
+from perflour.documents.reader import read_document
+from perflour.documents.schema import Kind, check_schema
+from perflour.result import CannotRun
+
+# Digits that are no number: a digest may look like one, a code always does.
+_ALWAYS_QUOTED = frozenset(("of", "code", "codes", "serve", "expect", "sha256"))
+#: Longer text gets lines of its own.
+_LONG = 70
+
+
+def record_text(
+    kind: Kind, data: dict[str, Any], path: Path, comments: tuple[str, ...] = ()
+) -> str:
+    """The text of a record that will stand at ``path``, its keys in the order of ``data``.
+
+    ``comments`` are lines at its end, each with its ``#``.
+    Raises CannotRun where the data break the schema, with its first complaint.
+    """
+    text = _checked(write_page(Page(_head(kind, path), replace(_mapping(data), below=comments))))
+    document = read_document(text.encode(), path.name)
+    if results := check_schema(document, kind):
+        raise CannotRun(results[0].message)
+    assert document.data == data
+    return text
+
+
+def _checked(text: str) -> str:
+    """Text that can be a file. Raises CannotRun for bytes that the command line could not read."""
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        raise CannotRun("an option or file name is not UTF-8; write it in letters") from None
+    return text
+
+
+def _head(kind: Kind, path: Path) -> tuple[str, ...]:
+    """The line that tells editors the schema, where a folder above holds it."""
+    for folder in path.absolute().parents:
+        schema = folder / "schema" / f"{kind}.schema.json"
+        if schema.is_file():
+            relative = os.path.relpath(schema, path.absolute().parent).replace(os.sep, "/")
+            return (f"# yaml-language-server: $schema={relative}",)
+    return ()
+
+
+def _mapping(data: dict[str, Any]) -> Collection:
+    return Collection(False, tuple(Entry(_node(v, k), _key(k)) for k, v in data.items()))
+
+
+def _key(name: str) -> str:
+    return as_scalar(name).text or name
+
+
+def _node(value: Any, key: str = "") -> Node:
+    if isinstance(value, dict):
+        return _mapping(value)
+    if isinstance(value, list):
+        return Collection(True, tuple(Entry(_node(item, key)) for item in value))
+    if isinstance(value, str):
+        return _text(value, key)
+    return Scalar(str(value), repr(value), plain=True)
+
+
+def _text(value: str, key: str) -> Scalar:
+    if key in _ALWAYS_QUOTED:
+        return Scalar(value, f'"{value}"')
+    lines = wrap(value, WIDTH - 2, break_long_words=False, break_on_hyphens=False)
+    if len(value) > _LONG and value.isprintable() and " ".join(lines) == value:
+        return Scalar(value, ">-", lines=tuple(lines))
+    return as_scalar(value)
+
+
+def tidy(text: str) -> str:
+    """Text as it is kept: one line, single spaces."""
+    return " ".join(text.split())

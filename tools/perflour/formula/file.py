@@ -1,0 +1,61 @@
+"""A formula file's text to Formula: read and validate; which kind of file a path holds."""
+
+from __future__ import annotations
+
+import os
+
+from perflour.documents.reader import read_document
+from perflour.documents.schema import Kind, check_schema
+from perflour.formula.formula import Formula, build_formula
+from perflour.result import FileProblem, Result
+from perflour.system.paths import (
+    BAKES,
+    FORMULA_FILE,
+    HOUSE_FILE,
+    INGREDIENTS_FILE,
+    PRICES_FILE,
+    SESSIONS,
+)
+
+
+class InvalidFormula(Exception):
+    """A formula file that breaks its schema; ``results`` say where."""
+
+    def __init__(self, results: tuple[Result, ...]) -> None:
+        super().__init__(f"{results[0].place}: {results[0].message}")
+        self.results = results
+
+
+def read_formula(content: bytes, path: str) -> Formula:
+    """The formula in a file's bytes. Raises FileProblem or InvalidFormula."""
+    document = read_document(content, path)
+    if results := check_schema(document, "formula"):
+        raise InvalidFormula(results)
+    return build_formula(document)
+
+
+def read_or_tell(content: bytes, path: str) -> Formula | tuple[Result, ...]:
+    """The formula in a file's bytes, or the results that say why it cannot be read."""
+    try:
+        return read_formula(content, path)
+    except FileProblem as problem:
+        return (problem.result(),)
+    except InvalidFormula as invalid:
+        return invalid.results
+
+
+def kind_of(path: str) -> Kind:
+    """Which kind of file a path holds, by its name and folder."""
+    folder, name = os.path.split(path)
+    if os.path.basename(folder) == BAKES:
+        return "bake"
+    if os.path.basename(folder) == SESSIONS and name != FORMULA_FILE:
+        return "session"
+    return _KINDS.get(name, "formula")
+
+
+_KINDS: dict[str, Kind] = {
+    HOUSE_FILE: "house",
+    INGREDIENTS_FILE: "catalogue",
+    PRICES_FILE: "prices",
+}

@@ -1,0 +1,390 @@
+"""Document to Formula: parts, lines with parsed amounts, steps, yield. Nothing is computed."""
+
+from collections.abc import Callable
+from functools import lru_cache
+from itertools import repeat
+from typing import Any, Generic, NamedTuple, TypeVar
+
+from perflour.documents.reader import Document, Node, child, items_of, key_node, place_of
+from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import (
+    Amount,
+    AmountProblem,
+    Duration,
+    Share,
+    Temperature,
+    Term,
+    parse_amount,
+    parse_duration,
+    parse_share,
+    parse_temperature,
+)
+from perflour.result import FileProblem, Place
+
+MAX_LINES = 5000
+T = TypeVar("T")
+
+#: The keys of a step that hold a temperature.
+TEMPERATURES = ("to", "at", "core")
+# Words that take a portion of a name in `uses`.
+_PORTIONS = ("rest of ", "half of ", "remaining ", "all of ", "part of ", "some of ")
+
+
+class Reading(NamedTuple, Generic[T]):
+    """Text with what was read from it: exactly one of ``value`` and ``problem`` is there.
+
+    What stands in a file keeps its file's path and its node, or the node around it with its key,
+    here and below: a place is made when a finding needs it.
+    """
+
+    text: str
+    path: str
+    around: Node
+    key: str
+    value: T | None = None
+    problem: AmountProblem | None = None
+
+    @property
+    def place(self) -> Place:
+        return place_of(self.path, child(self.around, self.key))
+
+
+class Line(NamedTuple):
+    """One ingredient line; ``is_part`` when ``name`` is another part of the formula."""
+
+    name: str
+    is_part: bool
+    amount: Reading[Amount | Share]
+    state: str
+    note: str
+    path: str
+    node: Node
+
+    @property
+    def place(self) -> Place:
+        return place_of(self.path, child(self.node, "part" if self.is_part else "item"))
+
+
+class Part(NamedTuple):
+    name: str
+    kind: str
+    lines: tuple[Line, ...]
+    place: Place
+    notes: str = ""
+
+
+class Use(NamedTuple):
+    """A name in the `uses` of a step without what says how much; ``said`` has it all.
+
+    ``portion`` is there where figures say how much: an amount, or a share of what is listed.
+    """
+
+    name: str
+    path: str
+    node: Node
+    said: str
+    portion: Amount | Share | None = None
+
+    @property
+    def place(self) -> Place:
+        return place_of(self.path, self.node)
+
+
+class Step(NamedTuple):
+    """One step. ``said`` holds every text of it as written, by key, `uses` and `do` left out.
+
+    ``temperatures`` are `to`, `at` and `core` as far as they are there.
+    """
+
+    do: str
+    uses: tuple[Use, ...]
+    said: dict[str, str]
+    path: str
+    node: Node
+    temperatures: tuple[Reading[Temperature], ...] = ()
+    to: Reading[Temperature] | None = None
+    at: Reading[Temperature] | None = None
+    core: Reading[Temperature] | None = None
+    time: Reading[Duration] | None = None
+
+    @property
+    def place(self) -> Place:
+        return place_of(self.path, self.node)
+
+    def text(self, key: str) -> str:
+        return self.said.get(key, "")
+
+    @property
+    def bakes(self) -> bool:
+        """Whether the step puts something in the oven: bake, blind bake, par-bake."""
+        return _is_bake(self.do)
+
+
+class Yield(NamedTuple):
+    pieces: int
+    piece: str
+    scaling_weight: Reading[Amount] | None
+    place: Place
+
+
+class Waiver(NamedTuple):
+    rule: str
+    item: str
+    because: str
+    place: Place
+
+
+class Formula(NamedTuple):
+    """One formula file, amounts parsed and nothing computed."""
+
+    id: str
+    title: str
+    product_class: str
+    status: str
+    origin: str
+    citation: str
+    notes: str
+    allergens: tuple[str, ...]
+    basis: tuple[str, ...]
+    yields: Yield | None
+    parts: tuple[Part, ...]
+    method: tuple[Step, ...]
+    waivers: tuple[Waiver, ...]
+    path: str
+    root: Node
+
+    def part(self, name: str) -> Part | None:
+        """The part of that name, or None."""
+        return next((p for p in self.parts if fold(p.name) == fold(name)), None)
+
+    def place(self, key: str) -> Place:
+        """Where a top-level entry stands; the start of the file if it is not there."""
+        return place_of(self.path, key_node(self.root, key) or self.root)
+
+    def states(self, key: str) -> bool:
+        """Whether the file has that top-level entry."""
+        return key_node(self.root, key) is not None
+
+
+@lru_cache(maxsize=1024)
+def _is_bake(verb: str) -> bool:
+    return "bake" in verb.lower().replace("-", " ").split()
+
+
+def build_formula(document: Document) -> Formula:
+    """The formula in a document that is valid against the schema.
+
+    Amounts, times and temperatures that cannot be read stay as Readings with a problem: rules
+    report them. Raises FileProblem beyond 5,000 ingredient lines.
+    """
+    data, path = document.data, document.path
+    root = document.root
+    count = sum(len(part["ingredients"]) for part in data["parts"])
+    if count > MAX_LINES:
+        raise FileProblem(
+            "over-limit",
+            document.place("parts"),
+            f"{count:,} ingredient lines, more than {MAX_LINES:,}; split the formula",
+        )
+    return Formula(
+        id=data["formula"],
+        title=data["title"],
+        product_class=data["class"],
+        status=data["status"],
+        origin=data.get("origin", "own"),
+        citation=data.get("citation", ""),
+        notes=data.get("notes", ""),
+        allergens=tuple(data.get("allergens", ())),
+        basis=tuple(data.get("basis", ())),
+        yields=_yield(document) if "yield" in data else None,
+        parts=tuple(map(_part, repeat(path), data["parts"], items_of(child(root, "parts")))),
+        method=tuple(map(_step, repeat(document), data["method"], items_of(child(root, "method")))),
+        waivers=tuple(map(_waiver, repeat(path), data["waivers"], items_of(child(root, "waivers"))))
+        if "waivers" in data
+        else (),
+        path=path,
+        root=root,
+    )
+
+
+def _reading(path: str, text: str, around: Node, key: str, parse: Callable[[str], T]) -> Reading[T]:
+    try:
+        return Reading(text, path, around, key, parse(text))
+    except AmountProblem as problem:
+        return Reading(text, path, around, key, None, problem)
+
+
+def _part(path: str, data: dict[str, Any], node: Node) -> Part:
+    inner = items_of(child(node, "ingredients"))
+    lines = tuple(map(_line, repeat(path), data["ingredients"], inner))
+    place = place_of(path, child(node, "part"))
+    return Part(data["part"], data.get("kind", ""), lines, place, data.get("notes", ""))
+
+
+def _line(path: str, data: dict[str, Any], node: Node) -> Line:
+    is_part = "part" in data
+    parse: Callable[[str], Amount | Share] = parse_share if is_part else parse_amount
+    return Line(
+        data["part" if is_part else "item"],
+        is_part,
+        _reading(path, data["amount"], node, "amount", parse),
+        data.get("state", ""),
+        data.get("note", ""),
+        path,
+        node,
+    )
+
+
+def _step(document: Document, data: dict[str, Any], node: Node) -> Step:
+    path = document.path
+    uses: tuple[Use, ...] = ()
+    if "uses" in data:
+        named = zip(data["uses"], items_of(child(node, "uses")), strict=True)
+        uses = tuple(
+            [Use(s, path, at, s) if _is_whole(s) else _use(document, s, at) for s, at in named]
+        )
+    said = data.copy()
+    del said["do"]
+    said.pop("uses", None)
+    time = _reading(path, said["for"], node, "for", parse_duration) if "for" in said else None
+    if said.keys().isdisjoint(TEMPERATURES):
+        return Step(data["do"], uses, said, path, node, (), None, None, None, time)
+    to, at, core = (
+        _reading(path, said[key], node, key, parse_temperature) if key in said else None
+        for key in TEMPERATURES
+    )
+    there = tuple([reading for reading in (to, at, core) if reading])
+    return Step(data["do"], uses, said, path, node, there, to, at, core, time)
+
+
+def _use(document: Document, said: str, node: Node) -> Use:
+    """A use with its portion told apart; a listed name that looks like a portion stays whole."""
+    if _is_listed(document, said):
+        return Use(said, document.path, node, said)
+    if said[0].isalpha():
+        return Use(_without_portion(said), document.path, node, said)
+    amount, of, name = said.partition(" of ")
+    portion = _portion(amount.strip()) if of and name.strip() else None
+    if portion is None:
+        return Use(said, document.path, node, said)
+    return Use(name.strip().removeprefix("the ").strip(), document.path, node, said, portion)
+
+
+@lru_cache(maxsize=8192)
+def _is_whole(said: str) -> bool:
+    """Whether a use starts with no portion, in words or in figures."""
+    return said[0].isalpha() and not said.lower().startswith(_PORTIONS)
+
+
+def _is_listed(document: Document, name: str) -> bool:
+    parts = document.data["parts"]
+    listed = (line.get("item", "") for part in parts for line in part["ingredients"])
+    return fold(name) in {*map(fold, listed), *(fold(part["part"]) for part in parts)}
+
+
+def _portion(text: str) -> Amount | Share | None:
+    """`60 g`, `1/4 cup` and `2` (pieces) as an amount, `1/3` and `40 %` as a share; None for others."""
+    try:
+        if text.endswith("%"):
+            share = parse_share(text)
+            return share if isinstance(share, Share) else None
+        amount = parse_amount(text)
+    except AmountProblem:
+        return None
+    term = amount.terms[0]
+    if term.low == term.high < 1 and not any(map(str.isalpha, text)):
+        return Share(text, term.low)
+    return amount
+
+
+@lru_cache(maxsize=8192)
+def _without_portion(name: str) -> str:
+    lowered = name.lower()
+    for words in _PORTIONS:
+        if lowered.startswith(words):
+            return name[len(words) :].removeprefix("the ").strip()
+    return name
+
+
+def _yield(document: Document) -> Yield:
+    data, node = document.data["yield"], child(document.root, "yield")
+    key = "scaling-weight"
+    weight = _reading(document.path, data[key], node, key, parse_amount) if key in data else None
+    return Yield(data["pieces"], data.get("piece", "piece"), weight, document.key_place("yield"))
+
+
+def _waiver(path: str, data: dict[str, Any], node: Node) -> Waiver:
+    return Waiver(data["rule"], data.get("item", ""), data["because"], place_of(path, node))
+
+
+def digest(formula: Formula) -> str:
+    """Twelve hex digits that change exactly when ingredients, amounts, steps or yield change.
+
+    Spelling of numbers and units, a second temperature scale, the order in which a part lists its
+    lines (the method says the order of work), key order, comments, title, status, notes and waivers
+    do not count. A test bake names this digest to say which revision it was baked from.
+    """
+    said = {
+        "basis": sorted(map(fold, formula.basis)),
+        "parts": [[fold(p.name), p.kind, sorted(map(_line_said, p.lines))] for p in formula.parts],
+        "method": [_step_said(step) for step in formula.method],
+        "yield": _yield_said(formula.yields),
+    }
+    import hashlib  # 2 ms of OpenSSL that lint does not need
+    import json
+
+    text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def _step_said(step: Step) -> list[object]:
+    """A step with its temperatures and times in one spelling; a second scale and notes do not count."""
+    said = {key: " ".join(text.split()) for key, text in step.said.items() if key != "note"}
+    for key in TEMPERATURES:
+        reading = getattr(step, key)
+        if reading and (t := reading.value):
+            said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f}"
+    if step.time and (d := step.time.value):
+        said["for"] = f"{d.low_min:.2f}-{d.high_min:.2f} min"
+    return [fold(step.do), [use_said(use) for use in step.uses], sorted(said.items())]
+
+
+def use_said(use: Use) -> str:
+    """A use in one spelling: its name, and its portion where figures say it."""
+    if use.portion is None:
+        return fold(_without_portion(use.said))  # words for a portion do not count
+    if isinstance(use.portion, Share):
+        return f"{use.portion.fraction} of {fold(use.name)}"
+    return f"{_amount_said(use.portion, use.said)} of {fold(use.name)}"
+
+
+def _line_said(line: Line) -> list[str]:
+    return [fold(line.name), amount_said(line.amount), fold(line.state)]
+
+
+def _yield_said(yields: Yield | None) -> list[str]:
+    if yields is None:
+        return []
+    weight = yields.scaling_weight
+    return [str(yields.pieces), fold(yields.piece), amount_said(weight) if weight else ""]
+
+
+def amount_said(reading: Reading[Any]) -> str:
+    """An amount in one spelling: exact fractions and our unit names."""
+    return _amount_said(reading.value, reading.text)
+
+
+def _amount_said(value: object, text: str) -> str:
+    if isinstance(value, Share):
+        return f"share {value.fraction}"
+    if not isinstance(value, Amount):
+        return fold(text)
+    terms = " + ".join(_term_said(term) for term in value.terms)
+    for word, term in (("of", value.content), ("drained", value.drained)):
+        terms += f" {word} {_term_said(term)}" if term else ""
+    return terms
+
+
+def _term_said(term: Term) -> str:
+    number = str(term.low) if not term.is_range else f"{term.low}-{term.high}"
+    return f"{number} {term.unit.name}"

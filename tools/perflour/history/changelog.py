@@ -1,0 +1,275 @@
+"""Git history and test bakes to changelogs: what changed in ratios, what was baked, what next."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from perflour.history.iterations import Blobs, Facts, Iteration, Known, Reader, Stand, Trail
+from perflour.history.lineage import Lineage, in_order, lineages
+from perflour.history.store import HistoryStore, facts_from, facts_row, slabs
+from perflour.kitchen.house import kitchen_for
+from perflour.records.bake import Bake, bakes_in
+from perflour.result import CannotRun, Result
+from perflour.system import git
+from perflour.system.cache import Names, Rows, folder_names, house_digests, row_key
+from perflour.system.files import Listed, named_paths, read_bytes
+from perflour.system.parallel import ENOUGH_ITEMS, spread_out
+from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
+
+# Contents read at once; what one run holds in memory does not grow with the history.
+MOST_BLOBS_AT_ONCE = 2000
+SHA1_DIGITS = 40
+
+Outcome = TypeVar("Outcome")
+
+
+@dataclass(frozen=True)
+class Changelog:
+    """The iterations of one formula, oldest first.
+
+    ``text_only`` counts commits that changed no ingredient, step or yield; ``loose_bakes`` were
+    baked from no revision that is in the history.
+    """
+
+    path: Path
+    id: str
+    title: str
+    status: str
+    iterations: tuple[Iteration, ...]
+    text_only: int = 0
+    loose_bakes: tuple[Bake, ...] = ()
+    problems: tuple[Result, ...] = ()
+
+    @property
+    def authors(self) -> tuple[str, ...]:
+        """Everybody who made an iteration, in order of the first."""
+        return tuple(dict.fromkeys(i.commit.author for i in self.iterations if i.commit))
+
+
+@dataclass(frozen=True)
+class Source:
+    """One formula whose changelog is asked for: its file, and its lineage where it has a commit."""
+
+    path: str
+    file: Path
+    lineage: Lineage | None
+    committed: bool
+
+    @property
+    def blobs(self) -> list[str]:
+        return [r.blob for r in self.lineage.revisions] if self.lineage else []
+
+    def blob_name(self, content: bytes) -> str:
+        """What git calls a content."""
+        long = self.lineage is not None and len(self.lineage.revisions[0].blob) > SHA1_DIGITS
+        header = b"blob %d\0" % len(content)
+        return (hashlib.sha256 if long else hashlib.sha1)(header + content).hexdigest()
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the names of a command line ask for, by path, and where earlier work is kept.
+
+    ``paths`` are those of every formula of the repository; ``names`` tells what is in a folder.
+    """
+
+    repository: git.Repository
+    store: HistoryStore
+    sources: list[Source]
+    paths: frozenset[str]
+    order: list[git.Commit]
+    names: Names
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A commit with the iterations it made, each with its formula's changelog; None: not committed."""
+
+    commit: git.Commit | None
+    iterations: tuple[tuple[Changelog, Iteration], ...]
+
+
+def changelogs(
+    names: Sequence[str], committed: bool = False, jobs: int = 0, remember: bool = True
+) -> list[Changelog]:
+    """The changelog of every formula under the named files and folders, by path.
+
+    A test bake or CHANGELOG.md stands for its formula. ``committed`` leaves out what the work tree
+    alone holds; it is what a CHANGELOG.md tells. Raises CannotRun outside a git repository, for a
+    path that is not there and, with ``committed``, in a shallow clone.
+    """
+    found = asked(names, committed, remember)
+    return worked_out(found, found.sources, lambda changelog: changelog, jobs)
+
+
+def entries(
+    names: Sequence[str], committed: bool = False, jobs: int = 0, remember: bool = True
+) -> list[Entry]:
+    """What the commits did to the formulas under the named files and folders, the newest first.
+
+    Raises CannotRun as ``changelogs``.
+    """
+    found = asked(names, committed, remember)
+    made: dict[str, list[tuple[Changelog, Iteration]]] = {}
+    for changelog in worked_out(found, found.sources, lambda told: told, jobs):
+        for iteration in changelog.iterations:
+            sha = iteration.commit.sha if iteration.commit else ""
+            made.setdefault(sha, []).append((changelog, iteration))
+    told = [Entry(c, tuple(made[c.sha])) for c in reversed(found.order) if c.sha in made]
+    return [Entry(None, tuple(made[""])), *told] if "" in made else told
+
+
+def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked:
+    """The formulas under the named files and folders. Raises CannotRun as ``changelogs``."""
+    paths = [Path(os.path.abspath(name)) for name in names]
+    for name, named in zip(names, paths, strict=True):
+        if not named.exists():
+            raise CannotRun(f"{name}: no such file or folder; check the path")
+    paths = [_of_formula(path) for path in paths]
+    repository = git.find_repository(paths[0])
+    if committed and git.is_shallow(repository):
+        raise CannotRun(
+            "this clone holds only a part of the history; get all of it with `git fetch --unshallow`"
+        )
+    limits = [repository.relative(path) for path in paths]
+    store = HistoryStore(repository, remember)
+    head = git.commit_or_none(repository, "HEAD")
+    # the whole history: a folder may have been renamed into the limits
+    order = in_order(store.commits(head), head) if head else []
+    known = lineages(order)
+    top = str(repository.top)
+    there = {p for p in known if _under(p, limits) and os.path.isfile(os.path.join(top, p))}
+    listed: Listed = {}
+    sources = [
+        Source(path, repository.top / path, known.get(path), committed)
+        for path in sorted(there.union(_formula_files(repository, paths, listed)))
+    ]
+    paths_known = frozenset(known).union(source.path for source in sources)
+    return Asked(repository, store, sources, paths_known, order, folder_names(listed))
+
+
+def _of_formula(path: Path) -> Path:
+    """The formula of a test bake, of the bakes' folder or of a CHANGELOG.md; else the path itself."""
+    if path.name in (CHANGELOG_FILE, BAKES):
+        formula = path.parent / FORMULA_FILE
+    elif path.parent.name == BAKES and path.name != FORMULA_FILE:
+        formula = path.parent.parent / FORMULA_FILE
+    else:
+        return path
+    return formula if formula.is_file() else path
+
+
+def _under(path: str, limits: list[str]) -> bool:
+    return any(limit in (".", path) or path.startswith(f"{limit}/") for limit in limits)
+
+
+def _formula_files(repository: git.Repository, paths: list[Path], listed: Listed) -> list[str]:
+    """Formula files of the work tree, so that one not committed yet is there too."""
+    found = named_paths(map(str, paths), listed)
+    return [repository.relative(f) for f in found if os.path.basename(f) == FORMULA_FILE]
+
+
+def worked_out(
+    found: Asked, sources: Sequence[Source], tell: Callable[[Changelog], Outcome], jobs: int = 0
+) -> list[Outcome]:
+    """What ``tell`` makes of the changelog of each source, on several cores where that pays.
+
+    Contents and pairs that an earlier run has seen are not worked out again.
+    """
+    kept = found.store.load("facts") if sources else {}
+    house = house_digests(found.names)
+    houses = {source.path: house(str(source.file.parent)).hex().encode() for source in sources}
+    outcomes: list[Outcome] = []
+    new: Rows = {}
+    for sources_together in slabs(((s, len(s.blobs)) for s in sources), MOST_BLOBS_AT_ONCE):
+        earlier = {s.path: _kept(kept, s.path, houses[s.path]) for s in sources_together}
+        slab = _Slab(found.repository, sources_together, earlier)
+        for source, (outcome, facts) in zip(
+            sources_together, slab.worked_out(tell, jobs), strict=True
+        ):
+            outcomes.append(outcome)
+            new[row_key(source.path)] = b"%s %s" % (houses[source.path], facts)
+    if any(kept.get(path) != row for path, row in new.items()):
+        found.store.save_by_path("facts", kept, new, found.paths)
+    return outcomes
+
+
+def _kept(kept: Rows, path: str, house: bytes) -> bytes:
+    """The facts that were kept of a formula; none where another kitchen weighed it."""
+    weighed_by, _, facts = kept.get(row_key(path), b"").partition(b" ")
+    return facts if weighed_by == house else b""
+
+
+class _Slab:
+    """Some sources with the contents that are needed of them, read by one git process."""
+
+    def __init__(
+        self, repository: git.Repository, sources: list[Source], kept: dict[str, bytes]
+    ) -> None:
+        self.repository, self.sources = repository, sources
+        self.facts = {s.path: Facts(earlier=facts_from(kept[s.path])) for s in sources}
+        self.contents = git.read_blobs(repository, self._wanted())
+
+    def _wanted(self) -> Iterator[str]:
+        """The blobs of which nothing is known yet, and those they will be compared with."""
+        for source in self.sources:
+            lacks, blobs = self.facts[source.path].lacks, source.blobs
+            for revision in source.lineage.revisions if source.lineage else ():
+                if lacks(revision.blob):
+                    yield revision.blob
+                    yield from (blobs[at] for at in revision.parents)
+
+    def worked_out(
+        self, tell: Callable[[Changelog], Outcome], jobs: int
+    ) -> list[tuple[Outcome, bytes]]:
+        """The outcome and the facts of each source."""
+
+        def work(source: Source) -> tuple[Outcome, bytes]:
+            facts = self.facts.pop(source.path)
+            return tell(_changelog(source, self._content, facts)), facts_row(facts)
+
+        enough = 2 if len(self.contents) >= ENOUGH_ITEMS else len(self.sources) + 1
+        return spread_out(work, self.sources, jobs, enough)
+
+    def _content(self, blob: str) -> bytes:
+        """A blob; one of which all seemed known, and which is to be compared, is read by itself."""
+        if blob not in self.contents:
+            self.contents.update(git.read_blobs(self.repository, [blob]))
+        return self.contents[blob]
+
+
+def _changelog(source: Source, contents: Blobs, facts: Facts) -> Changelog:
+    file, lineage = source.file, source.lineage
+    here = read_bytes(str(file))
+    blob = source.blob_name(here)
+    reader = Reader(
+        lambda name: here if name == blob else contents(name), kitchen_for(str(file)), facts
+    )
+    trail = Trail(reader)
+    end = trail.walk(lineage.revisions)[lineage.head] if lineage else None
+    now = trail.step(None, blob, source.path, [end] if end else [])
+    bakes, problems = bakes_in(str(file.parent))
+    iterations = tuple(
+        i._replace(bakes=tuple(b for b in bakes if i.digest and b.of == i.digest))
+        for i in trail.iterations
+    )
+    known = {i.digest for i in iterations}
+    if source.committed and iterations[-1].commit is None:
+        # a title or status not committed yet is told all the same where it makes no iteration
+        iterations, now = iterations[:-1], end or Stand(0, None)
+    header = reader.known(now.base[1], source.path) if now.base else Known()
+    return Changelog(
+        path=file,
+        id=header.id or file.parent.name,
+        title=header.title or file.parent.name,
+        status=header.status,
+        iterations=iterations,
+        text_only=trail.text_only,
+        loose_bakes=tuple(bake for bake in bakes if bake.of not in known),
+        problems=problems,
+    )

@@ -1,0 +1,134 @@
+"""Changelogs as text: those unchanged since an earlier run as they were, and the CHANGELOG.md files."""
+
+import hashlib
+import os
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from perflour.history.changelog import Asked, Changelog, Source, asked, worked_out
+from perflour.system.cache import Names, Rows, as_row, content_of, from_row, house_digests, row_key
+from perflour.system.files import read_bytes
+from perflour.system.paths import BAKES, CHANGELOG_FILE, display_path
+from perflour.system.writing import write_file
+
+Render = Callable[[Changelog], str]
+
+
+class Told(NamedTuple):
+    """The changelog of one formula as text; ``iterations`` is how many it tells of."""
+
+    path: Path
+    text: str
+    status: str
+    iterations: int
+
+
+def told(
+    names: Sequence[str],
+    form: str,
+    render: Render,
+    committed: bool = False,
+    jobs: int = 0,
+    remember: bool = True,
+) -> list[Told]:
+    """The changelogs under the named files and folders as text, by path.
+
+    ``form`` names what ``render`` makes: text of an earlier run is taken where nothing that it
+    depends on has changed. Raises CannotRun as ``changelogs``.
+    """
+    found = asked(names, committed, remember)
+    kept = found.store.load(form)
+    keys = _keys(found)
+    known = {path: row for path, key in keys.items() if (row := _row_of(kept, path, key))}
+
+    def tell(changelog: Changelog) -> tuple[str, str, int]:
+        return render(changelog), changelog.status, len(changelog.iterations)
+
+    waiting = [source for source in found.sources if source.path not in known]
+    new: Rows = {}
+    for source, outcome in zip(waiting, worked_out(found, waiting, tell, jobs), strict=True):
+        row = known[source.path] = [keys[source.path], *outcome]
+        new[row_key(source.path)] = as_row(row)
+    if waiting:
+        found.store.save_by_path(form, kept, new, found.paths)
+    return [Told(source.file, *known[source.path][1:]) for source in found.sources]
+
+
+def _row_of(kept: Rows, path: str, key: str) -> list[Any] | None:
+    """What was kept of a changelog; None where it is not whole, or of another key."""
+    try:
+        row = from_row(kept[row_key(path)])
+    except (KeyError, ValueError):
+        return None
+    whole = isinstance(row, list) and len(row) == 1 + len(Told._fields[1:])
+    return row if whole and row[0] == key else None
+
+
+def _keys(found: Asked) -> dict[str, str]:
+    """By path a digest of all that a changelog depends on, perflour itself left out."""
+    house = house_digests(found.names)
+    here = os.getcwd()
+    return {
+        source.path: _key(source, house(os.path.dirname(source.file)), here, found.names)
+        for source in found.sources
+    }
+
+
+def _key(source: Source, house: bytes, here: str, names: Names) -> str:
+    folder = os.path.dirname(source.file)
+    digest = hashlib.sha256(house)
+    # paths are told as seen from here
+    digest.update(f"{source.path}\0{source.committed}\0{here}\0".encode("utf-8", "surrogateescape"))
+    if source.lineage:
+        rows = (f"{r.commit.sha} {r.blob} {r.path} {r.parents}" for r in source.lineage.revisions)
+        lines = "\n".join((*rows, str(source.lineage.head)))
+        digest.update(lines.encode("utf-8", "surrogateescape"))
+    bakes = os.path.join(folder, BAKES)
+    there = sorted(names(bakes)) if BAKES in names(folder) else []
+    for path in (source.file, *(os.path.join(bakes, name) for name in there)):
+        content = content_of(str(path))
+        digest.update(f"\0{path}\0{len(content)}\0".encode("utf-8", "surrogateescape") + content)
+    return digest.hexdigest()
+
+
+@dataclass(frozen=True)
+class Stale:
+    """A CHANGELOG.md that is not as it should be; ``present`` is None where it is missing."""
+
+    formula: Path
+    path: Path
+    wanted: str
+    present: str | None
+
+
+def stale_changelogs(found: Sequence[Told]) -> list[Stale]:
+    """Those that say something else, and those that an approved formula does without."""
+    return [
+        stale
+        for changelog in found
+        if (stale := _differing(changelog))
+        and (stale.present is not None or changelog.status == "approved")
+    ]
+
+
+def write_changelogs(found: Sequence[Told]) -> Iterator[str]:
+    """Write CHANGELOG.md beside each formula that has a commit; the paths as they are written."""
+    for changelog in found:
+        if stale := _differing(changelog):
+            write_file(stale.path, stale.wanted.encode("utf-8", "replace"))
+            yield display_path(str(stale.path))
+
+
+def _differing(changelog: Told) -> Stale | None:
+    """A CHANGELOG.md to be written; line ends do not count, git may check out others."""
+    path = changelog.path.parent / CHANGELOG_FILE
+    present = None
+    if path.is_file():
+        present = read_bytes(str(path)).decode("utf-8", "replace")
+    if present is None and not changelog.iterations:
+        return None
+    if present is not None and present.splitlines() == changelog.text.splitlines():
+        return None
+    return Stale(changelog.path, path, changelog.text, present)

@@ -1,0 +1,211 @@
+"""The revisions of one formula to iterations: text-only commits folded, each against its true parents."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from perflour.balance.balance import Balance
+from perflour.balance.files import weigh_file
+from perflour.diff.change import Change
+from perflour.diff.difference import compare
+from perflour.formula.file import InvalidFormula
+from perflour.formula.formula import digest
+from perflour.history.lineage import Revision
+from perflour.kitchen.house import Kitchen
+from perflour.records.bake import Bake
+from perflour.result import FileProblem
+from perflour.system.git import Commit
+
+
+class Move(NamedTuple):
+    """What changed against one earlier iteration; ``basis`` names what a formula states as 100 %."""
+
+    against: int
+    basis: tuple[str, ...]
+    changes: tuple[Change, ...]
+
+
+class Iteration(NamedTuple):
+    """A revision whose balance or method changed.
+
+    ``number`` counts from 1; ``moves`` are against the true parents: none for the first version, two
+    and more for a merge, the first parent's first; ``parents`` are the numbers of the iterations it
+    came from; ``back_to`` is the number of an earlier iteration with the same digest (a revert, or a
+    merge that took one side whole); ``unreadable`` says why the revision could not be weighed.
+    ``commit`` is None for the work tree. ``percents`` are the ingredients of the total formula in
+    percent of the basis, to 0.01.
+    """
+
+    number: int
+    commit: Commit | None
+    digest: str
+    moves: tuple[Move, ...] = ()
+    parents: tuple[int, ...] = ()
+    bakes: tuple[Bake, ...] = ()
+    back_to: int | None = None
+    unreadable: str = ""
+    percents: tuple[tuple[str, float], ...] = ()
+
+
+class Known(NamedTuple):
+    """What is known of a file's content: its formula's digest, header, percents, or what is wrong."""
+
+    digest: str = ""
+    id: str = ""
+    title: str = ""
+    status: str = ""
+    unreadable: str = ""
+    percents: tuple[tuple[str, float], ...] = ()
+
+
+Blobs = Callable[[str], bytes]
+Moved = tuple[tuple[str, ...], tuple[Change, ...]]
+# Balances kept while a lineage is walked: its newest revisions and the ends of its branches.
+BALANCES_KEPT = 32
+
+
+@dataclass
+class Facts:
+    """What was worked out of the contents of one formula, by blob.
+
+    ``known`` and ``moved`` are what this run asked for; ``earlier`` what a run before it left, which
+    depends on nothing but those contents, the kitchen and perflour itself.
+    """
+
+    known: dict[str, Known] = field(default_factory=dict)
+    moved: dict[tuple[str, str], Moved] = field(default_factory=dict)
+    earlier: "Facts | None" = None
+
+    def lacks(self, blob: str) -> bool:
+        """Whether nothing is known of a blob yet."""
+        return blob not in self.known and not (self.earlier and blob in self.earlier.known)
+
+
+class Reader:
+    """Contents to facts: each blob weighed once, and each pair compared once."""
+
+    def __init__(self, blobs: Blobs, kitchen: Kitchen, facts: Facts) -> None:
+        self.blobs, self.kitchen, self.facts = blobs, kitchen, facts
+        self._balances: dict[str, Balance] = {}
+
+    def known(self, blob: str, path: str) -> Known:
+        """What is known of a blob; ``path`` is how its file is called where something is wrong."""
+        facts = self.facts
+        if blob not in facts.known:
+            earlier = facts.earlier.known.get(blob) if facts.earlier else None
+            facts.known[blob] = earlier or self._known(blob, path)
+        return facts.known[blob]
+
+    def _known(self, blob: str, path: str) -> Known:
+        try:
+            weighed = self._weighed(blob, path)
+        except (FileProblem, InvalidFormula) as problem:
+            return Known(unreadable=str(problem))
+        formula, lines = weighed.formula, weighed.total
+        percents = tuple([(t.name, round(t.percent, 2)) for t in lines if t.percent is not None])
+        return Known(digest(formula), formula.id, formula.title, formula.status, "", percents)
+
+    def moved(self, old: str, new: str) -> Moved:
+        """The stated basis and the changes from one readable blob to another."""
+        facts, pair = self.facts, (old, new)
+        if pair not in facts.moved:
+            earlier = facts.earlier.moved.get(pair) if facts.earlier else None
+            facts.moved[pair] = earlier or self._moved(old, new)
+        return facts.moved[pair]
+
+    def _moved(self, old: str, new: str) -> Moved:
+        before, after = self._weighed(old), self._weighed(new)
+        return after.formula.basis, compare(before, after, house=self.kitchen.house).changes
+
+    def _weighed(self, blob: str, path: str = "") -> Balance:
+        if blob not in self._balances:
+            while len(self._balances) >= BALANCES_KEPT:
+                del self._balances[next(iter(self._balances))]
+            self._balances[blob] = weigh_file(self.blobs(blob), path, self.kitchen)
+        return self._balances[blob]
+
+
+class Stand(NamedTuple):
+    """Where a revision stands: the place of its iteration, and the blob to compare with next.
+
+    After an unreadable revision both are those of the readable one before it, in ``base``.
+    """
+
+    place: int
+    base: tuple[int, str] | None
+
+
+class Trail:
+    """The iterations of one formula while its revisions are walked, oldest first."""
+
+    def __init__(self, reader: Reader) -> None:
+        self.reader = reader
+        self.iterations: list[Iteration] = []
+        self.text_only = 0
+        self._first: dict[str, int] = {}  # the number of the first iteration of a digest
+
+    def walk(self, revisions: Sequence[Revision]) -> list[Stand]:
+        """Where each revision stands."""
+        stands: list[Stand] = []
+        for revision in revisions:
+            parents = [stands[at] for at in revision.parents]
+            stands.append(self.step(revision.commit, revision.blob, revision.path, parents))
+        return stands
+
+    def step(self, commit: Commit | None, blob: str, path: str, parents: list[Stand]) -> Stand:
+        """Add one revision; it makes no iteration where it only changed text."""
+        known = self.reader.known(blob, path)
+        numbers = tuple(dict.fromkeys(parent.place + 1 for parent in parents))
+        bases = {base[0]: base[1] for parent in reversed(parents) if (base := parent.base)}
+        bases = dict(reversed(bases.items()))  # the first parent's first, and its blob
+        if known.unreadable:
+            before = next(iter(bases.items()), None)
+            return Stand(self._add(commit, known, (), numbers), before)
+        same = next((at for at in bases if self.iterations[at].digest == known.digest), None)
+        others = {
+            at: base
+            for at, base in bases.items()
+            if self.iterations[at].digest != known.digest
+            and (same is None or not self._before(at, same))
+        }
+        if same is not None and not others:
+            self.text_only += commit is not None and len(parents) == 1
+            return Stand(same, (same, blob))
+        moves = tuple(
+            Move(at + 1, *self.reader.moved(base, blob))
+            for at, base in others.items()
+            if not any(self._before(at, other) for other in others)
+        )
+        place = self._add(commit, known, moves, numbers)
+        return Stand(place, (place, blob))
+
+    def _add(
+        self, commit: Commit | None, known: Known, moves: tuple[Move, ...], parents: tuple[int, ...]
+    ) -> int:
+        number = len(self.iterations) + 1
+        back_to = self._first.setdefault(known.digest, number) if known.digest else number
+        self.iterations.append(
+            Iteration(
+                number,
+                commit,
+                known.digest,
+                moves,
+                parents,
+                back_to=back_to if back_to < number else None,
+                unreadable=known.unreadable,
+                percents=known.percents,
+            )
+        )
+        return number - 1
+
+    def _before(self, at: int, later: int) -> bool:
+        """Whether an iteration (by place) goes on from another."""
+        waiting, seen = [later], {later}
+        while waiting:
+            for parent in (number - 1 for number in self.iterations[waiting.pop()].parents):
+                if parent == at:
+                    return True
+                if parent > at and parent not in seen:
+                    seen.add(parent)
+                    waiting.append(parent)
+        return False

@@ -1,0 +1,256 @@
+"""A commit graph to the revisions of every formula: each with its true parents, renames followed.
+
+Commits stand in an order that hangs on nothing but the graph: parents first, the first parent's line
+before the others'. No date and no hash decides, so rebasing and amending keep it.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from perflour.system.git import Commit, FileChange, Repository, read_blobs
+
+
+class Revision(NamedTuple):
+    """What one commit left of one formula.
+
+    ``parents`` are places in the same list of revisions, the first parent's first: none for the
+    first revision, more than one for a merge of lines that both went on. ``blob`` of such a merge
+    may be that of a parent: it took one side whole.
+    """
+
+    commit: Commit
+    path: str
+    blob: str
+    parents: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Lineage:
+    """All revisions of one formula, oldest first; ``head`` is the place of the one that is there now."""
+
+    revisions: tuple[Revision, ...]
+    head: int
+
+
+def in_order(commits: dict[str, Commit], head: str) -> list[Commit]:
+    """The commits that a head reaches, parents first; without recursion, histories are long."""
+    order: list[Commit] = []
+    seen = {head}
+    trail = [(commits[head], iter(commits[head].parents))] if head in commits else []
+    while trail:
+        commit, parents = trail[-1]
+        for parent in parents:
+            if parent not in seen and parent in commits:
+                seen.add(parent)
+                trail.append((commits[parent], iter(commits[parent].parents)))
+                break
+        else:
+            order.append(commit)
+            trail.pop()
+    return order
+
+
+def lineages(order: Sequence[Commit]) -> dict[str, Lineage]:
+    """The lineage of every formula of the last commit, by its path there."""
+    return _Walk(order).by_path() if order else {}
+
+
+@dataclass
+class _State:
+    """What a commit holds: by path, the revision of each formula there, and of those deleted."""
+
+    there: dict[str, int] = field(default_factory=dict)
+    gone: dict[str, int] = field(default_factory=dict)
+
+    def copy(self) -> "_State":
+        return _State(self.there.copy(), self.gone.copy())
+
+
+class _Walk:
+    """One pass over the commits; revisions of all formulas in one list, joined by lineage."""
+
+    def __init__(self, order: Sequence[Commit]) -> None:
+        self.revisions: list[Revision] = []
+        self.lineage: list[int] = []  # by revision; a lineage is named by its first revision
+        self.joined: dict[int, int] = {}  # lineages that a merge found to be one formula
+        here = {commit.sha for commit in order}
+        self.children = dict.fromkeys(here, 0)
+        for commit in order:
+            for parent in commit.parents:
+                if parent in here:
+                    self.children[parent] += 1
+        self.states: dict[str, _State] = {}
+        for commit in order:
+            self._pass(commit, [p for p in dict.fromkeys(commit.parents) if p in here])
+        self.last = self.states[order[-1].sha]
+
+    def by_path(self) -> dict[str, Lineage]:
+        wanted: dict[int, list[int]] = {self._root(at): [] for at in self.last.there.values()}
+        for at in range(len(self.revisions)):
+            if (root := self._root(at)) in wanted:
+                wanted[root].append(at)
+        return {
+            path: self._apart(wanted[self._root(at)], at)
+            for path, at in sorted(self.last.there.items())
+        }
+
+    def _apart(self, places: list[int], head: int) -> Lineage:
+        """The revisions at some places, their parents counted among themselves."""
+        new = {at: number for number, at in enumerate(places)}
+        revisions = (self.revisions[at] for at in places)
+        return Lineage(
+            tuple([Revision(*r[:3], tuple([new[p] for p in r.parents])) for r in revisions]),
+            new[head],
+        )
+
+    def _root(self, at: int) -> int:
+        root = self.lineage[at]
+        while root in self.joined:
+            root = self.joined[root]
+        return root
+
+    def _pass(self, commit: Commit, parents: list[str]) -> None:
+        states = [self._state_of(parent) for parent in parents]
+        state = states[0] if states else _State()
+        others = states[1:]
+        kept = dict(state.there) if others else {}
+        before = {c.new_path: state.there.pop(c.old_path, None) for c in commit.changes}
+        for change in commit.changes:
+            own = before[change.new_path]
+            if change.new_blob is None:
+                if own is not None:
+                    state.gone[change.new_path] = own
+                continue
+            if own is None:
+                own = state.gone.pop(change.new_path, None)
+            state.there[change.new_path] = self._revision(
+                commit, change.new_path, change.new_blob, own, others
+            )
+        self.states[commit.sha] = state
+        if not others:
+            return
+        changed = {c.old_path for c in commit.changes} | {c.new_path for c in commit.changes}
+        for other in others:
+            for path, theirs in self._theirs(kept, other):
+                if path not in changed:
+                    state.there[path] = self._merged(commit, path, state.there[path], theirs)
+
+    def _state_of(self, parent: str) -> _State:
+        """A parent's state: its own where no other child will ask for it any more."""
+        self.children[parent] -= 1
+        return self.states[parent].copy() if self.children[parent] else self.states.pop(parent)
+
+    def _revision(
+        self, commit: Commit, path: str, blob: str, own: int | None, others: list[_State]
+    ) -> int:
+        """The revision that a change leaves: a new one, or for a merge one that a parent has."""
+        parents = [own, *(self._counterpart(own, path, other) for other in others)]
+        known = [at for at in dict.fromkeys(parents) if at is not None]
+        for at in known if others else ():
+            if self.revisions[at].blob == blob and self._all_before(known, at):
+                return at
+        return self._add(commit, path, blob, known)
+
+    def _merged(self, commit: Commit, path: str, ours: int, theirs: int) -> int:
+        """What a merge leaves that kept our side of a file."""
+        blob = self.revisions[ours].blob
+        if self.revisions[theirs].blob == blob or self._all_before([theirs], ours):
+            self._join(ours, theirs)
+            return ours
+        return self._add(commit, path, blob, [ours, theirs])
+
+    def _theirs(self, kept: dict[str, int], other: _State) -> Iterator[tuple[str, int]]:
+        """Formulas of the first parent that stand otherwise in another."""
+        there = other.there
+        otherwise = [(path, at) for path, at in kept.items() if there.get(path) != at]
+        if not otherwise:
+            return
+        left = {self._root(at): at for path, at in there.items() if kept.get(path) != at}
+        for path, at in otherwise:
+            theirs = left.get(self._root(at), there.get(path))
+            if theirs is not None and theirs != at:
+                yield path, theirs
+
+    def _counterpart(self, own: int | None, path: str, other: _State) -> int | None:
+        """The same formula in another parent: of one lineage, else at the same path."""
+        there = other.there.get(path)
+        if own is None:
+            return there
+        root = self._root(own)
+        if there is not None and self._root(there) == root:
+            return there
+        return next((at for at in other.there.values() if self._root(at) == root), there)
+
+    def _add(self, commit: Commit, path: str, blob: str, parents: list[int]) -> int:
+        at = len(self.revisions)
+        self.revisions.append(Revision(commit, path, blob, tuple(parents)))
+        self.lineage.append(self._root(parents[0]) if parents else at)
+        for parent in parents[1:]:
+            self._join(at, parent)
+        return at
+
+    def _join(self, one: int, other: int) -> None:
+        first, second = sorted((self._root(one), self._root(other)))
+        if first != second:
+            self.joined[second] = first
+
+    def _all_before(self, those: list[int], at: int) -> bool:
+        """Whether a revision goes on from all of those, or is one of them."""
+        wanted = set(those) - {at}
+        waiting, seen = [at], {at}
+        least = min(wanted, default=at)
+        while waiting and wanted:
+            for parent in self.revisions[waiting.pop()].parents:
+                if parent >= least and parent not in seen:
+                    seen.add(parent)
+                    wanted.discard(parent)
+                    waiting.append(parent)
+        return not wanted
+
+
+def with_moves(repository: Repository, commits: Sequence[Commit]) -> list[Commit]:
+    """The commits with moved formulas told from changed ones.
+
+    git sees a rename only where the old path is gone. Two formulas that take each other's name, or
+    one that takes the place of another, are told by their text, the line with the id left out.
+    """
+    several = [c for c in commits if sum(x.old_blob is not None for x in c.changes) > 1]
+    names = [b for c in several for x in c.changes for b in (x.old_blob, x.new_blob) if b]
+    bodies = {name: _body(text) for name, text in read_blobs(repository, names).items()}
+    moved = {c.sha: c._replace(changes=_moves(c.changes, bodies)) for c in several}
+    return [moved.get(commit.sha, commit) for commit in commits]
+
+
+def _body(text: bytes) -> int:
+    """What stays when a formula takes another name."""
+    lines = (line.rstrip() for line in text.splitlines())
+    return hash(b"\n".join(line for line in lines if not line.startswith((b"formula:", b"#"))))
+
+
+def _moves(changes: Sequence[FileChange], bodies: dict[str, int]) -> tuple[FileChange, ...]:
+    old = {c.old_path: c.old_blob for c in changes if c.old_blob}
+    new = {c.new_path: c.new_blob for c in changes if c.new_blob}
+    by_body: dict[int, list[str]] = {}
+    for path, blob in old.items():
+        by_body.setdefault(bodies[blob], []).append(path)
+    moved: dict[str, str] = {}
+    for path, blob in new.items():
+        sources = by_body.get(bodies[blob], [])
+        if path not in sources and len(sources) == 1:
+            moved[path] = sources[0]
+    # a formula that stays where it is was copied, not moved
+    while copied := [p for p, source in moved.items() if source in new and source not in moved]:
+        for path in copied:
+            del moved[path]
+    if not moved:
+        return tuple(changes)
+    taken = set(moved.values())
+    given = {c.new_path: c.old_path for c in changes if c.old_path not in taken and c.new_blob}
+    sources_of = {**given, **moved}
+    told = [
+        FileChange(source := sources_of.get(path, path), path, old.get(source), blob)
+        for path, blob in new.items()
+    ]
+    left = set(old) - set(sources_of.values())
+    return (*told, *(FileChange(path, path, old[path], None) for path in sorted(left)))

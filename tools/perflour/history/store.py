@@ -1,0 +1,147 @@
+"""The commit graph and what was worked out of it, kept in the repository's git folder between runs."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from perflour.diff import change
+from perflour.history.iterations import Facts, Known
+from perflour.history.lineage import with_moves
+from perflour.result import CannotRun
+from perflour.system import git
+from perflour.system.cache import FOLDER, Rows, as_row, from_row, load, row_key, save, tool_key
+from perflour.system.git import Commit, FileChange, Repository
+from perflour.system.paths import FORMULA_FILE
+
+#: The row of the newest commit that was known; it stands before those of the commits.
+HEAD = b"head"
+
+
+class HistoryStore:
+    """Files of earlier runs; without a folder that can be written, nothing is kept."""
+
+    def __init__(self, repository: Repository, remember: bool = True) -> None:
+        self.repository = repository
+        self._folder: Path | None = None
+        self._tool = ""
+        if remember and repository.git_folder:
+            folder = repository.git_folder / FOLDER
+            try:
+                folder.mkdir(exist_ok=True)
+            except OSError:
+                return
+            if os.access(folder, os.W_OK):
+                self._folder, self._tool = folder, tool_key()
+
+    def load(self, kind: str) -> Rows:
+        """What an earlier run of this perflour left under a name without dashes."""
+        return load(self._name(kind)) if self._folder else {}
+
+    def save(self, kind: str, rows: Rows) -> None:
+        if self._folder:
+            save(self._name(kind), rows)
+
+    def save_by_path(self, kind: str, kept: Rows, new: Rows, paths: Iterable[str]) -> None:
+        """Save new rows over those that were kept, by the paths of formulas; others go."""
+        there = frozenset(map(row_key, paths))
+        self.save(kind, {path: row for path, row in {**kept, **new}.items() if path in there})
+
+    def _name(self, kind: str) -> str:
+        assert self._folder
+        return str(self._folder / f"{kind}-{self._tool}.rows")
+
+    def commits(self, head: str) -> dict[str, Commit]:
+        """Every commit that a head reaches; only what is new is asked of git."""
+        kept = self.load("history")
+        commits = self._from_known(kept, head) if kept else None
+        if commits is None:
+            kept = {}
+            found, _ = git.graph(self.repository, head, FORMULA_FILE)
+            commits = {c.sha: c for c in with_moves(self.repository, found)}
+        if kept.get(HEAD) != as_row(head):
+            shas = ((sha.encode(), commit) for sha, commit in commits.items())
+            rows = {sha: kept.get(sha) or as_row(_commit_row(commit)) for sha, commit in shas}
+            self.save("history", {HEAD: as_row(head), **rows})
+        return commits
+
+    def _from_known(self, kept: Rows, head: str) -> dict[str, Commit] | None:
+        """The commits from those kept; None where these are no whole history."""
+        try:
+            known_head, *rows = from_row(b"[%s]" % b",".join(kept.values()))
+            commits = {row[0]: _commit(row) for row in rows}
+            if known_head != head:
+                new, gone = git.graph(self.repository, head, FORMULA_FILE, known_head)
+                commits = {sha: c for sha, c in commits.items() if sha not in gone}
+                commits.update((c.sha, c) for c in with_moves(self.repository, new))
+        except (CannotRun, KeyError, TypeError, ValueError):
+            return None
+        whole = all(p in commits for c in commits.values() for p in c.parents)
+        return commits if whole and head in commits else None
+
+
+def _commit_row(commit: Commit) -> list[Any]:
+    changes = [[c.old_path, c.new_path, c.old_blob, c.new_blob] for c in commit.changes]
+    return [commit.sha, commit.date, commit.author, commit.subject, changes, list(commit.parents)]
+
+
+def _commit(row: list[Any]) -> Commit:
+    sha, date, author, subject, changes, parents = row
+    told = tuple([FileChange(*change) for change in changes])
+    return Commit(sha, date, author, subject, told, tuple(parents))
+
+
+def facts_row(facts: Facts) -> bytes:
+    """Facts as they are kept: in one piece, so that only those that are needed are read again."""
+    known = {blob: list(k) for blob, k in facts.known.items()}
+    moved = [[*pair, _row(moves)] for pair, moves in facts.moved.items()]
+    return as_row([known, moved])
+
+
+def facts_from(row: bytes) -> Facts:
+    """The facts in a row of ``facts_row``; none where it is empty or not whole."""
+    try:
+        known, moved = from_row(row or b"[{}, []]")
+        return Facts(
+            {blob: _known(row) for blob, row in known.items()},
+            {(old, new): _value(row) for old, new, row in moved},
+        )
+    except (ValueError, TypeError, AttributeError):
+        return Facts()
+
+
+def _known(row: list[Any]) -> Known:
+    digest, id, title, status, unreadable, percents = row
+    told = tuple([(name, percent) for name, percent in percents])
+    return Known(digest, id, title, status, unreadable, told)
+
+
+def _row(value: Any) -> Any:
+    """A value of a Change as JSON: what is no plain value as a list that starts with its class."""
+    if isinstance(value, tuple):
+        name = type(value).__name__ if hasattr(value, "_fields") else ""
+        return [name, *map(_row, value)]
+    return value
+
+
+def _value(row: Any) -> Any:
+    if not isinstance(row, list):
+        return row
+    name, values = row[0], map(_value, row[1:])
+    return getattr(change, name)(*values) if name else tuple(values)
+
+
+def slabs(items: Iterable[tuple[Any, int]], most: int) -> Iterable[list[Any]]:
+    """Items in lists that hold up to ``most`` by the weights that come with them."""
+    held: list[Any] = []
+    weight = 0
+    for item, more in items:
+        if held and weight + more > most:
+            yield held
+            held, weight = [], 0
+        held.append(item)
+        weight += more
+    if held:
+        yield held

@@ -1,0 +1,284 @@
+"""The ingredient catalogue: names to ingredients, and the house's own entries laid over it.
+
+data/catalogue/*.yaml is what people read and change; tools/maintain/write_catalogue.py compiles it
+to data/catalogue.jsonl, one ingredient a line behind an index of names, so that a run decodes only
+the ingredients it meets.
+"""
+
+import json
+import os
+from collections.abc import Iterator
+from functools import cache, lru_cache
+from typing import Any, NamedTuple
+
+COMPILED = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "catalogue.jsonl")
+
+
+class Measure(NamedTuple):
+    """What one ``per`` (cup, tsp, large, stick) weighs; ``spread_g`` None where none is known.
+
+    ``settled`` says that one kitchen measured or fixed it: its spread is taken as it stands.
+    """
+
+    per: str
+    state: str
+    grams: float
+    spread_g: float | None
+    source: str
+    settled: bool = False
+
+
+class CupHabit(NamedTuple):
+    """How one kitchen fills a cup with flour, against the catalogue's mean cup."""
+
+    factor: float
+    spread_percent: float
+    source: str
+
+
+# A kitchen with one habit is off its own mean by about 4 %: common practice, no source.
+CUP_HABITS = {
+    "spooned": CupHabit(
+        113.4 / 125,
+        4.0,
+        "spooned and levelled: 113 g a cup on US Armed Forces cards and in early charts, against 125 g in USDA SR28, NDB 20081",
+    ),
+    "dipped": CupHabit(
+        137 / 125,
+        4.0,
+        "dipped and swept: USDA SR28 has 137 g for cake flour 'unsifted, dipped' (NDB 20084), against 125 g, NDB 20081",
+    ),
+}
+_CUP_SIZES = ("cup", "pint", "qt", "quart")
+
+
+class Neutralises(NamedTuple):
+    """Grams of baking soda that 100 g of an acid ingredient use up: usual, lowest, highest figure."""
+
+    soda_g: float
+    low_g: float
+    high_g: float
+
+
+class EggSolids(NamedTuple):
+    """Dry matter of egg white and of egg yolk, in g per 100 g."""
+
+    white_g: float
+    yolk_g: float
+
+
+class Ingredient(NamedTuple):
+    """One ingredient. Composition is in g (sodium mg, energy kcal) per 100 g; absent is unknown.
+
+    ``allergens_known`` is False for a house's own ingredient that says nothing of allergens.
+    """
+
+    name: str
+    group: str
+    counts_as: str
+    reacts: str
+    composition: dict[str, float]
+    measures: tuple[Measure, ...]
+    aliases: tuple[str, ...] = ()
+    allergens_us: tuple[str, ...] = ()
+    allergens_eu: tuple[str, ...] = ()
+    allergens_known: bool = True
+    fat_type: str = ""
+    lactose_g: float | None = None
+    egg_solids: EggSolids | None = None
+    neutralises: Neutralises | None = None
+
+    def __hash__(self) -> int:
+        return hash(self.name)
+
+
+class Catalogue(NamedTuple):
+    """Ingredients by every spelling of their names; a house's own come first.
+
+    Hashed as one thing, so that what was looked up can be kept beside it.
+    """
+
+    by_name: dict[str, int]
+    rows: tuple[str, ...]
+    house: dict[str, Ingredient]
+    cup_habit: str = ""
+
+    def find(self, name: str) -> Ingredient | None:
+        """The ingredient of that name or alias, singular or plural, hyphen or space.
+
+        Never a near match: that is what ``suggest`` is for.
+        """
+        return _found(self, name)
+
+    def suggest(self, name: str) -> str | None:
+        """The nearest known name, for a message; None where nothing is near."""
+        from rapidfuzz import fuzz, process  # only on the way to an error
+
+        known = [*self.house, *self.by_name]
+        best = process.extractOne(normal_name(name), known, scorer=fuzz.WRatio, score_cutoff=75)
+        found = self.find(best[0]) if best else None
+        return found.name if found else None
+
+    def names(self) -> Iterator[str]:
+        """The main name of every ingredient, house entries included."""
+        yield from dict.fromkeys(i.name for i in self.house.values())
+        yield from (_decoded(row).name for row in self.rows)
+
+
+# In C, since every look-up asks for it.
+Catalogue.__hash__ = object.__hash__  # type: ignore[method-assign]
+
+
+@lru_cache(maxsize=8192)
+def _found(catalogue: Catalogue, name: str) -> Ingredient | None:
+    for spelling in spellings_of(name):
+        found = catalogue.house.get(spelling)
+        if found is None and (row := catalogue.by_name.get(spelling)) is not None:
+            found = _decoded(catalogue.rows[row])
+        if found is not None:
+            return _in_habit(found, catalogue.cup_habit) if catalogue.cup_habit else found
+    return None
+
+
+def normal_name(name: str) -> str:
+    """A name as the index holds it: lower case, no hyphens or apostrophes, single spaces."""
+    plain = name.lower().replace("-", " ").replace("'", "").replace("’", "")
+    return " ".join(plain.split())
+
+
+@lru_cache(maxsize=8192)
+def spellings_of(name: str) -> tuple[str, ...]:
+    """The name as it is, then with its last and then its first word turned to the singular."""
+    return tuple(_spellings(name))
+
+
+def _spellings(name: str) -> Iterator[str]:
+    plain = normal_name(name)
+    yield plain
+    first, _, rest = plain.partition(" ")
+    head, _, last = plain.rpartition(" ")
+    for singular in _singulars(last):
+        yield f"{head} {singular}".strip()
+    if rest:
+        for singular in _singulars(first):
+            yield f"{singular} {rest}"
+    if not plain.endswith("s"):
+        yield f"{plain}s"
+
+
+def _singulars(word: str) -> Iterator[str]:
+    if word.endswith("ies"):
+        yield f"{word[:-3]}y"
+    if word.endswith("es"):
+        yield word[:-2]
+    if word.endswith("s") and not word.endswith("ss"):
+        yield word[:-1]
+
+
+def _in_habit(ingredient: Ingredient, habit: str) -> Ingredient:
+    """Flour by the cup as one kitchen fills it; its own measures and stated states stay."""
+    if ingredient.counts_as != "flour":
+        return ingredient
+    factor, spread_percent, source = CUP_HABITS[habit]
+    measures = tuple(
+        m._replace(
+            grams=m.grams * factor,
+            spread_g=m.grams * factor * spread_percent / 100,
+            source=source,
+            settled=True,
+        )
+        if m.per in _CUP_SIZES and not m.state and not m.settled
+        else m
+        for m in ingredient.measures
+    )
+    return ingredient._replace(measures=measures)
+
+
+def ingredient_from(data: dict[str, Any]) -> Ingredient:
+    """An ingredient from an entry that is valid against schema/catalogue.schema.json."""
+    measures = tuple(
+        Measure(m["per"], m.get("state", ""), m["grams"], m.get("spread"), m["source"])
+        for m in data.get("measures", ())
+    )
+    allergens = data.get("allergens", {})
+    return Ingredient(
+        name=data["name"],
+        group=data["group"],
+        counts_as=data.get("counts-as", ""),
+        reacts=data.get("reacts", ""),
+        composition=data.get("composition", {}),
+        measures=measures,
+        aliases=tuple(data.get("aliases", ())),
+        allergens_us=tuple(allergens.get("us", ())),
+        allergens_eu=tuple(allergens.get("eu", ())),
+        fat_type=data.get("fat-type", ""),
+        lactose_g=data["lactose"]["grams"] if "lactose" in data else None,
+        egg_solids=_egg_solids(data),
+        neutralises=_neutralises(data),
+    )
+
+
+def _egg_solids(data: dict[str, Any]) -> EggSolids | None:
+    solids = data.get("egg-solids")
+    return EggSolids(solids["white"], solids["yolk"]) if solids else None
+
+
+def _neutralises(data: dict[str, Any]) -> Neutralises | None:
+    stated = data.get("neutralises")
+    if stated is None:
+        return None
+    soda_g = stated["soda"]
+    return Neutralises(soda_g, stated.get("low", soda_g), stated.get("high", soda_g))
+
+
+@cache
+def _decoded(row: str) -> Ingredient:
+    return ingredient_from(json.loads(row))
+
+
+@cache
+def built_in() -> Catalogue:
+    """The catalogue that ships with perflour."""
+    with open(COMPILED, encoding="utf-8") as file:
+        index, *rows = file.read().splitlines()
+    return Catalogue(json.loads(index), tuple(rows), {})
+
+
+def with_house(catalogue: Catalogue, entries: list[dict[str, Any]]) -> Catalogue:
+    """The catalogue with a house's entries laid over it.
+
+    An entry whose name is known keeps what it does not state; its measures come before the
+    built-in ones, so that the house's own cup wins.
+    """
+    house: dict[str, Ingredient] = dict(catalogue.house)
+    for entry in entries:
+        own = ingredient_from(entry)
+        own = own._replace(measures=tuple(m._replace(settled=True) for m in own.measures))
+        if known := catalogue.find(own.name):
+            own = _laid_over(known, own, entry)
+        else:
+            own = own._replace(allergens_known="allergens" in entry)
+        for name in (own.name, *own.aliases):
+            house[normal_name(name)] = own
+    return catalogue._replace(house=house)
+
+
+def _laid_over(known: Ingredient, own: Ingredient, entry: dict[str, Any]) -> Ingredient:
+    stated = {(m.per, m.state) for m in own.measures}
+    kept = tuple(m for m in known.measures if (m.per, m.state) not in stated)
+    return Ingredient(
+        name=known.name,
+        group=own.group,
+        counts_as=entry.get("counts-as", known.counts_as),
+        reacts=entry.get("reacts", known.reacts),
+        composition={**known.composition, **own.composition},
+        measures=own.measures + kept,
+        aliases=known.aliases + own.aliases,
+        allergens_us=own.allergens_us if "allergens" in entry else known.allergens_us,
+        allergens_eu=own.allergens_eu if "allergens" in entry else known.allergens_eu,
+        allergens_known="allergens" in entry or known.allergens_known,
+        fat_type=own.fat_type or known.fat_type,
+        lactose_g=known.lactose_g if own.lactose_g is None else own.lactose_g,
+        egg_solids=own.egg_solids or known.egg_solids,
+        neutralises=own.neutralises or known.neutralises,
+    )

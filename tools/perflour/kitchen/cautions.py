@@ -1,0 +1,53 @@
+"""The texts that go with the contents of a formula, each with its source, from data/cautions.yaml."""
+
+import os
+from functools import cache
+from typing import NamedTuple
+
+from perflour.documents.reader import read_document
+
+TEXTS = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "cautions.yaml")
+
+
+class Caution(NamedTuple):
+    """A text to be printed where ``when`` is true of a formula."""
+
+    id: str
+    when: str
+    text: str
+    source: str
+
+
+class AllergenName(NamedTuple):
+    """One allergen of a law's list: the catalogue's word for it, and its name in print."""
+
+    id: str
+    name: str
+
+
+class Texts(NamedTuple):
+    """The two lists of allergens, and every caution in the order it is printed."""
+
+    us: tuple[AllergenName, ...]
+    eu: tuple[AllergenName, ...]
+    cautions: tuple[Caution, ...]
+    us_source: str
+    eu_source: str
+
+    def that_hold(self, situations: frozenset[str]) -> tuple[Caution, ...]:
+        """The cautions whose ``when`` is among the situations."""
+        return tuple(caution for caution in self.cautions if caution.when in situations)
+
+
+@cache
+def texts() -> Texts:
+    """The texts of the file, read once."""
+    with open(TEXTS, "rb") as file:
+        data = read_document(file.read(), os.path.basename(TEXTS)).data
+    return Texts(
+        us=tuple(AllergenName(**entry) for entry in data["allergens"]["us"]["list"]),
+        eu=tuple(AllergenName(**entry) for entry in data["allergens"]["eu"]["list"]),
+        cautions=tuple(Caution(**entry) for entry in data["cautions"]),
+        us_source=data["allergens"]["us"]["source"],
+        eu_source=data["allergens"]["eu"]["source"],
+    )

@@ -1,0 +1,83 @@
+"""Pans: shape, size and number in words to a volume."""
+
+import re
+from fractions import Fraction
+from math import pi
+from typing import NamedTuple
+
+from perflour.kitchen.quantity import AmountProblem, parse_amount
+from perflour.kitchen.units import find_unit
+
+# Words for straight-sided pans; the first of each row is how a volume is worked out.
+SHAPES = {
+    "round": "round", "springform": "round", "cake ring": "round",
+    "rectangular": "rectangular", "square": "rectangular", "loaf": "rectangular",
+    "sheet": "rectangular", "tray": "rectangular", "tin": "rectangular",
+}  # fmt: skip
+ADVICE = (
+    "write it like `2 round 20 x 5 cm`, `loaf 22 x 12 x 7 cm`, `square 8 x 2 in` or `volume 1.2 l`"
+)
+_PAN = re.compile(
+    r"(?:(?P<count>[0-9]{1,4}) (?:x )?)?(?P<shape>[a-z ]+?) (?P<sides>[0-9. x/]+?) ?(?P<unit>[a-z]+)"
+)
+
+
+class Pans(NamedTuple):
+    """Pans of one kind, or several kinds together; ``volume_ml`` is to the brim, all of them."""
+
+    text: str
+    number: int
+    volume_ml: float
+
+
+def parse_pans(text: str) -> Pans:
+    """Read pans, kinds separated by commas. Straight sides are assumed: slanted ones hold less.
+
+    Published volumes are 3 to 30 % under the geometry of the printed size (household pan tables;
+    tests/published/reference/process.csv): fill a new pan with water once. Raises AmountProblem.
+    """
+    kinds = [_one_kind(" ".join(piece.lower().split())) for piece in text.split(",")]
+    return Pans(text, sum(k.number for k in kinds), sum(k.volume_ml for k in kinds))
+
+
+def _one_kind(text: str) -> Pans:
+    count, _, rest = text.partition(" volume ") if " volume " in text else ("1", "", text)
+    if rest.startswith("volume ") or count != "1":
+        return _by_volume(text, count, rest.removeprefix("volume "))
+    match = _PAN.fullmatch(text)
+    shape = SHAPES.get(match["shape"].removesuffix(" pans").removesuffix(" pan")) if match else None
+    unit = find_unit(match["unit"]) if match else None
+    if match is None or shape is None or unit is None or unit.kind != "length":
+        raise AmountProblem("unreadable", f"'{text}' is no pan; {ADVICE}")
+    sides_mm = [_side(side, text) * unit.factor for side in match["sides"].split("x")]
+    number = int(match["count"] or 1)
+    return Pans(text, number, number * _geometry_mm3(shape, sides_mm, text) / 1000)
+
+
+def _by_volume(text: str, count: str, volume: str) -> Pans:
+    amount = parse_amount(volume)
+    if amount.kinds != {"volume"} or not count.isdigit():
+        raise AmountProblem("unreadable", f"'{text}' is no volume; {ADVICE}")
+    each = sum(float(term.mean) * term.unit.factor for term in amount.terms)
+    return Pans(text, int(count), int(count) * each)
+
+
+def _side(text: str, pan: str) -> float:
+    try:
+        side = float(sum(Fraction(piece) for piece in text.split()))
+    except (ValueError, ZeroDivisionError):
+        side = 0.0
+    if not 0 < side < 10_000:
+        raise AmountProblem("unreadable", f"'{text.strip()}' in '{pan}' is no length; {ADVICE}")
+    return side
+
+
+def _geometry_mm3(shape: str, sides: list[float], text: str) -> float:
+    """A cylinder by diameter and height, a box by its sides; two sides of a box mean a square."""
+    if shape == "round" and len(sides) == 2:
+        return pi * (sides[0] / 2) ** 2 * sides[1]
+    if shape == "rectangular" and len(sides) == 2:
+        return sides[0] ** 2 * sides[1]
+    if shape == "rectangular" and len(sides) == 3:
+        return sides[0] * sides[1] * sides[2]
+    raise AmountProblem("unreadable", f"'{text}' has the wrong number of sides; {ADVICE}")

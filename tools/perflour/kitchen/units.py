@@ -1,0 +1,60 @@
+"""The kitchen's units: name, kind and factor, as pint has them (data/units.json)."""
+
+import json
+import os
+from functools import cache
+from typing import NamedTuple
+
+
+class Unit(NamedTuple):
+    """A unit as we spell it.
+
+    ``kind`` is mass, volume, pinch, count, container, time, temperature or length; ``factor``
+    turns one unit into g, mL, s or mm (1 for counts).
+    """
+
+    name: str
+    kind: str
+    factor: float
+
+
+@cache
+def _spellings() -> dict[str, Unit]:
+    path = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "units.json")
+    with open(path, encoding="utf-8") as file:
+        data = json.load(file)
+    table: dict[str, Unit] = {}
+    for name, entry in data.items():
+        unit = Unit(name, entry["kind"], entry["factor"])
+        for spelling in (name, *entry["spellings"]):
+            table[spelling] = unit
+            if len(spelling) > 1:  # a lone c or f is no temperature scale
+                table.setdefault(spelling.lower(), unit)
+    return table
+
+
+def find_unit(word: str) -> Unit | None:
+    """The unit spelled ``word`` (case matters only where two units differ by it), or None."""
+    table = _spellings()
+    word = " ".join(word.split()).rstrip(".")
+    return table.get(word) or table.get(word.lower())
+
+
+def unit_named(name: str) -> Unit:
+    """The unit of a known name. Raises KeyError for an unknown one."""
+    return _spellings()[name]
+
+
+def spellings() -> list[str]:
+    """Every spelling that is understood, for suggestions."""
+    return list(_spellings())
+
+
+def fahrenheit(celsius: float) -> float:
+    """°C to °F; NIST Special Publication 811 (from memory): F = C x 9/5 + 32."""
+    return celsius * 9 / 5 + 32
+
+
+def celsius(fahrenheit_value: float) -> float:
+    """°F to °C; NIST Special Publication 811 (from memory): C = (F - 32) x 5/9."""
+    return (fahrenheit_value - 32) * 5 / 9

@@ -1,0 +1,165 @@
+"""What several rules ask of a formula: which steps bake, which names are used or known, its revision."""
+
+from __future__ import annotations
+
+import os
+from functools import lru_cache
+from typing import Any
+
+from perflour.formula.formula import Formula, Reading, Step, Use, digest
+from perflour.kitchen.catalogue import Catalogue
+from perflour.kitchen.names import fold
+from perflour.lint.rule import Context
+from perflour.system.paths import FORMULA_FILE
+
+HEATING = (
+    "preheat",
+    "heat the oven",
+    "heat oven",
+    "set the oven",
+    "set oven",
+    "turn on the oven",
+    "light the oven",
+    "fire the oven",
+)
+
+# Words of a class id: `pancake` and `cheesecake` are no cakes here, and some cakes balance otherwise.
+CAKES = frozenset(("cake", "cakes", "cupcake", "cupcakes"))
+OTHER_CAKES = frozenset(("pound", "crumb", "loaf"))
+
+
+def balances_as_cake(context: Context) -> bool:
+    """Whether the rules of cake balance hold: a cake by its class id, but no pound, crumb, loaf cake."""
+    words = set(context.formula.product_class.lower().split("-"))
+    return bool(words & CAKES) and not words & OTHER_CAKES
+
+
+def heats_oven(step: Step) -> bool:
+    return _heats(step.do)
+
+
+@lru_cache(maxsize=1024)
+def _heats(do: str) -> bool:
+    return do.lower().startswith(HEATING)
+
+
+def approved_folder(context: Context) -> str | None:
+    """The folder of an approved formula.yaml, with its test bakes; None for all others."""
+    folder, name = os.path.split(context.path)
+    return folder if context.formula.status == "approved" and name == FORMULA_FILE else None
+
+
+def revision(context: Context) -> str:
+    """The digest of the formula, as test bakes and the changelog name it."""
+    return context.once(_revision)
+
+
+def _revision(context: Context) -> str:
+    return digest(context.formula)
+
+
+def is_baked(context: Context) -> bool:
+    """False only where the product class says that nothing is baked (icing, filling)."""
+    product = context.house.classes.get(context.formula.product_class)
+    return product is None or product.baked
+
+
+def bakes(context: Context) -> tuple[Step, ...]:
+    """The steps that bake."""
+    return context.once(_bakes)
+
+
+def _bakes(context: Context) -> tuple[Step, ...]:
+    return tuple([step for step in context.formula.method if step.bakes])
+
+
+def first_bake(context: Context) -> int | None:
+    """The index of the first step that bakes; None where none does."""
+    baking = bakes(context)
+    return context.formula.method.index(baking[0]) if baking else None
+
+
+def main_name(context: Context, name: str) -> str:
+    """A name as names are compared: the catalogue's main name where it is known."""
+    return _main_name(context.catalogue, name)
+
+
+@lru_cache(maxsize=8192)
+def _main_name(catalogue: Catalogue, name: str) -> str:
+    known = catalogue.find(name)
+    return fold(known.name if known else name)
+
+
+def names_by_step(context: Context) -> list[list[str]]:
+    """For each step the main names of what it uses, in order of its `uses`."""
+    return context.once(_names_by_step)
+
+
+def _names_by_step(context: Context) -> list[list[str]]:
+    catalogue = context.catalogue
+    return [[_main_name(catalogue, u.name) for u in s.uses] for s in context.formula.method]
+
+
+def names_by_part(context: Context) -> list[list[str]]:
+    """For each part the main names of its lines, in order of the list."""
+    return context.once(_names_by_part)
+
+
+def _names_by_part(context: Context) -> list[list[str]]:
+    catalogue = context.catalogue
+    return [[_main_name(catalogue, ln.name) for ln in p.lines] for p in context.formula.parts]
+
+
+def portioned(context: Context) -> list[Use]:
+    """The uses that say how much they take, in words or in figures."""
+    return context.once(_portioned)
+
+
+def _portioned(context: Context) -> list[Use]:
+    return [use for step in context.formula.method for use in step.uses if use.said != use.name]
+
+
+def used_names(context: Context) -> set[str]:
+    """Every name in the `uses` of the steps, as written and as the catalogue's main name."""
+    return context.once(_used_names)
+
+
+def _used_names(context: Context) -> set[str]:
+    used = {fold(use.name) for step in context.formula.method for use in step.uses}
+    return used.union(*names_by_step(context))
+
+
+def listed_names(context: Context) -> set[str]:
+    """Every item and part on the lists, as written and as the catalogue's main name."""
+    return context.once(_listed_names)
+
+
+def _listed_names(context: Context) -> set[str]:
+    names = {fold(line.name) for part in context.formula.parts for line in part.lines}
+    return names.union(*names_by_part(context))
+
+
+def known_names(context: Context) -> set[str]:
+    """Every name that a step can use: what is listed, and the parts."""
+    parts = {fold(part.name) for part in context.formula.parts}
+    return listed_names(context) | parts | {main_name(context, name) for name in parts}
+
+
+def problems(context: Context) -> list[Reading[Any]]:
+    """Every amount, temperature and time that could not be read, in order of the file."""
+    return context.once(_problems)
+
+
+def _problems(context: Context) -> list[Reading[Any]]:
+    return unread(context.formula)
+
+
+def unread(formula: Formula) -> list[Reading[Any]]:
+    """Every amount, temperature and time of a formula that could not be read, in order of the file."""
+    weight = formula.yields.scaling_weight if formula.yields else None
+    found: list[Reading[Any]] = [weight] if weight and weight.problem else []
+    found += [ln.amount for part in formula.parts for ln in part.lines if ln.amount.problem]
+    for step in formula.method:
+        found += [reading for reading in step.temperatures if reading.problem]
+        found += [step.time] if step.time and step.time.problem else ()
+    return found

@@ -1,0 +1,76 @@
+"""Known results: adopting lint on an old repository without mending everything first.
+
+A baseline records what was found on one day. Later runs leave known results out and report new ones.
+A result is known by path, rule, subject and message, numbers left out, so that lines may move and
+figures drift; how many of a kind are known counts too.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+from perflour.result import CannotRun, Result
+from perflour.system.writing import write_file
+
+Key = tuple[str, str, str, str]
+_FIELDS = ("path", "rule", "subject", "message")
+
+
+def write_baseline(path: Path, results: Sequence[Result]) -> None:
+    """Record results. Raises CannotRun where the file cannot be written."""
+    rows = [
+        {**dict(zip(_FIELDS, key, strict=True)), "count": n}
+        for key, n in sorted(Counter(map(_key, results)).items())
+    ]
+    text = json.dumps({"known": rows}, ensure_ascii=False, indent=2) + "\n"
+    try:
+        write_file(path, text.encode())
+    except OSError as error:
+        raise CannotRun(f"{path}: cannot be written ({error.strerror}); check the folder") from None
+
+
+def without_known(path: Path, results: Sequence[Result]) -> tuple[Result, ...]:
+    """The results that are not in the baseline. Raises CannotRun for a file that is none."""
+    return _left_over(_read(path), results)
+
+
+def results_not_in(known: Iterable[Result], results: Iterable[Result]) -> tuple[Result, ...]:
+    """The results that are not among others, lines and figures left out of account."""
+    return _left_over(Counter(map(_key, known)), results)
+
+
+def _left_over(known: Counter[Key], results: Iterable[Result]) -> tuple[Result, ...]:
+    new: list[Result] = []
+    for result in results:
+        key = _key(result)
+        if known[key] > 0:
+            known[key] -= 1
+        else:
+            new.append(result)
+    return tuple(new)
+
+
+def _read(path: Path) -> Counter[Key]:
+    try:
+        data: Any = json.loads(path.read_text(encoding="utf-8"))
+        rows = data["known"]
+        return Counter(
+            {(r["path"], r["rule"], r["subject"], r["message"]): int(r["count"]) for r in rows}
+        )
+    except OSError as error:
+        raise CannotRun(
+            f"{path}: cannot be read ({error.strerror}); write it with --write-baseline"
+        ) from None
+    except (ValueError, KeyError, TypeError):
+        raise CannotRun(f"{path}: is no baseline; write it with --write-baseline") from None
+
+
+def _key(result: Result) -> Key:
+    message = "".join("0" if c.isdigit() else c for c in result.message)
+    while "00" in message:
+        message = message.replace("00", "0")
+    return (result.place.path, result.rule, result.subject, message)

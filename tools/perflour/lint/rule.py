@@ -1,0 +1,79 @@
+"""What a rule is, and what it is given."""
+
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
+from typing import Any, NamedTuple, TypeVar
+
+from perflour.balance.balance import Balance
+from perflour.balance.ratios import Ratio
+from perflour.formula.formula import Formula
+from perflour.kitchen.catalogue import Catalogue
+from perflour.kitchen.house import House
+from perflour.result import Level, Place
+
+T = TypeVar("T")
+
+
+class Context(NamedTuple):
+    """One formula with everything computed from it; ask ``ratios`` only where there is a basis.
+
+    ``memo`` keeps what several rules ask for.
+    """
+
+    path: str
+    formula: Formula
+    balance: Balance
+    ratios: dict[str, Ratio]
+    house: House
+    catalogue: Catalogue
+    memo: dict[Callable[..., Any], Any]
+
+    def once(self, work: "Callable[[Context], T]") -> T:
+        """What ``work`` makes of this formula, worked out when the first rule asks for it."""
+        memo = self.memo
+        if work in memo:
+            known: T = memo[work]
+            return known
+        made = memo[work] = work(self)
+        return made
+
+    def limits(self, rule: str, usual: Mapping[str, float]) -> dict[str, float]:
+        """A rule's parameters as this house sets them, the others as usual."""
+        return {**usual, **self.house.limits.get(rule, {})}
+
+
+class Finding(NamedTuple):
+    """What a rule found, before its level is settled. ``subject`` is what a waiver can name."""
+
+    place: Place
+    message: str
+    subject: str = ""
+
+
+class Rule(NamedTuple):
+    """Identity, default level, family and source of a rule; ``text`` is its module's docstring.
+
+    ``parameters`` are the usual values of what a house may set under `limits` of house.yaml.
+    """
+
+    id: str
+    level: Level
+    family: str
+    source: str
+    text: str
+    check: Callable[[Context], Iterator[Finding]]
+    parameters: Mapping[str, float] = MappingProxyType({})
+
+    @property
+    def headline(self) -> str:
+        return self.text.strip().split("\n", 1)[0]
+
+
+class Described(NamedTuple):
+    """A rule as reporters need it: id, one line, whole text, default level, source."""
+
+    id: str
+    headline: str
+    text: str
+    level: str
+    source: str

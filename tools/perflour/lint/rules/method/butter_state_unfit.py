@@ -1,0 +1,68 @@
+"""The state of the butter fits what is done with it.
+
+Creaming beats air into soft fat: melted fat holds none, cold fat stays in lumps. Rubbing in wants cold
+fat that stays in flakes. Only a stated state that plainly contradicts is flagged, and not where an
+earlier step softens, melts or chills the fat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.balance.balance import Weighed
+from perflour.formula.formula import Step
+from perflour.lint.ask.method import names_by_step
+from perflour.lint.ask.steps import groups, lines_by_name, lines_by_step, verbs, word_set, words
+from perflour.lint.rule import Context, Finding, Rule
+
+COLD = frozenset(("cold", "chilled", "frozen"))
+SOFT = frozenset(("soft", "softened"))
+MELTED = frozenset(("melted", "liquid"))
+MINDING = frozenset(("cream", "beat", "rub", "cut"))
+CHANGING = ("soften", "melt", "warm", "heat", "brown", "chill", "freeze", "cool", "stand", "temper")
+
+
+def check(context: Context) -> Iterator[Finding]:
+    does = verbs(context)
+    if MINDING.isdisjoint(does) or "fat" not in groups(context):
+        return
+    named = lines_by_name(context)
+    changed: set[str] = set()
+    for at, step in enumerate(context.formula.method):
+        names = names_by_step(context)[at]
+        if does[at] in CHANGING:
+            changed.update(names)
+        if does[at] not in MINDING:
+            continue
+        fit, unfit, advice = _wanted(step, lines_by_step(context)[at])
+        if not unfit:
+            continue
+        for name, use in dict(zip(names, step.uses, strict=True)).items():
+            lines = [w for w in named.get(name, ()) if w.group == "fat"]
+            states = [word_set(w.line.state) for w in lines]
+            if states and name not in changed and all(s & unfit and not s & fit for s in states):
+                yield Finding(
+                    lines[0].line.place,
+                    f"{use.name} is '{lines[0].line.state}', but the step '{step.do}' wants it {advice}; change its state or the step",
+                    use.name,
+                )
+
+
+def _wanted(step: Step, lines: list[Weighed]) -> tuple[frozenset[str], frozenset[str], str]:
+    """States that fit a step, states that do not, and the one to advise."""
+    said = words(step.do)
+    sugared = any(w.group == "sugar" for w in lines)
+    if said[:1] == ("cream",) or (said == ("beat",) and sugared):
+        return SOFT, COLD | MELTED, "soft"
+    if said[:1] == ("rub",) or said[:2] == ("cut", "in"):
+        return COLD, SOFT | MELTED, "cold"
+    return frozenset(), frozenset(), ""
+
+
+RULE = Rule(
+    id="butter-state-unfit",
+    level="warning",
+    family="method",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)

@@ -1,0 +1,72 @@
+"""A crumb of cold butter is chilled before it goes on.
+
+Rubbed by hand the butter warms, and a warm crumb melts flat in the oven. Looked at only where a step
+says with `makes` that it rubs or cuts in a topping (or a part named crumb or streusel) whose fat is
+stated as cold. A note of chilling on one of the steps will do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.balance.balance import PartBalance
+from perflour.formula.formula import Step
+from perflour.kitchen.names import fold
+from perflour.lint.ask.steps import words
+from perflour.lint.rule import Context, Finding, Rule
+
+COLD = frozenset((
+    "chill", "chilled", "chilling", "cold", "freeze", "frozen", "freezer", "refrigerate", "fridge",
+))  # fmt: skip
+
+
+def check(context: Context) -> Iterator[Finding]:
+    steps = context.formula.method
+    for part in context.balance.parts:
+        name = fold(part.part.name)
+        if not _is_cold_crumb(part):
+            continue
+        for at, step in enumerate(steps):
+            if (
+                fold(step.text("makes")) == name
+                and _rubs(step)
+                and _used_warm(name, step, steps[at + 1 :])
+            ):
+                yield Finding(
+                    step.place,
+                    f"{part.part.name} has cold butter in it but is not chilled before it is used; add a step like {{do: chill, uses: [{part.part.name}], for: 30 min}}",
+                    part.part.name,
+                )
+
+
+def _is_cold_crumb(part: PartBalance) -> bool:
+    crumb = {"crumb", "crumbs", "streusel"} & set(words(part.part.name))
+    return (part.part.kind == "topping" or bool(crumb)) and any(
+        w.group == "fat" and COLD & set(words(w.line.state)) for w in part.lines
+    )
+
+
+def _rubs(step: Step) -> bool:
+    return words(step.do)[:1] == ("rub",) or words(step.do)[:2] == ("cut", "in")
+
+
+def _used_warm(name: str, made: Step, after: tuple[Step, ...]) -> bool:
+    """Whether the part is used with no word of cold since it was made."""
+    if COLD & set(words(made.text("note"))):
+        return False
+    for step in after:
+        uses = any(fold(use.name) == name for use in step.uses)
+        if (uses or not step.uses) and COLD & set(words(f"{step.do} {step.text('note')}")):
+            return False
+        if uses:
+            return True
+    return False
+
+
+RULE = Rule(
+    id="crumb-not-chilled",
+    level="note",
+    family="method",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)

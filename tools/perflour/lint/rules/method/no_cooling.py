@@ -1,0 +1,41 @@
+"""Something is said about cooling after the bake.
+
+Crumb sets and moisture evens out as it cools; a loaf cut hot is gummy, a cake turned out hot breaks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from perflour.lint.ask.method import bakes, is_baked
+from perflour.lint.rule import Context, Finding, Rule
+
+COOLING = ("cool", "rest", "chill", "unmould", "turn out", "stand", "hold")
+
+
+def check(context: Context) -> Iterator[Finding]:
+    steps = context.formula.method
+    baking = bakes(context)
+    if not baking or not is_baked(context):
+        return
+    last = len(steps) - 1 - steps[::-1].index(baking[-1])
+    if not any(_cools(step.do) for step in steps[last + 1 :]):
+        yield Finding(
+            steps[last].place,
+            "nothing is said about cooling after the bake; add a step like {do: cool, on: wire rack, for: 60 min}",
+        )
+
+
+@lru_cache(maxsize=1024)
+def _cools(do: str) -> bool:
+    return any(word in do.lower() for word in COOLING)
+
+
+RULE = Rule(
+    id="no-cooling",
+    level="note",
+    family="method",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)

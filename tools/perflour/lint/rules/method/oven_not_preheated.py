@@ -1,0 +1,31 @@
+"""The oven is heated before anything goes into it.
+
+A cold oven gives other volume and crust than the one the times were taken in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.lint.ask.method import first_bake, heats_oven, is_baked
+from perflour.lint.rule import Context, Finding, Rule
+
+
+def check(context: Context) -> Iterator[Finding]:
+    steps = context.formula.method
+    baked = first_bake(context)
+    if baked is None or not is_baked(context) or any(map(heats_oven, steps[:baked])):
+        return
+    yield Finding(
+        steps[baked].place,
+        "nothing before this step heats the oven; add a step like {do: preheat, to: 175 °C}",
+    )
+
+
+RULE = Rule(
+    id="oven-not-preheated",
+    level="warning",
+    family="method",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)

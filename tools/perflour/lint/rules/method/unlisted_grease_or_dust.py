@@ -1,0 +1,96 @@
+"""What a pan is greased or a bench is dusted with is on the list.
+
+Grease, dusting flour and the water in empty cups are forgotten on the shopping list. A step that
+greases, dusts or sprinkles names what it takes in `uses`. In other words of a step ("butter the pan",
+"floured bench") it is enough that such an ingredient is listed at all; "greased" does not say with
+what, so it asks for a step that greases and names it. Other wording is not understood."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from perflour.formula.formula import Step
+from perflour.lint.ask.steps import word_set, words
+from perflour.lint.rule import Context, Finding, Rule
+
+DOING = ("grease", "butter", "oil", "flour", "dust", "sprinkle", "water")
+DONE = {"buttered": "butter", "oiled": "oil", "floured": "flour", "greased": "", "dusted": ""}
+TELLING = frozenset((*DOING, *DONE, "empty"))
+ONTO = ("the", "a", "each", "both", "every", "all")
+WHERE = frozenset((
+    "pan", "pans", "tin", "tins", "mould", "moulds", "mold", "molds", "ring", "rings", "dish",
+    "sheet", "sheets", "tray", "trays", "cup", "cups", "basket", "baskets", "banneton", "bannetons",
+    "bench", "board", "surface", "side", "sides", "base",
+))  # fmt: skip
+
+
+def check(context: Context) -> Iterator[Finding]:
+    greased = False
+    for step in context.formula.method:
+        doing = _does(step.do)
+        greased |= bool(doing and step.uses)
+        if doing and not step.uses:
+            yield Finding(
+                step.place,
+                f"the step '{step.do}' does not say with what; list it with an amount and name it in `uses`",
+            )
+        elif not doing and not greased and (said := _says(context, step)):
+            lacking = "it does not say with what" if said.startswith("grease") else "none is listed"
+            yield Finding(
+                step.place,
+                f"'{said}' in the step '{step.do}', but {lacking}; list it with an amount and name it in the `uses` of a step that greases or dusts",
+            )
+
+
+@lru_cache(maxsize=1024)
+def _does(do: str) -> bool:
+    """Whether the verb, or a second verb after "and", greases or dusts."""
+    said = words(do)
+    verbs = [*said[:1], *(said[i + 1] for i, word in enumerate(said[:-1]) if word == "and")]
+    return any(word in DOING for word in verbs) or said[:2] == ("fill", "empty")
+
+
+@lru_cache(maxsize=8192)
+def _is_telling(text: str) -> bool:
+    """Whether a text has words of greasing or dusting and words of where."""
+    return not (WHERE.isdisjoint(word_set(text)) or TELLING.isdisjoint(word_set(text)))
+
+
+def _listed(context: Context) -> set[str]:
+    """Every word of the names that are listed, but for nuts and things of no group."""
+    return {
+        word
+        for weighed in context.balance.lines
+        if weighed.group not in ("nut", "other")
+        for word in words(weighed.name) + words(weighed.line.name)
+    }
+
+
+def _says(context: Context, step: Step) -> str:
+    """The words about a pan or bench that no listed ingredient answers; empty where there are none."""
+    for key in ("into", "on", "note"):
+        text = step.said.get(key)
+        if text is None or not _is_telling(text):
+            continue
+        said = words(text)
+        listed = context.once(_listed)
+        for word, following in zip(said, [*said[1:], ""], strict=True):
+            answered = word in ("dust", "dusted", "sprinkle") and bool(listed & set(said))
+            if word in DONE and DONE[word] not in listed and not answered:
+                return word
+            if word in DOING and following in ONTO and word not in listed and not answered:
+                return f"{word} {following}"
+            if word == "empty" and {"water"} & set(said) - listed:
+                return f"{word} {following}"
+    return ""
+
+
+RULE = Rule(
+    id="unlisted-grease-or-dust",
+    level="note",
+    family="method",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)

@@ -1,0 +1,34 @@
+"""A baked flour product has some salt.
+
+Salt in salted butter or self-rising flour counts. A sweet without any tastes flat; often the line was
+lost in copying."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.lint.ask.method import is_baked
+from perflour.lint.rule import Context, Finding, Rule
+
+SALTED = ("salted butter", "self-rising flour")
+
+
+def check(context: Context) -> Iterator[Finding]:
+    lines = context.balance.lines
+    if not is_baked(context) or context.balance.basis_g <= 0:
+        return
+    if not any(w.group == "salt" or w.name in SALTED for w in lines):
+        yield Finding(
+            context.formula.place("parts"),
+            "no salt in any part; add it, or waive this rule if it is meant",
+        )
+
+
+RULE = Rule(
+    id="salt-missing",
+    level="note",
+    family="ratios",
+    source="common practice, no source",
+    text=__doc__ or "",
+    check=check,
+)

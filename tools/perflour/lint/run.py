@@ -1,0 +1,34 @@
+"""A run of lint over many files: on several cores, and from what an earlier run found."""
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from perflour.result import Result
+from perflour.system.files import Listed, named_paths
+from perflour.system.parallel import ENOUGH_ITEMS, spread_out_groups
+
+
+class Checked(NamedTuple):
+    """How many files were read and what was found in them, in order of the files."""
+
+    files: int
+    results: tuple[Result, ...]
+
+
+def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> Checked:
+    """Check the files that names stand for; ``jobs`` 0 is as many as there are cores.
+
+    With ``remember``, results of unchanged files come from the cache of the repository's git
+    folder, in runs long enough for that to pay. Raises CannotRun.
+    """
+    listed: Listed = {}
+    paths = list(named_paths(names, listed if remember else None))
+    if remember and len(paths) >= ENOUGH_ITEMS:
+        from perflour.lint.cache import check_with_cache
+
+        found = check_with_cache(paths, listed, jobs)
+    else:
+        from perflour.lint.check import check_paths
+
+        found = spread_out_groups(check_paths, paths, jobs)
+    return Checked(len(paths), tuple(dict.fromkeys(r for results in found for r in results)))

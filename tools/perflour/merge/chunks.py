@@ -1,0 +1,68 @@
+"""What a merge comes to: pieces of text that both sides agree on, and pieces where they do not."""
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from perflour.merge.units import Lines, as_item, is_content
+from perflour.result import one_line
+
+
+class Chunk(NamedTuple):
+    """Lines of the merged file; a conflict where the two sides have other ones, ``about`` what."""
+
+    ours: Lines
+    theirs: Lines
+    about: str = ""
+
+    @property
+    def is_conflict(self) -> bool:
+        return bool(self.about)
+
+
+def agreed(lines: Iterable[str]) -> Chunk:
+    """Lines that are not in conflict."""
+    there = tuple(lines)
+    return Chunk(there, there)
+
+
+def chosen(chunks: Iterable[Chunk], side: str) -> Lines:
+    """The lines of the file with every conflict settled for one side: ``ours`` or ``theirs``."""
+    return tuple(line for chunk in chunks for line in getattr(chunk, side))
+
+
+def as_conflict(chunks: Sequence[Chunk], about: str = "") -> Chunk:
+    """Several pieces as one conflict."""
+    abouts = "; ".join(chunk.about for chunk in chunks if chunk.is_conflict)
+    return Chunk(chosen(chunks, "ours"), chosen(chunks, "theirs"), about or abouts)
+
+
+def dashed(opening: Lines, chunks: Sequence[Chunk], column: int) -> list[Chunk]:
+    """The fields of a mapping as an item of a list: a dash at ``column`` before the first key."""
+    for at, chunk in enumerate(chunks):
+        keys = [any(map(is_content, lines)) for lines in (chunk.ours, chunk.theirs)]
+        if all(keys):
+            ours, theirs = (as_item((), lines, column) for lines in (chunk.ours, chunk.theirs))
+            first = Chunk(ours, theirs, chunk.about)
+            return [agreed(opening), *chunks[:at], first, *chunks[at + 1 :]]
+        if any(keys):
+            break
+    whole = as_conflict(chunks)
+    ours, theirs = (as_item(opening, lines, column) for lines in (whole.ours, whole.theirs))
+    return [Chunk(ours, theirs, whole.about)]
+
+
+def marked_lines(chunks: Iterable[Chunk], marker_size: int = 7) -> Lines:
+    """The lines of the file, conflicts between git's markers.
+
+    What a conflict is about stands on the marker itself and goes with it. The markers are no YAML: a
+    file that still holds one is refused by everything that reads it.
+    """
+    begin, middle, end = (sign * marker_size for sign in "<=>")
+    lines: list[str] = []
+    for chunk in chunks:
+        if chunk.is_conflict:
+            lines += (f"{begin} ours # {one_line(chunk.about)}", *chunk.ours, middle)
+            lines += (*chunk.theirs, f"{end} theirs")
+        else:
+            lines += chunk.ours
+    return tuple(lines)

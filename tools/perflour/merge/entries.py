@@ -1,0 +1,184 @@
+"""One unit merged field by field: what to write where both sides touched the same line or step.
+
+Everything here is worked out for one side at a time: the merged unit, its own way where both changed one
+thing. Done once for each side the two come out alike unless there is a conflict; and since both hold
+whatever is clear, either can be chosen without losing an edit.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Hashable, Iterator, Sequence
+from dataclasses import replace
+from functools import lru_cache
+from typing import TypeAlias
+
+from perflour.documents.layout import write_page
+from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar, read_page
+from perflour.documents.reader import read_document
+from perflour.kitchen.names import fold
+from perflour.merge.order import Item, Row, arranged
+from perflour.result import FileProblem
+
+# What takes a portion of a name in `uses`; the same use whatever the portion.
+_PORTION = re.compile(r"^(?:[0-9.½⅓⅔¼¾⅛].*?|half|rest|part|some|all|remaining) of (?:the )?", re.I)
+Meaning: TypeAlias = tuple[str, Hashable]
+
+
+def merged_text(base: str, mine: str, other: str) -> str:
+    """The text of a unit with the changes of both sides, mine where they contradict each other.
+
+    ``base`` is empty where both added the unit.
+    """
+    was = _unit(base) if base else None
+    page, others = _unit(mine), _unit(other)
+    entry = _merged_entry(
+        was.root.entries[0] if was else None, page.root.entries[0], others.root.entries[0]
+    )
+    below = merged_comments(was.root.below if was else (), page.root.below, others.root.below)
+    return write_page(replace(page, root=replace(page.root, entries=(entry,), below=below)))
+
+
+def means(text: str) -> Meaning:
+    """What a unit says, without its comments and its form."""
+    return _means(read_page(text).root)
+
+
+def same_but_form(one: str, other: str) -> bool:
+    """Whether two texts of a unit say the same in words and comments."""
+    return _all_said(_unit(one).root) == _all_said(_unit(other).root)
+
+
+def _unit(text: str) -> Page:
+    """The nodes of a unit. A comment at its top is of its entry: this is only a piece of a file."""
+    page = read_page(text)
+    (entry,) = page.root.entries
+    entry = replace(entry, above=page.head + entry.above)
+    return Page((), replace(page.root, entries=(entry,)))
+
+
+def _means(node: Node) -> Meaning:
+    if isinstance(node, Scalar):
+        return ("text" if not node.plain or _is_text(node.value) else "other", node.value)
+    if node.is_list:
+        return ("list", tuple(_means(entry.node) for entry in node.entries))
+    return ("mapping", frozenset((entry.key, _means(entry.node)) for entry in node.entries))
+
+
+@lru_cache(maxsize=4096)
+def _is_text(plain: str) -> bool:
+    """Whether YAML reads a word without quotes as text, not as a number or a truth value."""
+    try:
+        return isinstance(read_document(plain.encode(), "").data, str)
+    except FileProblem:  # nothing at all
+        return False
+
+
+def _all_said(node: Node) -> Hashable:
+    """What a node says with all comments in their places."""
+    if isinstance(node, Scalar):
+        return _means(node)
+    entries = map(_entry_said, node.entries)
+    listed = tuple(entries) if node.is_list else frozenset(entries)
+    return (node.is_list, listed, _comments(node.below))
+
+
+def _entry_said(entry: Entry) -> Hashable:
+    return (entry.key, _comments(entry.above), entry.beside.strip(), _all_said(entry.node))
+
+
+def _comments(lines: Sequence[str]) -> tuple[str, ...]:
+    return tuple(line for line in lines if line)
+
+
+def merged_comments(
+    base: Sequence[str], mine: Sequence[str], other: Sequence[str]
+) -> tuple[str, ...]:
+    """Comments over an entry: the changes of both; what both wrote instead of one stands twice."""
+    if tuple(mine) == tuple(base):  # blank lines too
+        return tuple(other)
+    said = [[line.strip() for line in lines if line.strip()] for lines in (base, mine, other)]
+    was, here, there = said
+    if here == was and there != was:
+        return tuple(other)
+    gone = set(was) - set(there)
+    kept = (line for line in mine if not line.strip() or line.strip() not in gone)
+    new = (line for line in other if line.strip() and line.strip() not in {*was, *here})
+    return (*kept, *new)
+
+
+def _merged_entry(base: Entry | None, mine: Entry, other: Entry) -> Entry:
+    was = base or Entry(mine.node)
+    above = merged_comments(was.above, mine.above, other.above)
+    beside, extra = _merged_beside(was.beside, mine.beside, other.beside)
+    node = _merged_node(base.node if base else None, mine.node, other.node)
+    return Entry(node, mine.key, (*above, *extra), beside)
+
+
+def _merged_beside(base: str, mine: str, other: str) -> tuple[str, tuple[str, ...]]:
+    """The comment beside an entry, and one more to stand above it where both wrote one."""
+    was, here, there = base.strip(), mine.strip(), other.strip()
+    if here == was:
+        return other, ()
+    if there in (was, here, ""):
+        return mine, ()
+    return (mine, (there,)) if here else (other, ())
+
+
+def _merged_node(base: Node | None, mine: Node, other: Node) -> Node:
+    if (
+        isinstance(mine, Collection)
+        and isinstance(other, Collection)
+        and mine.is_list == other.is_list
+    ):
+        was = base if isinstance(base, Collection) and base.is_list == mine.is_list else None
+        return _merged_collection(was, mine, other)
+    return other if base is not None and _means(base) == _means(mine) else mine
+
+
+def _merged_collection(base: Collection | None, mine: Collection, other: Collection) -> Collection:
+    was = base or Collection(mine.is_list, ())
+    items = _items(was), _items(mine), _items(other)
+    entries = tuple(_merged_entries(*items, mine.is_list))
+    below = merged_comments(was.below, mine.below, other.below)
+    return replace(mine, entries=entries, below=below)
+
+
+def _items(node: Collection) -> list[Item[Entry]]:
+    """The entries by key; the words of a list by what they name, whatever the portion."""
+    return [
+        Item(entry, entry.key or _named(entry.node), _entry_said(entry)) for entry in node.entries
+    ]
+
+
+def _named(node: Node) -> str:
+    return named_use(node.value) if isinstance(node, Scalar) else ""
+
+
+def named_use(text: str) -> str:
+    """What a word of `uses` names, whatever portion of it."""
+    return fold(_PORTION.sub("", text, count=1))
+
+
+def _merged_entries(
+    base: list[Item[Entry]], mine: list[Item[Entry]], other: list[Item[Entry]], is_list: bool
+) -> Iterator[Entry]:
+    """The entries of a mapping, or the words of a list."""
+    found = arranged(base, mine, other)
+    replaced = is_list and found.both_replaced
+    for slot in found.slots:
+        if slot.row and (entry := _merged_row(slot.row)):
+            yield entry
+        added = [*slot.ours, *(() if replaced else slot.theirs)]
+        if slot.theirs and slot.ours:  # which comes first must not depend on the side
+            added.sort(key=lambda row: str(row.there.said))
+        yield from (row.there.value for row in added)
+
+
+def _merged_row(row: Row[Entry]) -> Entry | None:
+    """One entry; gone where one side removed it and the other left it, or where mine did."""
+    if row.ours and row.theirs:
+        return _merged_entry(row.base and row.base.value, row.ours.value, row.theirs.value)
+    if row.ours and row.base and row.ours.said != row.base.said:
+        return row.ours.value  # the other side removed what was changed here
+    return None

@@ -1,0 +1,338 @@
+"""Three texts of one formula merged by ingredient line, step and field, comments kept.
+
+Texts are spliced: a unit that one side touched is taken over as that side typed it, and only a unit that
+both sides touched is written anew, in the house format, field by field. Writing the whole file from its
+data would be simpler, but it would reformat what nobody touched and show it as changed; splicing by
+text alone, as git does, cannot tell two edits of one line apart. What either approach could get wrong is
+caught by `merge_check`, which reads the result again and compares it with all three texts.
+
+A conflict is one field changed in two ways, one side removing what the other changed, two ingredients
+instead of one, or steps put into one place by both.
+"""
+
+import json
+from collections.abc import Iterable, Sequence
+from typing import Any, NamedTuple
+
+from perflour.balance.balance import Balance, balance
+from perflour.documents.reader import read_document
+from perflour.formula.file import InvalidFormula, read_formula
+from perflour.kitchen.catalogue import Catalogue
+from perflour.kitchen.names import fold
+from perflour.merge.check import what_is_wrong
+from perflour.merge.chunks import Chunk, agreed, as_conflict, chosen, dashed, marked_lines
+from perflour.merge.entries import means, merged_comments, merged_text, named_use, same_but_form
+from perflour.merge.order import Arranged, Item, Likeness, Row, arranged
+from perflour.merge.units import (
+    Apart,
+    Lines,
+    NotApart,
+    Unit,
+    at_column,
+    file_apart,
+    is_content,
+    item_apart,
+    list_apart,
+    shifted,
+    with_empty_list,
+)
+from perflour.merge.wording import (
+    MOVED_AROUND,
+    NOTHING_LEFT,
+    ORDER,
+    REPLACED,
+    SAME_PLACE,
+    Said,
+    Shares,
+    about_both,
+    about_removed,
+    basis_word,
+    name_of,
+    shares_of,
+)
+from perflour.result import FileProblem
+from perflour.tidy.house_format import bytes_of, text_of
+
+MARKER_SIZE = 7
+_LISTS = ("parts", "ingredients", "method", "waivers")
+_NONE = Apart((), (), (), 0)
+
+
+class NotMerged(Exception):
+    """Texts that cannot be merged by line and step, with the reason."""
+
+
+class Merged(NamedTuple):
+    """The merged file; a line about each conflict in it."""
+
+    content: bytes
+    conflicts: tuple[str, ...]
+
+
+def merge(
+    base: bytes, ours: bytes, theirs: bytes, catalogue: Catalogue, marker_size: int = MARKER_SIZE
+) -> Merged:
+    """Merge two changes of one file; ``base`` is empty where both added it.
+
+    Raises NotMerged where one of the three is no valid formula, or the result fails its check.
+    """
+    if theirs in (ours, base):
+        return Merged(ours, ())
+    if ours == base:
+        return Merged(theirs, ())
+    weighed = [_weighed(content, catalogue) for content in (base, ours, theirs)]
+    assert weighed[1]
+    texts = [text_of(content) for content in (base, ours, theirs)]
+    shares = tuple(map(shares_of, weighed))
+    try:
+        chunks = _Merging(catalogue, basis_word(weighed[1]), shares).file(texts)
+    except NotApart:
+        raise NotMerged("its lines cannot be told apart") from None
+    picks = ["\n".join(chosen(chunks, side)) + "\n" for side in ("ours", "theirs")]
+    conflicts = tuple(chunk.about for chunk in chunks if chunk.is_conflict)
+    if wrong := what_is_wrong(texts, picks, bool(conflicts), catalogue):
+        raise NotMerged(wrong)
+    text = "\n".join(marked_lines(chunks, marker_size)) + "\n"
+    return Merged(bytes_of(text, like=ours), conflicts)
+
+
+def _weighed(content: bytes, catalogue: Catalogue) -> Balance | None:
+    """A side weighed, None for an empty one. Raises NotMerged for what is no formula."""
+    if not content:
+        return None
+    try:
+        return balance(read_formula(content, "formula"), catalogue)
+    except (FileProblem, InvalidFormula) as problem:
+        raise NotMerged(str(problem)) from None
+
+
+class _Merging(NamedTuple):
+    """What the pieces of one merge need to know: names, and ratios for what is said of a conflict."""
+
+    catalogue: Catalogue
+    basis: str
+    shares: tuple[Shares, ...]
+
+    def file(self, texts: Sequence[str]) -> list[Chunk]:
+        """The whole file."""
+        sides = [file_apart(text) for text in texts]
+        fields = arranged(*map(_fields, sides))
+        return [
+            agreed(_joined(side.opening for side in sides)),
+            *self._slots(fields, "", ("", "", "")),
+            agreed(_joined(side.below for side in sides)),
+        ]
+
+    def _slots(self, found: Arranged[Said], kind: str, parts: Sequence[str]) -> list[Chunk]:
+        """The units of a mapping or list, one after the other."""
+        replaced = kind == "ingredients" and found.both_replaced
+        chunks: list[Chunk] = []
+        instead: tuple[list[Chunk], list[Chunk]] = ([], [])
+        for slot in found.slots:
+            chunks += self._row(slot.row, parts) if slot.row else ()
+            ours, theirs = (
+                [chunk for row in rows for chunk in self._row(row, parts)]
+                for rows in (slot.ours, slot.theirs)
+            )
+            if replaced:
+                instead[0].extend(ours)
+                instead[1].extend(theirs)
+            elif kind == "method" and not slot.certain:
+                why = SAME_PLACE if ours and theirs else MOVED_AROUND
+                chunks.append(Chunk(chosen(ours, "ours"), chosen(theirs, "theirs"), why))
+            else:
+                chunks += ours + theirs
+        if replaced:
+            why = REPLACED.format(_removed_by_both(found))
+            chunks.append(Chunk(chosen(instead[0], "ours"), chosen(instead[1], "theirs"), why))
+        return chunks
+
+    def _row(self, row: Row[Said], parts: Sequence[str]) -> list[Chunk]:
+        """One unit as the two sides made it."""
+        if not (row.ours and row.theirs):
+            return self._lone(row)
+        base, ours, theirs = (item.value.unit if item else None for item in row)
+        assert ours and theirs
+        lead = _joined(unit.lead if unit else () for unit in (base, ours, theirs))
+        return [agreed(lead), *self._body(row, parts)]
+
+    def _lone(self, row: Row[Said]) -> list[Chunk]:
+        """A unit that at most one side has: added by it, or removed by the other."""
+        if not (row.ours or row.theirs):
+            return []
+        there = row.there.value.unit
+        if row.base is None:
+            return [agreed(there.lines)]
+        if _is_untouched(row.base.value.unit, there):
+            return []
+        about = about_removed(row, self.basis)
+        return [Chunk(there.lines, (), about) if row.ours else Chunk((), there.lines, about)]
+
+    def _body(self, row: Row[Said], parts: Sequence[str]) -> list[Chunk]:
+        base, ours, theirs = (item.value.unit if item else None for item in row)
+        assert ours and theirs
+        if ours.text == theirs.text or (base and theirs.text == base.text):
+            return [agreed(ours.body)]
+        if base and (ours.text == base.text or same_but_form(ours.text, base.text)):
+            return [agreed(theirs.body)]
+        if same_but_form(theirs.text, (base or ours).text):
+            return [agreed(ours.body)]
+        if ours.key in _LISTS:
+            return self._list(row, parts)
+        if isinstance(row.there.value.data, dict) and "ingredients" in row.there.value.data:
+            return self._part(row)
+        return [self._leaf(row)]
+
+    def _list(self, row: Row[Said], parts: Sequence[str]) -> list[Chunk]:
+        """Parts, lines, steps or waivers."""
+        assert row.ours and row.theirs
+        kind = row.ours.value.unit.key
+        sides = [list_apart(item.value.unit) if item else _NONE for item in row]
+        column = next((side.column for side in sides[1:] if side.units), sides[1].column)
+        sides = [_moved(side, column) for side in sides]
+        items = [self._items(side, kind, at, parts[at]) for at, side in enumerate(sides)]
+        found = arranged(*items, likeness=_LIKENESS.get(kind), in_order=kind == "method")
+        if found.clash and kind == "method":
+            return [Chunk(row.ours.value.unit.body, row.theirs.value.unit.body, ORDER)]
+        inner = self._slots(found, kind, parts)
+        if kind == "ingredients" and not all(_filled(inner)):
+            return [Chunk(row.ours.value.unit.body, row.theirs.value.unit.body, NOTHING_LEFT)]
+        inner.append(agreed(_joined(side.below for side in sides)))
+        return _in_list(_opened(*(side.opening for side in sides)), inner)
+
+    def _items(self, apart: Apart, kind: str, side: int, part: str) -> list[Item[Said]]:
+        """The units of a list by their names."""
+        items = []
+        for at, unit in enumerate(apart.units):
+            data = read_document(unit.text.encode(), "unit").data[0]
+            share = self.shares[side].get((fold(part), at), "") if kind == "ingredients" else ""
+            text = json.dumps(data, sort_keys=True, ensure_ascii=False)
+            items.append(Item(Said(unit, data, share), self._name(data), text))
+        return items
+
+    def _name(self, data: dict[str, Any]) -> tuple[str, ...]:
+        """What is the same unit on both sides: by main name, by verb and uses, by rule."""
+        if "item" in data and "amount" in data:
+            known = self.catalogue.find(data["item"])
+            return ("item", fold(known.name if known else data["item"]))
+        if "do" in data:
+            return ("step", fold(data["do"]), fold(data.get("makes", "")), *sorted(_uses(data)))
+        if "rule" in data:
+            return ("waiver", data["rule"], fold(data.get("item", "")))
+        return ("part", fold(data["part"]))
+
+    def _part(self, row: Row[Said]) -> list[Chunk]:
+        """The fields of a part of which both sides changed something."""
+        assert row.ours
+        sides = [item_apart(item.value.unit) if item else _NONE for item in row]
+        sides = [_moved(side, sides[1].column) for side in sides]
+        names = [item.value.data["part"] if item else "" for item in row]
+        chunks = self._slots(arranged(*map(_fields, sides)), "", names)
+        chunks.append(agreed(_joined(side.below for side in sides)))
+        opening = _joined(side.opening for side in sides)
+        return dashed(opening, chunks, row.ours.value.unit.column)
+
+    def _leaf(self, row: Row[Said]) -> Chunk:
+        """A line, a step, a waiver or a simple field that both sides changed."""
+        base, ours, theirs = (item.value.unit if item else None for item in row)
+        assert ours and theirs
+        was = base.text if base else ""
+        texts = merged_text(was, ours.text, theirs.text), merged_text(was, theirs.text, ours.text)
+        mine, other = (shifted(text.removesuffix("\n").split("\n"), ours.column) for text in texts)
+        if means(texts[0]) == means(texts[1]):
+            return agreed(mine)
+        return Chunk(mine, other, about_both(row, _differing(*texts), self.basis))
+
+
+def _fields(apart: Apart) -> list[Item[Said]]:
+    return [Item(Said(unit, None), unit.key, unit.text) for unit in apart.units]
+
+
+def _moved(apart: Apart, column: int) -> Apart:
+    """Units and comments of a list or mapping at another column; what opens it stays."""
+    units = tuple(at_column(unit, column) for unit in apart.units)
+    return Apart(apart.opening, units, shifted(apart.below, column - apart.column), column)
+
+
+def _joined(sides: Iterable[Lines]) -> Lines:
+    """The comments of base, ours and theirs as one."""
+    base, ours, theirs = sides
+    return merged_comments(base, ours, theirs)
+
+
+def _opened(base: Lines, ours: Lines, theirs: Lines) -> Lines:
+    """The line that opens a list, `parts:`, with the comments that both sides put beside it."""
+    if theirs in (base, ours):
+        return ours
+    if ours == base:
+        return theirs
+    known = " ".join((*base, *ours))
+    new = (f"#{line.partition('#')[2]}" for line in theirs if "#" in line)
+    indent = ours[-1][: len(ours[-1]) - len(ours[-1].lstrip())]
+    return (*(f"{indent}{comment}" for comment in new if comment not in known), *ours)
+
+
+def _in_list(opening: Lines, inner: Sequence[Chunk]) -> list[Chunk]:
+    """A list with the line that opens it; an empty one says so."""
+    filled = _filled(inner)
+    if all(filled):
+        return [agreed(opening), *inner]
+    ours, theirs = (
+        (opening if full else with_empty_list(opening)) + chosen(inner, side)
+        for full, side in zip(filled, ("ours", "theirs"), strict=True)
+    )
+    return [Chunk(ours, theirs, as_conflict(inner).about)]
+
+
+def _filled(inner: Sequence[Chunk]) -> list[bool]:
+    """Whether either way to settle the conflicts leaves something."""
+    return [any(map(is_content, chosen(inner, side))) for side in ("ours", "theirs")]
+
+
+def _is_untouched(base: Unit, there: Unit) -> bool:
+    """Whether nothing would be lost with a unit that the other side removed."""
+    known = {line.strip() for line in base.lead}
+    return all(line.strip() in known for line in there.lead if line.strip()) and (
+        base.text == there.text or same_but_form(base.text, there.text)
+    )
+
+
+def _removed_by_both(found: Arranged[Said]) -> str:
+    rows = (slot.row for slot in found.slots if slot.row)
+    return ", ".join(name_of(row.there.value) for row in rows if not row.ours and not row.theirs)
+
+
+def _differing(ours: str, theirs: str) -> list[str]:
+    """The fields in which two texts of a unit differ."""
+    one, other = (read_document(text.encode(), "unit").data for text in (ours, theirs))
+    if isinstance(one, list):
+        one, other = one[0], other[0]
+    keys = dict.fromkeys((*one, *other))
+    return [key for key in keys if one.get(key) != other.get(key)]
+
+
+def _uses(step: dict[str, Any]) -> set[str]:
+    return {named_use(name) for name in step.get("uses", ())}
+
+
+def _alike_steps(one: Item[Said], other: Item[Said]) -> float:
+    """Half for the verb, half for what is used."""
+    data, others = one.value.data, other.value.data
+    same_verb = fold(data["do"]) == fold(others["do"])
+    return 0.5 * same_verb + 0.5 * _overlap(_uses(data), _uses(others))
+
+
+def _alike_parts(one: Item[Said], other: Item[Said]) -> float:
+    """By their ingredients: a part may have got another name."""
+    names = (
+        {fold(line.get("item", "")) for line in item.value.data["ingredients"]}
+        for item in (one, other)
+    )
+    return _overlap(*names)
+
+
+def _overlap(one: set[str], other: set[str]) -> float:
+    return len(one & other) / len(one | other) if one | other else 0.0
+
+
+_LIKENESS: dict[str, Likeness[Said]] = {"method": _alike_steps, "parts": _alike_parts}

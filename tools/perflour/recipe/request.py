@@ -1,0 +1,148 @@
+"""A file that holds a recipe to a formula file, whatever kind of file it is."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from perflour.balance.allergens import Allergens, allergens
+from perflour.balance.balance import balance
+from perflour.formula.file import InvalidFormula, read_formula
+from perflour.kitchen.house import Kitchen, kitchen_for
+from perflour.recipe.plain_text import sorted_text
+from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, RecipeText
+from perflour.recipe.to_formula import Header, formula_file
+from perflour.result import CannotRun, FileProblem, Result
+from perflour.system.files import STDIN, Source, read_source
+from perflour.system.paths import FORMULA_FILE, display_path
+from perflour.system.writing import write_file
+from perflour.tidy.house_format import format_formula
+
+KINDS = ("text", "page", "sheet")
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+
+
+@dataclass(frozen=True)
+class Import:
+    """A formula file made of a recipe, what a baker has to look at, and what must be said with it."""
+
+    id: str
+    content: bytes
+    unclear: tuple[Result, ...]
+    allergens: Allergens
+
+
+def import_recipe(name: str, kind: str = "", options: Mapping[str, Any] | None = None) -> Import:
+    """Read the recipe in a file, `-` for standard input, into a formula in the house format.
+
+    ``kind`` is text, page or sheet, else told from the file; ``options`` may hold title, class,
+    citation, into, and for pages ``recipe``, for sheets ``columns`` and ``sheet``. Raises CannotRun.
+    """
+    asked = {key: value for key, value in (options or {}).items() if value}
+    source = _read(name)
+    kitchen = kitchen_for(os.path.join(_house_folder(asked.get("into")), "any"))
+    recipe = _recipe(source, kind or _kind(source), asked)
+    lines = sum(len(section.lines) for section in recipe.sections)
+    if lines > MOST_LINES:
+        raise CannotRun(
+            f"{source.shown}: {lines} ingredient lines, more than {MOST_LINES}; part it"
+        )
+    if not lines:
+        raise CannotRun(
+            f"{source.shown}: no ingredient lines found; write one ingredient a line, its amount first"
+        )
+    header = Header(asked.get("title", ""), asked.get("class", ""), asked.get("citation", ""))
+    imported = formula_file(recipe, header, kitchen)
+    content = _in_house_format(imported.text.encode(), source.shown, kitchen)
+    weighed = balance(read_formula(content, source.shown), kitchen.catalogue)
+    return Import(imported.id, content, imported.unclear, allergens(weighed))
+
+
+def write_import(made: Import, folder: str, overwrite: bool) -> str:
+    """Write ``folder/id/formula.yaml``; the path. Raises CannotRun where one is there already."""
+    path = Path(folder) / made.id / FORMULA_FILE
+    shown = display_path(str(path))
+    if path.exists() and not overwrite:
+        raise CannotRun(
+            f"{shown}: is there already; give the formula another --title, or say --overwrite"
+        )
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        write_file(path, made.content)
+    except OSError as error:
+        raise CannotRun(
+            f"{shown}: cannot be written ({error.strerror}); check the folder and its rights"
+        ) from None
+    return shown
+
+
+def _read(name: str) -> Source:
+    if name != STDIN and os.path.isdir(name):
+        raise CannotRun(f"{name}: is a folder; name the file that holds the recipe")
+    if name != STDIN and not os.path.exists(name):
+        raise CannotRun(f"{name!r}: no such file; check the path")
+    source = read_source(name if name == STDIN else os.path.abspath(name))
+    if len(source.content) > MOST_BYTES and not source.content.startswith(b"PK"):
+        raise CannotRun(
+            f"{source.shown}: over {MOST_BYTES // 1024} KiB, more than a recipe; cut out the recipe"
+        )
+    return source
+
+
+def _house_folder(into: str | None) -> str:
+    """Where the kitchen is looked for: the folder written to, else formulas/, else here."""
+    if into:
+        return into
+    return "formulas" if os.path.isdir("formulas") else "."
+
+
+def _kind(source: Source) -> str:
+    """What a file holds, by its name, else by how it starts."""
+    suffix = os.path.splitext(source.shown)[1].lower()
+    if suffix in (".csv", ".tsv", ".xlsx", ".xlsm") or source.content.startswith(b"PK"):
+        return "sheet"
+    if suffix in (".html", ".htm", ".json", ".jsonld", ".xhtml"):
+        return "page"
+    start = source.content[:2000].lstrip(b"\xef\xbb\xbf \t\r\n").lower()
+    is_page = start.startswith((b"<!doctype html", b"<html", b"<script", b"{", b"[{"))
+    return "page" if is_page else "text"
+
+
+def _recipe(source: Source, kind: str, asked: Mapping[str, Any]) -> RecipeText:
+    if kind == "sheet":
+        from perflour.recipe.ingredient_sheet import (
+            sorted_sheet,
+        )  # reads spreadsheets, slow to load
+
+        return sorted_sheet(
+            source.content, source.shown, asked.get("columns", ""), asked.get("sheet", "")
+        )
+    if b"\0" in source.content and source.content[:2] not in _UTF_16:
+        raise CannotRun(
+            f"{source.shown}: is no text; save the recipe as plain text, a web page, CSV or XLSX"
+        )
+    text = decoded(source.content)
+    if kind == "page":
+        from perflour.recipe.recipe_page import sorted_page
+
+        return sorted_page(text, source.shown, asked.get("recipe", ""))
+    return sorted_text(text, source.shown)
+
+
+def decoded(content: bytes) -> str:
+    """The text of a file: UTF-8, else the Windows code page that kitchens' old files are in."""
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        text = content.decode("utf-16" if content[:2] in _UTF_16 else "cp1252", "replace")
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _in_house_format(content: bytes, shown: str, kitchen: Kitchen) -> bytes:
+    try:
+        return format_formula(content, shown, kitchen)
+    except (FileProblem, InvalidFormula) as problem:
+        raise CannotRun(f"{shown}: no valid formula can be made of it ({problem})") from None

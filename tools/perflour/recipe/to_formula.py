@@ -1,0 +1,364 @@
+"""A sorted recipe to a formula file: every line read, what is not understood kept and marked."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from perflour.documents.layout import as_scalar, write_page
+from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar
+from perflour.kitchen.catalogue import Catalogue
+from perflour.kitchen.cautions import texts
+from perflour.kitchen.house import Kitchen
+from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import AmountProblem, parse_share
+from perflour.recipe.ingredient_line import NOT_STATED, UNKNOWN_ITEM, LineRead, read_line
+from perflour.recipe.mentions import Index, Listed, listed
+from perflour.recipe.names import named
+from perflour.recipe.recipe_text import CellLine, RecipeText, Section
+from perflour.recipe.steps import StepRead, read_steps
+from perflour.recipe.words import WORD, word_map
+from perflour.recipe.yields import YieldRead, read_yield, singular
+from perflour.result import Place, Result
+
+RULE = "not-understood"
+NO_CLASS = "unsorted"
+# What the schema takes of each text; more goes on in a comment, so that nothing is dropped.
+_MOST = {"do": 80, "item": 200, "part": 200, "amount": 200, "state": 80, "note": 2000, "until": 500, "into": 300, "on": 300, "with": 300, "fill": 80, "speed": 80, "makes": 200, "for": 80, "title": 200, "citation": 1000, "notes": 10_000, "piece": 80, "id": 80, "class": 80}  # fmt: skip
+_STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until", "note")  # fmt: skip
+_KIND_BEHIND = re.compile(
+    r"(?P<name>.+?) \((?P<kind>dough|batter|preferment|soaker|topping|filling|glaze)\)(?: [0-9]+)?"
+)
+_NEEDED = ("item", "part", "amount", "do")
+_MOST_NAMES = 200
+_OWN_ALLERGENS = re.compile(r"Allergens (?:by what the foods are, US list|not known): [^.]*\.")
+_PORTION = re.compile(
+    r"(?P<share>all|half|[0-9]+/[0-9]+|[0-9.]+ ?%|[0-9][0-9./ ]*(?:g|kg|oz|lb))\s+(?:of\s+)?(?:the\s+)?(?P<name>.+)",
+    re.IGNORECASE,
+)
+_NAME_BEFORE = re.compile(r"(?P<name>.+?)\s*(?:\((?P<bracket>[^()]*)\)|,\s*(?P<comma>.+)|\s(?P<from>from above|above))", re.IGNORECASE)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Header:
+    """What the command line says of the formula; empty for what the text shall say."""
+
+    title: str = ""
+    product_class: str = ""
+    citation: str = ""
+
+
+@dataclass(frozen=True)
+class Imported:
+    """A formula file before it is put in the house format; ``unclear`` is what a baker must look at."""
+
+    id: str
+    text: str
+    unclear: tuple[Result, ...]
+    lines: int
+
+
+@dataclass
+class _Marks:
+    """What was not understood, collected as the file is built."""
+
+    found: list[Result] = field(default_factory=list)
+
+    def add(self, place: Place, confidence: float, why: str, original: str) -> tuple[str, ...]:
+        """Note it and give the comment that stands over it in the file."""
+        told = f"{why} ({round(confidence * 100)} % sure)"
+        self.found.append(Result(RULE, "warning", told, place, original))
+        return (_comment(f"{round(confidence * 100)} % sure: {why}. Read from: {original}"),)
+
+
+def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Imported:
+    """The formula file of a sorted recipe. Raises nothing: what cannot be read stands in it as text."""
+    marks = _Marks()
+    title = header.title or _in_sentence_case(recipe.title) or "Untitled recipe"
+    sections = _named_sections(recipe.sections, title)
+    names = [section.name for section in sections]
+    parts = [
+        (section.name, list(_part_lines(section, names, kitchen.catalogue))) for section in sections
+    ]
+    steps = _steps(recipe, parts, kitchen.catalogue)
+    yields = _yield(recipe, title)
+    notes = [*recipe.notes]
+    if recipe.yields and yields is None:
+        notes.append(recipe.yields.text)
+    entries = [
+        *_header(recipe, header, title, kitchen),
+        *_notes(notes),
+        *_basis(recipe, kitchen.catalogue),
+        *_yield_entry(yields, recipe, marks),
+        Entry(_parts(parts, marks), "parts"),
+        Entry(_list(_step_entry(step, marks) for step in steps), "method"),
+    ]
+    page = Page((), Collection(False, tuple(entries)))
+    lines = sum(len(lines) for _, lines in parts)
+    return Imported(formula_id(title), write_page(page), tuple(marks.found), lines)
+
+
+def formula_id(title: str) -> str:
+    """An id from a title: "Oat & treacle loaf" is oat-treacle-loaf."""
+    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
+    words = re.findall(r"[a-z0-9]+", plain.replace("'", ""))
+    found = "-".join(words)[: _MOST["id"]].strip("-")
+    return found or "untitled-recipe"
+
+
+def _in_sentence_case(title: str) -> str:
+    return title.capitalize() if title.isupper() else title
+
+
+@dataclass(frozen=True)
+class _Placed:
+    """A line read, with where it came from."""
+
+    line: LineRead
+    original: str
+    place: Place
+    is_part: bool = False
+
+
+def _named_sections(sections: Sequence[Section], title: str) -> list[Section]:
+    """Sections with names, each once; one without a heading is named by the title."""
+    found: list[Section] = []
+    taken: set[str] = set()
+    for section in sections or (Section("", ()),):
+        name = section.name[:_MOST_NAMES] or _default_part(title)
+        number = 2
+        unique = name
+        while unique in taken:
+            unique, number = f"{name} {number}", number + 1
+        taken.add(unique)
+        found.append(replace(section, name=unique))
+    return found
+
+
+def _default_part(title: str) -> str:
+    words = {word.lower() for word in re.findall(r"\w+", title)}
+    for name, kinds in word_map("part-names").items():
+        if words & set(kinds):
+            return name
+    return "mixture"
+
+
+def _part_lines(section: Section, names: Sequence[str], catalogue: Catalogue) -> Iterator[_Placed]:
+    for line in section.lines:
+        if isinstance(line, CellLine):
+            yield _Placed(_cells(line, catalogue), line.text, line.place)
+        elif used := _part_used(line.text, names, section.name):
+            yield _Placed(used, line.text, line.place, is_part=True)
+        else:
+            for read in read_line(line.text, catalogue):
+                yield _Placed(read, line.text, line.place)
+    if not section.lines:
+        empty = LineRead("ingredients", NOT_STATED, confidence=0, unclear="no ingredients found")
+        yield _Placed(empty, section.name, Place(""))
+
+
+def _cells(line: CellLine, catalogue: Catalogue) -> LineRead:
+    """An ingredient whose cells say what is what; only amount and item are read as in a line."""
+    if line.problem:
+        return LineRead(
+            line.item or NOT_STATED, line.amount or NOT_STATED, line.state, line.note
+        ).doubted(UNKNOWN_ITEM, line.problem)
+    read, *more = read_line(f"{line.amount} {line.item}".strip(), catalogue)
+    also = (f"{one.amount} {one.item} {one.note}".strip() for one in more)
+    states, notes = (read.state, line.state), (read.note, line.note, *also)
+    return replace(read, state=", ".join(filter(None, states)), note="; ".join(filter(None, notes)))
+
+
+def _part_used(text: str, names: Sequence[str], own: str) -> LineRead | None:
+    """A line that takes another part: "all of the poolish", "200 g poolish", "poolish (all)"."""
+    known = {fold(_stated_kind(name)[0]): _stated_kind(name)[0] for name in names if name != own}
+    plain = " ".join(text.split()).rstrip(".")
+    if len(plain) > 2 * _MOST_NAMES:
+        return None
+    note = ""
+    if match := _NAME_BEFORE.fullmatch(plain):
+        plain, note = match["name"], match["bracket"] or match["comma"] or ""
+    match = _PORTION.fullmatch(plain)
+    share, name = (match["share"], match["name"]) if match else ("all", plain)
+    name = re.sub(r"^(?:the|all the|all of the) ", "", fold(name))
+    if name not in known:
+        return None
+    if fold(note) in ("all", "half"):
+        share, note = fold(note), ""
+    try:
+        parse_share(share.lower())
+    except AmountProblem:
+        return None
+    return LineRead(known[name], share.lower(), note=note, known=True)
+
+
+def _steps(
+    recipe: RecipeText, parts: Sequence[tuple[str, list[_Placed]]], catalogue: Catalogue
+) -> list[StepRead]:
+    names = [_stated_kind(name)[0] for name, _ in parts] if len(parts) > 1 else []
+    lines = [placed for _, placed_lines in parts for placed in placed_lines]
+    items = dict.fromkeys(placed.line.item for placed in lines if not placed.is_part)
+    index = Index([*map(Listed, names), *(listed(item, catalogue) for item in items)])
+    return read_steps(recipe.method, index, names)
+
+
+def _header(recipe: RecipeText, header: Header, title: str, kitchen: Kitchen) -> Iterator[Entry]:
+    citation = header.citation or recipe.citation
+    left = [_comment(f"Not carried over from the page: {', '.join(recipe.left_out)}")]
+    yield Entry(as_scalar(formula_id(title)), "formula", tuple(left if recipe.left_out else ()))
+    yield _text_entry("title", title)
+    product = header.product_class or _class_of(title, kitchen)
+    beside = "" if product != NO_CLASS else "  # name a class of house.yaml"
+    yield Entry(as_scalar(product[: _MOST["class"]]), "class", (), beside)
+    yield Entry(as_scalar("draft"), "status")
+    if citation:
+        yield Entry(as_scalar("adapted"), "origin")
+        yield _text_entry("citation", citation)
+
+
+def _class_of(title: str, kitchen: Kitchen) -> str:
+    """The house's class whose words are all in the title, the longest; `unsorted` without one."""
+    words = {singular(word) for word in re.findall(r"\w+", title.lower())}
+    fitting = [name for name in kitchen.house.classes if set(name.split("-")) <= words]
+    return max(fitting, key=len, default=NO_CLASS)
+
+
+def _notes(notes: Sequence[str]) -> Iterator[Entry]:
+    if text := _without_own_cautions(" ".join(" ".join(note.split()) for note in notes)):
+        yield _text_entry("notes", text)
+
+
+def _without_own_cautions(text: str) -> str:
+    """Notes without the cautions that perflour prints with every recipe: they are made anew."""
+    text = _OWN_ALLERGENS.sub("", text)
+    for caution in texts().cautions:
+        text = text.replace(caution.text, "")
+    return " ".join(text.split())
+
+
+def _basis(recipe: RecipeText, catalogue: Catalogue) -> Iterator[Entry]:
+    """The items that are 100 %, spelled as the lines spell them."""
+    if recipe.basis:
+        items = (named(item.strip(), catalogue).item for item in recipe.basis.text.split(","))
+        yield Entry(_list(Entry(as_scalar(item)) for item in dict.fromkeys(items) if item), "basis")
+
+
+def _yield(recipe: RecipeText, title: str) -> YieldRead | None:
+    last = re.findall(r"[^\W\d_]+", title)[-1:] or ["piece"]
+    return read_yield(recipe.yields.text, singular(last[0])) if recipe.yields else None
+
+
+def _yield_entry(yields: YieldRead | None, recipe: RecipeText, marks: _Marks) -> Iterator[Entry]:
+    if recipe.yields is None:
+        return
+    if yields is None:
+        why = "the yield is not one number of pieces; kept in the notes"
+        marks.add(recipe.yields.place, 0.5, why, recipe.yields.text)
+        return
+    entries = [Entry(_whole_number(yields.pieces), "pieces"), _text_entry("piece", yields.piece)]
+    if yields.scaling_weight:
+        entries.append(Entry(as_scalar(yields.scaling_weight), "scaling-weight"))
+    yield Entry(Collection(False, tuple(entries)), "yield")
+
+
+def _whole_number(number: int) -> Scalar:
+    return Scalar(str(number), str(number), plain=True)
+
+
+def _parts(parts: Sequence[tuple[str, list[_Placed]]], marks: _Marks) -> Collection:
+    return _list(_part_entry(name, lines, marks) for name, lines in parts)
+
+
+def _part_entry(name: str, lines: list[_Placed], marks: _Marks) -> Entry:
+    name, stated = _stated_kind(name)
+    entries = [_text_entry("part", name)]
+    if kind := stated or _kind_of(name):
+        entries.append(Entry(as_scalar(kind), "kind"))
+    entries.append(Entry(_list(_line_entry(line, marks) for line in lines), "ingredients"))
+    return Entry(Collection(False, tuple(entries)))
+
+
+def _stated_kind(name: str) -> tuple[str, str]:
+    """A heading's name and the kind in its brackets: "overnight mix (preferment)"."""
+    match = _KIND_BEHIND.fullmatch(name)
+    return (match["name"], match["kind"]) if match else (name, "")
+
+
+def _kind_of(name: str) -> str:
+    """The kind of a part by the last of its words that names one; empty for none."""
+    kinds = word_map("part-kinds")
+    found: list[str] = [kinds[word] for word in WORD.findall(name.lower()) if word in kinds]
+    return found[-1] if found else ""
+
+
+def _line_entry(placed: _Placed, marks: _Marks) -> Entry:
+    line = placed.line
+    above: tuple[str, ...] = ()
+    if line.unclear:
+        above = marks.add(placed.place, line.confidence, line.unclear, placed.original)
+    key = "part" if placed.is_part else "item"
+    texts = ((key, line.item), ("amount", line.amount), ("state", line.state), ("note", line.note))
+    return _entry_of(texts, above)
+
+
+def _step_entry(step: StepRead, marks: _Marks) -> Entry:
+    above: tuple[str, ...] = ()
+    if step.unclear:
+        above = marks.add(step.place, step.confidence, step.unclear, step.text)
+    said = dict(step.fields)
+    entry = _entry_of([("do", step.do), *((key, said.get(key, "")) for key in _STEP_KEYS)], above)
+    if not step.uses:
+        return entry
+    uses = Entry(_list(Entry(as_scalar(name[:_MOST_NAMES])) for name in step.uses), "uses")
+    assert isinstance(entry.node, Collection)
+    first, *others = entry.node.entries
+    return replace(entry, node=replace(entry.node, entries=(first, uses, *others)))
+
+
+def _entry_of(texts: Iterable[tuple[str, str]], above: tuple[str, ...]) -> Entry:
+    """A mapping in a list; text that is too long for its key goes on in a comment over it."""
+    entries = []
+    for key, text in texts:
+        if not text.strip() and key not in _NEEDED:
+            continue
+        entry = _text_entry(key, text)
+        above = (*above, *entry.above)
+        entries.append(replace(entry, above=()))
+    return Entry(Collection(False, tuple(entries)), "", above)
+
+
+def _text_entry(key: str, text: str) -> Entry:
+    text = _printable(text) or "-"
+    most = _MOST.get(key, 80)
+    if len(text) <= most:
+        return Entry(_scalar(text, key), key)
+    cut = text.rfind(" ", most // 2, most)
+    cut = cut if cut > 0 else most
+    return Entry(_scalar(text[:cut], key), key, (_comment(f"{key} goes on: {text[cut:].strip()}"),))
+
+
+def _scalar(text: str, key: str) -> Node:
+    """A long text folded over lines, all else as it is."""
+    if key not in ("notes", "citation") or len(text) < 80 or "\\" in text:
+        return as_scalar(text)
+    return Scalar(text, ">-", lines=tuple(_folded(text)))
+
+
+def _folded(text: str) -> Iterator[str]:
+    import textwrap
+
+    yield from textwrap.wrap(text, 96, break_long_words=False, break_on_hyphens=False)
+
+
+def _list(entries: Iterable[Entry]) -> Collection:
+    return Collection(True, tuple(entries))
+
+
+def _comment(text: str) -> str:
+    return f"# {_printable(text)}"
+
+
+def _printable(text: str) -> str:
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())

@@ -1,0 +1,103 @@
+"""Records of tasting sessions: samples side by side under blind codes, and what tasters said."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from typing import Any
+
+from perflour.records.serving import Served
+
+#: What is asked: the hedonic scale, which of two, more of something, the odd one of three.
+ASKS = ("scores", "preference", "difference", "triangle")
+
+
+@dataclass(frozen=True)
+class Sample:
+    """One revision of a formula in a session, with its blind codes."""
+
+    formula: str
+    of: str
+    codes: tuple[str, ...]
+    bake: str = ""
+
+
+@dataclass(frozen=True)
+class Score:
+    """What one taster gave one sample, by attribute, 1 to 9."""
+
+    taster: str
+    code: str
+    scores: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The code one taster chose; in a triangle the one said to be odd."""
+
+    taster: str
+    code: str
+
+
+@dataclass(frozen=True)
+class Session:
+    """One session as it is recorded; ``name`` is its file's without the ending."""
+
+    name: str
+    date: str
+    ask: str
+    question: str
+    attributes: tuple[str, ...]
+    samples: tuple[Sample, ...]
+    order: tuple[Served, ...]
+    absent: tuple[str, ...]
+    scores: tuple[Score, ...]
+    choices: tuple[Choice, ...]
+    expect: str
+    seed: int
+    notes: str = ""
+    decided: str = ""
+
+    @property
+    def present(self) -> tuple[Served, ...]:
+        """The orders of those who tasted."""
+        return tuple(served for served in self.order if served.taster not in self.absent)
+
+    @property
+    def sample_by_code(self) -> dict[str, Sample]:
+        """Which sample a code stands for."""
+        return {code: sample for sample in self.samples for code in sample.codes}
+
+    @property
+    def is_tasted(self) -> bool:
+        """Whether anybody has said anything yet."""
+        return bool(self.scores or self.choices)
+
+
+def session_from(data: dict[str, Any], path: str) -> Session:
+    """The session in a document that is valid against schema/session.schema.json."""
+    return Session(
+        name=os.path.splitext(os.path.basename(path))[0],
+        date=data["date"],
+        ask=data["ask"],
+        question=data.get("question", ""),
+        attributes=tuple(data.get("attributes", ())),
+        samples=tuple(map(_sample, data["samples"])),
+        order=tuple(Served(row["taster"], tuple(row["serve"])) for row in data["order"]),
+        absent=tuple(data.get("absent", ())),
+        scores=tuple(map(_score, data.get("scores", ()))),
+        choices=tuple(Choice(row["taster"], row["code"]) for row in data.get("choices", ())),
+        expect=data.get("expect", ""),
+        seed=data["seed"],
+        notes=data.get("notes", ""),
+        decided=data.get("decided", ""),
+    )
+
+
+def _sample(row: dict[str, Any]) -> Sample:
+    return Sample(row["formula"], row["of"], tuple(row["codes"]), row.get("bake", ""))
+
+
+def _score(row: dict[str, Any]) -> Score:
+    scores = tuple((name, value) for name, value in row.items() if name not in ("taster", "code"))
+    return Score(row["taster"], row["code"], scores)

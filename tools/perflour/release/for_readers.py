@@ -1,0 +1,109 @@
+"""What changed between two balances for somebody who bakes from the book."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from perflour.balance.allergens import allergens
+from perflour.balance.balance import Balance
+from perflour.formula.formula import Formula, Step
+from perflour.lint.ask.method import heats_oven
+
+# An ingredient moved for a reader when its percentage did by this share of itself: less is lost
+# in the spoon. House choice.
+LEAST_SHARE = 0.02
+
+Kind = Literal["allergen", "yield", "pan", "temperature"]
+
+
+@dataclass(frozen=True)
+class Breaking:
+    """Something a reader must know before the next bake; an empty side was not there."""
+
+    kind: Kind
+    before: str
+    after: str
+
+
+@dataclass(frozen=True)
+class Share:
+    """An ingredient of the total formula in percent of the basis; None where it is not there."""
+
+    name: str
+    before: float | None
+    after: float | None
+
+
+def breaking_changes(before: Balance, after: Balance) -> tuple[Breaking, ...]:
+    """Allergens first, then yield, pans and oven temperatures, as far as they differ."""
+    old, new = before.formula, after.formula
+    found = [
+        *_allergens(before, after),
+        Breaking("yield", yield_said(old), yield_said(new)),
+        Breaking("pan", _pans(old), _pans(new)),
+        Breaking("temperature", _oven(old), _oven(new)),
+    ]
+    return tuple(change for change in found if change.before != change.after)
+
+
+def shares_moved(before: Balance, after: Balance) -> tuple[Share, ...]:
+    """The ingredients that are new, gone, or more or less, the largest move first."""
+    old, new = (
+        {line.name: line.percent for line in side.total if line.percent is not None}
+        for side in (before, after)
+    )
+    shares = [Share(name, old.get(name), new.get(name)) for name in {**old, **new}]
+    moved = [share for share in shares if _moved(share)]
+    return tuple(sorted(moved, key=lambda s: -abs((s.after or 0) - (s.before or 0))))
+
+
+def _moved(share: Share) -> bool:
+    before, after = share.before or 0.0, share.after or 0.0
+    return abs(after - before) > LEAST_SHARE * max(before, after)
+
+
+def _allergens(before: Balance, after: Balance) -> Iterator[Breaking]:
+    """One for each allergen that came or went, by what the ingredients are or the file declares."""
+    old, new = _allergen_names(before), _allergen_names(after)
+    yield from (Breaking("allergen", "", name) for name in new if name not in old)
+    yield from (Breaking("allergen", name, "") for name in old if name not in new)
+
+
+def _allergen_names(balance: Balance) -> dict[str, None]:
+    known = allergens(balance)
+    return dict.fromkeys(
+        [*(b.allergen for b in (*known.us, *known.eu)), *balance.formula.allergens]
+    )
+
+
+def yield_said(formula: Formula) -> str:
+    """How many of what, and how heavy; empty where the formula does not say."""
+    yields = formula.yields
+    if yields is None:
+        return ""
+    weight = f" of {yields.scaling_weight.text}" if yields.scaling_weight else ""
+    return f"{yields.pieces} x {yields.piece}{weight}"
+
+
+def _pans(formula: Formula) -> str:
+    """Where things are put to be baked, as the method says it."""
+    return _told(step.text("into") for step in formula.method)
+
+
+def _oven(formula: Formula) -> str:
+    """The temperatures of the oven, in °C so that a second scale makes no difference."""
+    return _told(map(_heat, formula.method))
+
+
+def _heat(step: Step) -> str:
+    reading = step.at if step.bakes else step.to or step.at if heats_oven(step) else None
+    if reading is None or reading.value is None:
+        return ""
+    low, high = reading.value.low_celsius, reading.value.high_celsius
+    return f"{low:.0f} °C" if low == high else f"{low:.0f}-{high:.0f} °C"
+
+
+def _told(words: Iterator[str]) -> str:
+    return ", ".join(dict.fromkeys(" ".join(word.split()) for word in words if word))

@@ -1,0 +1,164 @@
+"""A bake day as sections: timetable, ovens, shopping list, a sheet a formula, codes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from perflour.bakeday.clock import hours
+from perflour.bakeday.plan import Made, Plan
+from perflour.bakeday.solver import FINISH, IN_WORK, SWINGS
+from perflour.bakeday.timetable import Heating, Placed
+from perflour.bakeday.work import Job, Task
+from perflour.kitchen.figures import factor as factor_text
+from perflour.kitchen.figures import grams
+from perflour.report.bakeday.shopping import shopping_section
+from perflour.report.form.sections import Section
+from perflour.report.scaled import effect_lines
+
+GOALS = {
+    FINISH: ("finish as early as possible", "nothing earlier exists"),
+    SWINGS: ("as few swings of an oven's temperature as possible", "fewer do not exist"),
+    IN_WORK: ("each formula as short in work as possible", "nothing shorter exists"),
+}
+UNPROVEN = "the best that was found in the time given; a better one may exist"
+
+
+def plan_title(plan: Plan) -> str:
+    """What the day is about, in one line."""
+    return f"Bake day: {', '.join(one.batch.id for one in plan.made)}"
+
+
+def plan_sections(plan: Plan) -> list[Section]:
+    """Everything to print, in the order in which it is needed."""
+    ovens = _ovens(plan)
+    return [
+        _overview(plan),
+        _timetable(plan),
+        *([ovens] if ovens.rows else []),
+        shopping_section(plan.shopping),
+        *(_sheet(one) for one in plan.made),
+        *_codes(plan),
+        Section("Cautions", before=tuple(caution.text for caution in plan.cautions)),
+    ]
+
+
+def _overview(plan: Plan) -> Section:
+    found, allowances, house = plan.timetable, plan.allowances, plan.house
+    begin, end = plan.clock.at(0), plan.clock.at(found.finish)
+    rows = tuple((one.batch.id, _batch(one), _pieces(one), str(one.loads)) for one in plan.made)
+    sentences = [f"From {begin} to {end}: {hours(found.finish)}, oven swings: {found.swings}."]
+    for name, proven in found.proven.items():
+        goal, certain = GOALS[name]
+        sentences.append(f"{goal}: {f'proven, {certain}' if proven else UNPROVEN}.")
+    ovens = ", ".join(f"{oven.name} ({_places(oven.places)})" for oven in house.ovens)
+    sentences += [
+        f"Ovens: {ovens}; {house.heat_per_min:g} °C up and {house.cool_per_min:g} °C down in a minute. Bakers: {house.bakers}.",
+        f"Taken where a formula is silent: {allowances.step_min} min a step (marked ~), dough in work stands {allowances.pause_most_min} min at most, a time written as one figure may run over by {allowances.grace_min} min where dough waits.",
+    ]
+    headers = ("formula", "batch", "pieces", "loads")
+    return Section("The day", headers, rows, "<>>>", after=tuple(sentences))
+
+
+def _batch(one: Made) -> str:
+    times = f"{one.mixings} mixings of " if one.mixings > 1 else ""
+    return f"{times}{factor_text(one.sheet.scaled.factor)}"
+
+
+def _pieces(one: Made) -> str:
+    return f"{one.pieces} ({one.batch.piece})" if one.pieces else ""
+
+
+def _places(number: int) -> str:
+    return f"{number} place{'s' if number > 1 else ''}"
+
+
+def _timetable(plan: Plan) -> Section:
+    rows = [(h.start, _heating_row(plan, h)) for h in plan.timetable.heatings]
+    rows += [(p.start, _task_row(plan, p)) for p in plan.timetable.placed]
+    ordered: list[tuple[str, ...]] = []
+    several = plan.clock.dated or plan.clock.day(plan.timetable.finish) != plan.clock.day(0)
+    day = ""
+    for start, row in sorted(rows, key=lambda pair: pair[0]):
+        if several and (now := plan.clock.day(start)) != day:
+            day = now
+            ordered.append(("", "", "", "", day))
+        ordered.append(row)
+    headers = ("from", "to", "where", "formula", "what")
+    return Section("Timetable", headers, tuple(ordered), ">><<<")
+
+
+def _heating_row(plan: Plan, heating: Heating) -> tuple[str, ...]:
+    what = f"set to {heating.to_celsius:.0f} °C (from {heating.from_celsius:.0f} °C)"
+    return (*_span(plan, heating.start, heating.end), heating.oven, "", what)
+
+
+def _task_row(plan: Plan, placed: Placed) -> tuple[str, ...]:
+    task, job = placed.task, plan.timetable.jobs[placed.job]
+    detail = f": {task.detail}" if task.detail else ""
+    what = f"{'~' if task.assumed else ''}{task.what}{_load(task, job)}{detail}"
+    return (*_span(plan, placed.start, placed.end), placed.oven or task.kind, job.formula, what)
+
+
+def _span(plan: Plan, start: int, end: int) -> tuple[str, str]:
+    return plan.clock.time(start), plan.clock.end_time(start, end)
+
+
+def _load(task: Task, job: Job) -> str:
+    if job.mixing:
+        return f", mixing {job.mixing}"
+    return f", load {task.load} of {job.loads}" if task.load else ""
+
+
+def _ovens(plan: Plan) -> Section:
+    rows = tuple(
+        (
+            placed.oven,
+            plan.clock.at(placed.start),
+            plan.clock.at(placed.end),
+            f"{placed.task.oven.at_celsius:.0f} °C",
+            f"{plan.timetable.jobs[placed.job].formula}{_load(placed.task, plan.timetable.jobs[placed.job])}",
+        )
+        for oven in plan.house.ovens
+        for placed in plan.timetable.placed
+        if placed.oven == oven.name and placed.task.oven
+    )
+    return Section("Ovens", ("oven", "in", "out", "at", "load"), rows, "<>>><")
+
+
+def _sheet(one: Made) -> Section:
+    scaled = one.sheet.scaled
+    rows: list[tuple[str, ...]] = []
+    part = None
+    for line in scaled.lines:
+        if line.part != part:
+            part = line.part
+            rows.append((part, "", "", ""))
+        exact = "?" if line.exact_g is None else f"{line.exact_g:,.1f}"
+        rows.append((f"  {line.item}", line.before, exact, line.amount))
+    each = scaled.scaling_weight_g
+    weight = f", {scaled.pieces} x {grams(each)} g ({one.batch.piece})" if each else ""
+    times = f" Weigh it {one.mixings} times." if one.mixings > 1 else ""
+    before = f"{one.batch.balance.formula.title}, {factor_text(scaled.factor)}: {grams(one.sheet.after.batch_g)} g{weight}.{times}"
+    headers = ("", "formula", "exact g", "weigh")
+    after = tuple(effect_lines(one.sheet))
+    return Section(
+        f"Sheet: {one.batch.id}", headers, tuple(rows), "<<>>", (before,), after, new_page=True
+    )
+
+
+def _codes(plan: Plan) -> Iterator[Section]:
+    if not plan.serving:
+        return
+    order = tuple((str(at), code) for at, code in enumerate(plan.serving, 1))
+    yield Section(
+        "Tasting order", ("plate", "code"), order, ">>", before=("For the tasters: codes only.",)
+    )
+    key = tuple((one.code, one.batch.id) for one in plan.made)
+    yield Section(
+        "Key to the codes",
+        ("code", "formula"),
+        key,
+        "><",
+        before=("Not for the tasters: keep it apart until all scores are in.",),
+        new_page=True,
+    )

@@ -1,0 +1,140 @@
+"""Formulas side by side as CSV and JSON: exact values."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from perflour.compare.table import KINDS, Column, Row, SideBySide
+from perflour.formula.formula import digest
+from perflour.report.compare.table import (
+    DISTANCE_RULE,
+    OUTLIER_RULE,
+    shown_rows,
+    turn_changes,
+    turn_words,
+)
+
+BEFORE = ("section", "kind", "name", "unit")
+AFTER = ("median", "low", "high", "in", "odd ones", "too low in")
+# What a spreadsheet would take for a formula of its own.
+_COMPUTES = ("=", "+", "-", "@", "\t", "\r")
+
+
+def side_by_side_csv(table: SideBySide, by: str = "ingredient") -> str:
+    """One row a line, one formula a column; empty where there is no value."""
+    text = io.StringIO()
+    rows = csv.writer(text, lineterminator="\n")
+    labels = [column.label for column in table.columns]
+    rows.writerow((*BEFORE, *map(_plain, labels), *AFTER))
+    for row in shown_rows(table, by):
+        rows.writerow(_csv_row(row, labels))
+    return text.getvalue()
+
+
+def _csv_row(row: Row, labels: Sequence[str]) -> list[object]:
+    odd = [labels[outlier.at] for outlier in row.outliers]
+    low = [label for label, cell in zip(labels, row.cells, strict=True) if cell.too_low]
+    return [
+        row.section,
+        row.kind,
+        _plain(row.name),
+        row.unit,
+        *(cell.value for cell in row.cells),
+        *(row.median, row.low, row.high, row.count),
+        *(_plain(" ".join(names)) for names in (odd, low)),
+    ]
+
+
+def _plain(text: str) -> str:
+    """Text that a spreadsheet shows and does not compute."""
+    return f"'{text}" if text.startswith(_COMPUTES) else text
+
+
+def side_by_side_json(table: SideBySide, by: str = "ingredient") -> str:
+    """All of it, with spreads and the whole matrix of distances."""
+    data = {
+        "formulas": [_column_data(column) for column in table.columns],
+        "rows": [_row_data(row, table.columns) for row in shown_rows(table, by)],
+        "outlier_rule": OUTLIER_RULE,
+        "distances": _distance_data(table),
+        "turn": _turn_data(table),
+    }
+    return json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def _column_data(column: Column) -> dict[str, Any]:
+    formula = column.formula
+    return {
+        "label": column.label,
+        "formula": formula.id,
+        "title": formula.title,
+        "path": column.path,
+        "revision": digest(formula),
+        "basis": list(column.basis_items),
+        "basis_is_flour": not column.own_basis,
+        "basis_is_whole": column.balance.basis_is_whole,
+        "not_weighed": list(column.not_weighed),
+    }
+
+
+def _row_data(row: Row, compared: Sequence[Column]) -> dict[str, Any]:
+    return {
+        "section": row.section,
+        "name": row.name,
+        "kind": row.kind or None,
+        "unit": row.unit,
+        "values": [cell.value for cell in row.cells],
+        "spreads": [cell.spread for cell in row.cells],
+        "not_counted": [list(cell.too_low) for cell in row.cells],
+        "in": row.count,
+        "median": row.median,
+        "low": row.low,
+        "high": row.high,
+        "odd": [{"formula": compared[o.at].label, "score": o.score} for o in row.outliers],
+    }
+
+
+def _distance_data(table: SideBySide) -> dict[str, Any]:
+    labels = [column.label for column in table.columns]
+    apart = table.distances
+    odd = None
+    if apart.odd is not None:
+        odd = {"formula": labels[apart.odd], "median_distance": apart.odd_distance}
+    return {
+        "measure": DISTANCE_RULE,
+        "kinds": list(KINDS),
+        "formulas": labels,
+        "matrix": [list(row) for row in apart.matrix],
+        "nearest": {
+            "formulas": [labels[at] for at in apart.nearest],
+            "distance": apart.nearest_distance,
+        },
+        "odd_one_out": odd,
+    }
+
+
+def _turn_data(table: SideBySide) -> dict[str, Any] | None:
+    if table.target is None:
+        return None
+    return {
+        "from": table.columns[0].label,
+        "into": table.columns[table.target].label,
+        "changes": list(_changes_data(table)),
+    }
+
+
+def _changes_data(table: SideBySide) -> Iterator[dict[str, Any]]:
+    for change, text in zip(turn_changes(table), turn_words(table), strict=True):
+        yield {
+            "kind": change.kind,
+            "part": change.part or None,
+            "subject": change.subject or None,
+            "before": change.before,
+            "after": change.after,
+            "delta": change.delta,
+            "text": text,
+        }

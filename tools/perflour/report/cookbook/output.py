@@ -1,0 +1,51 @@
+"""A cookbook in the form asked for; heavy libraries only for those that need them."""
+
+from __future__ import annotations
+
+from perflour.cookbook.book import Cookbook
+from perflour.report.cookbook.printed import printed_book
+
+
+def rendered(book: Cookbook, output: str, paper: str = "a4") -> bytes:
+    """The cookbook as pdf, html or json. The same book gives the same bytes."""
+    if output == "pdf":
+        from perflour.report.cookbook.pdf import cookbook_pdf
+
+        return cookbook_pdf(printed_book(book), paper)
+    if output == "html":
+        from perflour.report.cookbook.html import cookbook_html
+
+        return cookbook_html(book).encode()
+    return cookbook_json(book).encode()
+
+
+def unprintable(book: Cookbook, output: str) -> list[str]:
+    """What a PDF cannot show for want of a font, a line each with what to do."""
+    if output != "pdf":
+        return []
+    from perflour.report.cookbook.pdf import signs_not_set
+
+    return [
+        f"the fonts of the PDF have no '{sign}' (U+{ord(sign):04X}), used in '{where}'; "
+        "spell it in other letters, or take --output html, which uses the reader's fonts"
+        for sign, where in signs_not_set(printed_book(book))
+    ]
+
+
+def cookbook_json(book: Cookbook) -> str:
+    """Exact values of every page: masses in g, percentages of the basis, times in minutes."""
+    import json
+    from dataclasses import asdict
+
+    return json.dumps(_named(asdict(book)), ensure_ascii=False, indent=2) + "\n"
+
+
+def _named(value: object) -> object:
+    """Named tuples as mappings too, which ``asdict`` leaves as tuples."""
+    if isinstance(value, tuple) and hasattr(value, "_asdict"):
+        return _named(value._asdict())
+    if isinstance(value, dict):
+        return {key: _named(inner) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [_named(inner) for inner in value]
+    return value

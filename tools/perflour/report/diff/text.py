@@ -1,0 +1,156 @@
+"""Differences as text, Markdown and JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from perflour.diff.change import Change
+from perflour.diff.difference import Difference
+from perflour.report.diff.summary import summary_line
+from perflour.report.diff.words import basis_word, change_text, reads_the_same
+from perflour.report.form.markdown import markdown_escape
+from perflour.result import one_line
+
+__all__ = ["basis_word", "change_data", "change_text", "difference_data", "differences_json", "differences_markdown", "differences_text", "sections", "worth_saying"]  # fmt: skip
+
+
+SECTIONS = (
+    (
+        "ingredients",
+        (
+            "batch-scaled", "part-scaled", "basis", "blend", "amount", "re-measured",
+            "amount-as-written", "mass-only", "follows-basis", "added", "removed", "substituted",
+            "moved", "shared-out", "split", "merged", "renamed", "state", "part-added",
+            "part-removed", "part-renamed", "part-kind", "part-share",
+        ),
+    ),
+    ("ratios", ("ratio", "window")),
+    (
+        "method",
+        (
+            "step-added", "step-removed", "step-moved", "step-time", "step-temperature",
+            "step-speed", "step-sign", "step-uses", "step-reworded",
+        ),
+    ),
+    ("bake", ("bake",)),
+    ("yield", ("yield", "mass-per-piece")),
+    ("text", ("header", "note")),
+)  # fmt: skip
+
+
+# A derived ratio that moved by less than this of its usual width is no news.
+LEAST_SAID = 0.01
+
+
+def worth_saying(changes: Sequence[Change]) -> list[Change]:
+    """The changes without what only follows from others and tells nothing by itself.
+
+    That is a derived ratio that repeats one ingredient or another ratio, hardly moves, or reads the
+    same as before; and a percentage that reads the same and only followed the flour.
+    """
+    said: set[tuple[str, str]] = set()
+    kept = []
+    for change in changes:
+        move = (f"{change.before or 0:.2f}", f"{change.after or 0:.2f}")
+        idle = move in said or change.importance < LEAST_SAID or reads_the_same(change)
+        if change.kind == "follows-basis" and reads_the_same(change):
+            continue
+        if change.kind != "ratio" or change.crossing or not idle:
+            kept.append(change)
+        said.add(move)
+    return kept
+
+
+def sections(changes: Sequence[Change]) -> list[tuple[str, list[Change]]]:
+    """The changes worth saying by section, empty sections left out."""
+    changes = worth_saying(changes)
+    found = ((title, [c for c in changes if c.kind in kinds]) for title, kinds in SECTIONS)
+    return [(title, within) for title, within in found if within]
+
+
+def _name(difference: Difference) -> str:
+    return f"{difference.title} ({difference.id})"
+
+
+def _told(difference: Difference) -> list[tuple[str, list[str]]]:
+    """The sections in words."""
+    basis = basis_word(difference)
+    return [
+        (title, [change_text(change, basis) for change in changes])
+        for title, changes in sections(difference.changes)
+    ]
+
+
+def differences_text(differences: Sequence[Difference]) -> str:
+    """For a terminal: each formula's summary, then its changes; empty for no differences."""
+    blocks = []
+    for difference in differences:
+        lines = [summary_line(difference), f"  {one_line(_name(difference))}"]
+        lines += [f"  {r.place}: {r.message}" for r in difference.unreadable]
+        for title, said in _told(difference):
+            lines += [f"  {title}", *(f"    {text}" for text in said)]
+        blocks.append("\n".join(lines) + "\n")
+    return "\n".join(blocks)
+
+
+def differences_markdown(differences: Sequence[Difference]) -> str:
+    """For a pull request."""
+    blocks = []
+    for difference in differences:
+        lines = [f"### {markdown_escape(_name(difference))}", ""]
+        lines += [markdown_escape(summary_line(difference)), ""]
+        lines += [f"- {markdown_escape(f'{r.place}: {r.message}')}" for r in difference.unreadable]
+        for title, said in _told(difference):
+            lines += [f"**{title}**", "", *(f"- {markdown_escape(text)}" for text in said), ""]
+        blocks.append("\n".join(lines).rstrip() + "\n")
+    return "\n".join(blocks)
+
+
+def differences_json(differences: Sequence[Difference]) -> str:
+    """Exact values."""
+    rows = [difference_data(difference) for difference in differences]
+    return json.dumps({"formulas": rows}, ensure_ascii=False, indent=2) + "\n"
+
+
+def difference_data(difference: Difference) -> dict[str, Any]:
+    """One difference as plain data."""
+    return {
+        "formula": difference.id,
+        "title": difference.title,
+        "path": difference.path,
+        "summary": summary_line(difference),
+        "was_there": difference.before is not None,
+        "is_there": difference.after is not None,
+        "basis": list(difference.basis_items),
+        "changes": [change_data(change) for change in difference.changes],
+        "unreadable": [f"{r.place}: {r.message}" for r in difference.unreadable],
+    }
+
+
+def change_data(change: Change) -> dict[str, Any]:
+    """One change as plain data, what it does not have left out."""
+    data = {
+        "kind": change.kind,
+        "part": change.part or None,
+        "part_before": change.part_before or None,
+        "subject": change.subject or None,
+        "subject_before": change.subject_before or None,
+        "importance": change.importance,
+        "before": change.before,
+        "after": change.after,
+        "delta": change.delta,
+        "spread": change.spread,
+        "beyond_spread": change.beyond_spread,
+        "grams_before": change.grams_before,
+        "grams_after": change.grams_after,
+        "text_before": change.text_before or None,
+        "text_after": change.text_after or None,
+        "window": list(change.window) if change.window else None,
+        "crossing": change.crossing or None,
+        "shifts": [s._asdict() for s in change.shifts] or None,
+        "lines_before": [ln._asdict() for ln in change.lines_before] or None,
+        "lines_after": [ln._asdict() for ln in change.lines_after] or None,
+    }
+    return {key: value for key, value in data.items() if value is not None}

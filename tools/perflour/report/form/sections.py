@@ -1,0 +1,78 @@
+"""A report as titled tables, in text, Markdown or one HTML page to print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from perflour.report.form.columns import columns
+from perflour.report.form.html_page import html_page
+from perflour.report.form.markdown import markdown_escape
+from perflour.result import one_line
+
+NARROWEST = 12
+
+
+@dataclass(frozen=True)
+class Section:
+    """A title, a table (``align`` with < or > a column) and sentences before and after it.
+
+    ``new_page`` starts a page of its own in print: a sheet for the bench, a key for one pair of eyes.
+    """
+
+    title: str
+    headers: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
+    align: str = ""
+    before: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    new_page: bool = False
+
+
+def sections_text(title: str, sections: Sequence[Section], width: int | None = None) -> str:
+    """Aligned columns; the last column is cut where a line is wider than ``width``."""
+    lines = [one_line(title)]
+    for section in sections:
+        lines += ["", one_line(section.title).upper(), *map(one_line, section.before)]
+        if section.rows:
+            rows = [[one_line(cell) for cell in row] for row in section.rows]
+            lines += _cut(columns(section.headers, rows, section.align), width)
+        lines += map(one_line, section.after)
+    return "\n".join(lines) + "\n"
+
+
+def _cut(lines: list[str], width: int | None) -> list[str]:
+    if width is None or width < NARROWEST:
+        return lines
+    return [line if len(line) <= width else f"{line[: width - 1].rstrip()}…" for line in lines]
+
+
+def sections_markdown(title: str, sections: Sequence[Section]) -> str:
+    """Headings, lists and tables as every Markdown reader shows them."""
+    lines = [f"# {_escaped(title)}"]
+    for section in sections:
+        lines += ["", f"## {_escaped(section.title)}"]
+        lines += _sentences(section.before)
+        if section.rows:
+            rule = ["---:" if sign == ">" else "---" for sign in section.align]
+            lines += ["", _row(map(_escaped, section.headers)), _row(rule)]
+            lines += [_row(map(_escaped, row)) for row in section.rows]
+        lines += _sentences(section.after)
+    return "\n".join(lines) + "\n"
+
+
+def _sentences(sentences: Sequence[str]) -> list[str]:
+    return ["", *(f"- {_escaped(sentence)}" for sentence in sentences)] if sentences else []
+
+
+def _row(cells: Iterable[str]) -> str:
+    return f"| {' | '.join(cells)} |"
+
+
+def _escaped(text: str) -> str:
+    return markdown_escape(one_line(text)).replace("|", "\\|")
+
+
+def sections_html(title: str, sections: Sequence[Section]) -> str:
+    """One page that needs no network; every text is escaped by the template."""
+    return html_page("sections.html", title=title, sections=sections)

@@ -1,0 +1,65 @@
+"""The changelog of the repository: commit by commit, the newest first, as text, Markdown and JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+
+from perflour.history.changelog import Changelog, Entry
+from perflour.history.iterations import Iteration
+from perflour.report.history.changelogs import body, escaped, item, iteration_data
+from perflour.result import one_line
+
+
+def entries_text(entries: Sequence[Entry]) -> str:
+    """For a terminal."""
+    blocks = []
+    for entry in entries:
+        lines = [_heading(entry)]
+        for changelog, iteration in entry.iterations:
+            lines.append(f"  {_name(changelog, iteration)}")
+            lines += [f"    {line}" for line in body(iteration)]
+        blocks.append("\n".join(map(one_line, lines)) + "\n")
+    return "\n".join(blocks)
+
+
+def entries_markdown(entries: Sequence[Entry]) -> str:
+    """One section a commit; nothing that amending or another folder changes."""
+    lines = ["# Changelog of the formulas"]
+    for entry in entries:
+        lines += ["", f"## {escaped(_heading(entry))}"]
+        for changelog, iteration in entry.iterations:
+            lines += ["", f"**{escaped(_name(changelog, iteration))}**", ""]
+            lines += map(item, body(iteration))
+    return "\n".join(lines) + "\n"
+
+
+def entries_json(entries: Sequence[Entry]) -> str:
+    """Exact values."""
+    rows = [
+        {
+            "commit": entry.commit.sha if entry.commit else None,
+            "date": entry.commit.date if entry.commit else None,
+            "author": entry.commit.author if entry.commit else None,
+            "subject": entry.commit.subject if entry.commit else None,
+            "iterations": list(_iterations(entry)),
+        }
+        for entry in entries
+    ]
+    return json.dumps({"commits": rows}, ensure_ascii=False, indent=2) + "\n"
+
+
+def _iterations(entry: Entry) -> Iterator[dict[str, object]]:
+    of_commit = ("commit", "date", "author", "subject")
+    for changelog, iteration in entry.iterations:
+        data = {k: v for k, v in iteration_data(iteration).items() if k not in of_commit}
+        yield {"formula": changelog.id, "title": changelog.title, **data}
+
+
+def _heading(entry: Entry) -> str:
+    commit = entry.commit
+    return f"{commit.date}, {commit.author}: {commit.subject}" if commit else "Not committed yet"
+
+
+def _name(changelog: Changelog, iteration: Iteration) -> str:
+    return f"{changelog.title} ({changelog.id}), iteration {iteration.number}"

@@ -1,0 +1,54 @@
+"""Changelogs as one HTML file that needs no network."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from perflour.history.changelog import Changelog
+from perflour.report.form.html_page import html_page
+from perflour.report.history.changelogs import body, heading, remarks, summary
+from perflour.report.history.chart import iteration_chart
+from perflour.result import one_line
+
+if TYPE_CHECKING:
+    pass
+
+
+def changelog_html(changelog: Changelog) -> str:
+    """The section of one formula, to stand in the page of ``changelogs_page``. Text is escaped."""
+    from markupsafe import Markup
+
+    newest_first = reversed(changelog.iterations)
+    return html_page(
+        "changelog_formula.html",
+        id=changelog.id,
+        title=one_line(changelog.title),
+        summary=one_line(summary(changelog)),
+        # drawn by our own chart, whose labels are escaped there
+        chart=Markup(iteration_chart(changelog.iterations)),
+        iterations=[
+            {"heading": one_line(heading(i)), "items": nested(list(body(i, changelog.authors)))}
+            for i in newest_first
+        ],
+        remarks=[one_line(line) for line in remarks(changelog)],
+    )
+
+
+def changelogs_page(blocks: Sequence[str]) -> str:
+    """The page of some formulas, from their sections."""
+    from markupsafe import Markup
+
+    return html_page("changelog.html", blocks=[Markup(block) for block in blocks])
+
+
+def nested(lines: Sequence[str]) -> list[dict[str, Any]]:
+    """Lines as items, those that are indented below the one before them."""
+    items: list[dict[str, Any]] = []
+    for line in lines:
+        said = one_line(line.strip())
+        if line.startswith(" ") and items:
+            items[-1]["below"].append(said)
+        else:
+            items.append({"text": said, "below": []})
+    return items

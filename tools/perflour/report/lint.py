@@ -1,0 +1,156 @@
+"""Lint results as text, JSON and SARIF 2.1.0."""
+
+import json
+from collections import Counter
+from collections.abc import Container, Iterable, Sequence
+from typing import Any
+
+from perflour import __version__
+from perflour.lint.rule import Described
+from perflour.report.form.markdown import markdown_escape
+from perflour.result import LEVELS, Result, one_line
+
+SARIF_SCHEMA = (
+    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+)
+
+# Columns of an offending line that are shown.
+EXCERPT_WIDTH = 100
+
+
+def results_text(
+    results: Sequence[Result],
+    files: int,
+    quoting: bool = False,
+    mendable: Container[str] = (),
+) -> str:
+    """One line a result, when ``quoting`` its line of the file with a caret, then a summary.
+
+    ``mendable`` are the ids of rules to be counted as what `--fix` mends.
+    """
+    lines: list[str] = []
+    for result in results:
+        lines.append(_line(result))
+        lines += _excerpt(result) if quoting else ()
+    return "\n".join([*lines, *_summary(results, files), *_mendable(results, mendable)]) + "\n"
+
+
+def mended_text(path: str, results: Sequence[Result]) -> str:
+    """What was mended in a file, one line a result that is gone; one line where there is none."""
+    lines = [f"{r.place}: mended: {one_line(r.message)} [{r.rule}]" for r in results]
+    return "\n".join(lines or [f"{path}: written in the house format"]) + "\n"
+
+
+def results_lines(results: Sequence[Result], files: int) -> str:
+    """One line a result and the count, for editors and scripts."""
+    return "\n".join([*map(_line, results), _summary(results, files)[0]]) + "\n"
+
+
+def results_markdown(results: Sequence[Result], files: int) -> str:
+    """For a pull request: the summary, then a list by file."""
+    blocks = [f"**{markdown_escape(_summary(results, files)[0])}**\n"]
+    by_path: dict[str, list[str]] = {}
+    for r in results:
+        by_path.setdefault(r.place.path, []).append(
+            f"- line {r.place.line}, {r.level}: {markdown_escape(one_line(r.message))} (`{r.rule}`)"
+        )
+    for path, rows in by_path.items():
+        blocks.append("\n".join([f"### {markdown_escape(path)}", "", *rows]) + "\n")
+    return "\n".join(blocks)
+
+
+def _line(result: Result) -> str:
+    return f"{result.place}: {result.level}: {one_line(result.message)} [{result.rule}]"
+
+
+def _excerpt(result: Result) -> list[str]:
+    """The offending line, cut to a window of it, and a caret under the place."""
+    line = result.line
+    if not line.strip():
+        return []
+    at = min(result.place.column - 1, len(line))
+    start = max(0, at - EXCERPT_WIDTH // 2) if len(line) > EXCERPT_WIDTH else 0
+    shown = one_line(line[start : start + EXCERPT_WIDTH])
+    return [f"    {shown}".rstrip(), f"    {' ' * (at - start)}^"]
+
+
+def _summary(results: Sequence[Result], files: int) -> list[str]:
+    """The count by level; below it, where there is more than one result, the count by rule."""
+    read = f"{files} file{'s' if files != 1 else ''} read"
+    if not results:
+        return [f"{read}, nothing found"]
+    count = Counter(result.level for result in results)
+    levels = ", ".join(
+        f"{count[level]} {level}{'s' if count[level] != 1 else ''}"
+        for level in LEVELS
+        if count[level]
+    )
+    total = f"{read}: {levels} in {len({r.place.path for r in results})}"
+    rules = Counter(result.rule for result in results).most_common()
+    return [total, *(f"  {number:>4} {rule}" for rule, number in rules if len(results) > 1)]
+
+
+def _mendable(results: Sequence[Result], rules: Container[str]) -> list[str]:
+    count = sum(result.rule in rules for result in results)
+    return [f"up to {count} of these can be mended with --fix"] if count else []
+
+
+def results_json(results: Sequence[Result], files: int) -> str:
+    """Results with the number of files read."""
+    rows = [result_data(result) for result in results]
+    return json.dumps({"files": files, "results": rows}, ensure_ascii=False, indent=2) + "\n"
+
+
+def result_data(result: Result) -> dict[str, Any]:
+    """One result as plain data."""
+    return {
+        "rule": result.rule,
+        "level": result.level,
+        "message": result.message,
+        "path": result.place.path,
+        "line": result.place.line,
+        "column": result.place.column,
+        "subject": result.subject or None,
+    }
+
+
+def results_sarif(results: Sequence[Result], rules: Iterable[Described]) -> str:
+    """A SARIF 2.1.0 log of one run (OASIS standard)."""
+    described = list(rules)
+    index = {rule.id: at for at, rule in enumerate(described)}
+    driver = {
+        "name": "perflour",
+        "version": __version__,
+        "rules": [_sarif_rule(rule) for rule in described],
+    }
+    run = {
+        "tool": {"driver": driver},
+        "columnKind": "unicodeCodePoints",
+        "results": [_sarif_result(r, index) for r in results],
+    }
+    log = {"$schema": SARIF_SCHEMA, "version": "2.1.0", "runs": [run]}
+    return json.dumps(log, ensure_ascii=False, indent=2) + "\n"
+
+
+def _sarif_rule(rule: Described) -> dict[str, Any]:
+    return {
+        "id": rule.id,
+        "shortDescription": {"text": rule.headline},
+        "fullDescription": {"text": rule.text},
+        "defaultConfiguration": {"level": rule.level},
+        "properties": {"source": rule.source},
+    }
+
+
+def _sarif_result(result: Result, index: dict[str, int]) -> dict[str, Any]:
+    from urllib.parse import quote
+
+    region = {"startLine": result.place.line, "startColumn": result.place.column}
+    location = {"artifactLocation": {"uri": quote(result.place.path)}, "region": region}
+    return {
+        "ruleId": result.rule,
+        "ruleIndex": index[result.rule],
+        "level": result.level,
+        "message": {"text": result.message},
+        "locations": [{"physicalLocation": location}],
+    }

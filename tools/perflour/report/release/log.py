@@ -1,0 +1,125 @@
+"""Release logs as text, Markdown, JSON and HTML."""
+
+from __future__ import annotations
+
+import json
+import shlex
+from typing import Any
+
+from perflour.release.release import Evidence, Prepared, Release, Released
+from perflour.report.diff.text import difference_data
+from perflour.report.form.html_page import html_page
+from perflour.report.history.changelogs import bake_data, escaped, item
+from perflour.report.lint import result_data
+from perflour.report.release.words import (
+    gate_lines,
+    next_commands,
+    release_summary,
+    release_title,
+    sections,
+)
+from perflour.result import one_line
+from perflour.system.paths import display_path
+
+
+def release_text(release: Release) -> str:
+    """For a terminal."""
+    lines = [release_title(release), release_summary(release)]
+    for section in sections(release):
+        lines += ["", section.title]
+        for entry in section.entries:
+            lines.append(f"  {one_line(entry.title)}")
+            lines += [f"    {one_line(line)}" for line in entry.lines]
+    return "\n".join(lines) + "\n"
+
+
+def release_markdown(release: Release) -> str:
+    """The file that goes with a tag."""
+    lines = [f"# {escaped(release_title(release))}", "", escaped(release_summary(release))]
+    for section in sections(release):
+        lines += ["", f"## {section.title}"]
+        if not any(entry.lines for entry in section.entries):
+            lines += ["", *(item(entry.title) for entry in section.entries)]
+            continue
+        for entry in section.entries:
+            lines += ["", f"### {escaped(entry.title)}", "", *map(item, entry.lines)]
+    return "\n".join(lines) + "\n"
+
+
+def release_html(release: Release) -> str:
+    """One page that needs no network."""
+    from perflour.report.history.html import nested
+
+    return html_page(
+        "release.html",
+        title=one_line(release_title(release)),
+        summary=one_line(release_summary(release)),
+        sections=[
+            {
+                "title": section.title,
+                "entries": [
+                    {"title": one_line(entry.title), "items": nested(entry.lines)}
+                    for entry in section.entries
+                ],
+            }
+            for section in sections(release)
+        ],
+    )
+
+
+def release_json(release: Release) -> str:
+    """Exact values."""
+    data = {
+        "from": release.start or None,
+        "to": release.end,
+        "date": release.day,
+        "formulas": [_formula_data(formula) for formula in release.formulas],
+    }
+    return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
+
+
+def _formula_data(formula: Released) -> dict[str, Any]:
+    difference = formula.difference
+    return {
+        "formula": formula.id,
+        "title": formula.title,
+        "path": formula.path,
+        "status": formula.status or None,
+        "status_before": formula.status_before or None,
+        "for_readers": formula.turn,
+        "breaking": [
+            {"kind": b.kind, "before": b.before, "after": b.after} for b in formula.breaking
+        ],
+        "percent_of_basis": {
+            s.name: {"before": s.before, "after": s.after} for s in formula.shares
+        },
+        "changes": difference_data(difference)["changes"] if difference else [],
+        "evidence": _evidence_data(formula.evidence) if formula.evidence else None,
+    }
+
+
+def _evidence_data(evidence: Evidence) -> dict[str, Any]:
+    known = evidence.allergens
+    return {
+        "revision": evidence.revision or None,
+        "blocked": evidence.is_blocked,
+        "bakes": [bake_data(bake) for bake in evidence.bakes],
+        "rejected_by": [bake.name for bake in evidence.rejecting],
+        "lint": [result_data(result) for result in evidence.results],
+        "allergens_us": [b.allergen for b in known.us] if known else None,
+        "allergens_eu": [b.allergen for b in known.eu] if known else None,
+        "allergens_not_known_of": list(known.not_known) if known else None,
+        "waivers": [
+            {"rule": w.rule, "item": w.item or None, "because": w.because} for w in evidence.waivers
+        ],
+    }
+
+
+def prepared_text(prepared: Prepared) -> str:
+    """What was written and what to run next, or what blocks the release."""
+    if blocking := list(gate_lines(prepared)):
+        lines = [f"release {prepared.version} is blocked, nothing was written:"]
+        return "\n".join([*lines, *(f"  {one_line(line)}" for line in blocking)]) + "\n"
+    shown = display_path(str(prepared.path))
+    commands = next_commands(prepared, shlex.quote(shown))
+    return "\n".join([f"written: {shown}", "now run:", *(f"  {c}" for c in commands)]) + "\n"

@@ -1,0 +1,102 @@
+"""Lists of test bakes as text, Markdown and JSON."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from perflour.report.form.columns import columns
+from perflour.report.form.markdown import markdown_escape, markdown_table
+from perflour.result import one_line
+from perflour.trials.bake_list import FormulaBakes, ListedBake
+
+HEADERS = ("test bake", "iteration", "verdict", "tasters", "mean scores")
+
+
+def bakes_text(formulas: Sequence[FormulaBakes]) -> str:
+    """For a terminal, the newest bake first; what to try next stands below its bake."""
+    return "\n".join(_block(formula) for formula in formulas)
+
+
+def _block(formula: FormulaBakes) -> str:
+    heading = f"{one_line(formula.title)} ({formula.formula}, {formula.status or 'unreadable'})"
+    if not formula.bakes:
+        return f"{heading}\n  no test bake\n"
+    head, rule, *lines = columns(HEADERS, [_row(formula, one) for one in formula.bakes], "<<<><")
+    said = [heading, f"  {head}", f"  {rule}"]
+    for line, one in zip(lines, formula.bakes, strict=True):
+        said.append(f"  {line}")
+        if one.bake.next_try:
+            said.append(f"    next: {_next(one)}")
+    return "\n".join(said) + "\n"
+
+
+def _row(formula: FormulaBakes, one: ListedBake) -> list[str]:
+    bake = one.bake
+    tasters = str(bake.tasters) if bake.tasters else ""
+    return [bake.name, iteration_words(formula, one), bake.verdict, tasters, _scores(one)]
+
+
+def iteration_words(formula: FormulaBakes, one: ListedBake) -> str:
+    """Where a bake stands: ``7, current``, ``3 of 7`` or that the history does not know it."""
+    if one.iteration is None:
+        return "not in the history"
+    return (
+        f"{one.iteration}, current"
+        if one.is_current
+        else f"{one.iteration} of {formula.iterations}"
+    )
+
+
+def _scores(one: ListedBake) -> str:
+    return ", ".join(f"{one_line(name)} {mean:.1f}" for name, mean in one.bake.scores)
+
+
+def _next(one: ListedBake) -> str:
+    return one_line(f"{one.bake.next_try}, because {one.bake.next_because}")
+
+
+def bakes_markdown(formulas: Sequence[FormulaBakes]) -> str:
+    """A heading and a table for each formula."""
+    blocks = []
+    for formula in formulas:
+        lines = [f"## {markdown_escape(one_line(formula.title))} ({formula.formula})", ""]
+        rows = [
+            [*_row(formula, one), _next(one) if one.bake.next_try else ""] for one in formula.bakes
+        ]
+        lines += markdown_table([*HEADERS, "next"], rows) if rows else ["No test bake."]
+        blocks.append("\n".join(lines) + "\n")
+    return "\n".join(blocks)
+
+
+def bakes_json(formulas: Sequence[FormulaBakes]) -> str:
+    """Exact values, the newest bake first."""
+    data = {"formulas": [_data(formula) for formula in formulas]}
+    return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
+
+
+def _data(formula: FormulaBakes) -> dict[str, Any]:
+    return {
+        "formula": formula.formula,
+        "title": formula.title,
+        "status": formula.status,
+        "iterations": formula.iterations,
+        "bakes": [_bake_data(one) for one in formula.bakes],
+    }
+
+
+def _bake_data(one: ListedBake) -> dict[str, Any]:
+    bake = one.bake
+    return {
+        "bake": bake.name,
+        "date": bake.date,
+        "baker": bake.baker,
+        "revision": bake.of,
+        "iteration": one.iteration,
+        "current": one.is_current,
+        "verdict": bake.verdict,
+        "tasters": bake.tasters,
+        "mean_scores": dict(bake.scores),
+        "next": {"try": bake.next_try, "because": bake.next_because} if bake.next_try else None,
+    }

@@ -1,0 +1,182 @@
+"""The printed sheets of a session: one for each taster, and the server's list, which names the samples."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from textwrap import wrap
+
+from perflour.records.serving import Served
+from perflour.report.form.columns import columns
+from perflour.report.form.html_page import html_page
+from perflour.report.form.markdown import markdown_escape, markdown_table
+from perflour.result import one_line
+from perflour.trials.tasting_sheets import Sheets
+
+WIDTH = 80
+#: D. R. Peryam and F. J. Pilgrim, Hedonic scale method of measuring food preferences, Food Technology
+#: 11 (1957) 9-14 (from memory).
+SCALE = (
+    "9 like extremely",
+    "8 like very much",
+    "7 like moderately",
+    "6 like slightly",
+    "5 neither like nor dislike",
+    "4 dislike slightly",
+    "3 dislike moderately",
+    "2 dislike very much",
+    "1 dislike extremely",
+)
+IN_ORDER = (
+    "Taste in this order. Rinse your mouth with water before each sample, and do not go back to one "
+    "that you have left. Do not talk about the samples until all are done."
+)
+SERVER_ONLY = "For the server alone: tasters must not see this list."
+#: Signs of a line to write on.
+SHORT, LONG = 4, 24
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One page: ``warnings`` first, then what to do, a table whose empty cells are to be filled in."""
+
+    title: str
+    warnings: tuple[str, ...]
+    task: tuple[str, ...]
+    headers: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    below: tuple[str, ...]
+
+
+def pages(sheets: Sheets, which: str = "all") -> list[Sheet]:
+    """The sheets to print: the server's, the tasters', or all of them, the server's first."""
+    found = []
+    if which in ("server", "all"):
+        found.append(_server_sheet(sheets))
+    if which in ("tasters", "all"):
+        found += [_taster_sheet(sheets, served) for served in sheets.session.present]
+    return found
+
+
+def _taster_sheet(sheets: Sheets, served: Served) -> Sheet:
+    session = sheets.session
+    scored = session.ask == "scores"
+    attributes = tuple(map(one_line, session.attributes)) if scored else ("your choice",)
+    return Sheet(
+        title=f"Tasting sheet, {session.date}, taster {one_line(served.taster)}",
+        warnings=_warnings(sheets),
+        task=(*_task(sheets), IN_ORDER),
+        headers=("sample", *attributes, "remarks"),
+        rows=tuple((code, *("" for _ in attributes), "") for code in served.codes),
+        below=(", ".join(SCALE),) if scored else (),
+    )
+
+
+def _task(sheets: Sheets) -> tuple[str, ...]:
+    session = sheets.session
+    guess = "Choose one even where you have to guess."
+    match session.ask:
+        case "scores":
+            return ("Give each sample a whole number from 1 to 9 for how you like it.",)
+        case "preference":
+            return (f"Which of the two do you like better? {guess}",)
+        case "difference":
+            return (f"Which of the two has more: {one_line(session.attributes[0])}? {guess}",)
+        case _:
+            return (f"Two of these three are the same. Which is the odd one? {guess}",)
+
+
+def _warnings(sheets: Sheets) -> tuple[str, ...]:
+    warned = sheets.warned
+    lists = [("US list", warned.us), ("EU list", warned.eu), ("declared besides", warned.declared)]
+    said = [
+        f"Allergens in these samples, {name}: {', '.join(held)}." for name, held in lists if held
+    ]
+    if not said:
+        said = ["Allergens in these samples: none by what is known here."]
+    if warned.not_known:
+        said.append(f"Allergens not known: {', '.join(map(one_line, warned.not_known))}.")
+    return (*map(one_line, said), *(caution.text for caution in warned.cautions))
+
+
+def _server_sheet(sheets: Sheets) -> Sheet:
+    session = sheets.session
+    named = [
+        f"{' and '.join(named.sample.codes)}: {one_line(named.title)} ({named.sample.formula}), "
+        f"revision {named.sample.of}"
+        + (f", test bake {one_line(named.sample.bake)}" if named.sample.bake else "")
+        for named in sheets.samples
+    ]
+    if len({named.sample.of for named in sheets.samples}) < len(named):
+        named.append("Two samples are of the same revision.")
+    most = max(len(served.codes) for served in session.order)
+    return Sheet(
+        title=f"Server's list, {session.date} ({session.ask}, seed {session.seed})",
+        warnings=(SERVER_ONLY, *_warnings(sheets)),
+        task=(*named, _balance_words(sheets)),
+        headers=("taster", *(f"{n}." for n in range(1, most + 1))),
+        rows=tuple((one_line(served.taster), *served.codes) for served in session.order),
+        below=("Same plates, same size, same warmth for all; cut each sample with a clean knife.",),
+    )
+
+
+def _balance_words(sheets: Sheets) -> str:
+    tasters = len(sheets.session.order)
+    people = f"{tasters} taster{'s'[: tasters != 1]}"
+    if sheets.is_balanced:
+        return f"The order is balanced over {people}."
+    return (
+        f"The order is balanced over {sheets.rows} tasters or a multiple of that; "
+        f"{people} come as near as can be."
+    )
+
+
+def sheets_text(sheets: Sheets, which: str = "all") -> str:
+    """For a printer of plain text: a form feed between the pages."""
+    return "\f\n".join(_page_text(page) for page in pages(sheets, which))
+
+
+def _page_text(page: Sheet) -> str:
+    table = columns(page.headers, _open_rows(page.rows), "<" * len(page.headers))
+    lines = [page.title, "=" * len(page.title), "", *_wrapped(page.warnings, "! "), ""]
+    lines += [*_wrapped(page.task), "", *table]
+    if page.below:
+        lines += ["", *_wrapped(page.below)]
+    return "\n".join(lines) + "\n"
+
+
+def _open_rows(rows: Sequence[Sequence[str]]) -> list[list[str]]:
+    """Lines to write on where a cell is empty, long ones for remarks, and room between the rows."""
+    ruled = [
+        [cell or "_" * (LONG if at == len(row) - 1 else SHORT) for at, cell in enumerate(row)]
+        for row in rows
+    ]
+    return [line for row in ruled for line in (row, [""] * len(row))][:-1]
+
+
+def _wrapped(sentences: Sequence[str], sign: str = "") -> list[str]:
+    indent = " " * len(sign)
+    return [
+        line
+        for sentence in sentences
+        for line in wrap(sentence, WIDTH, initial_indent=sign, subsequent_indent=indent)
+    ]
+
+
+def sheets_markdown(sheets: Sheets, which: str = "all") -> str:
+    """One heading a page, a rule between pages."""
+    return "\n---\n\n".join(_page_markdown(page) for page in pages(sheets, which))
+
+
+def _page_markdown(page: Sheet) -> str:
+    lines = [f"# {markdown_escape(page.title)}", ""]
+    lines += [f"- **{markdown_escape(text)}**" for text in page.warnings]
+    lines += ["", *(f"{markdown_escape(text)}\n" for text in page.task)]
+    lines += markdown_table(page.headers, page.rows)
+    lines += [f"\n{markdown_escape(text)}" for text in page.below]
+    return "\n".join(lines) + "\n"
+
+
+def sheets_html(sheets: Sheets, which: str = "all") -> str:
+    """One file for the browser's print command, a page each. Every text is escaped."""
+    return html_page("tasting_sheets.html", date=sheets.session.date, pages=pages(sheets, which))

@@ -1,1 +1,0 @@
-"""The rules: one module each, listed in all_rules."""

@@ -1,0 +1,206 @@
+"""What somebody asks `scale` for, in words, to a scaled formula and its new file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+from perflour.balance.balance import Balance
+from perflour.balance.files import weigh_file
+from perflour.diff.difference import Difference, compare
+from perflour.documents.layout import as_scalar, write_page
+from perflour.documents.nodes import Collection, Scalar, changed, each, read_page
+from perflour.kitchen.house import Kitchen
+from perflour.kitchen.pans import Pans, parse_pans
+from perflour.kitchen.quantity import AmountProblem, parse_amount
+from perflour.kitchen.weighing import Mass, weigh
+from perflour.result import CannotRun
+from perflour.scale.scaling import (
+    BATTER_DENSITY_G_PER_ML,
+    USUAL_FILL,
+    Scaled,
+    ScaledLine,
+    Style,
+    factor_between_pans,
+    factor_by_least,
+    factor_to_batch,
+    factor_to_flour,
+    factor_to_pans,
+    factor_to_pieces,
+    rounded_g,
+    scale,
+)
+from perflour.tidy.house_format import bytes_of, text_of
+
+MOST = 10_000
+
+
+@dataclass(frozen=True)
+class Rescaled:
+    """A scaled formula, the file that says so, and what rounding did to the ratios."""
+
+    before: Balance
+    after: Balance
+    scaled: Scaled
+    content: bytes
+    effect: Difference
+
+
+def scale_source(
+    content: bytes, balance: Balance, kitchen: Kitchen, asked: Mapping[str, Any]
+) -> Rescaled:
+    """Scale a formula file as asked; ``asked`` holds the options of `perflour scale` by name.
+
+    Raises CannotRun for a request that cannot be read or met.
+    """
+    factor, reason = factor_asked(balance, asked)
+    if not 1 / MOST <= factor <= MOST:
+        raise CannotRun(f"x{factor:.3g} is beyond any kitchen; check the target")
+    resolution_g = _mass_g(asked, "resolution") or kitchen.house.scale_resolution_g
+    style = Style(resolution_g, bool(asked.get("whole_eggs")), bool(asked.get("household")))
+    pieces = int(_number(asked, "pieces", whole=True)) if asked.get("pieces") else None
+    scaled = scale(balance, factor, reason, style, pieces)
+    written = scaled_file(content, scaled, resolution_g)
+    after = weigh_file(written, "scaled", kitchen)
+    if pieces_now := scaled.pieces:  # what rounding and whole eggs really leave for a piece
+        scaled = replace(scaled, scaling_weight_g=after.batch_g / pieces_now)
+        written = scaled_file(content, scaled, resolution_g)
+        after = weigh_file(written, "scaled", kitchen)
+    return Rescaled(
+        balance, after, scaled, written, compare(balance, after, "scaled", kitchen.house)
+    )
+
+
+def scaled_file(content: bytes, scaled: Scaled, resolution_g: float) -> bytes:
+    """The formula file with the new amounts, portions and yield; comments and all else stay."""
+    amounts = iter(scaled.lines)
+    page = read_page(text_of(content))
+    root = changed(
+        page.root,
+        {
+            "parts": lambda parts: each(parts, lambda _, part: _scaled_part(part, amounts)),
+            "method": lambda steps: each(steps, lambda _, step: _scaled_step(step, scaled)),
+            "yield": lambda node: _scaled_yield(node, scaled, resolution_g),
+        },
+    )
+    return bytes_of(write_page(replace(page, root=root)), like=content)
+
+
+def _scaled_part(part: Collection, amounts: Iterator[ScaledLine]) -> Collection:
+    def line(_: int, node: Collection) -> Collection:
+        return changed(node, {"amount": lambda _: as_scalar(next(amounts).amount)})
+
+    return changed(part, {"ingredients": lambda lines: each(lines, line)})
+
+
+def _scaled_step(step: Collection, scaled: Scaled) -> Collection:
+    def use(_: int, node: Scalar) -> Scalar:
+        return as_scalar(scaled.portions[node.value]) if node.value in scaled.portions else node
+
+    return changed(step, {"uses": lambda names: each(names, use)})
+
+
+def _scaled_yield(node: Collection, scaled: Scaled, resolution_g: float) -> Collection:
+    pieces, weight_g = scaled.pieces, scaled.scaling_weight_g
+    if not pieces:
+        return node
+    changes = {"pieces": lambda _: Scalar(str(pieces), str(pieces), plain=True)}
+    if weight_g:
+        weight = f"{rounded_g(weight_g, resolution_g)} g"
+        changes["scaling-weight"] = lambda _: as_scalar(weight)
+    return changed(node, changes)
+
+
+def factor_asked(balance: Balance, asked: Mapping[str, Any]) -> tuple[float, str]:
+    """The factor asked for, and why in words. Raises CannotRun for what cannot be read or met."""
+    _refuse_idle_options(asked)
+    if asked.get("times"):
+        return _number(asked, "times"), f"times {asked['times']}"
+    if asked.get("batch"):
+        return factor_to_batch(
+            balance, _mass_g(asked, "batch") or 0
+        ), f"a batch of {asked['batch']}"
+    if asked.get("pieces"):
+        pieces, each_g = int(_number(asked, "pieces", whole=True)), _mass_g(asked, "each")
+        each = f" of {asked['each']}" if each_g else ""
+        return factor_to_pieces(balance, pieces, each_g), f"{pieces} pieces{each}"
+    if asked.get("flour"):
+        return factor_to_flour(balance, _mass_g(asked, "flour") or 0), f"{asked['flour']} of flour"
+    if asked.get("pans"):
+        return _pan_factor(balance, asked)
+    factor, item = factor_by_least(balance, [_stock(text) for text in asked["have"]])
+    return factor, f"the {item} at hand"
+
+
+def _refuse_idle_options(asked: Mapping[str, Any]) -> None:
+    """An option that would be ignored is a misunderstanding."""
+    for option, needed in (
+        ("each", "pieces"),
+        ("from_pans", "pans"),
+        ("fill", "pans"),
+        ("density", "pans"),
+    ):
+        if asked.get(option) and not asked.get(needed):
+            raise CannotRun(
+                f"--{option.replace('_', '-')} goes with --{needed}; add it or leave it out"
+            )
+
+
+def _pan_factor(balance: Balance, asked: Mapping[str, Any]) -> tuple[float, str]:
+    pans = _pans(asked["pans"])
+    if asked.get("from_pans"):
+        return factor_between_pans(
+            _pans(asked["from_pans"]), pans
+        ), f"{pans.text} instead of {asked['from_pans']}"
+    fill = _number(asked, "fill") if asked.get("fill") else USUAL_FILL
+    density = _number(asked, "density") if asked.get("density") else BATTER_DENSITY_G_PER_ML
+    if not 0 < fill <= 1:
+        raise CannotRun(f"--fill {asked['fill']} is no share of a pan; write one like 2/3")
+    return factor_to_pans(
+        balance, pans, fill, density
+    ), f"{pans.text} filled to {fill:.0%} ({density:g} g per ml)"
+
+
+def _pans(text: str) -> Pans:
+    try:
+        return parse_pans(text)
+    except AmountProblem as problem:
+        raise CannotRun(problem.message) from None
+
+
+def _stock(text: str) -> tuple[str, str]:
+    item, equals, amount = text.partition("=")
+    if not equals or not item.strip() or not amount.strip():
+        raise CannotRun(f"--have '{text}' is not ITEM=AMOUNT; write it like `egg=3 large`")
+    return item.strip(), amount.strip()
+
+
+def _number(asked: Mapping[str, Any], option: str, whole: bool = False) -> float:
+    """An option's number above zero: 2, 2.5, 1/3 or 1 1/2."""
+    text = str(asked[option])
+    try:
+        value = sum((Fraction(piece) for piece in text.split()), Fraction(0))
+    except (ValueError, ZeroDivisionError):
+        value = Fraction(0)
+    if not 0 < value <= MOST**2 or (whole and value.denominator != 1):
+        kind = "whole number above zero" if whole else "number above zero"
+        raise CannotRun(
+            f"--{option} '{text}' is no {kind}; write one like {'24' if whole else '2.5 or 1/3'}"
+        )
+    return float(value)
+
+
+def _mass_g(asked: Mapping[str, Any], option: str) -> float | None:
+    """An option's mass in g; None where it was not given."""
+    text = asked.get(option)
+    if text is None:
+        return None
+    try:
+        mass = weigh(parse_amount(text), None, "")
+    except AmountProblem as problem:
+        raise CannotRun(f"--{option}: {problem.message}") from None
+    if not isinstance(mass, Mass):
+        raise CannotRun(f"--{option} '{text}' is no mass; write it like `500 g` or `2 kg`")
+    return mass.grams

@@ -1,0 +1,142 @@
+"""A repository for a test kitchen: house file, schemas, hooks, CI, attributes. Nothing is written over."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from perflour.documents.schema import schema_folder
+from perflour.documents.writer import tidy
+from perflour.result import CannotRun
+from perflour.setup.git import set_up, setup_for
+from perflour.system import git
+from perflour.system.files import DEFAULT_FOLDER
+from perflour.system.writing import write_new
+
+_DATA = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "kitchen")
+_CI = {"github": ".github/workflows/formulas.yml", "gitlab": ".gitlab-ci.yml"}
+#: What is left out: the schema of what `show` prints, which no file of a repository holds.
+_NO_FILE_KIND = "balance.schema.json"
+
+
+@dataclass(frozen=True)
+class Started:
+    """What was done: files written and kept, as seen from ``folder``; what git was told."""
+
+    folder: Path
+    name: str
+    new_repository: bool
+    written: tuple[str, ...]
+    kept: tuple[str, ...]
+    git: tuple[str, ...]
+
+
+def start_kitchen(folder: Path, name: str = "", host: str = "none") -> Started:
+    """Set a folder up as a formula repository; what is there already stays as it is.
+
+    ``name`` is the kitchen's, else the folder's; ``host`` is github, gitlab or none. Raises CannotRun.
+    """
+    kitchen = _checked_name(name or folder.absolute().name.replace("-", " "))
+    files = dict(_files(kitchen, host))
+    new = _is_outside_repositories(folder)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CannotRun(f"{folder}: cannot be made ({error.strerror}); name another") from None
+    if new:
+        git.start_repository(folder)
+    written: list[str] = []
+    kept: list[str] = []
+    for path, content in files.items():
+        (written if _write(folder, path, content) else kept).append(path)
+    done = set_up(setup_for(folder, os.fspath(folder / DEFAULT_FOLDER)))
+    return Started(folder, kitchen, new, tuple(written), tuple(kept), tuple(done))
+
+
+def _is_outside_repositories(folder: Path) -> bool:
+    """Whether a repository has to be started. Raises CannotRun below the top of another one."""
+    there = next(path for path in (folder.absolute(), *folder.absolute().parents) if path.is_dir())
+    if not git.in_repository(there):
+        return True
+    top = git.find_repository(there).top
+    if top.resolve() != folder.resolve():
+        raise CannotRun(
+            f"{folder}: lies inside the repository {top}; name its top folder, or one outside it"
+        )
+    return False
+
+
+def _checked_name(name: str) -> str:
+    """A name that can stand in YAML and Markdown as it is. Raises CannotRun."""
+    tidied = tidy(name)
+    if (
+        not tidied
+        or len(tidied) > 200
+        or not tidied.isprintable()
+        or set(tidied) & set("\"'\\`[]{}")
+    ):
+        raise CannotRun(
+            f"'{tidied}' cannot be the name of a kitchen; say --name with letters and spaces"
+        )
+    return tidied
+
+
+def _files(kitchen: str, host: str) -> Iterator[tuple[str, str]]:
+    """Path below the folder and text of every file."""
+    for kind in ("house", "ingredients"):
+        head = f"# yaml-language-server: $schema=../schema/{_SCHEMAS[kind]}.schema.json\n"
+        text = _template(f"{kind}.yaml").replace("{{ kitchen }}", f'"{kitchen}"')
+        yield f"{DEFAULT_FOLDER}/{kind}.yaml", head + text
+    yield "README.md", _template("README.md").replace("{{ kitchen }}", kitchen)
+    yield ".pre-commit-config.yaml", _template("pre-commit-config.yaml")
+    if host in _CI:
+        yield _CI[host], ci_text(host)
+    for name in schema_names():
+        yield f"schema/{name}", _read(os.path.join(schema_folder(), name))
+
+
+_SCHEMAS = {"house": "house", "ingredients": "catalogue"}
+
+
+def schema_names() -> list[str]:
+    """The schema files that a repository holds copies of, so that editors find them without a network."""
+    names = sorted(name for name in os.listdir(schema_folder()) if name.endswith(".schema.json"))
+    return [name for name in names if name != _NO_FILE_KIND]
+
+
+def ci_text(host: str) -> str:
+    """docs/ci/HOST.yml as it stands in a repository: its first line no longer says where to copy it."""
+    here = os.path.dirname(os.path.dirname(__file__))
+    packaged = os.path.join(here, "ci")
+    folder = packaged if os.path.isdir(packaged) else os.path.join(here, "..", "..", "docs", "ci")
+    first, rest = _read(os.path.join(folder, f"{host}.yml")).split("\n", 1)
+    does = first.partition(": ")[2]
+    return f"# {does[:1].upper()}{does[1:]} PERFLOUR says where your team keeps perflour.\n{rest}"
+
+
+def _template(name: str) -> str:
+    return _read(os.path.join(_DATA, name))
+
+
+def _read(path: str) -> str:
+    with open(path, encoding="utf-8", newline="") as file:
+        return file.read()
+
+
+def _write(folder: Path, name: str, text: str) -> bool:
+    """Whether the file was written; one that is there stays. Raises CannotRun."""
+    path = folder / name
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if os.path.lexists(path):
+            return False
+        write_new(path, text.encode())
+    except FileExistsError:
+        return False
+    except OSError as error:
+        raise CannotRun(
+            f"{path}: cannot be written ({error.strerror}); check the folder and its rights"
+        ) from None
+    return True

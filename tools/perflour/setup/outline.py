@@ -1,0 +1,95 @@
+"""Outlines of formulas by product class: what such a thing is made of and how, from data/outlines.yaml."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from perflour.documents.reader import read_document
+from perflour.kitchen.house import House, Window
+from perflour.result import CannotRun
+
+FILE = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "outlines.yaml")
+SOURCE = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class OutlineLine:
+    """An ingredient by ``percent`` of the flour, or by its ``share`` of a ratio the house has a window for."""
+
+    item: str
+    percent: float
+    ratio: str = ""
+    share: float = 1.0
+    state: str = ""
+
+
+@dataclass(frozen=True)
+class Outline:
+    """The usual make-up of one class; ``each_g`` is the scaling weight, ``method`` steps as in a formula."""
+
+    name: str
+    pieces: int
+    piece: str
+    each_g: float
+    kind: str
+    lines: tuple[OutlineLine, ...]
+    method: tuple[Mapping[str, Any], ...]
+
+
+@dataclass(frozen=True)
+class Share:
+    """An ingredient in percent of the flour, and where the figure comes from."""
+
+    line: OutlineLine
+    percent: float
+    source: str
+
+
+@cache
+def outlines() -> dict[str, Outline]:
+    """Every outline by the name of its class."""
+    with open(FILE, "rb") as file:
+        data = read_document(file.read(), os.path.basename(FILE)).data["outlines"]
+    return {
+        name: Outline(
+            name,
+            entry["pieces"],
+            entry["piece"],
+            entry["each-g"],
+            entry["kind"],
+            tuple(OutlineLine(**line) for line in entry["ingredients"]),
+            tuple(entry["method"]),
+        )
+        for name, entry in data.items()
+    }
+
+
+def outline_for(product_class: str, like: str, house: House) -> Outline:
+    """The outline of a class, or of the one it is ``like``. Raises CannotRun."""
+    if house.classes and product_class not in house.classes:
+        raise CannotRun(
+            f"'{product_class}' is no class of house.yaml; use one of {', '.join(sorted(house.classes))}"
+        )
+    wanted = like or product_class
+    if wanted not in outlines():
+        known = ", ".join(sorted(outlines()))
+        raise CannotRun(f"'{wanted}' has no outline; say --like with one of {known}")
+    return outlines()[wanted]
+
+
+def shares(outline: Outline, windows: Mapping[str, Window]) -> tuple[Share, ...]:
+    """The ingredients in percent of the flour by the windows of a class; what comes to nothing is left out."""
+    found = (_share(line, windows.get(line.ratio)) for line in outline.lines)
+    return tuple(share for share in found if share.percent > 0)
+
+
+def _share(line: OutlineLine, window: Window | None) -> Share:
+    if window is None:
+        return Share(line, line.percent, SOURCE)
+    middle = (window.low + window.high) / 2
+    usual = middle if window.typical is None else window.typical
+    return Share(line, usual * line.share, window.source)

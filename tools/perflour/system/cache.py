@@ -1,0 +1,139 @@
+"""Files of earlier work in the repository's git folder, and what their keys are made of.
+
+The folder may be deleted at any time and runs may overlap: every file in it is written beside and
+renamed, and the last one wins. What is not there or not whole is worked out again.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+from types import MappingProxyType
+from typing import Any
+
+from perflour.system.paths import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
+
+#: What a file keeps: by key a value as JSON, which is read only when it is needed.
+Rows = dict[bytes, bytes]
+
+FOLDER = "perflour"
+KEPT_GENERATIONS = 4
+#: Stands for the content of a file that is not there.
+NONE = b"\0none"
+
+
+def load(name: str) -> Rows:
+    """What an earlier run left; nothing where it is not there or not whole."""
+    try:
+        with open(name, "rb") as file:
+            head, *lines = file.read().split(b"\n")
+        whole = head == _head(len(lines) - 1) and not lines[-1]
+        return dict([line.split(b"\t", 1) for line in lines[:-1]]) if whole else {}
+    except (OSError, ValueError):
+        return {}
+
+
+def save(name: str, rows: Rows) -> None:
+    """Write beside and rename; the oldest files of its kind go. A full disk is no reason to fail.
+
+    The kind is the file's name up to the first dash.
+    """
+    beside = f"{name}.{os.getpid()}"
+    folder, kind = os.path.dirname(name), os.path.basename(name).partition("-")[0]
+    try:
+        with open(beside, "wb") as file:
+            lines = [b"\t".join(row) for row in rows.items()]
+            file.write(b"\n".join([_head(len(rows)), *lines, b""]))
+        os.replace(beside, name)
+        generations = sorted(
+            (os.path.join(folder, n) for n in os.listdir(folder) if n.startswith(f"{kind}-")),
+            key=os.path.getmtime,
+        )
+        for old in generations[:-KEPT_GENERATIONS]:
+            os.unlink(old)
+    except OSError:
+        return
+
+
+def _head(rows: int) -> bytes:
+    return b"%d rows" % rows
+
+
+def row_key(text: str) -> bytes:
+    """A text as the key of a row: no tabs and line ends in it."""
+    return json.dumps(text).encode()
+
+
+def as_row(value: Any) -> bytes:
+    """A value of JSON as what a row holds."""
+    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+    return text.encode("utf-8", "surrogatepass")
+
+
+def from_row(row: bytes) -> Any:
+    """The value in a row. Raises ValueError where it is not whole."""
+    return json.loads(row.decode("utf-8", "surrogatepass"))
+
+
+def tool_key() -> str:
+    """A digest of perflour itself, by the size and time of its files."""
+    here = os.path.dirname(os.path.dirname(__file__))
+    files = (os.path.join(at, name) for at, _, names in os.walk(here) for name in names)
+    stats = ((path, os.stat(path)) for path in sorted(files) if not path.endswith(".pyc"))
+    text = "\n".join(f"{path} {stat.st_size} {stat.st_mtime_ns}" for path, stat in stats)
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+Names = Callable[[str], tuple[str, ...]]
+
+
+def folder_names(listed: Mapping[str, tuple[str, ...]] = MappingProxyType({})) -> Names:
+    """A function from a folder to the names in it, none where it cannot be listed.
+
+    One listing costs less than to ask for each file that may be there; ``listed`` holds those made
+    already.
+    """
+
+    @lru_cache(maxsize=FOLDERS_KEPT)
+    def of(folder: str) -> tuple[str, ...]:
+        if folder in listed:
+            return listed[folder]
+        try:
+            return tuple(os.listdir(folder))
+        except OSError:
+            return ()
+
+    return of
+
+
+def house_digests(names: Names | None = None) -> Callable[[str], bytes]:
+    """A function from a folder to a digest of every house and ingredients file from it upwards.
+
+    Each folder is hashed once.
+    """
+    names = names or folder_names()
+
+    @lru_cache(maxsize=FOLDERS_KEPT)
+    def of(folder: str) -> bytes:
+        above = os.path.dirname(folder)
+        digest = of(above) if above != folder else b""
+        there = names(folder)
+        for name in (HOUSE_FILE, INGREDIENTS_FILE):
+            if name in there:
+                content = content_of(os.path.join(folder, name))
+                digest = hashlib.sha256(digest + name.encode() + content).digest()
+        return digest
+
+    return of
+
+
+def content_of(path: str) -> bytes:
+    """The bytes of a file; a sign of its own where it is not there or cannot be read."""
+    try:
+        with open(path, "rb") as file:
+            return file.read()
+    except OSError:
+        return NONE

@@ -1,0 +1,45 @@
+"""A report written to a file that somebody named, never over what it was made from, or printed."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Collection
+from pathlib import Path
+
+from perflour.result import CannotRun
+from perflour.system.writing import write_file
+
+
+def by_ending(name: str | None, endings: Collection[str], otherwise: str) -> str:
+    """The form that a file's name ends in, where it is one of ``endings``."""
+    ending = os.path.splitext(name or "")[1].lower().lstrip(".")
+    return ending if ending in endings else otherwise
+
+
+def refuse_in_terminal(output: str, binary: str, name: str | None) -> None:
+    """Raises CannotRun where a binary form would go to a terminal for want of a file's name."""
+    if output == binary and not name and sys.stdout.isatty():
+        raise CannotRun(f"a {binary.upper()} is nothing for a terminal; name a file with --write")
+
+
+def write_report(name: str | None, content: bytes, sources: Collection[str]) -> None:
+    """Write a report to the file, or without one to standard output.
+
+    Raises CannotRun for what is no plain file, is a source, or cannot be written.
+    """
+    if not name:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(content)
+        sys.stdout.buffer.flush()
+        return
+    path = os.path.realpath(name)
+    if path in map(os.path.realpath, sources):
+        raise CannotRun(f"{name}: the report is about this file; name another with --write")
+    if os.path.lexists(path) and not os.path.isfile(path):
+        raise CannotRun(f"{name}: is no plain file; name a file with --write")
+    try:
+        write_file(Path(path), content)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise CannotRun(f"{name}: cannot be written ({reason}); check the folder") from None

@@ -1,0 +1,126 @@
+"""Which files a command line names: files, folders, or ``-`` for standard input."""
+
+import os
+import sys
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from perflour.result import CannotRun
+from perflour.system.paths import (
+    BAKES,
+    FORMULA_FILE,
+    HOUSE_FILE,
+    INGREDIENTS_FILE,
+    PRICES_FILE,
+    SESSIONS,
+    display_path,
+)
+
+STDIN = "-"
+DEFAULT_FOLDER = "formulas"
+OURS = (FORMULA_FILE, HOUSE_FILE, INGREDIENTS_FILE, PRICES_FILE)
+#: Folders whose YAML files are all records: test bakes, tasting sessions.
+RECORD_FOLDERS = (BAKES, SESSIONS)
+
+
+#: The names in folders, hidden ones left out.
+Listed = dict[str, tuple[str, ...]]
+
+
+class Source(NamedTuple):
+    """A file to read: its path for places, its absolute path, its bytes."""
+
+    shown: str
+    path: str
+    content: bytes
+
+
+def sources(names: Iterable[str]) -> Iterator[Source]:
+    """The files that names stand for, read one by one as they are asked for.
+
+    Raises CannotRun for a name that is not there or cannot be read.
+    """
+    return map(read_source, named_paths(names))
+
+
+def named_paths(names: Iterable[str], listed: Listed | None = None) -> Iterator[str]:
+    """Absolute paths of the files that names stand for, each once, by path within a folder.
+
+    ``-`` stays as it is. ``listed`` is filled with what every folder on the way holds. Raises CannotRun
+    for a name that is not there.
+    """
+    seen: set[str] = set()
+    for name in names:
+        for path in (STDIN,) if name == STDIN else _expanded(name, listed):
+            if path not in seen:
+                seen.add(path)
+                yield path
+
+
+def read_source(path: str) -> Source:
+    """One file, or standard input for ``-``. Raises CannotRun where it cannot be read."""
+    if path == STDIN:
+        return Source("<stdin>", os.path.abspath("stdin.yaml"), sys.stdin.buffer.read())
+    return Source(display_path(path), path, read_bytes(path))
+
+
+def read_bytes(path: str) -> bytes:
+    """The bytes of a file. Raises CannotRun with one line."""
+    try:
+        with open(path, "rb", buffering=0) as file:
+            return file.readall()
+    except OSError as error:
+        raise CannotRun(
+            f"{display_path(path)}: cannot be read ({error.strerror}); check the path and its rights"
+        ) from None
+
+
+def default_names() -> list[str]:
+    """formulas/ where it is here, else this folder."""
+    return [DEFAULT_FOLDER if os.path.isdir(DEFAULT_FOLDER) else "."]
+
+
+def _expanded(name: str, listed: Listed | None) -> Iterator[str]:
+    if "\0" in name or not os.path.exists(name):
+        raise CannotRun(f"{name!r}: no such file or folder; check the path")
+    path = os.path.abspath(name)
+    if os.path.isdir(path):
+        yield from _in_folder(path, listed)
+    else:
+        yield path
+
+
+def _in_folder(folder: str, listed: Listed | None) -> Iterator[str]:
+    """The repository files below a folder: formulas, bakes, sessions, house and ingredients files."""
+    folders: list[str] = []
+    records = os.path.basename(folder) in RECORD_FOLDERS
+    entries = _entries(folder)
+    if listed is not None:
+        listed[folder] = tuple([sys.intern(entry.name) for entry in entries])
+    for entry in entries:
+        if entry.is_dir(follow_symlinks=False):
+            folders.append(entry.path)
+        elif (entry.name.endswith(".yaml") if records else entry.name in OURS) and _is_file(entry):
+            yield entry.path
+    for inner in folders:
+        yield from _in_folder(inner, listed)
+
+
+def _is_file(entry: os.DirEntry[str]) -> bool:
+    """Whether it can be read as a file, or is a broken link, to be told about.
+
+    A pipe or device would wait for ever.
+    """
+    try:
+        return entry.is_file() or not os.path.exists(entry.path)
+    except OSError:  # a loop of links
+        return True
+
+
+def _entries(folder: str) -> list[os.DirEntry[str]]:
+    """What is in a folder, by name, hidden things left out; nothing where it cannot be listed."""
+    try:
+        with os.scandir(folder) as entries:
+            return sorted([e for e in entries if e.name[0] != "."], key=lambda e: e.name)
+    except OSError:
+        return []

@@ -1,0 +1,261 @@
+"""The house format: order of keys and lines, form of lines, spelling of amounts and temperatures."""
+
+import json
+import re
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from difflib import unified_diff
+from functools import partial
+from pathlib import Path
+from typing import NamedTuple
+
+from perflour.balance.balance import balance
+from perflour.documents.layout import as_scalar, write_page
+from perflour.documents.nodes import Collection, Scalar, changed, comments_of, each, read_page
+from perflour.documents.reader import read_document
+from perflour.documents.schema import schema
+from perflour.formula.file import InvalidFormula, kind_of, read_formula
+from perflour.formula.formula import TEMPERATURES, Formula, digest
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen, kitchen_for
+from perflour.kitchen.quantity import (
+    AmountProblem,
+    as_other_scale,
+    parse_amount,
+    parse_temperature,
+)
+from perflour.kitchen.spelling import spelled
+from perflour.lint.check import check_balance, context_of
+from perflour.lint.rules.house import listed_out_of_order, temperature_in_one_scale
+from perflour.result import CannotRun, FileProblem, Place, Result
+from perflour.system.files import STDIN, read_bytes, sources
+from perflour.system.writing import write_file
+from perflour.tidy.order_of_use import orders_of_use
+
+_DEGREES = re.compile(r"(?<=[0-9])\s*(?:°\s*|deg(?:rees)?\s*)?([CF])\b")
+
+
+@dataclass(frozen=True)
+class Formatted:
+    """A file that is not in the house format yet, and how it would read."""
+
+    path: str
+    shown: str
+    before: bytes
+    after: bytes
+
+    def diff(self) -> str:
+        """The change as a unified diff."""
+        before, after = (
+            text.decode("utf-8", "replace").splitlines(keepends=True)
+            for text in (self.before, self.after)
+        )
+        return "".join(unified_diff(before, after, self.shown, f"{self.shown} (house format)"))
+
+
+def format_files(names: Sequence[str]) -> tuple[list[Formatted], list[Result]]:
+    """The formula files that names stand for and that would change; what cannot be formatted.
+
+    Nothing is written. Raises CannotRun for `-`.
+    """
+    if STDIN in names:
+        raise CannotRun("standard input cannot be written back; name the file to format")
+    changed: list[Formatted] = []
+    problems: list[Result] = []
+    for source in sources(names):
+        if kind_of(source.path) != "formula":
+            continue
+        try:
+            after = format_formula(source.content, source.shown, kitchen_for(source.path))
+        except FileProblem as problem:
+            problems.append(problem.result())
+            continue
+        except InvalidFormula as invalid:
+            problems += invalid.results
+            continue
+        if after != source.content:
+            changed.append(Formatted(source.path, source.shown, source.content, after))
+    return changed, problems
+
+
+def write_formatted(changed: Iterable[Formatted]) -> list[str]:
+    """Write files; the paths of those that somebody changed since they were read, left alone.
+
+    Raises CannotRun where a file cannot be written.
+    """
+    overtaken: list[str] = []
+    for file in changed:
+        if read_bytes(file.path) != file.before:
+            overtaken.append(file.shown)
+            continue
+        try:
+            write_file(Path(file.path), file.after)
+        except OSError as error:
+            raise CannotRun(
+                f"{file.shown}: cannot be written ({error.strerror}); check its rights and its folder's"
+            ) from None
+    return overtaken
+
+
+def format_formula(content: bytes, path: str, kitchen: Kitchen | None = None) -> bytes:
+    """The same formula in the house format. Raises FileProblem or InvalidFormula.
+
+    Keys stand in the order of the schema, amounts in our unit names with plain fractions,
+    temperatures as ``175 °C`` and in every scale the house asks for, lines in the order of their use
+    where lint would say they are not, in the form of `layout`. Comments stay with what they are of.
+    """
+    kitchen = kitchen or Kitchen(House(), built_in())
+    formula = read_formula(content, path)
+    text = text_of(content)
+    page = read_page(text)
+    page = replace(page, root=_tidied(page.root, _asked(formula, path, kitchen)))
+    formatted = write_page(page)
+    if not _same(text, formatted, path):
+        raise FileProblem(
+            "not-as-schema",
+            Place(path),
+            "formatting would change the formula, so it was left as it is; please report this file",
+        )
+    return bytes_of(formatted, like=content)
+
+
+def text_of(content: bytes) -> str:
+    """The text of a file that has been read, its lines ended in one way."""
+    return content.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
+
+
+def bytes_of(text: str, like: bytes) -> bytes:
+    """Text as a file with the line endings of another."""
+    return (text.replace("\n", "\r\n") if b"\r\n" in like else text).encode()
+
+
+class _Asked(NamedTuple):
+    """What lint asks of one file: new orders of lines by part; steps and keys that lack a scale."""
+
+    orders: dict[int, tuple[int, ...]]
+    scales: frozenset[tuple[int, str]]
+
+
+def _asked(formula: Formula, path: str, kitchen: Kitchen) -> _Asked:
+    """Asked of lint itself, so that waivers and the levels of the house hold here too."""
+    weighed = balance(formula, kitchen.catalogue)
+    results = check_balance(weighed, path, kitchen)
+    told = {(result.rule, result.place) for result in results}
+    out_of_order = {place for rule, place in told if rule == listed_out_of_order.RULE.id}
+    scales = frozenset(
+        (number, key)
+        for number, step in enumerate(formula.method)
+        for key in TEMPERATURES
+        if (reading := getattr(step, key))
+        and (temperature_in_one_scale.RULE.id, reading.place) in told
+    )
+    return _Asked(orders_of_use(context_of(weighed, path, kitchen), out_of_order), scales)
+
+
+def _same(before: str, after: str, path: str) -> bool:
+    """Whether two texts are one formula with the same words and comments."""
+    told, digests = zip(*(_told(text, path) for text in (before, after)), strict=True)
+    comments = [sorted(comments_of(text)) for text in (before, after)]
+    return told[0] == told[1] and digests[0] == digests[1] and comments[0] == comments[1]
+
+
+def _told(text: str, path: str) -> tuple[str, str]:
+    """All that is in a file but what its digest stands for, and the digest."""
+    content = text.encode()
+    data = read_document(content, path).data
+    for part in data["parts"]:
+        lines = ({**line, "amount": ""} for line in part["ingredients"])
+        part["ingredients"] = sorted(lines, key=lambda line: json.dumps(line, sort_keys=True))
+    for step in data["method"]:
+        step |= dict.fromkeys(TEMPERATURES, "")
+    data.get("yield", {})["scaling-weight"] = ""
+    return json.dumps(data, sort_keys=True), digest(read_formula(content, path))
+
+
+def _tidied(root: Collection, asked: _Asked) -> Collection:
+    def part(number: int, node: Collection) -> Collection:
+        return _tidied_part(node, asked.orders.get(number, ()))
+
+    def step(number: int, node: Collection) -> Collection:
+        spellings = {
+            key: _respelled(partial(spell_temperature, both=(number, key) in asked.scales))
+            for key in TEMPERATURES
+        }
+        return changed(_ordered(node, "step"), spellings)
+
+    shape = list(schema("formula")["properties"])
+    return changed(
+        _by_keys(root, shape),
+        {
+            "yield": lambda node: changed(_ordered(node, "yield"), {"scaling-weight": _amount}),
+            "parts": lambda node: each(node, part),
+            "method": lambda node: each(node, step),
+            "waivers": lambda node: each(node, lambda _, waiver: _ordered(waiver, "waiver")),
+        },
+    )
+
+
+def _tidied_part(part: Collection, order: Sequence[int]) -> Collection:
+    def line(_: int, node: Collection) -> Collection:
+        is_item = any(entry.key == "item" for entry in node.entries)
+        return changed(_ordered(node, "line"), {"amount": _amount} if is_item else {})
+
+    def lines(node: Collection) -> Collection:
+        return each(_in_order_of_use(node, order), line)
+
+    return changed(_ordered(part, "part"), {"ingredients": lines})
+
+
+def _in_order_of_use(lines: Collection, order: Sequence[int]) -> Collection:
+    """Lines with their comments in a new order, if it is safe to part them.
+
+    A blank line between lines sets groups apart, and a comment over the first line may be of the
+    whole list: such a list is left alone.
+    """
+    entries = [lines.entries[number] for number in order]
+    grouped = any("" in entry.above for entry in lines.entries)
+    if not entries or grouped or (lines.entries[0].above and order[0] != 0):
+        return lines
+    return replace(lines, entries=tuple(entries))
+
+
+def _ordered(mapping: Collection, definition: str) -> Collection:
+    """A mapping with its keys in the order of a definition of the schema."""
+    return _by_keys(mapping, list(schema("formula")["$defs"][definition]["properties"]))
+
+
+def _by_keys(mapping: Collection, keys: list[str]) -> Collection:
+    entries = sorted(mapping.entries, key=lambda entry: keys.index(entry.key))
+    return replace(mapping, entries=tuple(entries))
+
+
+def _respelled(spell: Callable[[str], str]) -> Callable[[Scalar], Scalar]:
+    def change(scalar: Scalar) -> Scalar:
+        new = spell(scalar.value)
+        return scalar if new == scalar.value else as_scalar(new)
+
+    return change
+
+
+def _amount(scalar: Scalar) -> Scalar:
+    return _respelled(spell_amount)(scalar)
+
+
+def spell_amount(text: str) -> str:
+    """An amount with our unit names and plain numbers; unreadable text as it is."""
+    try:
+        return spelled(parse_amount(text))
+    except AmountProblem:
+        return text
+
+
+def spell_temperature(text: str, both: bool = False) -> str:
+    """A temperature as ``175 °C``, with ``both`` scales as ``175 °C (345 °F)``; unreadable text as it is."""
+    written = " ".join(_DEGREES.sub(r" °\1", text).split())
+    try:
+        temperature = parse_temperature(written)
+    except AmountProblem:
+        return text
+    if not both or len(temperature.scales) == 2:
+        return written
+    return f"{written} ({as_other_scale(temperature)})"

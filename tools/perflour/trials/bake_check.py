@@ -1,0 +1,249 @@
+"""Records of test bakes and tasting sessions against history, photos and themselves."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+
+from perflour.documents.reader import Document
+from perflour.formula.file import kind_of
+from perflour.history.changelog import Changelog, changelogs
+from perflour.history.revisions import formula_of, place_in_history
+from perflour.kitchen.house import read_valid
+from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
+from perflour.records.bake import Bake, bake_from
+from perflour.records.session_check import session_faults, session_gaps
+from perflour.records.tasting import Session, session_from
+from perflour.result import CannotRun, Result
+from perflour.system import git
+from perflour.system.files import STDIN, named_paths, read_bytes
+from perflour.system.paths import BAKES, FORMULA_FILE, SESSIONS, display_path
+
+_Path = tuple[str | int, ...]
+_Found = Iterator[tuple[str, _Path, str]]
+
+
+@dataclass(frozen=True)
+class RecordFile:
+    """The file of one record and the formula files it speaks of; ``results`` where it is not valid."""
+
+    path: Path
+    document: Document | None
+    results: tuple[Result, ...]
+    bake: Bake | None = None
+    session: Session | None = None
+
+    @property
+    def formulas(self) -> list[Path]:
+        """Formula files whose history the record is held against."""
+        if self.bake:
+            beside = self.path.parent.parent / FORMULA_FILE
+            return [beside] if beside.is_file() else []
+        folder = self.path.parent.parent
+        ids = [sample.formula for sample in self.session.samples] if self.session else []
+        return [path for name in dict.fromkeys(ids) if (path := formula_of(folder, name))]
+
+
+def record_files(names: Sequence[str]) -> list[RecordFile]:
+    """The records that names stand for: a formula stands for its test bakes, a folder for all in it.
+
+    Raises CannotRun for a name that is not there.
+    """
+    if STDIN in names:
+        raise CannotRun("a record belongs to its folder; name files or folders, not -")
+    wanted = [_with_bakes(name) for name in names]
+    paths = named_paths(name for group in wanted for name in group)
+    records = [_read(path) for path in paths if kind_of(path) in ("bake", "session")]
+    # a day's first record has the shorter name, and comes before its -b
+    return sorted(records, key=lambda record: (record.path.parent, record.path.stem))
+
+
+def _with_bakes(name: str) -> list[str]:
+    bakes = os.path.join(os.path.dirname(os.path.abspath(name)), BAKES)
+    is_formula = os.path.basename(name) == FORMULA_FILE and os.path.isdir(bakes)
+    return [name, bakes] if is_formula else [name]
+
+
+def _read(path: str) -> RecordFile:
+    is_bake = kind_of(path) == "bake"
+    document, results = read_valid(path, "bake" if is_bake else "session")
+    if document is None:
+        return RecordFile(Path(path), None, results)
+    name = os.path.splitext(os.path.basename(path))[0]
+    if is_bake:
+        return RecordFile(Path(path), document, (), bake=bake_from(document.data, name))
+    return RecordFile(Path(path), document, (), session=session_from(document.data, path))
+
+
+def check_records(names: Sequence[str]) -> tuple[int, list[Result]]:
+    """How many records were read, and what is wrong with them, by file and line.
+
+    Raises CannotRun outside a git repository and in a shallow clone, whose history is not whole.
+    """
+    records = record_files(names)
+    known = _histories(records)
+    found: list[Result] = []
+    for record in records:
+        found += sorted(_check(record, known), key=lambda r: (r.place.line, r.place.column))
+    return len(records), found
+
+
+def _histories(records: Sequence[RecordFile]) -> dict[Path, Changelog]:
+    files = list(dict.fromkeys(path for record in records for path in record.formulas))
+    if not files:
+        return {}
+    if git.is_shallow(git.find_repository(files[0])):
+        raise CannotRun(
+            "this clone holds only a part of the history; get all of it with `git fetch --unshallow`"
+        )
+    return {c.path.resolve(): c for c in changelogs([str(path) for path in files])}
+
+
+def _check(record: RecordFile, known: dict[Path, Changelog]) -> list[Result]:
+    document = record.document
+    if document is None:
+        return list(record.results)
+    found = [*_about_date(record), *_about_photos(record)]
+    if record.bake:
+        found += [*_about_bake(record, record.bake, known), *_about_scores(document)]
+    results = [Result(rule, "error", text, document.place(*path)) for rule, path, text in found]
+    if record.session:
+        faults = session_faults(record.session, document)
+        gaps = [] if faults else session_gaps(record.session, document)
+        results += [*_about_samples(record, record.session, known), *faults, *gaps]
+    return results
+
+
+def _about_date(record: RecordFile) -> _Found:
+    assert record.document is not None
+    day = record.document.data["date"]
+    if not record.path.stem.startswith(day):
+        yield (
+            "date-not-in-name",
+            ("date",),
+            f"the date is {day}, but the file is called {record.path.name}; mend one of them",
+        )
+
+
+def _about_photos(record: RecordFile) -> _Found:
+    assert record.document is not None
+    for at, entry in enumerate(record.document.data.get("photos", ())):
+        file = record.path.parent / entry["file"]
+        if not file.is_file():
+            yield (
+                "photo-missing",
+                ("photos", at, "file"),
+                f"{entry['file']} is not there; put it back, or remove the entry",
+            )
+            continue
+        found = sha256(read_bytes(str(file))).hexdigest()
+        if "sha256" not in entry:
+            yield (
+                "photo-without-hash",
+                ("photos", at),
+                f'{entry["file"]} has no hash; write sha256: "{found}"',
+            )
+        elif entry["sha256"] != found:
+            yield (
+                "photo-differs",
+                ("photos", at, "sha256"),
+                f'{entry["file"]} is another photo than the one recorded; put the old one back, or write sha256: "{found}"',
+            )
+
+
+def _about_bake(record: RecordFile, bake: Bake, known: dict[Path, Changelog]) -> _Found:
+    assert record.document is not None
+    beside = record.path.parent.parent / FORMULA_FILE
+    changelog = known.get(beside.resolve())
+    said = record.document.data["formula"]
+    if changelog is None:
+        where = display_path(str(beside))
+        yield "revision-not-in-history", (), f"there is no {where}; move the record to its formula"
+    elif place_in_history(changelog, bake.of) is None:
+        other = f" of {said}" if said != changelog.id else ""
+        yield (
+            "revision-not-in-history",
+            ("of",),
+            f"no revision of {changelog.id} in the history is {bake.of}{other}; commit what was baked, or mend the digest",
+        )
+    masses = {name: _grams(text) for name, text in bake.measured if name.startswith("mass-")}
+    before, after = masses.get("mass-before"), masses.get("mass-after")
+    if before and after and after > before:
+        yield (
+            "mass-gained",
+            ("measured", "mass-after"),
+            f"{dict(bake.measured)['mass-after']} out of the oven is more than {dict(bake.measured)['mass-before']} into it; check both",
+        )
+
+
+def _grams(text: str) -> float | None:
+    """A mass as it was written, None for what is none."""
+    try:
+        amount = parse_amount(text)
+    except AmountProblem:
+        return None
+    if not isinstance(amount, Amount) or amount.kinds != {"mass"}:
+        return None
+    return sum(float(term.mean) * term.unit.factor for term in amount.terms)
+
+
+def _about_scores(document: Document) -> _Found:
+    rows = document.data.get("scores", ())
+    names = list(dict.fromkeys(key for row in rows for key in row))
+    seen: set[str] = set()
+    for at, row in enumerate(rows):
+        taster = row["taster"]
+        if taster in seen:
+            yield (
+                "scores-inconsistent",
+                ("scores", at),
+                f"taster {taster} stands here twice; keep one",
+            )
+        seen.add(taster)
+        if lacking := [name for name in names if name not in row]:
+            yield (
+                "scores-incomplete",
+                ("scores", at),
+                f"taster {taster} has no score for {', '.join(lacking)}, which others have; add it, or spell it alike",
+            )
+
+
+def _about_samples(
+    record: RecordFile, session: Session, known: dict[Path, Changelog]
+) -> Iterator[Result]:
+    assert record.document is not None
+    for at, sample in enumerate(session.samples):
+        path = formula_of(record.path.parent.parent, sample.formula)
+        changelog = known.get(path.resolve()) if path else None
+        for key, text in _about_sample(sample.formula, sample.of, sample.bake, changelog):
+            place = record.document.place("samples", at, key)
+            yield Result("revision-not-in-history", "error", text, place)
+
+
+def _about_sample(
+    formula: str, of: str, bake: str, changelog: Changelog | None
+) -> Iterator[tuple[str, str]]:
+    if changelog is None:
+        yield (
+            "formula",
+            f"there is no formula {formula} beside the {SESSIONS} folder; check the id",
+        )
+        return
+    if place_in_history(changelog, of) is None:
+        yield (
+            "of",
+            f"no revision of {formula} in the history is {of}; commit what was baked, or mend the digest",
+        )
+    if bake:
+        told = [b for i in changelog.iterations for b in i.bakes] + list(changelog.loose_bakes)
+        named = [b.of for b in told if b.name == bake]
+        if not named:
+            yield "bake", f"{formula} has no test bake {bake}; check the name of its file"
+        elif of not in named:
+            yield (
+                "bake",
+                f"test bake {bake} of {formula} is of revision {named[0]}, not of {of}; mend one of them",
+            )

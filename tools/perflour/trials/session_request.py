@@ -1,0 +1,136 @@
+"""A tasting session to be held: samples, tasters and a seed to a new record, never over another."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from perflour.documents.layout import as_scalar
+from perflour.documents.writer import record_text, tidy
+from perflour.history.revisions import Revision, kitchen_folder, named_revision
+from perflour.records.serving import draw_servings
+from perflour.records.tasting import ASKS
+from perflour.result import CannotRun
+from perflour.system.paths import SESSIONS
+from perflour.trials.bake_request import checked_day, write_record
+
+MOST_SEED = 999_999_999
+MOST_SAMPLES = 12
+MOST_TASTERS = 500
+
+
+@dataclass(frozen=True)
+class SessionSaid:
+    """What is said of a session. ``samples`` are ``PATH`` or ``PATH@REVISION``.
+
+    ``tasters`` are names with commas, or their number; ``expect`` is the number of a sample, counted
+    from 1; ``seed`` None draws one.
+    """
+
+    samples: Sequence[str]
+    tasters: str
+    ask: str = "scores"
+    attributes: str = ""
+    expect: int | None = None
+    question: str = ""
+    date: str = ""
+    seed: int | None = None
+
+
+def record_session(said: SessionSaid) -> Path:
+    """Draw codes and orders and write the record into the kitchen's sessions folder; its path.
+
+    Raises CannotRun.
+    """
+    _check(said)
+    revisions = [named_revision(words) for words in said.samples]
+    folder = kitchen_folder(revisions[0].path) / SESSIONS
+    for revision in revisions:
+        if kitchen_folder(revision.path) != folder.parent:
+            raise CannotRun(
+                "the samples are of formulas in different kitchens; put their formulas under one"
+            )
+    day = checked_day(said.date)
+    data = session_data(revisions, said, day)
+    text = record_text("session", data, folder / f"{day}.yaml", _to_fill_in(data))
+    return write_record(folder, day, text)
+
+
+def _to_fill_in(data: dict[str, Any]) -> tuple[str, ...]:
+    """What tasters will say, as comments that need nothing but the figures."""
+    head = "# What tasters say: take each # away and fill in; who does not come goes into `absent: []`."
+    if data["ask"] != "scores":
+        rows = (f'{{taster: {as_scalar(row["taster"]).text}, code: ""}}' for row in data["order"])
+        return (head, "# choices:", *(f"#   - {row}" for row in rows))
+    blanks = ", ".join(f"{name}: " for name in data["attributes"])
+    rows = (
+        f'{{taster: {as_scalar(row["taster"]).text}, code: "{code}", {blanks}}}'
+        for row in data["order"]
+        for code in row["serve"]
+    )
+    return (head, "# scores:", *(f"#   - {row}" for row in rows))
+
+
+def _check(said: SessionSaid) -> None:
+    if said.ask not in ASKS:
+        raise CannotRun(f"'{said.ask}' cannot be asked; write one of {', '.join(ASKS)}")
+    most = MOST_SAMPLES if said.ask == "scores" else 2
+    if not 2 <= len(said.samples) <= most:
+        wanted = f"2 to {most}" if most > 2 else "2"
+        raise CannotRun(f"{said.ask} takes {wanted} samples, not {len(said.samples)}")
+    if said.ask in ("preference", "triangle") and said.attributes:
+        raise CannotRun(f"{said.ask} asks for no attributes; leave them out")
+    if said.ask == "difference" and len(_names(said.attributes)) != 1:
+        raise CannotRun("a difference is of one attribute; name it with --attributes")
+    if said.expect is not None and (said.ask != "difference" or said.expect not in (1, 2)):
+        raise CannotRun("--expect is the number of a sample, 1 or 2, and goes with difference")
+    if said.seed is not None and not 0 <= said.seed <= MOST_SEED:
+        raise CannotRun(f"a seed is a whole number from 0 to {MOST_SEED}")
+
+
+def session_data(revisions: Sequence[Revision], said: SessionSaid, day: str) -> dict[str, Any]:
+    """The record as data in the order of the schema. Raises CannotRun for unreadable tasters."""
+    seed = _drawn_seed() if said.seed is None else said.seed
+    servings = draw_servings(len(revisions), tasters(said.tasters), said.ask == "triangle", seed)
+    samples = [
+        {"formula": r.weighed.formula.id, "of": r.digest, "codes": list(codes)}
+        for r, codes in zip(revisions, servings.codes, strict=True)
+    ]
+    attributes = _names(said.attributes) or (["overall"] if said.ask == "scores" else [])
+    data = {
+        "date": day,
+        "question": tidy(said.question),
+        "ask": said.ask,
+        "attributes": attributes,
+        "expect": servings.codes[said.expect - 1][0] if said.expect else "",
+        "seed": seed,
+        "samples": samples,
+        "order": [{"taster": s.taster, "serve": list(s.codes)} for s in servings.served],
+    }
+    return {key: value for key, value in data.items() if value or key == "seed"}
+
+
+def tasters(words: str) -> list[str]:
+    """Tasters by name, or numbered where their number is said. Raises CannotRun."""
+    if words.strip().isdecimal():
+        count = int(words)
+        names = [f"T{n}" for n in range(1, min(count, MOST_TASTERS + 1) + 1)]
+    else:
+        names = _names(words)
+    if not 1 <= len(names) <= MOST_TASTERS:
+        raise CannotRun(f"a session takes 1 to {MOST_TASTERS} tasters; name them, or their number")
+    if twice := sorted({name for name in names if names.count(name) > 1}):
+        raise CannotRun(f"taster {twice[0]} is named twice; give each a name of their own")
+    return names
+
+
+def _names(words: str) -> list[str]:
+    return [tidy(name) for name in words.split(",") if name.strip()]
+
+
+def _drawn_seed() -> int:
+    import secrets
+
+    return secrets.randbelow(MOST_SEED + 1)
