@@ -17,7 +17,7 @@ from measuring import ROOT, seconds
 
 sys.path.insert(0, str(ROOT))
 
-from tests.test_timetable import COOL, HEAT, Small, best_by_hand
+from tests.bakeday.test_timetable import COOL, HEAT, Small, best_by_hand
 
 from perflour.bakeday.ovens import Bakehouse, Oven
 from perflour.bakeday.timetable import timetable

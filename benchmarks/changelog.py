@@ -22,7 +22,7 @@ from measuring import ROOT, environment, memory_mb, process, seconds
 sys.path.insert(0, str(ROOT))
 
 from tests.conftest import GIT_ENVIRONMENT
-from tests.made_history import Plan, make_history
+from tests.history.made_history import Plan, make_history
 
 
 def main() -> None:

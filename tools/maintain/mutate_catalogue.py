@@ -26,7 +26,11 @@ import yaml
 ROOT = Path(__file__).parents[2]
 CATALOGUE = Path("tools/perflour/data/catalogue")
 COPIED = ("tools", "schema", "tests", "pyproject.toml")
-TESTS = ("tests/test_usda.py", "tests/test_usda_composition.py", "tests/test_catalogue.py")
+TESTS = (
+    "tests/kitchen/test_usda.py",
+    "tests/kitchen/test_usda_composition.py",
+    "tests/kitchen/test_catalogue.py",
+)
 WORKERS = 2
 
 

@@ -27,7 +27,7 @@ PUBLISHED = ROOT / "tests" / "published"
 TARGET = ROOT / "docs" / "accuracy.md"
 NEEDS_EXPLAINING_PERCENT = 15.0
 
-# Every line beyond 15 %, and why. A new one without an explanation fails tests/test_accuracy.py.
+# Every line beyond 15 %, and why. A new one without an explanation fails tests/whole/test_accuracy.py.
 EXPLANATIONS: dict[tuple[str, str], str] = {
     ("cacfp-baking-powder-biscuits", "instant nonfat dry milk"): (
         "the published pair is wrong: it implies 227 g a cup, three times the 68 g of USDA SR28; 5 oz is"

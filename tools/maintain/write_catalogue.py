@@ -1,7 +1,7 @@
 """Compile tools/perflour/data/catalogue/*.yaml to data/catalogue.jsonl.
 
 The first line is the index of every name and alias; each further line is one ingredient.
-tests/test_catalogue.py compiles it again and compares.
+tests/kitchen/test_catalogue.py compiles it again and compares.
 
     python tools/maintain/write_catalogue.py
 """

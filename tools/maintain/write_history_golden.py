@@ -15,7 +15,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
-from tests.made_history import PLAN, make_history  # noqa: E402
+from tests.history.made_history import PLAN, make_history  # noqa: E402
 
 from perflour.history.changelog_files import told  # noqa: E402
 from perflour.report.history.output import changelog_render, changelogs_whole  # noqa: E402

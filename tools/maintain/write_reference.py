@@ -1,6 +1,6 @@
 """Write docs/reference.md, every field of every kind of file, from schema/.
 
-tests/test_reference.py makes the page again and compares.
+tests/whole/test_reference.py makes the page again and compares.
 
     python tools/maintain/write_reference.py
 """

@@ -1,6 +1,6 @@
 """Write docs/rules/ from the rules and their examples in tests/rules/.
 
-tests/test_rule_docs.py makes the pages again and compares.
+tests/whole/test_rule_docs.py makes the pages again and compares.
 
     python tools/maintain/write_rule_docs.py
 """

@@ -1,7 +1,7 @@
 """Write tools/perflour/data/units.json from pint.
 
 pint is the authority for every factor, but importing it and building its registry costs more than
-a whole lint, so the factors are written out once. tests/test_quantity.py writes them again and
+a whole lint, so the factors are written out once. tests/kitchen/test_quantity.py writes them again and
 compares.
 
     python tools/maintain/write_units.py

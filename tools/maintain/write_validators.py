@@ -2,7 +2,7 @@
 
 fastjsonschema turns a schema into code that needs nothing but ``re``: a cold start pays 1 ms for it,
 against 10 ms for the import of a compiled validator and 150 ms for jsonschema. The schemas use only
-keywords that draft-07 and 2020-12 read alike. tests/test_schema.py writes the code again, compares,
+keywords that draft-07 and 2020-12 read alike. tests/documents/test_schema.py writes the code again, compares,
 and holds its verdicts against jsonschema and jsonschema-rs.
 
     python tools/maintain/write_validators.py

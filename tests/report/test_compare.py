@@ -1,0 +1,439 @@
+"""Formulas side by side as text, CSV, JSON, HTML and chart: they fit, and tell the same."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import pty
+import re
+import struct
+import subprocess
+import sys
+from html.parser import HTMLParser
+from pathlib import Path
+from random import Random
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+
+from perflour.compare.collect import Collected, Compared, collect
+from perflour.compare.table import KINDS, SideBySide, side_by_side
+from perflour.report.compare.chart import FILLS, group_chart
+from perflour.report.compare.data import side_by_side_csv, side_by_side_json
+from perflour.report.compare.html import side_by_side_html
+from perflour.report.compare.table import side_by_side_text
+from tests.compare.test_side_by_side import BUN, table_of, with_line, written
+from tests.conftest import ROOT, formula_text, run_cli, weigh_text
+
+GOLDEN = ROOT / "tests" / "golden"
+DEMO = str(ROOT / "formulas")
+HEAD, TAIL = 4, 6  # columns of the CSV before and after those of the formulas
+
+
+@pytest.fixture(scope="module")
+def demo() -> SideBySide:
+    return side_by_side(collect([DEMO]))
+
+
+@pytest.fixture(scope="module")
+def fifty() -> SideBySide:
+    """Fifty invented loaves with long ids, each of up to fourteen ingredients in three units."""
+    chance = Random(1788)
+    items = ("granulated sugar", "dark brown sugar", "butter", "sunflower oil", "egg", "whole milk", "sour cream", "baking powder", "baking soda", "salt", "walnuts", "dates", "cinnamon", "cocoa")  # fmt: skip
+    texts = []
+    for at in range(50):
+        lines = [f"{{item: all-purpose flour, amount: {chance.randint(200, 900)} g}}"]
+        for item in chance.sample(items, chance.randint(3, len(items))):
+            amount = chance.choice((f"{chance.randint(2, 300)} g", "1 1/2 cup", "2 tbsp"))
+            lines.append(f"{{item: {item}, amount: {amount}}}")
+        lines.append("{item: mystery paste, amount: 20 g}")
+        trial = f"the-long-named-trial-loaf-of-saltmarsh-lane-{at + 1}"
+        texts.append(formula_text(*lines).replace("formula: trial", f"formula: {trial}"))
+    return table_of(*texts)
+
+
+# --- text -----------------------------------------------------------------------------------------
+
+
+def test_golden_text_of_the_demo(demo: SideBySide) -> None:
+    """To renew it: `COLUMNS=80 perflour compare formulas > tests/golden/side-by-side.txt`."""
+    expected = (GOLDEN / "side-by-side.txt").read_text(encoding="utf-8")
+    assert side_by_side_text(demo) == expected
+
+
+def test_golden_csv_of_the_demo(demo: SideBySide) -> None:
+    """To renew it: `perflour compare formulas --output csv > tests/golden/side-by-side.csv`."""
+    with (GOLDEN / "side-by-side.csv").open(encoding="utf-8", newline="") as file:
+        expected = list(csv.reader(file))
+    found = csv_rows(demo)
+    assert len(found) == len(expected)
+    for row, golden in zip(found, expected, strict=True):
+        assert [as_number(cell) for cell in row] == [
+            pytest.approx(n, rel=1e-9) if isinstance(n, float) else n
+            for n in map(as_number, golden)
+        ]
+
+
+def csv_rows(table: SideBySide) -> list[list[str]]:
+    return list(csv.reader(side_by_side_csv(table).splitlines()))
+
+
+def as_number(cell: str) -> float | str:
+    try:
+        return float(cell)
+    except ValueError:
+        return cell
+
+
+@pytest.mark.parametrize("width", [50, 80, 132, 200])
+@pytest.mark.parametrize("by", ["ingredient", "group"])
+def test_fifty_formulas_fit_the_terminal(fifty: SideBySide, width: int, by: str) -> None:
+    text = side_by_side_text(fifty, by, width)
+    assert max(map(len, text.splitlines())) <= width
+    heads = re.findall(r"^%  +(.+)$", text, re.MULTILINE)
+    numbers = [word for head in heads for word in head.split() if word.isdigit()]
+    assert numbers == [str(at) for at in range(1, 51)]
+    assert " ".join(heads).split()[-5:] == ["median", "low-high", "in", "odd", "one"]
+    for column in fifty.columns:
+        assert column.label in text
+
+
+def test_a_wide_table_is_one(fifty: SideBySide) -> None:
+    text = side_by_side_text(fifty, width=sys.maxsize)
+    assert len(re.findall(r"^%  ", text, re.MULTILINE)) == 1
+
+
+def test_short_ids_stand_at_the_heads() -> None:
+    texts = [formula_text(*BUN).replace("trial", name) for name in ("plain", "rich", "sweet")]
+    text = side_by_side_text(table_of(*texts))
+    assert re.search(r"^% +plain +rich +sweet +median +low-high +in +odd one$", text, re.MULTILINE)
+    assert "nearest: plain and rich, 0.0 points apart" in text
+
+
+SIGNS = """\
+–   not in the formula; counts as 0 in the sums by kind
+*   far from the others: 0.6745 x distance from the median / median distance is
+    beyond 3.5 (the mean distance where the median one is 0), and the distance
+    is beyond two measuring spreads; said of four values or more
++   too low: some of it has no mass, or no known composition
+?   it is there, or may be, but could not be weighed
+~   in percent of its own basis
+in  how many formulas have it; of an ingredient, median and range are theirs
+"""
+
+
+def test_every_sign_is_explained_and_only_signs_that_are_used() -> None:
+    plain = [with_line(f"{{item: salt, amount: {g} g}}") for g in (8, 9, 10, 11, 60)]
+    text = side_by_side_text(table_of(*plain))
+    assert re.search(r"^  table salt +1.60 +1.80 +2.00 +2.20 +12.00\*", text, re.MULTILINE)
+    assert [line[0] for line in SIGNS.splitlines() if f"\n{line}\n" not in text] == list("+?~")
+    nuts = ("{item: almond meal, amount: 200 g}", "{item: egg, amount: 1 can}")
+    loose = formula_text(*nuts, "{item: figgy jam, amount: 20 g}", extra="basis: [almond meal]\n")
+    text = side_by_side_text(table_of(*plain, loose))
+    assert SIGNS in text
+    assert re.search(r"^f5.yaml~ +Trial; in percent of almond meal; not weighed: egg$", text, re.MULTILINE)  # fmt: skip
+    assert re.search(r"^  egg +20\.0 +20\.0 +20\.0 +20\.0 +20\.0 +\?", text, re.MULTILINE)
+
+
+def test_a_basis_that_is_not_whole_is_told() -> None:
+    """Rye flour by the can has no mass: what is 100 % is too little."""
+    text = side_by_side_text(
+        table_of(formula_text(*BUN), with_line("{item: rye flour, amount: 1 can}")), width=500
+    )
+    assert "100 % may be too low for that, and every percentage too high" in text
+
+
+# --- CSV and JSON -----------------------------------------------------------------------------------
+
+
+def test_csv_and_json_hold_the_exact_values(demo: SideBySide) -> None:
+    data: dict[str, Any] = json.loads(side_by_side_json(demo))
+    head, *rows = csv_rows(demo)
+    assert head[HEAD:-TAIL] == [f["label"] for f in data["formulas"]]
+    for row, line, told in zip(demo.rows, rows, data["rows"], strict=True):
+        exact = [cell.value for cell in row.cells]
+        assert [float(c) if c else None for c in line[HEAD:-TAIL]] == exact == told["values"]
+        assert [float(c) if c else None for c in line[-TAIL:-3]] == [
+            row.median,
+            row.low,
+            row.high,
+        ]
+        assert (told["median"], told["in"], line[-3]) == (row.median, row.count, str(row.count))
+        assert [o["formula"] for o in told["odd"]] == [head[HEAD + o.at] for o in row.outliers]
+        assert told["spreads"] == [cell.spread for cell in row.cells]
+    distances = data["distances"]
+    assert distances["matrix"] == [list(row) for row in demo.distances.matrix]
+    assert distances["odd_one_out"]["formula"] == "almond-prune-torte"
+    assert distances["kinds"] == list(KINDS)
+    assert data["turn"] is None
+    assert {f["formula"]: f["basis_is_flour"] for f in data["formulas"]} == {
+        f["label"]: f["label"] not in ("almond-prune-torte", "gluten-free-currant-loaf")
+        for f in data["formulas"]
+    }
+
+
+def test_a_name_is_no_formula_for_a_spreadsheet() -> None:
+    table = table_of(formula_text(*BUN, "{item: '=1+1', amount: 20 g}"), formula_text(*BUN))
+    assert any(row[2] == "'=1+1" for row in csv_rows(table))
+    assert not any(cell.startswith("=") for row in csv_rows(table) for cell in row)
+
+
+# --- the turn -----------------------------------------------------------------------------------------
+
+
+def test_what_turns_one_into_another_is_told_in_figures(tmp_path: Path) -> None:
+    rich = with_line("{item: butter, amount: 150 g}")
+    a, b = written(tmp_path, a=formula_text(*BUN), b=rich)
+    table = side_by_side(collect([a], b))
+    text = side_by_side_text(table)
+    turn = text[text.index("what would turn") :].splitlines()
+    assert turn[0] == "what would turn a.yaml into b.yaml"
+    assert any("butter 15.0 % -> 30.0 %, +15.0 % of flour" in line for line in turn)
+    data = json.loads(side_by_side_json(table))["turn"]
+    assert (data["from"], data["into"]) == ("a.yaml", "b.yaml")
+    told = " ".join(" ".join(turn).split())
+    assert all(change["text"] in told for change in data["changes"])
+
+
+def test_nothing_to_turn_and_two_kinds_of_basis(tmp_path: Path) -> None:
+    nuts = formula_text("{item: almond meal, amount: 200 g}", extra="basis: [almond meal]\n")
+    a, b, c = written(tmp_path, a=formula_text(*BUN), b=formula_text(*BUN), c=nuts)
+    same = side_by_side_text(side_by_side(collect([a], b)))
+    assert same.endswith(
+        "what would turn a.yaml into b.yaml\n  nothing: the figures are the same\n"
+    )
+    other = side_by_side_text(side_by_side(collect([a], c)), width=200)
+    assert (
+        "what would turn a.yaml into c.yaml (in percent of flour -> percent of almond meal)"
+        in other
+    )
+
+
+# --- HTML ---------------------------------------------------------------------------------------------
+
+VOID = frozenset(("meta", "br", "link", "img"))
+
+
+class Page(HTMLParser):
+    """Cells of the table, and whether every element is closed."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.rows: list[list[dict[str, str]]] = []
+        self.links: list[str] = []
+        self.tags: set[str] = set()
+        self.feed(text)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        said = {key: value or "" for key, value in attrs}
+        self.tags.add(tag)
+        self.links += [v for k, v in said.items() if k in ("src", "href", "xlink:href", "action")]
+        if tag == "tr":
+            self.rows.append([])
+        if tag in ("th", "td") and self.rows:
+            self.rows[-1].append({**said, "tag": tag, "text": ""})
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.handle_starttag(tag, attrs)
+        if tag not in VOID:
+            self.open.pop()
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if self.open and self.open[-1] in ("th", "td"):
+            self.rows[-1][-1]["text"] += data
+
+
+def test_the_page_holds_the_values_of_the_csv(demo: SideBySide) -> None:
+    page = Page(side_by_side_html(demo))
+    assert page.open == []
+    head, *rows = [row for row in page.rows if row[0].get("scope") != "rowgroup"]
+    csv_head, *csv_lines = csv_rows(demo)
+    count = len(demo.columns)
+    labels = [cell["text"].removesuffix(" ~") for cell in head[2 : 2 + count]]
+    assert labels == csv_head[HEAD:-TAIL]
+    assert len(rows) == len(csv_lines)
+    for cells, line, row in zip(rows, csv_lines, demo.rows, strict=True):
+        assert cells[0]["text"].split(",")[0] == line[2]
+        assert [c.get("data-value", "") for c in cells[2 : 2 + count + 4]] == line[HEAD:-2]
+        marked = {at for at, c in enumerate(cells[2 : 2 + count]) if c.get("class") == "odd"}
+        assert marked == row.odd
+        for at in marked:
+            above = (row.cells[at].value or 0) > (row.median or 0)
+            assert cells[2 + at]["text"].endswith("▲" if above else "▼")
+
+
+def test_the_page_needs_no_network_and_no_script(demo: SideBySide) -> None:
+    text = side_by_side_html(demo)
+    page = Page(text)
+    assert [link for link in page.links if not link.startswith("#")] == []
+    assert {address[0] for address in re.findall(r"url\(([^)]+)\)", text)} == {"#"}
+    assert "@import" not in text
+    assert "default-src 'none'" in text
+    assert {"svg", "table", "thead", "script"} <= page.tags
+    assert re.search(r"tbody th.*position: sticky; left: 0", text, re.DOTALL)
+    assert "@media print" in text
+
+
+def test_names_and_titles_are_escaped() -> None:
+    hostile = "<script>alert(1)</script> & \"co\" 'x' $a_b$"
+    line = "{item: '<img src=x onerror=alert(2)>', amount: 20 g}"
+    text = formula_text(*BUN, line).replace("title: Trial", f"title: {json.dumps(hostile)}")
+    formulas = [
+        Compared(f"<b>{at}</b>$x^2$.yaml", f"/<b>{at}</b>$x^2$&.yaml", weigh_text(text))
+        for at in range(3)
+    ]
+    table = side_by_side(Collected(tuple(formulas), (), frozenset()))
+    page = side_by_side_html(table)
+    assert "<img" not in page
+    assert "alert(1)</script>" not in page
+    assert page.count("<script>") == 1
+    assert Page(page).open == []
+    labels = [t.text for t in ElementTree.fromstring(group_chart(table, "svg")).iter() if t.text]
+    assert "<b>0</b>$x^2$&.yaml" in [label.strip() for label in labels]
+
+
+@pytest.mark.skipif(not Path("/usr/bin/node").exists(), reason="no node to run the script with")
+def test_the_script_sorts_and_puts_back(demo: SideBySide, tmp_path: Path) -> None:
+    """The page's own script, run by node over rows that answer as a browser's do."""
+    script = re.findall(r"<script>(.*?)</script>", side_by_side_html(demo), re.DOTALL)[0]
+    (tmp_path / "run.js").write_text(BROWSER + script + CLICKS, encoding="utf-8")
+    done = subprocess.run(
+        ["/usr/bin/node", "run.js"], cwd=tmp_path, capture_output=True, check=True
+    )
+    assert done.stdout.decode().split() == ["cba", "abc", "bca", "abc"]
+
+
+# Three rows b=2, c=3, a=1 under one heading; the last column is of words.
+BROWSER = """
+function cell(text, value) { return { textContent: text, value: value, at: {},
+  getAttribute: function (k) { return k === "data-value" ? this.value : this.at[k] || null; },
+  setAttribute: function (k, v) { this.at[k] = v; }, removeAttribute: function (k) { delete this.at[k]; },
+  appendChild: function () {}, addEventListener: function (_, f) { this.click = f; } }; }
+function row(name, value) { return { className: "", cells: [cell(name, null), cell("", null), cell("", value), cell("", null)] }; }
+var body = { rows: [row("b", "2"), row("c", "3"), row("a", "1")],
+  appendChild: function (r) { this.rows.splice(this.rows.indexOf(r), 1); this.rows.push(r); } };
+var heads = ["%", "kind", "bun", "odd ones"].map(function (t) { return cell(t, null); });
+var table = { tHead: { rows: [{ cells: heads }] }, tBodies: [body] };
+var document = { querySelector: function () { return table; },
+  createElement: function () { return cell("", null); } };
+"""
+CLICKS = """
+function shown() { return body.rows.map(function (r) { return r.cells[0].textContent; }).join(""); }
+heads[2].click(); console.log(shown());
+heads[2].click(); console.log(shown());
+heads[2].click(); console.log(shown());
+heads[0].click(); console.log(shown());
+"""
+
+
+# --- chart ------------------------------------------------------------------------------------------------
+
+
+def test_the_chart_of_fifty_formulas_names_them_all(fifty: SideBySide) -> None:
+    svg = group_chart(fifty, "svg")
+    texts = {t.text.strip() for t in ElementTree.fromstring(svg).iter() if t.text}
+    for at in range(1, 51):
+        assert any(text.endswith(f"saltmarsh-lane-{at}") for text in texts)
+    assert {row.name for row in fifty.rows if row.section == "kind"} <= texts
+    png = group_chart(fifty, "png")
+    assert png.startswith(b"\x89PNG\r\n\x1a\n")
+    width, height = struct.unpack(">II", png[16:24])
+    assert (width, height > 50 * 25) == (1800, True)
+
+
+def test_the_chart_is_the_same_bytes_each_time(demo: SideBySide) -> None:
+    """In another process as well: no date, no version, no chance."""
+    outcome = run_cli("compare", DEMO, "--output", "svg", cwd=ROOT)
+    assert outcome.out.encode() == group_chart(demo, "svg")
+    assert "dc:date" not in outcome.out
+    assert group_chart(demo, "png") == group_chart(demo, "png")
+
+
+def test_kinds_are_told_apart_without_colour() -> None:
+    assert set(FILLS) == set(KINDS)
+    assert len(set(FILLS.values())) == len(FILLS)
+    for one in FILLS.values():
+        alike = [other for other in FILLS.values() if other.colour == one.colour]
+        assert len({other.hatch for other in alike}) == len(alike)
+
+
+# --- the command ------------------------------------------------------------------------------------------
+
+
+def test_the_command_leaves_out_what_is_broken(tmp_path: Path) -> None:
+    text = formula_text(*BUN)
+    written(tmp_path, a=text, b=text, broken="formula: [")
+    outcome = run_cli("compare", "a.yaml", "broken.yaml", "b.yaml", cwd=tmp_path)
+    assert outcome.code == 1
+    assert outcome.err.startswith("broken.yaml:")
+    assert "3 files read: 1 error in 1" in outcome.err
+    assert outcome.out.startswith("2 formulas side by side")
+    one = run_cli("compare", "a.yaml", cwd=tmp_path)
+    assert (one.code, one.out) == (2, "")
+    assert one.err == (
+        "perflour: only a.yaml is left to compare; name two formulas or more, or their folder\n"
+    )
+    assert run_cli("compare", "a.yaml", "nowhere.yaml", cwd=tmp_path).code == 2
+
+
+def test_the_command_writes_a_file_and_never_a_formula(tmp_path: Path) -> None:
+    text = formula_text(*BUN)
+    written(tmp_path, a=text, b=text)
+    words = ("compare", "a.yaml", "b.yaml")
+    outcome = run_cli(*words, "--output", "png", "--write", "chart.png", cwd=tmp_path)
+    assert (outcome.code, outcome.out, outcome.err) == (0, "", "")
+    assert (tmp_path / "chart.png").read_bytes().startswith(b"\x89PNG")
+    for name, problem in (
+        ("a.yaml", "the report is about this file; name another with --write"),
+        (".", "is no plain file; name a file with --write"),
+        ("no/where.csv", "cannot be written (No such file or directory); check the folder"),
+    ):
+        outcome = run_cli(*words, "--write", name, cwd=tmp_path)
+        assert (outcome.code, outcome.err) == (2, f"perflour: {name}: {problem}\n")
+    assert (tmp_path / "a.yaml").read_text(encoding="utf-8") == text
+
+
+def test_a_png_is_not_written_to_a_terminal() -> None:
+    ours, theirs = pty.openpty()
+    done = subprocess.run(
+        [sys.executable, "-m", "perflour", "compare", DEMO, "--output", "png"],
+        stdout=theirs,
+        stderr=subprocess.PIPE,
+        cwd=ROOT,
+        check=False,
+    )
+    os.close(theirs)
+    os.close(ours)
+    assert done.returncode == 2
+    assert done.stderr == b"perflour: a PNG is nothing for a terminal; name a file with --write\n"
+
+
+def test_the_command_reads_standard_input_and_folders(tmp_path: Path) -> None:
+    text = formula_text(*BUN)
+    outcome = run_cli("compare", "-", DEMO, "--by", "group", cwd=tmp_path, stdin=text.encode())
+    assert outcome.code == 0
+    assert outcome.out.startswith("8 formulas side by side")
+    assert "all-purpose flour" not in outcome.out
+
+
+def test_the_page_of_the_docs_shows_what_is_printed() -> None:
+    """docs/compare.md: the text below a command is its output in 80 columns."""
+    page = (ROOT / "docs" / "compare.md").read_text(encoding="utf-8")
+    ((command, shown),) = re.findall(r"```sh\n(.*)\n```\n\n```text\n(.*?)```", page, re.DOTALL)
+    done = subprocess.run(
+        ["sh", "-c", command.replace("perflour", f'"{sys.executable}" -m perflour', 1)],
+        cwd=ROOT,
+        env={**os.environ, "COLUMNS": "80"},
+        capture_output=True,
+        check=True,
+    )
+    assert done.stdout.decode() == shown

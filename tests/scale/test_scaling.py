@@ -1,0 +1,286 @@
+"""Scaling: targets to factors, amounts a kitchen can measure, pans, whole eggs."""
+
+from __future__ import annotations
+
+import json
+from math import pi
+from pathlib import Path
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen
+from perflour.kitchen.household import household_measure
+from perflour.kitchen.pans import parse_pans
+from perflour.kitchen.quantity import AmountProblem, parse_amount
+from perflour.kitchen.weighing import Mass, weigh
+from perflour.lint.check import check_content
+from perflour.scale.request import scale_source
+from tests.conftest import formula_text, run_cli, weigh_text
+
+KITCHEN = Kitchen(House(), built_in())
+LINES = (
+    "{item: flour, amount: 400 g}",
+    "{item: sugar, amount: 200 g}",
+    "{item: egg, amount: 2 large}",
+    "{item: butter, amount: 100 g}",
+    "{item: salt, amount: 4 g}",
+)
+TEXT = formula_text(*LINES, extra="yield: {pieces: 8, piece: bun, scaling-weight: 100.5 g}\n")
+CUP_ML = 231 * 2.54**3 / 16
+
+
+def factor(**asked: object) -> float:
+    return scale_source(TEXT.encode(), weigh_text(TEXT), KITCHEN, asked).scaled.factor
+
+
+TARGETS: list[tuple[dict[str, object], float]] = [
+    ({"times": "2.5"}, 2.5),
+    ({"times": "1 1/2"}, 1.5),
+    ({"batch": "1608 g"}, 2),
+    ({"batch": "1 lb"}, 453.59237 / 804),
+    ({"pieces": "12"}, 1.5),
+    ({"pieces": "12", "each": "67 g"}, 1),
+    ({"flour": "1 kg"}, 2.5),
+    ({"have": ["egg=3 large", "butter=200 g"]}, 1.5),
+    ({"have": ["salt=3 g"]}, 0.75),
+    ({"pans": "volume 1608 ml", "fill": "1/2"}, 1),
+    ({"pans": "volume 1608 ml", "fill": "1/2", "density": "0.5"}, 0.5),
+    ({"pans": "round 24 x 5 cm", "from_pans": "round 12 x 5 cm"}, 4),
+]
+
+
+@pytest.mark.parametrize(("asked", "expected"), TARGETS, ids=[str(t[0]) for t in TARGETS])
+def test_targets_are_met(asked: dict[str, object], expected: float) -> None:
+    assert factor(**asked) == pytest.approx(expected)
+
+
+def test_seventy_three_baguettes() -> None:
+    """Culinary course worksheet (published/worked_examples.yaml, scaling-baguettes): 73 x 390 g."""
+    text = formula_text(
+        "{item: flour, amount: 1000 g}",
+        "{item: water, amount: 670 g}",
+        "{item: salt, amount: 20 g}",
+        "{item: instant yeast, amount: 10 g}",
+    )
+    rescaled = scale_source(
+        text.encode(), weigh_text(text), KITCHEN, {"pieces": "73", "each": "390 g"}
+    )
+    assert [round(line.exact_g or 0) for line in rescaled.scaled.lines] == [16747, 11221, 335, 167]
+
+
+# Volumes by straight-sided geometry, US cups to the brim, as worked out in the notes of
+# published/reference/process figures (household pan tables; magazine substitution chart, 2008).
+PANS = [
+    ("round 8 x 2 inch", 6.96), ("round 9 x 2 inch", 8.81), ("round 10 x 2 inch", 10.88),
+    ("rectangular 8 x 8 x 2 inch", 8.87), ("square 9 x 2 inch", 11.22),
+    ("rectangular 13 x 9 x 2 inch", 16.21), ("loaf 8.5 x 4.5 x 2.5 inch", 6.62),
+    ("loaf 9 x 5 x 3 inch", 9.35), ("springform 9 x 2.5 inch", 11.02),
+    ("sheet 18 x 13 x 1 inch", 16.21), ("2 round 9 x 1.5 in", 13.22),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("pan", "cups"), PANS)
+def test_pan_volumes_are_their_geometry(pan: str, cups: float) -> None:
+    assert parse_pans(pan).volume_ml / CUP_ML == pytest.approx(cups, abs=0.006)
+
+
+def test_pans_add_up() -> None:
+    pans = parse_pans("2 round 20 x 5 cm, loaf 22 x 12 x 7 cm")
+    assert (pans.number, pans.volume_ml) == (3, pytest.approx(2 * pi * 100 * 5 + 22 * 12 * 7))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "round",
+        "round 20",
+        "round 20 cm",
+        "hexagon 3 x 3 cm",
+        "13 x 9 in",
+        "round 0 x 5 cm",
+        "round 20 x 5 kg",
+        "loaf 1 x 2 x 3 x 4 cm",
+        "volume 3 g",
+        "round 1/0 x 5 cm",
+    ],
+)
+def test_what_is_no_pan_is_refused_in_one_line(text: str) -> None:
+    with pytest.raises(AmountProblem, match="write it like") as caught:
+        parse_pans(text)
+    assert "\n" not in caught.value.message
+
+
+# Household measures read back through the catalogue (USDA SR28 masses).
+HOUSEHOLD = [
+    (125, "flour", "", "1 cup"), (300, "flour", "", "2 1/3 cup plus 1 tbsp"),
+    (220, "dark brown sugar", "packed", "1 cup"), (113, "butter", "", "1/2 cup"),
+    (6, "salt", "", "1 tsp"), (0.4, "salt", "", "1 pinch"), (4.6, "baking soda", "", "1 tsp"),
+    (20, "honey", "", "1 tbsp"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("grams", "item", "state", "said"), HOUSEHOLD)
+def test_household_measures_are_sensible(grams: float, item: str, state: str, said: str) -> None:
+    assert household_measure(grams, built_in().find(item), state) == said
+
+
+@given(
+    st.floats(10, 3000),
+    st.sampled_from(["flour", "sugar", "whole milk", "butter", "honey", "salt", "cocoa"]),
+)
+@settings(max_examples=300)
+def test_household_measures_stay_near_the_mass(grams: float, item: str) -> None:
+    ingredient = built_in().find(item)
+    said = household_measure(grams, ingredient, "")
+    assert said is not None
+    mass = weigh(parse_amount(said), ingredient, "")
+    assert isinstance(mass, Mass)
+    # spoons of an eighth teaspoon, and cups whose published mass is not 48 teaspoons' mass
+    assert mass.grams == pytest.approx(grams, rel=0.14)
+
+
+@given(st.fractions(min_value="1/12", max_value=40, max_denominator=12))
+@settings(max_examples=60, deadline=None)
+def test_exact_scaling_moves_no_ratio(times: object) -> None:
+    rescaled = scale_source(
+        TEXT.encode(), weigh_text(TEXT), KITCHEN, {"times": str(times), "resolution": "0.0001 g"}
+    )
+    assert {c.kind for c in rescaled.effect.changes} <= {
+        "batch-scaled",
+        "re-measured",
+        "yield",
+        "mass-per-piece",
+    }
+    assert rescaled.after.batch_g == pytest.approx(rescaled.scaled.batch_g, rel=1e-4)
+
+
+@given(st.floats(0.2, 9), st.booleans(), st.booleans())
+@settings(max_examples=60, deadline=None)
+def test_the_new_file_is_a_formula_without_new_errors(
+    times: float, household: bool, whole: bool
+) -> None:
+    assume(round(times, 3) > 0)
+    asked = {"times": f"{times:.3f}", "household": household, "whole_eggs": whole}
+    rescaled = scale_source(TEXT.encode(), weigh_text(TEXT), KITCHEN, asked)
+    formula = read_formula(rescaled.content, "scaled")
+    assert [line.name for part in formula.parts for line in part.lines] == [
+        "flour",
+        "sugar",
+        "egg",
+        "butter",
+        "salt",
+    ]
+    rules = {r.rule for r in check_content(rescaled.content, "scaled", KITCHEN)}
+    assert not rules & {
+        "unreadable-amount",
+        "unknown-unit",
+        "yield-off-batch",
+        "unweighable-amount",
+    }
+
+
+def test_whole_eggs_say_what_they_do_to_the_ratio() -> None:
+    rescaled = scale_source(
+        TEXT.encode(), weigh_text(TEXT), KITCHEN, {"times": "1.25", "whole_eggs": True}
+    )
+    assert next(line.amount for line in rescaled.scaled.lines if line.item == "egg") == "3 large"
+    egg = next(c for c in rescaled.effect.changes if c.subject == "egg" and c.kind == "amount")
+    assert (egg.before, egg.after) == (pytest.approx(25), pytest.approx(30))
+
+
+def test_the_command(tmp_path: Path) -> None:
+    (tmp_path / "f.yaml").write_text("# kept\n" + TEXT, encoding="utf-8")
+    out = run_cli("scale", "f.yaml", "--pieces", "12", cwd=tmp_path).out
+    assert out.startswith("Trial (trial) x1.5: 12 pieces\n")
+    assert "  flour   400 g      600.0  600 g  " in out
+    assert out.endswith(
+        "batch        1,206 g (exact 1,206.0 g)\nyield        12 x 101 g\n\nratios unchanged\n"
+    )
+    written = run_cli("scale", "f.yaml", "--pieces", "12", "--output", "formula", cwd=tmp_path).out
+    assert written.startswith("# kept\n")
+    assert "{item: flour, amount: 600 g}" in written
+    assert "{pieces: 12, piece: bun, scaling-weight: 101 g}" in written
+    data = json.loads(
+        run_cli("scale", "f.yaml", "--flour", "1 kg", "--output", "json", cwd=tmp_path).out
+    )
+    assert data["factor"] == 2.5
+
+
+REFUSED = [
+    (["--times", "0"], "perflour: --times '0' is no number above zero; write one like 2.5 or 1/3"),
+    (["--times", "-1"], "perflour: --times '-1' is no number above zero; write one like 2.5 or 1/3"),
+    (["--times", "1e9"], "perflour: --times '1e9' is no number above zero; write one like 2.5 or 1/3"),
+    (["--pieces", "1.5"], "perflour: --pieces '1.5' is no whole number above zero; write one like 24"),
+    (["--batch", "2 cup"], "perflour: --batch '2 cup' is no mass; write it like `500 g` or `2 kg`"),
+    (["--batch", "some"], "perflour: --batch: 'some' has no number that can be read; write it like `240 g`, `1 1/2 cup` or `4-5 cup`"),
+    (["--have", "egg"], "perflour: --have 'egg' is not ITEM=AMOUNT; write it like `egg=3 large`"),
+    (["--have", "rum=1 cup"], "perflour: 'rum' is not an ingredient with a mass in this formula; check its name"),
+    (["--times", "2", "--fill", "1/2"], "perflour: --fill goes with --pans; add it or leave it out"),
+    (["--pans", "round 9 x 2 in", "--fill", "2"], "perflour: --fill 2 is no share of a pan; write one like 2/3"),
+    (["--flour", "1 g", "--times", "2"], "perflour scale: argument --times: not allowed with argument --flour; see perflour scale --help"),
+    ([], "perflour scale: one of the arguments --times --batch --pieces --flour --pans --have is required; see perflour scale --help"),
+    (["--batch", "0.001 g"], "perflour: x1.24e-06 is beyond any kitchen; check the target"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("words", "line"), REFUSED, ids=[" ".join(r[0]) for r in REFUSED])
+def test_refuses_in_one_line(words: list[str], line: str, tmp_path: Path) -> None:
+    (tmp_path / "f.yaml").write_text(TEXT, encoding="utf-8")
+    outcome = run_cli("scale", "f.yaml", *words, cwd=tmp_path)
+    assert (outcome.code, outcome.out, outcome.err) == (2, "", line + "\n")
+
+
+def test_a_batch_without_a_whole_mass_is_not_guessed(tmp_path: Path) -> None:
+    (tmp_path / "f.yaml").write_text(
+        formula_text("{item: flour, amount: 1 kg}", "{item: pineapple, amount: 1 can}"),
+        encoding="utf-8",
+    )
+    outcome = run_cli("scale", "f.yaml", "--batch", "2 kg", cwd=tmp_path)
+    assert (outcome.code, outcome.err) == (
+        2,
+        "perflour: the batch has no whole mass (pineapple cannot be weighed); run lint to see why\n",
+    )
+    doubled = run_cli("scale", "f.yaml", "--times", "2", cwd=tmp_path).out
+    assert "2 can" in doubled
+
+
+def test_batter_density_of_published_batters() -> None:
+    """USDA PA-1371, 1988: batter masses with volumes (published/weight_and_measure.yaml, methods)."""
+    pairs = [(7 + 3 / 16, 4.0), (5 + 10 / 16, 2.5), (8 + 2 / 16, 3.75)]  # lb, quarts
+    densities = [lb * 453.59237 / (qt * 4 * CUP_ML) for lb, qt in pairs]
+    assert sum(densities) / 3 == pytest.approx(1.0, abs=0.02)
+
+
+def test_the_scaled_file_keeps_every_comment() -> None:
+    text = formula_text(
+        "{item: flour,   # sifted\n         amount: 100 g}   # white",
+        "{item: egg, amount: 50 g}  # cold",
+    )
+    kitchen = Kitchen(House(), built_in())
+    scaled = scale_source(text.encode(), weigh_text(text), kitchen, {"times": "2"}).content.decode()
+    assert (
+        scaled.split("ingredients:\n")[1]
+        == """\
+      - item: flour   # sifted
+        amount: 200 g   # white
+      - {item: egg, amount: 100 g}  # cold
+method: []
+"""
+    )
+
+
+def test_portions_are_scaled_with_the_lines() -> None:
+    """Twice the batch takes twice the portion: in the written file too."""
+    method = "[{do: mix, uses: [60 g of sugar, 1/2 of milk, 1/2 cup of milk]}, {do: top, uses: [rest of sugar]}]"
+    text = formula_text("{item: sugar, amount: 90 g}", "{item: milk, amount: 1 cup}", method=method)
+    written = scale_source(text.encode(), weigh_text(text), KITCHEN, {"times": "2"}).content
+    uses = read_formula(written, "formula.yaml").method[0].uses
+    # half a cup of milk weighs 122 g: USDA SR28, NDB 01077
+    assert [u.said for u in uses] == ["120 g of sugar", "1/2 of milk", "244 g of milk"]
+    told = {result.rule for result in check_content(written, "formula.yaml", KITCHEN)}
+    assert "portions-do-not-add-up" not in told

@@ -1,0 +1,119 @@
+"""Test bakes judged along their iterations, with honest words for few tasters."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from perflour.history.changelog import Changelog, Iteration
+from perflour.records.bake import Bake, bake_from
+from perflour.report.trials.judgements import judgements_markdown, judgements_text, p_text
+from perflour.trials.judging import FormulaJudgement, Judgements, judge_bakes
+from tests.conftest import ROOT
+
+
+def bake_of(name: str, of: str, **scores: list[float]) -> Bake:
+    """A bake whose tasters are A, B, C… with their scores by attribute."""
+    count = max(map(len, scores.values()))
+    rows = [
+        {"taster": "ABCDEFGHIJKLMN"[at], **{k: v[at] for k, v in scores.items()}}
+        for at in range(count)
+    ]
+    data = {"date": "2026-03-14", "of": of, "baker": "N", "verdict": "change", "scores": rows}
+    return bake_from(data, name)
+
+
+def judged(*revisions: list[Bake]) -> FormulaJudgement:
+    """Iterations 1, 2, … with these bakes."""
+    iterations = tuple(
+        Iteration(n, None, bakes[0].of if bakes else f"{n}", bakes=tuple(bakes))
+        for n, bakes in enumerate(revisions, 1)
+    )
+    changelog = Changelog(ROOT, "trial", "Trial", "testing", iterations)
+    return judge_bakes(changelog, {b.name for bakes in revisions for b in bakes})
+
+
+def words(one: FormulaJudgement) -> str:
+    return " ".join(judgements_text(Judgements((one,), (), ())).split())
+
+
+def test_each_revision_is_held_against_the_one_tasted_before() -> None:
+    one = judged(
+        [bake_of("a", "1", crumb=[5, 6, 7])],
+        [],  # never baked
+        [bake_of("b", "3", crumb=[6, 7, 7])],
+        [bake_of("c", "4", crust=[7, 7, 8])],  # nothing to compare
+    )
+    assert [(j.key, j.of, [name for name, _ in j.means]) for j in one.judged] == [
+        ("1", "1", ["crumb"]), ("3", "3", ["crumb"]), ("4", "4", ["crust"]),
+    ]  # fmt: skip
+    assert [(c.first, c.second, c.attribute) for c in one.compared] == [("1", "3", "crumb")]
+    assert one.compared[0].gap.difference == pytest.approx(2 / 3)
+
+
+def test_two_bakes_of_a_revision_are_one_voice_a_taster() -> None:
+    one = judged([bake_of("a", "1", crumb=[4, 6]), bake_of("b", "1", crumb=[6, 8])])
+    mean = dict(one.judged[0].means)["crumb"]
+    assert (mean.tasters, mean.mean) == (2, 6)
+    assert one.judged[0].bakes == ("a", "b")
+
+
+def test_other_tasters_are_two_groups() -> None:
+    first = bake_of("a", "1", crumb=[5, 6, 7])
+    second = bake_of("b", "2", crumb=[6, 7, 7, 8])
+    (compared,) = judged([first], [second]).compared
+    assert (compared.gap.paired, compared.gap.tasters) == (False, 3)
+
+
+@pytest.mark.parametrize(("tasters", "said"), [(5, "a hint only, as 5 tasters agree by mere chance in 1 of 16 cases"), (6, "beyond chance")])  # fmt: skip
+def test_a_small_p_of_few_tasters_is_a_hint(tasters: int, said: str) -> None:
+    first = [5, 5, 4, 5, 5, 5][:tasters]
+    one = judged([bake_of("a", "1", crumb=first)], [bake_of("b", "2", crumb=[8.0] * tasters)])
+    assert one.compared[0].p is not None and one.compared[0].p < 0.001
+    assert f"iteration 2 scores {3 + 1 / tasters:.1f} points higher than iteration 1 in crumb (p <0.001): {said}." in words(one)  # fmt: skip
+
+
+def test_the_fewest_who_can_agree_beyond_chance() -> None:
+    """Counted out: of all ways n tasters can lean, two are of one mind (the two-sided sign test)."""
+    shares = {n: 2 / len(list(product((0, 1), repeat=n))) for n in (5, 6)}
+    assert shares[6] <= 0.05 < shares[5]
+
+
+def test_all_alike_claim_nothing() -> None:
+    one = judged([bake_of("a", "1", crumb=[6, 6, 6])], [bake_of("b", "2", crumb=[8, 8, 8])])
+    assert "1 of 1 comparisons have no spread to judge by" in words(one)
+    assert "Nothing here shows a difference beyond chance, which does not mean that there is none." in words(one)  # fmt: skip
+    assert "cannot be told" in words(one)
+
+
+def test_nothing_scored() -> None:
+    assert "no test bake of a revision in the history has scores" in words(judged([]))
+    alone = judged([bake_of("a", "1", crumb=[6, 7])])
+    assert "one revision alone has scores" in words(alone)
+
+
+@pytest.mark.parametrize(
+    ("p", "text"), [(0.5, "0.50"), (0.0951, "0.10"), (0.0949, "0.095"), (0.05, "0.050"), (0.001, "0.001"), (0.00001, "<0.001"), (1, "1.00")]
+)  # fmt: skip
+def test_p_in_print(p: float, text: str) -> None:
+    assert p_text(p) == text
+
+
+scores = st.lists(st.integers(1, 9).map(float), min_size=1, max_size=8)
+
+
+@given(scores, scores)
+def test_whatever_is_scored_is_judged(first: list[float], second: list[float]) -> None:
+    """Swapping two revisions turns the sign and keeps p; every report can be made."""
+    bakes = bake_of("a", "1", crumb=first), bake_of("b", "2", crumb=second)
+    forth, back = judged([bakes[0]], [bakes[1]]), judged([bakes[1]], [bakes[0]])
+    (there,), (again,) = forth.compared, back.compared
+    assert there.gap.difference == pytest.approx(-again.gap.difference)
+    assert (there.p is None) == (again.p is None)
+    if there.p is not None:
+        assert there.p == pytest.approx(again.p)
+    found = Judgements((forth,), (), ())
+    assert judgements_text(found) and judgements_markdown(found)

@@ -1,0 +1,202 @@
+"""The statistics of a tasting against published tables and worked examples."""
+
+from __future__ import annotations
+
+import csv
+from fractions import Fraction
+from math import comb, isclose
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from perflour.report.trials.sheets import SCALE
+from perflour.trials.sensory import (
+    ALPHA,
+    USUAL_SPREAD,
+    critical_number,
+    group_gap,
+    holm,
+    judge_choices,
+    mean_of,
+    paired_gap,
+    power_of_choices,
+    tasters_for_choices,
+    tasters_for_gap,
+)
+from tests.conftest import REFERENCE, ROOT
+
+TABLE = ROOT / "tests" / "published" / "reference" / "tasting.csv"
+#: chance and whether two-sided, by the table's topic
+TESTS = {
+    "triangle test": (Fraction(1, 3), False),
+    "paired preference": (Fraction(1, 2), True),
+    "paired difference (directional)": (Fraction(1, 2), False),
+}
+# Numbers of correct answers needed at 1 in 20, from memory of ISO 4120:2004, table A.1, and of the
+# paired comparison tables of ISO 5495; apart from the table above, which was reckoned.
+REMEMBERED = [
+    ("triangle test", 12, 8),
+    ("triangle test", 24, 13),
+    ("triangle test", 30, 15),
+    ("paired preference", 20, 15),
+    ("paired preference", 30, 21),
+    ("paired difference (directional)", 20, 15),
+    ("paired difference (directional)", 30, 20),
+]
+
+
+def table_rows() -> list[tuple[str, int, int]]:
+    with TABLE.open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if row["topic"] in TESTS]
+    return [(row["topic"], int(row["item"].removeprefix("n=")), int(row["value"])) for row in rows]
+
+
+def test_the_table_is_whole() -> None:
+    """55 numbers of tasters, 6 to 60, in each of the three tests."""
+    assert {(topic, n) for topic, n, _ in table_rows()} == {
+        (topic, n) for topic in TESTS for n in range(6, 61)
+    }
+
+
+@pytest.mark.parametrize(("topic", "tasters", "needed"), table_rows() + REMEMBERED)
+def test_every_cell_of_the_binomial_tables(topic: str, tasters: int, needed: int) -> None:
+    """Critical numbers in the form of ISO 4120 (triangle) and ISO 5495 (pairs), alpha 0.05."""
+    chance, two_sided = TESTS[topic]
+    assert critical_number(tasters, float(chance), two_sided) == needed
+    for chosen in (needed - 1, needed):
+        found = judge_choices(chosen, tasters, float(chance), 0.75, two_sided)
+        assert (found.p <= ALPHA) == (chosen == needed)
+        assert found.needed == needed
+
+
+@pytest.mark.skipif(not REFERENCE.is_dir(), reason="needs the folder of published references")
+def test_the_table_here_is_a_copy_of_the_reference() -> None:
+    wanted = (REFERENCE / "process.csv").read_text(encoding="utf-8").splitlines()
+    assert set(TABLE.read_text(encoding="utf-8").splitlines()) <= set(wanted)
+
+
+def test_the_words_of_the_hedonic_scale() -> None:
+    """Peryam and Pilgrim 1957 (from memory), by way of the reference table."""
+    with TABLE.open(encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if row["topic"] == "hedonic 9-point"]
+    assert set(SCALE) == {f"{row['value']} {row['item']}" for row in rows}
+    assert len(rows) == 9
+
+
+@given(st.integers(1, 40), st.data(), st.sampled_from(list(TESTS)))
+def test_p_is_the_sum_of_the_binomial_distribution(n: int, data: st.DataObject, topic: str) -> None:
+    """Against the sum in exact fractions (definition of the exact binomial test)."""
+    chance, two_sided = TESTS[topic]
+    chosen = data.draw(st.integers((n + 1) // 2 if two_sided else 0, n))
+    at_least = sum(comb(n, k) * chance**k * (1 - chance) ** (n - k) for k in range(chosen, n + 1))
+    p = min(Fraction(1), 2 * at_least) if two_sided else at_least
+    assert isclose(judge_choices(chosen, n, float(chance), 0.75, two_sided).p, p, rel_tol=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("chance", "two_sided", "fewest"), [(1 / 3, False, 3), (0.5, False, 5), (0.5, True, 6)]
+)
+def test_the_fewest_tasters_who_can_show_anything(
+    chance: float, two_sided: bool, fewest: int
+) -> None:
+    """All of one mind by chance: (1/3)^3 = 0.037, (1/2)^5 = 0.031, 2 x (1/2)^6 = 0.031."""
+    assert critical_number(fewest, chance, two_sided) == fewest
+    assert critical_number(fewest - 1, chance, two_sided) is None
+
+
+# J. Cohen, Statistical Power Analysis for the Behavioral Sciences, 2nd edition 1988, tables 2.4.1
+# (two groups, two-sided 0.05, power 0.80; from memory): sample size in each group.
+@pytest.mark.parametrize(("effect", "tasters"), [(0.2, 394), (0.5, 64), (0.8, 26)])
+def test_tasters_in_each_of_two_groups(effect: float, tasters: int) -> None:
+    found = tasters_for_gap(effect, 1.0, paired=False)
+    assert found is not None
+    assert abs(found - tasters) <= 1 and (effect == 0.2 or found == tasters)
+
+
+def test_tasters_of_a_hedonic_test() -> None:
+    """G. Hough et al. 2006 (from memory): 112 at a spread of 0.23 and a difference of 0.1 of the
+    scale, alpha 0.05, power 0.90, by the normal distribution; Student's t asks for one more."""
+    assert tasters_for_gap(0.1 * 8, USUAL_SPREAD, paired=False, power=0.9) in (112, 113)
+
+
+def test_the_sleep_of_ten_patients() -> None:
+    """Student, The probable error of a mean, Biometrika 6 (1908): hours of sleep gained by the same
+    ten patients with two drugs; mean difference 1.58, t = 4.06, p = 0.0028 (widely reprinted)."""
+    first = [0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0]
+    second = [1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4]
+    gap = paired_gap(first, second)
+    assert (gap.tasters, gap.paired) == (10, True)
+    assert gap.difference == pytest.approx(1.58)
+    assert gap.p == pytest.approx(0.00283, abs=1e-5)
+    assert (gap.low, gap.high) == (pytest.approx(0.7001, abs=1e-3), pytest.approx(2.4599, abs=1e-3))
+    # the same as two groups, Welch's test: p = 0.0794, interval -0.205 to 3.365 (widely reprinted)
+    apart = group_gap(first, second)
+    assert apart.p == pytest.approx(0.0794, abs=1e-4)
+    assert (apart.low, apart.high) == (pytest.approx(-0.2055, abs=1e-3), pytest.approx(3.3655, abs=1e-3))  # fmt: skip
+    mean = mean_of(second)
+    assert (mean.mean, mean.spread) == (pytest.approx(2.33), pytest.approx(2.002, abs=1e-3))
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [([7], [8]), ([7, 7, 7], [8, 8, 8]), ([6, 7, 8], [7, 8, 9]), ([19 / 3, 5.1], [22 / 3, 6.1])],
+)
+def test_without_spread_nothing_is_claimed(first: list[float], second: list[float]) -> None:
+    gap = paired_gap(first, second)
+    assert gap.difference == pytest.approx(1)
+    assert (gap.low, gap.high, gap.p) == (None, None, None)
+
+
+@pytest.mark.filterwarnings("error")
+def test_a_group_of_one_mind_is_compared_without_a_warning() -> None:
+    """Welch's t by hand: (8 - 7) / sqrt(1 / 3) = 1.732 with 2 degrees of freedom, p = 0.2254 (the
+    distribution of t with 2 degrees has a closed form: p = 1 - t / sqrt(t^2 + 2))."""
+    gap = group_gap([7, 7, 7, 7], [7, 8, 9])
+    assert gap.p == pytest.approx(1 - 3**0.5 / 5**0.5)
+
+
+def test_one_taster_or_one_mind_has_no_interval() -> None:
+    assert mean_of([7]).spread is None
+    assert (mean_of([7]).low, mean_of([7, 7]).high) == (None, None)
+    assert group_gap([7], [8, 9]).p is None
+
+
+@settings(max_examples=15)  # each sums over all outcomes
+@given(st.integers(5, 60), st.sampled_from(list(TESTS)))
+def test_power_is_the_chance_of_a_find(n: int, topic: str) -> None:
+    """The sum over all outcomes that the table calls a find."""
+    chance, two_sided = TESTS[topic]
+    share = 0.7
+    power = sum(
+        comb(n, k) * share**k * (1 - share) ** (n - k)
+        for k in range(n + 1)
+        if k > n * chance and judge_choices(k, n, float(chance), share, two_sided).p <= ALPHA
+    )
+    assert power_of_choices(n, float(chance), share, two_sided) == pytest.approx(power)
+
+
+@pytest.mark.parametrize(
+    ("topic", "share"), [("triangle test", 2 / 3), ("paired preference", 0.75)]
+)
+def test_that_many_tasters_and_more_will_do(topic: str, share: float) -> None:
+    chance, two_sided = TESTS[topic]
+    n = tasters_for_choices(float(chance), share, two_sided)
+    powers = [power_of_choices(k, float(chance), share, two_sided) for k in range(n - 1, n + 40)]
+    assert powers[0] < 0.8 <= min(powers[1:])
+
+
+def test_holm() -> None:
+    """The worked example of Holm's procedure that is usual in handbooks (from memory): of 0.01, 0.04,
+    0.03, 0.005 the smallest times four, the next times three, never less than the one before."""
+    assert holm([0.01, 0.04, 0.03, 0.005]) == pytest.approx([0.03, 0.06, 0.06, 0.02])
+    assert holm([]) == []
+    assert holm([0.6, 0.7]) == [1.0, 1.0]
+
+
+@given(st.lists(st.floats(0, 1), max_size=8))
+def test_holm_keeps_the_order_and_lowers_nothing(values: list[float]) -> None:
+    raised = holm(values)
+    assert all(r >= v for r, v in zip(raised, values, strict=True))
+    order = sorted(range(len(values)), key=lambda i: values[i])
+    assert [raised[i] for i in order] == sorted(raised)

@@ -1,0 +1,148 @@
+"""The shape of the code: imports point one way, heavy libraries stay off the hook's path."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from importlib.util import find_spec
+from pathlib import Path
+
+from tests.conftest import ROOT
+
+PACKAGE = ROOT / "tools" / "perflour"
+#: The rooms from the ground up: each imports from itself and from rooms above it in this list.
+ROOMS = (
+    "result",
+    "system",
+    "documents",
+    "kitchen",
+    "formula",
+    "balance",
+    "records",
+    "lint",
+    "diff",
+    "tidy",
+    "merge",
+    "history",
+    "compare",
+    "scale",
+    "cookbook",
+    "release",
+    "trials",
+    "bakeday",
+    "recipe",
+    "setup",
+    "report",
+    "commands",
+    "cli",
+    "__main__",
+)
+
+
+def modules() -> dict[str, Path]:
+    return {
+        ".".join(path.relative_to(PACKAGE).with_suffix("").parts): path
+        for path in sorted(PACKAGE.rglob("*.py"))
+        if path.name != "__init__.py" and "validators" not in path.parts
+    }
+
+
+def imported(path: Path) -> set[str]:
+    """The rooms that a module imports from."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("perflour."):
+            found.add((node.module or "").split(".")[1])
+    return found
+
+
+def test_imports_point_one_way() -> None:
+    wrong = [
+        f"{module} imports from {room}"
+        for module, path in modules().items()
+        for room in imported(path)
+        if ROOMS.index(room) > ROOMS.index(module.split(".")[0])
+    ]
+    assert wrong == []
+
+
+def test_only_git_runs_git() -> None:
+    users = [m for m, path in modules().items() if "subprocess" in path.read_text(encoding="utf-8")]
+    assert users == ["system.git"]
+
+
+def loaded_by(*words: str) -> set[str]:
+    """The modules that one command loads."""
+    code = f"import sys; from perflour.cli import main; main({list(words)!r}); print(','.join(sys.modules))"
+    # -S: site-packages' own .pth files may import anything; add the paths by hand instead
+    paths = ":".join(p for p in sys.path if p)
+    done = subprocess.run(
+        [sys.executable, "-S", "-c", code],
+        capture_output=True,
+        env={"PYTHONPATH": f"{ROOT / 'tools'}:{paths}"},
+        check=True,
+    )
+    return set(done.stdout.decode().splitlines()[-1].split(","))
+
+
+def test_spreads_load_no_numpy() -> None:
+    """``uncertainties`` does where it can, which would double the start of `show` and `diff`."""
+    loaded = loaded_by("show", str(ROOT / "tests/published/measure/usda-1988-banana-bread"))
+    assert "uncertainties" in loaded and "numpy" not in loaded
+    assert find_spec("numpy")  # or this would show nothing
+
+
+def test_a_small_diff_loads_no_scipy() -> None:
+    """scipy and numpy take longer to load than all the rest: only where many could go with many."""
+    pair = [str(ROOT / f"tests/published/{way}/usda-1988-banana-bread/formula.yaml") for way in ("weight", "measure")]  # fmt: skip
+    loaded = loaded_by("diff", *pair)
+    assert "uncertainties" in loaded
+    assert loaded & {"scipy", "numpy", "deepdiff", "subprocess"} == set()
+    assert find_spec("scipy")
+
+
+def test_lint_imports_nothing_heavy() -> None:
+    """What performance asks of a command that runs in a hook."""
+    heavy = {
+        "pint",
+        "deepdiff",
+        "jsonschema",
+        "jsonschema_rs",
+        "uncertainties",
+        "tabulate",
+        "rapidfuzz",
+        "scipy",
+        "rich",
+        "tqdm",
+        "ortools",
+        "pandas",
+        "typst",
+        "pathlib",
+        "dataclasses",
+        "subprocess",
+    }
+    path = ROOT / "tests/published/weight/usda-1988-banana-bread/formula.yaml"
+    loaded = loaded_by("lint", str(path))
+    assert loaded & heavy == set()
+
+
+def test_lint_has_no_named_tuple_of_annotations_in_words() -> None:
+    """typing compiles each of them where annotations are kept as text: 3 ms in all."""
+    path = ROOT / "tests/published/weight/usda-1988-banana-bread/formula.yaml"
+    ours = {name.removeprefix("perflour.") for name in loaded_by("lint", str(path))}
+    texts = {m: path.read_text(encoding="utf-8") for m, path in modules().items() if m in ours}
+    defining = {module for module, text in texts.items() if "(NamedTuple" in text}
+    assert len(defining) > 12
+    assert [m for m in defining if "from __future__ import annotations" in texts[m]] == []
+
+
+def test_modules_and_functions_stay_readable() -> None:
+    for module, path in modules().items():
+        source = path.read_text(encoding="utf-8")
+        assert source.count("\n") <= 420, module
+        for node in ast.walk(ast.parse(source)):
+            if isinstance(node, ast.FunctionDef):
+                assert node.end_lineno and node.end_lineno - node.lineno <= 60, (
+                    f"{module}.{node.name}"
+                )

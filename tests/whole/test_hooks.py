@@ -1,0 +1,182 @@
+"""The hooks for other repositories, run by pre-commit itself in one of them."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from tests.conftest import GIT_ENVIRONMENT, ROOT, formula_text, git, run_cli
+
+BAKE = 'date: 2026-03-14\nformula: trial\nof: "0f3a9c21b7de"\nbaker: N\nverdict: keep\n'
+LINES = ("{item: flour, amount: 300 g}", "{item: dark brown sugar, amount: 180 g}")
+CHANGELOG = "formulas/trial/CHANGELOG.md"
+
+
+class Hooks(NamedTuple):
+    """The repository that holds the hooks, and where pre-commit keeps the environment it builds."""
+
+    repository: Path
+    revision: str
+    home: Path
+
+    def config(self, *names: str) -> str:
+        listed = "".join(f"      - id: {name}\n" for name in names)
+        return (
+            f"repos:\n  - repo: {self.repository}\n    rev: {self.revision}\n    hooks:\n{listed}"
+        )
+
+    def run(self, kitchen: Path, *command: str) -> subprocess.CompletedProcess[str]:
+        """Run a command in which hooks may run."""
+        environment = {**GIT_ENVIRONMENT, "PRE_COMMIT_HOME": str(self.home)}
+        return subprocess.run(
+            command, cwd=kitchen, env=environment, capture_output=True, text=True, check=False
+        )
+
+
+@pytest.fixture(scope="module")
+def hooks(tmp_path_factory: pytest.TempPathFactory) -> Hooks:
+    """These files as they are now, committed in a clone; built once for all tests here."""
+    if not (ROOT / ".git").exists():
+        pytest.skip("needs this repository's git")
+    folder = tmp_path_factory.mktemp("hooks") / "perflour"
+    git(ROOT, "clone", "-q", str(ROOT), str(folder))
+    for name in ("tools", "schema"):
+        ignored = shutil.ignore_patterns("__pycache__")
+        shutil.copytree(ROOT / name, folder / name, dirs_exist_ok=True, ignore=ignored)
+    for name in (".pre-commit-hooks.yaml", "pyproject.toml"):
+        shutil.copy(ROOT / name, folder / name)
+    git(folder, "add", "-A")
+    git(folder, "commit", "-q", "--allow-empty", "-m", "As it is now")
+    revision = git(folder, "rev-parse", "HEAD").strip()
+    return Hooks(folder, revision, tmp_path_factory.mktemp("pre-commit"))
+
+
+def run_hooks(kitchen: Path, hooks: Hooks) -> subprocess.CompletedProcess[str]:
+    git(kitchen, "add", "-A")
+    words = ("-m", "pre_commit", "run", "--all-files", "--color", "never")
+    return hooks.run(kitchen, sys.executable, *words)
+
+
+def test_hooks_judge_and_format_another_repository(repository: Path, hooks: Hooks) -> None:
+    names = ("perflour-lint", "perflour-format", "perflour-bake-record")
+    config = hooks.config(*names)
+    (repository / ".pre-commit-config.yaml").write_text(config, encoding="utf-8")
+    folder = repository / "formulas" / "trial"
+    (folder / "bakes").mkdir(parents=True)
+    formula = folder / "formula.yaml"
+    formula.write_text(formula_text("{item: flouur, amount: 100 grams}"), encoding="utf-8")
+    (folder / "bakes" / "2026-03-14.yaml").write_text(
+        BAKE.replace("keep", "maybe"), encoding="utf-8"
+    )
+
+    done = run_hooks(repository, hooks)
+    assert done.returncode == 1, done.stderr
+    assert (
+        "formulas/trial/formula.yaml:8:16: error: 'flouur' is not in the catalogue" in done.stdout
+    )
+    assert "files were modified by this hook" in done.stdout
+    assert 'formulas/trial/bakes/2026-03-14.yaml:5:10: error: `verdict` is "maybe"' in done.stdout
+
+    formula.write_text(
+        formula.read_text(encoding="utf-8").replace("flouur", "flour"), encoding="utf-8"
+    )
+    (folder / "bakes" / "2026-03-14.yaml").write_text(BAKE, encoding="utf-8")
+    done = run_hooks(repository, hooks)
+    assert done.returncode == 0, done.stdout
+
+
+def write_formula(kitchen: Path, sugar_g: int = 180, title: str = "Trial") -> None:
+    content = formula_text(*LINES).replace("180 g", f"{sugar_g} g")
+    path = kitchen / "formulas" / "trial" / "formula.yaml"
+    path.write_text(content.replace("title: Trial", f"title: {title}"), encoding="utf-8")
+
+
+def commit(kitchen: Path, hooks: Hooks, *words: str) -> subprocess.CompletedProcess[str]:
+    """A real commit of everything, with the hook that `pre-commit install` writes."""
+    git(kitchen, "add", "-A")
+    return hooks.run(kitchen, "git", "commit", *words)
+
+
+@pytest.fixture
+def kitchen(repository: Path, hooks: Hooks) -> Path:
+    """A repository with the changelog hook installed, its first formula and changelog committed."""
+    config = hooks.config("perflour-changelog-fresh")
+    (repository / ".pre-commit-config.yaml").write_text(config, encoding="utf-8")
+    installed = hooks.run(repository, sys.executable, "-m", "pre_commit", "install")
+    assert installed.returncode == 0, installed.stderr
+    (repository / "formulas" / "trial").mkdir(parents=True)
+    write_formula(repository)
+    started = commit(repository, hooks, "-m", "Start the trial")
+    assert started.returncode == 0, started.stderr
+    run_cli("changelog", "--write", cwd=repository)
+    written = commit(repository, hooks, "-m", "Write the changelog")
+    assert written.returncode == 0, written.stderr
+    return repository
+
+
+def test_the_changelog_hook_over_commits_an_amend_and_a_rebase(kitchen: Path, hooks: Hooks) -> None:
+    write_formula(kitchen, 216)
+    done = commit(kitchen, hooks, "-m", "Raise the sugar")
+    assert done.returncode == 0, done.stderr
+
+    write_formula(kitchen, 216, "A better trial")
+    done = commit(kitchen, hooks, "-m", "Give it a better name")
+    assert done.returncode == 1
+    message = (
+        f"{CHANGELOG}:1:1: is behind iteration 2; run perflour changelog --write formulas/trial\n"
+    )
+    assert message in done.stderr
+
+    assert run_cli("changelog", "--write", cwd=kitchen).out == f"{CHANGELOG}\n"
+    done = commit(kitchen, hooks, "-m", "Give it a better name")
+    assert done.returncode == 0, done.stderr
+    first = git(kitchen, "rev-parse", "HEAD")
+    assert run_cli("changelog", "--check", cwd=kitchen).code == 0
+
+    later = {"GIT_COMMITTER_DATE": "2026-09-20T12:00:00Z"}
+    environment = [f"{name}={value}" for name, value in later.items()]
+    done = hooks.run(kitchen, "env", *environment, "git", "commit", "--amend", "--no-edit")
+    assert done.returncode == 0, done.stderr
+    assert git(kitchen, "rev-parse", "HEAD") != first
+    assert run_cli("changelog", "--check", cwd=kitchen).code == 0
+
+    git(kitchen, "checkout", "-q", "-b", "side", "HEAD~2")
+    (kitchen / "notes.txt").write_text("Order treacle.\n", encoding="utf-8")
+    assert commit(kitchen, hooks, "-m", "Keep a note").returncode == 0
+    git(kitchen, "checkout", "-q", "main")
+    git(kitchen, "rebase", "-q", "side")
+    assert (kitchen / "notes.txt").exists()
+    assert run_cli("changelog", "--check", cwd=kitchen).code == 0
+    assert run_hooks(kitchen, hooks).returncode == 0
+
+
+def test_the_changelog_hook_asks_for_a_new_test_bake(kitchen: Path, hooks: Hooks) -> None:
+    bakes = kitchen / "formulas" / "trial" / "bakes"
+    bakes.mkdir()
+    (bakes / "2026-03-14.yaml").write_text(BAKE, encoding="utf-8")
+    done = commit(kitchen, hooks, "-m", "Record a bake")
+    assert done.returncode == 1
+    assert (
+        f"{CHANGELOG}:1:1: does not tell of test bake 2026-03-14 as it is recorded;" in done.stderr
+    )
+    run_cli("changelog", "--write", cwd=kitchen)
+    assert commit(kitchen, hooks, "-m", "Record a bake").returncode == 0
+
+
+def test_the_changelog_hook_in_a_linked_work_tree(kitchen: Path, hooks: Hooks) -> None:
+    """There git tells hooks its folder in GIT_DIR, but not where the work tree is."""
+    linked = kitchen / "linked"
+    git(kitchen, "worktree", "add", "-q", "-b", "side", str(linked))
+    write_formula(linked, 216)
+    assert commit(linked, hooks, "-m", "Raise the sugar").returncode == 0
+    write_formula(linked, 216, "A better trial")
+    done = commit(linked, hooks, "-m", "Give it a better name")
+    assert f"{CHANGELOG}:1:1: is behind iteration 2;" in done.stderr
+    assert run_cli("changelog", "--write", cwd=linked).out == f"{CHANGELOG}\n"
+    done = commit(linked, hooks, "-m", "Give it a better name")
+    assert done.returncode == 0, done.stderr
