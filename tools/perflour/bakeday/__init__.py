@@ -1,0 +1,1 @@
+"""A day of baking: batches, shopping, cost, and a timetable for the ovens."""

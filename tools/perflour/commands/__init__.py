@@ -1,1 +1,1 @@
-"""One module a command: what it takes, and what it does with that. Loaded when it is asked for."""
+"""One module a command: what it takes, and what it does with that; loaded when it is asked for."""

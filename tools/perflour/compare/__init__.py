@@ -1,0 +1,1 @@
+"""Many formulas of one product side by side: rows, odd values, distances."""

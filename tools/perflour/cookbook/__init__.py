@@ -1,0 +1,1 @@
+"""Formulas to pages for readers, in values: steps as sentences, chapters, index."""

@@ -1,0 +1,3 @@
+"""What is wrong: files to results by the rules, known results, and what earlier runs found; it
+writes nothing but its own cache.
+"""

@@ -1,0 +1,3 @@
+"""What happened between two commits, for those who decide and for readers: release log, gate,
+review.
+"""

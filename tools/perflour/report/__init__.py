@@ -1,1 +1,3 @@
-"""Reporters: values to text, JSON, Markdown or SARIF. They know nothing of baking."""
+"""Values to words, tables, pages and charts, one folder for each room that has several reports; it
+knows nothing of baking.
+"""

@@ -1,0 +1,1 @@
+"""Test bakes and blind tastings: recorded, listed, checked, judged."""

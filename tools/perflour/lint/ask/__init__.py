@@ -1,0 +1,3 @@
+"""What several rules ask of one formula: its method, steps, portions, allergens; answers only, no
+results.
+"""

@@ -1,0 +1,1 @@
+"""Plans, shopping lists and costs in words."""

@@ -1,0 +1,1 @@
+"""Formulas side by side as tables, HTML, data and charts."""

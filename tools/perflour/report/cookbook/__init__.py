@@ -1,0 +1,1 @@
+"""The cookbook in print and HTML, and its schema.org markup."""

@@ -1,0 +1,1 @@
+"""Differences in the words of a baker."""

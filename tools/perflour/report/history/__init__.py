@@ -1,0 +1,1 @@
+"""Changelogs as text, JSON, Markdown, HTML and charts."""

@@ -1,0 +1,1 @@
+"""Release logs and reviews in words."""

@@ -1,0 +1,1 @@
+"""Test bakes, tasting sheets and judgements in words."""

@@ -1,0 +1,1 @@
+"""Rules on what can hurt someone; each defers to the food code of the place."""

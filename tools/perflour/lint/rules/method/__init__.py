@@ -1,0 +1,1 @@
+"""Rules on steps: what is missing, late or never used."""

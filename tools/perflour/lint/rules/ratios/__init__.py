@@ -1,0 +1,1 @@
+"""Rules on ratios, leavening and yield."""

@@ -1,0 +1,1 @@
+"""Rules on amounts, units and states."""
