@@ -16,7 +16,7 @@ from perflour.formula.file import read_formula
 from perflour.formula.formula import digest
 from perflour.history.changelog_files import Told, told
 from perflour.history.lineage import in_order, lineages
-from perflour.report.history.output import changelog_render
+from perflour.report.forms import maker
 from perflour.system import git as ours
 from tests.conftest import GIT_ENVIRONMENT, ROOT, git, run_cli
 from tests.history.made_history import PLAN, Plan, make_history
@@ -47,7 +47,7 @@ def markdown(repository: Path, *words: str) -> str:
 
 def told_here(remember: bool = True) -> list[Told]:
     """The same without a process of its own."""
-    return told(["formulas"], "markdown", changelog_render("markdown"), True, remember=remember)
+    return told(["formulas"], "markdown", maker("changelog", "markdown"), True, remember=remember)
 
 
 def blocks(text: str) -> dict[str, str]:

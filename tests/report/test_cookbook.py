@@ -21,9 +21,10 @@ from hypothesis import strategies as st
 from perflour.cookbook.book import Cookbook, Selection, draft
 from perflour.kitchen.figures import grams
 from perflour.lint.rules.described import described_rules
+from perflour.report import forms
 from perflour.report.cookbook.html import cookbook_html
 from perflour.report.cookbook.markup import iso_duration, recipe_data
-from perflour.report.cookbook.output import rendered, unprintable
+from perflour.report.cookbook.output import unprintable
 from perflour.report.cookbook.pdf import SET_WHOLE, cookbook_pdf
 from perflour.report.cookbook.printed import printed_book
 from perflour.report.form.signs import WORD_JOINER, measure, typeset
@@ -31,6 +32,10 @@ from tests.conftest import ROOT, formula_text, run_cli
 from tests.whole.test_architecture import loaded_by
 
 BOOKS = {"demo": "formulas", "by weight": "tests/published/weight", "by measure": "tests/published/measure"}  # fmt: skip
+
+
+def rendered(made: Cookbook, form: str, *paper: str) -> bytes:
+    return forms.rendered("draft", form, made, *paper)
 
 
 @cache

@@ -18,7 +18,7 @@ sys.path.insert(0, str(ROOT))
 from tests.history.made_history import PLAN, make_history  # noqa: E402
 
 from perflour.history.changelog_files import told  # noqa: E402
-from perflour.report.history.output import changelog_render, changelogs_whole  # noqa: E402
+from perflour.report.forms import maker  # noqa: E402
 
 GOLDEN = ROOT / "tests" / "golden" / "history.md"
 
@@ -27,8 +27,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = make_history(Path(name).resolve(), PLAN)
         os.chdir(folder)
-        found = told(["formulas"], "markdown", changelog_render("markdown"), True, remember=False)
-        text = changelogs_whole("markdown", [changelog.text for changelog in found])
+        found = told(["formulas"], "markdown", maker("changelog", "markdown"), True, remember=False)
+        text = maker("changelogs together", "markdown")([one.text for one in found])
         os.chdir(ROOT)
     GOLDEN.write_text(text, encoding="utf-8")
 

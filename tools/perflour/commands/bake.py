@@ -89,29 +89,24 @@ def _tell(text: str) -> None:
 
 
 def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
-    from perflour.report.trials import bakes as report
+    from perflour.report.forms import maker
     from perflour.trials.bake_list import list_bakes
 
     found = list_bakes(paths)
     if not found:
         raise CannotRun(f"no formula in {', '.join(paths)}; name a formula file or its folder")
-    render = {
-        "text": report.bakes_text,
-        "json": report.bakes_json,
-        "markdown": report.bakes_markdown,
-    }
     problems = [problem for formula in found for problem in formula.problems]
     _tell_results(problems)
-    return Printed(render[options.output](found), FOUND if problems else NOTHING)
+    return Printed(str(maker("bakes", options.output)(found)), FOUND if problems else NOTHING)
 
 
 def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
-    from perflour.report.lint import results_json, results_lines
+    from perflour.report.forms import maker
     from perflour.trials.bake_check import check_records
 
     files, results = check_records(paths)
-    render = results_json if options.output == "json" else results_lines
-    return Printed(render(results, files), FOUND if results else NOTHING)
+    text = str(maker("records", options.output)(results, files))
+    return Printed(text, FOUND if results else NOTHING)
 
 
 def _session(options: argparse.Namespace) -> Printed:
@@ -134,15 +129,12 @@ def _session(options: argparse.Namespace) -> Printed:
 
 
 def _sheets(options: argparse.Namespace, path: str) -> Printed:
-    from perflour.report.trials import sheets as report
+    from perflour.report.forms import form_asked, maker
     from perflour.trials.tasting_sheets import tasting_sheets
 
-    render = {
-        "text": report.sheets_text,
-        "markdown": report.sheets_markdown,
-        "html": report.sheets_html,
-    }
-    text = render[options.output](tasting_sheets(path), options.which)
+    subject = "tasting sheets"
+    form = form_asked(subject, options.output, options.write)
+    text = str(maker(subject, form)(tasting_sheets(path), options.which))
     if not options.write:
         return Printed(text)
     from perflour.system.destination import write_report
@@ -152,17 +144,13 @@ def _sheets(options: argparse.Namespace, path: str) -> Printed:
 
 
 def _judge(options: argparse.Namespace, paths: list[str]) -> Printed:
-    from perflour.report.trials import judgements as report
+    from perflour.report.forms import maker
     from perflour.trials.judging import judge
 
     found = judge(paths)
     _tell_results(found.results)
-    render = {
-        "text": report.judgements_text,
-        "json": report.judgements_json,
-        "markdown": report.judgements_markdown,
-    }
-    return Printed(render[options.output](found), FOUND if found.results else NOTHING)
+    text = str(maker("judgements", options.output)(found))
+    return Printed(text, FOUND if found.results else NOTHING)
 
 
 def _tell_results(results: Sequence[Result]) -> None:

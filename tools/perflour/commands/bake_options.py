@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 
+from perflour.commands.parts import describe_output
 from perflour.records.tasting import ASKS
 from perflour.trials.bake_request import CONDITIONS
 
@@ -69,12 +70,12 @@ def _describe_new(command: argparse.ArgumentParser) -> None:
 
 def _describe_list(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help=_PATHS)
-    command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
+    describe_output(command, "bakes")
 
 
 def _describe_check(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help=_PATHS)
-    command.add_argument("--output", choices=("text", "json"), default="text")
+    describe_output(command, "records")
 
 
 def _describe_session(command: argparse.ArgumentParser) -> None:
@@ -114,7 +115,7 @@ def _describe_sheets(command: argparse.ArgumentParser) -> None:
 
 
 def _add_printing(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--output", choices=("text", "markdown", "html"), default="text")
+    describe_output(command, "tasting sheets", of_file=True)
     command.add_argument(
         "--print",
         choices=("tasters", "server", "all"),
@@ -127,4 +128,4 @@ def _add_printing(command: argparse.ArgumentParser) -> None:
 
 def _describe_judge(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help=_PATHS)
-    command.add_argument("--output", choices=("text", "json", "markdown"), default="text")
+    describe_output(command, "judgements")

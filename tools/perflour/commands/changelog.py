@@ -5,7 +5,14 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 
-from perflour.commands.parts import FOUND, NOTHING, describe_run, paths_of, print_text
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_output,
+    describe_run,
+    paths_of,
+    print_text,
+)
 from perflour.result import CannotRun
 
 
@@ -13,7 +20,7 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "paths", nargs="*", help="formulas, their test bakes, or folders (default: formulas/)"
     )
-    command.add_argument("--output", choices=("text", "json", "markdown", "html"), default="text")
+    describe_output(command, "changelog")
     command.add_argument(
         "--by",
         choices=("formula", "commit"),
@@ -41,14 +48,14 @@ def run(options: argparse.Namespace) -> int:
 def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]:
     """Print, write or check changelogs; what is behind is told with --check. Raises CannotRun."""
     from perflour.history import changelog_files as files
-    from perflour.report.history.output import changelog_render, changelogs_whole
+    from perflour.report.forms import maker
 
     if options.by == "commit" and not (options.write or options.check):
         return _by_commit(options, paths), False
     form = "markdown" if options.write or options.check else options.output
     remember = not options.forget
     committed = form == "markdown"
-    found = files.told(paths, form, changelog_render(form), committed, options.jobs, remember)
+    found = files.told(paths, form, maker("changelog", form), committed, options.jobs, remember)
     if options.write:
         return "".join(f"{path}\n" for path in files.write_changelogs(found)), False
     if options.check:
@@ -56,19 +63,17 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
 
         stale = files.stale_changelogs(found)
         return stale_text(stale), bool(stale)
-    return changelogs_whole(form, [changelog.text for changelog in found]), False
+    together = maker("changelogs together", form)
+    return str(together([changelog.text for changelog in found])), False
 
 
 def _by_commit(options: argparse.Namespace, paths: Sequence[str]) -> str:
     from perflour.history.changelog import entries
-    from perflour.report.history import entries as report
+    from perflour.report.forms import forms_of, maker
 
-    render = {
-        "text": report.entries_text,
-        "markdown": report.entries_markdown,
-        "json": report.entries_json,
-    }
-    if options.output not in render:
+    subject = "changelog by commit"
+    if options.output not in forms_of(subject):
         raise CannotRun("HTML is by formula; leave --by commit out, or ask for another --output")
     committed = options.output == "markdown"
-    return render[options.output](entries(paths, committed, options.jobs, not options.forget))
+    found = entries(paths, committed, options.jobs, not options.forget)
+    return str(maker(subject, options.output)(found))

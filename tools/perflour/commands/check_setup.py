@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import FOUND, NOTHING, print_text
+from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes
 
 
 def describe(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--output", choices=("text", "json"), default="text")
+    describe_output(command, "setup")
 
 
 def run(options: argparse.Namespace) -> int:
     from pathlib import Path
 
-    from perflour.report.setup import setup_json, setup_text
+    from perflour.report.forms import rendered
     from perflour.setup.check import check_setup
 
     checks = check_setup(Path())
-    print_text(setup_json(checks) if options.output == "json" else setup_text(checks))
+    print_bytes(rendered("setup", options.output, checks))
     return NOTHING if all(check.is_well for check in checks) else FOUND

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from perflour.commands.parts import FOUND, NOTHING, paths_of
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -19,11 +19,8 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--to", metavar="FILE", help="say what would turn the first formula into this one"
     )
-    command.add_argument(
-        "--output",
-        choices=("text", "html", "csv", "json", "svg", "png"),
-        default="text",
-        help="svg and png are a chart of the kinds of ingredient",
+    describe_output(
+        command, "compare", "svg and png are a chart of the kinds of ingredient", of_file=True
     )
     command.add_argument("--wide", action="store_true", help="one table, however wide the terminal")
     command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
@@ -32,14 +29,15 @@ def describe(command: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     from perflour.compare.collect import collect
     from perflour.compare.table import side_by_side
-    from perflour.report.compare.output import rendered
+    from perflour.report.forms import BINARY, form_asked, rendered
     from perflour.report.lint import results_text
     from perflour.system.destination import refuse_in_terminal, write_report
 
-    refuse_in_terminal(options.output, "png", options.write)
+    form = form_asked("compare", options.output, options.write)
+    refuse_in_terminal(form, BINARY, options.write)
     collected = collect(paths_of(options), options.to)
     if collected.results:
         print(results_text(collected.results, len(collected.paths)), end="", file=sys.stderr)
-    content = rendered(side_by_side(collected), options.output, options.by, options.wide)
+    content = rendered("compare", form, side_by_side(collected), options.by, options.wide)
     write_report(options.write, content, collected.paths)
     return FOUND if collected.results else NOTHING

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from perflour.commands.day import describe_day, tell
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, print_bytes
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -19,16 +19,16 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--packs", action="store_true", help="add which whole packs to buy, and what they cost"
     )
-    command.add_argument("--output", choices=("text", "markdown", "json"), default="text")
+    describe_output(command, "cost")
 
 
 def run(options: argparse.Namespace) -> int:
     from perflour.bakeday.request import costed
-    from perflour.report.bakeday.costs import costs_rendered
+    from perflour.report.forms import rendered
 
     costing, shopping, results = costed(paths_of(options), vars(options))
     tell(results)
     if costing is None:
         return FOUND
-    print_text(costs_rendered(costing, shopping, options.output))
+    print_bytes(rendered("cost", options.output, costing, shopping))
     return FOUND if results or any(cost.missing for cost in costing.costs) else NOTHING

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from perflour.commands.parts import FOUND, NOTHING, paths_of
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -26,27 +26,27 @@ def describe(command: argparse.ArgumentParser) -> None:
         help="only formulas of this product class; may be repeated",
     )
     command.add_argument("--title", default="", help="of the book (default: the house's name)")
-    command.add_argument(
-        "--output", choices=("pdf", "html", "json"), help="default: as --write ends, else pdf"
-    )
+    describe_output(command, "draft", of_file=True)
     command.add_argument("--paper", choices=("a4", "a5", "us-letter"), default="a4")
     command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
 
 
 def run(options: argparse.Namespace) -> int:
     from perflour.cookbook.book import Selection, draft
-    from perflour.report.cookbook.output import rendered, unprintable
+    from perflour.report.cookbook.output import unprintable
+    from perflour.report.forms import BINARY, form_asked, rendered
     from perflour.report.lint import results_text
-    from perflour.system.destination import by_ending, refuse_in_terminal, write_report
+    from perflour.system.destination import refuse_in_terminal, write_report
 
-    output = options.output or by_ending(options.write, ("html", "json"), "pdf")
-    refuse_in_terminal(output, "pdf", options.write)
+    form = form_asked("draft", options.output, options.write)
+    refuse_in_terminal(form, BINARY, options.write)
     statuses = None if options.all else frozenset(options.status or ("approved",))
     selection = Selection(statuses, frozenset(options.classes or ()))
     drafted = draft(paths_of(options), selection, options.title)
     if drafted.results:
         print(results_text(drafted.results, len(drafted.paths)), end="", file=sys.stderr)
-    remarks = [*drafted.remarks, *unprintable(drafted.book, output)]
+    remarks = [*drafted.remarks, *unprintable(drafted.book, form)]
     print("".join(f"{remark}\n" for remark in remarks), end="", file=sys.stderr)
-    write_report(options.write, rendered(drafted.book, output, options.paper), drafted.paths)
+    content = rendered("draft", form, drafted.book, options.paper)
+    write_report(options.write, content, drafted.paths)
     return FOUND if drafted.results or remarks else NOTHING

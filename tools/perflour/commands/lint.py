@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 from perflour.commands.parts import (
     FOUND,
     NOTHING,
+    describe_output,
     describe_run,
     paths_of,
+    print_bytes,
     print_text,
     tell_overtaken,
 )
@@ -21,9 +23,7 @@ if TYPE_CHECKING:
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
-    command.add_argument(
-        "--output", choices=("text", "lines", "markdown", "json", "sarif"), default="text"
-    )
+    describe_output(command, "lint")
     command.add_argument(
         "--fail-at",
         choices=("error", "warning", "note"),
@@ -60,7 +60,7 @@ def run(options: argparse.Namespace) -> int:
             return NOTHING
         new = without_known(Path(options.baseline), checked.results)
         checked = Checked(checked.files, new)
-    print_text(_lint_report(options, checked))
+    print_bytes(_lint_report(options, checked))
     failing = LEVELS[: LEVELS.index(options.fail_at) + 1]
     return FOUND if any(result.level in failing for result in checked.results) else NOTHING
 
@@ -79,22 +79,12 @@ def _mend(options: argparse.Namespace) -> None:
     tell_overtaken(overtaken)
 
 
-def _lint_report(options: argparse.Namespace, checked: Checked) -> str:
-    from perflour.report import lint as report
+def _lint_report(options: argparse.Namespace, checked: Checked) -> bytes:
+    from perflour.report.forms import rendered
+    from perflour.system.files import STDIN
 
-    if options.output == "text":
-        from perflour.lint.rules.mendable import MENDABLE
-        from perflour.system.files import STDIN
+    if options.fix or STDIN in paths_of(options):
+        return rendered("lint", options.output, checked)
+    from perflour.lint.rules.mendable import MENDABLE
 
-        mendable = () if options.fix or STDIN in paths_of(options) else MENDABLE
-        return report.results_text(checked.results, checked.files, True, mendable)
-    if options.output == "sarif":
-        from perflour.lint.rules.described import described_rules
-
-        return report.results_sarif(checked.results, described_rules())
-    render = {
-        "json": report.results_json,
-        "lines": report.results_lines,
-        "markdown": report.results_markdown,
-    }
-    return render[options.output](checked.results, checked.files)
+    return rendered("lint", options.output, checked, MENDABLE)

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NoReturn
 
+from perflour.report.forms import forms_of
 from perflour.result import CannotRun, one_line
 
 if TYPE_CHECKING:
@@ -39,6 +40,17 @@ def describe_folders(command: argparse.ArgumentParser) -> None:
         metavar="PATH",
         help="folders with the formulas (default: formulas/)",
     )
+
+
+def describe_output(
+    command: argparse.ArgumentParser, subject: str, told: str = "", of_file: bool = False
+) -> None:
+    """The forms of a report; ``of_file`` where the ending of --write may say which."""
+    forms = forms_of(subject)
+    if of_file:
+        told = "; ".join(filter(None, (told, f"default: as --write ends, else {forms[0]}")))
+    usual = None if of_file else forms[0]
+    command.add_argument("--output", choices=forms, default=usual, help=told or None)
 
 
 def describe_run(command: argparse.ArgumentParser, forget: str) -> None:

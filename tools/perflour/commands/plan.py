@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from perflour.commands.day import describe_day, tell
-from perflour.commands.parts import FOUND, NOTHING, paths_of
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -60,7 +60,7 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--blind", metavar="SEED", type=_seed, help="give three-digit codes for tasters"
     )
-    command.add_argument("--output", choices=("text", "markdown", "html", "json"), default="text")
+    describe_output(command, "plan", of_file=True)
     command.add_argument(
         "--wide", action="store_true", help="cut nothing off, however wide the terminal"
     )
@@ -76,13 +76,14 @@ def _seed(text: str) -> int:
 
 def run(options: argparse.Namespace) -> int:
     from perflour.bakeday.request import planned
-    from perflour.report.bakeday.output import plan_rendered
+    from perflour.report.forms import form_asked, rendered
     from perflour.system.destination import write_report
 
     plan, results = planned(paths_of(options), vars(options))
     tell(results)
     if plan is None:
         return FOUND
-    text = plan_rendered(plan, options.output, options.wide)
-    write_report(options.write, text.encode(), [one.batch.source.path for one in plan.made])
+    form = form_asked("plan", options.output, options.write)
+    content = rendered("plan", form, plan, options.wide)
+    write_report(options.write, content, [one.batch.source.path for one in plan.made])
     return FOUND if results else NOTHING

@@ -5,7 +5,14 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 
-from perflour.commands.parts import FOUND, NOTHING, describe_folders, paths_of, print_text
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_folders,
+    describe_output,
+    paths_of,
+    print_text,
+)
 from perflour.result import CannotRun
 
 
@@ -15,7 +22,7 @@ def describe(command: argparse.ArgumentParser) -> None:
     )
     command.add_argument("version", nargs="?", default="", help="with prepare: the tag to come")
     describe_folders(command)
-    command.add_argument("--output", choices=("text", "json", "markdown", "html"), default="text")
+    describe_output(command, "release")
     command.add_argument(
         "--since",
         default="",
@@ -39,21 +46,16 @@ def run(options: argparse.Namespace) -> int:
 def _logged(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]:
     """Print a release log, or prepare a release; True where it is blocked. Raises CannotRun."""
     from perflour.release import release as log
-    from perflour.report.release import log as report
+    from perflour.report.forms import maker
+    from perflour.report.release.log import prepared_text, release_markdown
 
-    render = {
-        "text": report.release_text,
-        "markdown": report.release_markdown,
-        "json": report.release_json,
-        "html": report.release_html,
-    }
     if options.what != "prepare":
         if options.version or options.since or options.into:
             raise CannotRun("a version, --since and --into go with `release prepare VERSION`")
-        return render[options.output](log.release(options.what, paths)), False
+        return str(maker("release", options.output)(log.release(options.what, paths))), False
     if not options.version:
         raise CannotRun("`release prepare` takes the version to come: release prepare 2026.1")
     prepared = log.prepare(options.version, options.since, paths, options.into)
     if prepared.is_ready:
-        log.write_log(prepared, report.release_markdown(prepared.release))
-    return report.prepared_text(prepared), not prepared.is_ready
+        log.write_log(prepared, release_markdown(prepared.release))
+    return prepared_text(prepared), not prepared.is_ready

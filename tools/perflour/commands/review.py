@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import FOUND, NOTHING, describe_folders, paths_of, print_text
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_folders,
+    describe_output,
+    paths_of,
+    print_bytes,
+)
 from perflour.release.reasons import REASONS, USUAL_POLICY
 
 
@@ -15,7 +22,7 @@ def describe(command: argparse.ArgumentParser) -> None:
         help="a branch and what it is to be merged into, like main..HEAD",
     )
     describe_folders(command)
-    command.add_argument("--output", choices=("text", "markdown", "html", "json"), default="text")
+    describe_output(command, "review")
     command.add_argument(
         "--stop-at",
         nargs="*",
@@ -28,14 +35,8 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     from perflour.release.review import review
-    from perflour.report.release import review as report
+    from perflour.report.forms import rendered
 
-    render = {
-        "text": report.review_text,
-        "markdown": report.review_markdown,
-        "json": report.review_json,
-        "html": report.review_html,
-    }
     found = review(options.span, paths_of(options))
-    print_text(render[options.output](found, options.stop_at))
+    print_bytes(rendered("review", options.output, found, options.stop_at))
     return FOUND if found.stopped_by(options.stop_at) else NOTHING

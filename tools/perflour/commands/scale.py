@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from perflour.commands.parts import FOUND, NOTHING, print_text
+from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes
 from perflour.result import CannotRun
 
 
@@ -46,14 +46,14 @@ def describe(command: argparse.ArgumentParser) -> None:
         action="store_true",
         help="keep eggs whole and say what that does to the ratios",
     )
-    command.add_argument("--output", choices=("text", "json", "formula"), default="text")
+    describe_output(command, "scale")
 
 
 def run(options: argparse.Namespace) -> int:
     from perflour.balance.balance import Balance
     from perflour.balance.files import weigh_sources
+    from perflour.report.forms import rendered
     from perflour.report.lint import results_text
-    from perflour.report.scaled import scaled_json, scaled_text
     from perflour.scale.request import scale_source
     from perflour.system.files import sources
 
@@ -64,9 +64,6 @@ def run(options: argparse.Namespace) -> int:
         if not isinstance(outcome, Balance):
             return FOUND
         rescaled = scale_source(source.content, outcome, kitchen, vars(options))
-        if options.output == "formula":
-            print_text(rescaled.content.decode())
-        else:
-            print_text((scaled_json if options.output == "json" else scaled_text)(rescaled))
+        print_bytes(rendered("scale", options.output, rescaled))
         return FOUND if faults else NOTHING
     raise CannotRun(f"no formula in {options.paths[0]}; name a formula file or its folder")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from perflour.commands.parts import each_formula
+from perflour.commands.parts import describe_output, each_formula
 
 if TYPE_CHECKING:
     from perflour.balance.balance import Balance
@@ -23,25 +23,17 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--wide", action="store_true", help="cut nothing off, however wide the terminal"
     )
-    command.add_argument(
-        "--output",
-        choices=("text", "json", "recipe"),
-        default="text",
-        help="recipe: ingredient list and method in words, for a reader",
-    )
+    describe_output(command, "show", "recipe: ingredient list and method in words, for a reader")
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.balance.sheet import sheet
-    from perflour.report.recipe import recipe_of
-    from perflour.report.sheets import View, sheet_json, sheet_text
+    from perflour.report.forms import maker
+    from perflour.report.sheets import View
+
+    make = maker("show", options.output)
 
     def render(balance: Balance, kitchen: Kitchen) -> str:
-        if options.output == "json":
-            return sheet_json(sheet(balance))
-        if options.output == "recipe":
-            return recipe_of(balance)
         view = View(options.per, options.wide, kitchen.house.scale_resolution_g)
-        return sheet_text(sheet(balance), view)
+        return str(make(balance, view))
 
     return each_formula(options, render)

@@ -3,12 +3,15 @@
 import json
 from collections import Counter
 from collections.abc import Container, Iterable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from perflour import __version__
 from perflour.lint.rule import Described
 from perflour.report.form.markdown import markdown_escape
 from perflour.result import LEVELS, Result, one_line
+
+if TYPE_CHECKING:
+    from perflour.lint.run import Checked
 
 SARIF_SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -33,6 +36,33 @@ def results_text(
         lines.append(_line(result))
         lines += _excerpt(result) if quoting else ()
     return "\n".join([*lines, *_summary(results, files), *_mendable(results, mendable)]) + "\n"
+
+
+def checked_text(checked: "Checked", mendable: Container[str] = ()) -> str:
+    """For a terminal, each result with its line; ``mendable`` as for results_text."""
+    return results_text(checked.results, checked.files, True, mendable)
+
+
+def checked_lines(checked: "Checked", _: Container[str] = ()) -> str:
+    """For editors and scripts."""
+    return results_lines(checked.results, checked.files)
+
+
+def checked_markdown(checked: "Checked", _: Container[str] = ()) -> str:
+    """For a pull request."""
+    return results_markdown(checked.results, checked.files)
+
+
+def checked_json(checked: "Checked", _: Container[str] = ()) -> str:
+    """For a program."""
+    return results_json(checked.results, checked.files)
+
+
+def checked_sarif(checked: "Checked", _: Container[str] = ()) -> str:
+    """For a host that shows SARIF, with all rules described."""
+    from perflour.lint.rules.described import described_rules
+
+    return results_sarif(checked.results, described_rules())
 
 
 def mended_text(path: str, results: Sequence[Result]) -> str:

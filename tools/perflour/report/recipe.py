@@ -26,6 +26,11 @@ def recipe_of(balance: Balance) -> str:
     return recipe_text(balance.formula, allergens(balance))
 
 
+def balance_recipe(balance: Balance, _: object) -> str:
+    """A formula in words, however its table is to be looked at."""
+    return recipe_of(balance)
+
+
 def recipe_text(formula: Formula, found: Allergens) -> str:
     """The recipe in at most 80 columns; lines of ingredients are never broken."""
     sections = [

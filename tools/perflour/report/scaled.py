@@ -56,6 +56,11 @@ def effect_lines(rescaled: Rescaled) -> list[str]:
     ]
 
 
+def scaled_formula(rescaled: Rescaled) -> str:
+    """The new formula file."""
+    return rescaled.content.decode()
+
+
 def scaled_json(rescaled: Rescaled) -> str:
     """Exact values."""
     return json.dumps(scaled_data(rescaled), ensure_ascii=False, indent=2) + "\n"

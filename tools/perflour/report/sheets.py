@@ -3,7 +3,9 @@
 import json
 from typing import Any, NamedTuple
 
+from perflour.balance.balance import Balance
 from perflour.balance.sheet import Sheet, SheetLine, SheetPart
+from perflour.balance.sheet import sheet as sheet_of
 from perflour.kitchen.figures import grams, percent
 from perflour.report.form.columns import columns
 
@@ -135,6 +137,16 @@ def _remarks(sheet: Sheet) -> list[str]:
         if line.mass_g is None
     ]
     return ["", *(f"not weighed: {item}: {reason}" for item, reason in missing)] if missing else []
+
+
+def balance_text(balance: Balance, view: View) -> str:
+    """The baker's table of a formula for a terminal."""
+    return sheet_text(sheet_of(balance), view)
+
+
+def balance_json(balance: Balance, _: View) -> str:
+    """The baker's table of a formula with exact values."""
+    return sheet_json(sheet_of(balance))
 
 
 def sheet_json(sheet: Sheet) -> str:

@@ -11,16 +11,10 @@ from perflour.result import CannotRun
 from perflour.system.writing import write_file
 
 
-def by_ending(name: str | None, endings: Collection[str], otherwise: str) -> str:
-    """The form that a file's name ends in, where it is one of ``endings``."""
-    ending = os.path.splitext(name or "")[1].lower().lstrip(".")
-    return ending if ending in endings else otherwise
-
-
-def refuse_in_terminal(output: str, binary: str, name: str | None) -> None:
+def refuse_in_terminal(form: str, binary: Collection[str], name: str | None) -> None:
     """Raises CannotRun where a binary form would go to a terminal for want of a file's name."""
-    if output == binary and not name and sys.stdout.isatty():
-        raise CannotRun(f"a {binary.upper()} is nothing for a terminal; name a file with --write")
+    if form in binary and not name and sys.stdout.isatty():
+        raise CannotRun(f"a {form.upper()} is nothing for a terminal; name a file with --write")
 
 
 def write_report(name: str | None, content: bytes, sources: Collection[str]) -> None:

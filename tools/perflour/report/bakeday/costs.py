@@ -129,9 +129,11 @@ def _cost_data(cost: Cost) -> dict[str, Any]:
     }
 
 
-def costs_rendered(costing: Costing, shopping: ShoppingList | None, output: str) -> str:
-    """The report as text, markdown or json."""
-    if output == "json":
-        return costs_json(costing, shopping)
-    render = sections_markdown if output == "markdown" else sections_text
-    return render(costs_title(costing), costs_sections(costing, shopping))
+def costs_text(costing: Costing, shopping: ShoppingList | None) -> str:
+    """For a terminal."""
+    return sections_text(costs_title(costing), costs_sections(costing, shopping))
+
+
+def costs_markdown(costing: Costing, shopping: ShoppingList | None) -> str:
+    """For a page."""
+    return sections_markdown(costs_title(costing), costs_sections(costing, shopping))

@@ -11,7 +11,7 @@ from perflour.report.bakeday.shopping import shopping_data
 from perflour.report.scaled import scaled_data
 
 
-def plan_json(plan: Plan) -> str:
+def plan_json(plan: Plan, _: bool = False) -> str:
     """Exact values: minutes from the start of the plan, and what the clock says then."""
     found = plan.timetable
     data = {

@@ -1,4 +1,4 @@
-"""A bake day in the form asked for."""
+"""A bake day in the forms that are read by people."""
 
 from __future__ import annotations
 
@@ -9,14 +9,16 @@ from perflour.report.bakeday.plan import plan_sections, plan_title
 from perflour.report.form.sections import sections_html, sections_markdown, sections_text
 
 
-def plan_rendered(plan: Plan, output: str, wide: bool) -> str:
-    """The plan as text, markdown, html or json."""
-    if output == "json":
-        from perflour.report.bakeday.data import plan_json
+def plan_text(plan: Plan, wide: bool) -> str:
+    """For a terminal, as wide as it is unless ``wide``."""
+    width = None if wide else shutil.get_terminal_size().columns
+    return sections_text(plan_title(plan), plan_sections(plan), width)
 
-        return plan_json(plan)
-    title, sections = plan_title(plan), plan_sections(plan)
-    if output == "text":
-        width = None if wide else shutil.get_terminal_size().columns
-        return sections_text(title, sections, width)
-    return (sections_html if output == "html" else sections_markdown)(title, sections)
+
+def plan_markdown(plan: Plan, _: bool) -> str:
+    return sections_markdown(plan_title(plan), plan_sections(plan))
+
+
+def plan_html(plan: Plan, _: bool) -> str:
+    """A page to be printed."""
+    return sections_html(plan_title(plan), plan_sections(plan))

@@ -24,7 +24,7 @@ AFTER = ("median", "low", "high", "in", "odd ones", "too low in")
 _COMPUTES = ("=", "+", "-", "@", "\t", "\r")
 
 
-def side_by_side_csv(table: SideBySide, by: str = "ingredient") -> str:
+def side_by_side_csv(table: SideBySide, by: str = "ingredient", _: bool = False) -> str:
     """One row a line, one formula a column; empty where there is no value."""
     text = io.StringIO()
     rows = csv.writer(text, lineterminator="\n")
@@ -54,7 +54,7 @@ def _plain(text: str) -> str:
     return f"'{text}" if text.startswith(_COMPUTES) else text
 
 
-def side_by_side_json(table: SideBySide, by: str = "ingredient") -> str:
+def side_by_side_json(table: SideBySide, by: str = "ingredient", _: bool = False) -> str:
     """All of it, with spreads and the whole matrix of distances."""
     data = {
         "formulas": [_column_data(column) for column in table.columns],

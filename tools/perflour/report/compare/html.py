@@ -28,7 +28,7 @@ from perflour.result import one_line
 ABOVE, BELOW = "▲", "▼"
 
 
-def side_by_side_html(table: SideBySide, by: str = "ingredient") -> str:
+def side_by_side_html(table: SideBySide, by: str = "ingredient", _: bool = False) -> str:
     """The page: the table, who is near whom, the turn, the chart. Every text is escaped."""
     from markupsafe import Markup
 

@@ -1,4 +1,4 @@
-"""Formulas side by side in the form asked for; heavy libraries only for those that need them."""
+"""Formulas side by side for a terminal, and their chart by itself."""
 
 from __future__ import annotations
 
@@ -8,26 +8,23 @@ import sys
 from perflour.compare.table import SideBySide
 
 
-def rendered(table: SideBySide, output: str, by: str, wide: bool) -> bytes:
-    """The report as text, html, csv, json, svg or png."""
-    if output in ("svg", "png"):
-        from perflour.report.compare.chart import group_chart
+def terminal_text(table: SideBySide, by: str, wide: bool) -> str:
+    """As wide as the terminal, unless ``wide``."""
+    from perflour.report.compare.table import side_by_side_text
 
-        return group_chart(table, output)
-    return _text(table, output, by, wide).encode("utf-8", "replace")
+    width = sys.maxsize if wide else shutil.get_terminal_size().columns
+    return side_by_side_text(table, by, width)
 
 
-def _text(table: SideBySide, output: str, by: str, wide: bool) -> str:
-    if output == "html":
-        from perflour.report.compare.html import side_by_side_html
+def chart_svg(table: SideBySide, by: str, wide: bool) -> bytes:
+    """The kinds of ingredient as a chart, whatever the table would show."""
+    from perflour.report.compare.chart import group_chart
 
-        return side_by_side_html(table, by)
-    if output == "text":
-        from perflour.report.compare.table import side_by_side_text
+    return group_chart(table, "svg")
 
-        width = sys.maxsize if wide else shutil.get_terminal_size().columns
-        return side_by_side_text(table, by, width)
-    from perflour.report.compare import data as report
 
-    render = {"csv": report.side_by_side_csv, "json": report.side_by_side_json}
-    return render[output](table, by)
+def chart_png(table: SideBySide, by: str, wide: bool) -> bytes:
+    """As ``chart_svg``."""
+    from perflour.report.compare.chart import group_chart
+
+    return group_chart(table, "png")

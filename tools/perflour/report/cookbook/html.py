@@ -9,7 +9,7 @@ from perflour.report.form.html_page import html_page
 from perflour.report.form.signs import typeset
 
 
-def cookbook_html(book: Cookbook) -> str:
+def cookbook_html(book: Cookbook, _: str = "") -> str:
     """The whole book on one page: contents, formulas, index. Every text is escaped."""
     from markupsafe import Markup
 

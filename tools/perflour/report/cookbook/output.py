@@ -1,4 +1,4 @@
-"""A cookbook in the form asked for; heavy libraries only for those that need them."""
+"""A cookbook in print and as data; heavy libraries only for print."""
 
 from __future__ import annotations
 
@@ -6,17 +6,11 @@ from perflour.cookbook.book import Cookbook
 from perflour.report.cookbook.printed import printed_book
 
 
-def rendered(book: Cookbook, output: str, paper: str = "a4") -> bytes:
-    """The cookbook as pdf, html or json. The same book gives the same bytes."""
-    if output == "pdf":
-        from perflour.report.cookbook.pdf import cookbook_pdf
+def book_pdf(book: Cookbook, paper: str = "a4") -> bytes:
+    """The book in print. The same book gives the same bytes."""
+    from perflour.report.cookbook.pdf import cookbook_pdf
 
-        return cookbook_pdf(printed_book(book), paper)
-    if output == "html":
-        from perflour.report.cookbook.html import cookbook_html
-
-        return cookbook_html(book).encode()
-    return cookbook_json(book).encode()
+    return cookbook_pdf(printed_book(book), paper)
 
 
 def unprintable(book: Cookbook, output: str) -> list[str]:
@@ -32,7 +26,7 @@ def unprintable(book: Cookbook, output: str) -> list[str]:
     ]
 
 
-def cookbook_json(book: Cookbook) -> str:
+def cookbook_json(book: Cookbook, _: str = "") -> str:
     """Exact values of every page: masses in g, percentages of the basis, times in minutes."""
     import json
     from dataclasses import asdict

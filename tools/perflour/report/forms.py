@@ -1,0 +1,153 @@
+"""One table: what there are reports on, in which forms, and what makes each.
+
+A new form costs a function and its row here; commands take their choices from it, and what the ending
+of a file's name stands for. Functions of one subject all take the same values and give text or bytes.
+They are named, not imported: the table is read at every start, its modules where a report is made.
+"""
+
+import os
+from collections.abc import Callable
+from typing import Any
+
+#: By subject and form the function, ``module:name`` below perflour.report; the usual form comes first.
+FORMS: dict[str, dict[str, str]] = {
+    "lint": {
+        "text": "lint:checked_text",
+        "lines": "lint:checked_lines",
+        "markdown": "lint:checked_markdown",
+        "json": "lint:checked_json",
+        "sarif": "lint:checked_sarif",
+    },
+    "show": {
+        "text": "sheets:balance_text",
+        "json": "sheets:balance_json",
+        "recipe": "recipe:balance_recipe",
+    },
+    "contents": {"text": "contents:contents_text", "json": "contents:contents_json"},
+    "scale": {
+        "text": "scaled:scaled_text",
+        "json": "scaled:scaled_json",
+        "formula": "scaled:scaled_formula",
+    },
+    "plan": {
+        "text": "bakeday.output:plan_text",
+        "markdown": "bakeday.output:plan_markdown",
+        "html": "bakeday.output:plan_html",
+        "json": "bakeday.data:plan_json",
+    },
+    "cost": {
+        "text": "bakeday.costs:costs_text",
+        "markdown": "bakeday.costs:costs_markdown",
+        "json": "bakeday.costs:costs_json",
+    },
+    "diff": {
+        "text": "diff.text:differences_text",
+        "json": "diff.text:differences_json",
+        "markdown": "diff.text:differences_markdown",
+        "subject": "diff.summary:subjects_text",
+    },
+    "compare": {
+        "text": "compare.output:terminal_text",
+        "html": "compare.html:side_by_side_html",
+        "csv": "compare.data:side_by_side_csv",
+        "json": "compare.data:side_by_side_json",
+        "svg": "compare.output:chart_svg",
+        "png": "compare.output:chart_png",
+    },
+    "draft": {
+        "pdf": "cookbook.output:book_pdf",
+        "html": "cookbook.html:cookbook_html",
+        "json": "cookbook.output:cookbook_json",
+    },
+    # of one formula; the next row puts them together
+    "changelog": {
+        "text": "history.changelogs:changelog_text",
+        "json": "history.changelogs:changelog_json",
+        "markdown": "history.changelogs:changelog_markdown",
+        "html": "history.html:changelog_html",
+    },
+    "changelogs together": {
+        "text": "history.together:blocks_text",
+        "json": "history.together:blocks_json",
+        "markdown": "history.together:blocks_text",
+        "html": "history.html:changelogs_page",
+    },
+    "changelog by commit": {
+        "text": "history.entries:entries_text",
+        "json": "history.entries:entries_json",
+        "markdown": "history.entries:entries_markdown",
+    },
+    "release": {
+        "text": "release.log:release_text",
+        "json": "release.log:release_json",
+        "markdown": "release.log:release_markdown",
+        "html": "release.log:release_html",
+    },
+    "review": {
+        "text": "release.review:review_text",
+        "markdown": "release.review:review_markdown",
+        "html": "release.review:review_html",
+        "json": "release.review:review_json",
+    },
+    "bakes": {
+        "text": "trials.bakes:bakes_text",
+        "json": "trials.bakes:bakes_json",
+        "markdown": "trials.bakes:bakes_markdown",
+    },
+    "records": {"text": "lint:results_lines", "json": "lint:results_json"},
+    "tasting sheets": {
+        "text": "trials.sheets:sheets_text",
+        "markdown": "trials.sheets:sheets_markdown",
+        "html": "trials.sheets:sheets_html",
+    },
+    "judgements": {
+        "text": "trials.judgements:judgements_text",
+        "json": "trials.judgements:judgements_json",
+        "markdown": "trials.judgements:judgements_markdown",
+    },
+    "setup": {"text": "setup:setup_text", "json": "setup:setup_json"},
+}
+#: What the ending of a file's name stands for, where a subject has that form.
+ENDINGS = {
+    ".md": "markdown",
+    ".markdown": "markdown",
+    ".html": "html",
+    ".htm": "html",
+    ".json": "json",
+    ".csv": "csv",
+    ".sarif": "sarif",
+    ".svg": "svg",
+    ".png": "png",
+    ".pdf": "pdf",
+    ".txt": "text",
+}
+#: What is nothing for a terminal.
+BINARY = ("pdf", "png")
+
+
+def forms_of(subject: str) -> tuple[str, ...]:
+    """The forms of a subject, the usual one first."""
+    return tuple(FORMS[subject])
+
+
+def form_asked(subject: str, output: str | None, name: str | None = None) -> str:
+    """The form that is named, else the one that a file's name ends in, else the usual one."""
+    if output:
+        return output
+    ending = os.path.splitext(name or "")[1].lower()
+    form = ENDINGS.get(ending, "")
+    return form if form in FORMS[subject] else forms_of(subject)[0]
+
+
+def maker(subject: str, form: str) -> Callable[..., Any]:
+    """The function that makes a form: what it takes hangs on the subject, it gives text or bytes."""
+    module, _, name = FORMS[subject][form].partition(":")
+    loaded = __import__(f"perflour.report.{module}", fromlist=[name])
+    made: Callable[..., Any] = getattr(loaded, name)
+    return made
+
+
+def rendered(subject: str, form: str, *values: Any) -> bytes:
+    """A report as bytes, text as UTF-8."""
+    made = maker(subject, form)(*values)
+    return made if isinstance(made, bytes) else str(made).encode("utf-8", "replace")
