@@ -48,6 +48,7 @@ FORMS: dict[str, dict[str, str]] = {
     },
     "compare": {
         "text": "compare.output:terminal_text",
+        "markdown": "compare.markdown:side_by_side_markdown",
         "html": "compare.html:side_by_side_html",
         "csv": "compare.data:side_by_side_csv",
         "json": "compare.data:side_by_side_json",
