@@ -22,10 +22,11 @@ from perflour.documents.schema import (
     is_valid_by_jsonschema_rs,
     schema,
 )
+from perflour.system.file_kinds import BY_NAME
 from tests.conftest import ROOT, formula_text
 
 sys.path.insert(0, str(ROOT / "tools" / "maintain"))
-KINDS = ("formula", "bake", "session", "house", "catalogue", "prices", "balance")
+KINDS = (*BY_NAME, "balance")
 
 
 def properties(node: Any, path: str = "") -> Iterator[tuple[str, dict[str, Any]]]:
@@ -56,13 +57,13 @@ def test_every_property_explains_itself(kind: Any) -> None:
 
 
 def test_generated_validators_are_up_to_date() -> None:
-    from write_validators import FOLDER, KINDS, as_code
+    from write_validators import FOLDER, as_code
 
-    for kind in KINDS:
-        assert (FOLDER / f"{kind}.py").read_text(encoding="utf-8") == as_code(kind), kind
+    for name in BY_NAME:
+        assert (FOLDER / f"{name}.py").read_text(encoding="utf-8") == as_code(name), name
 
 
-@pytest.mark.parametrize("kind", ["bake", "session", "prices"])
+@pytest.mark.parametrize("kind", [k for k in BY_NAME if "date" in schema(k)["properties"]])
 def test_a_date_is_a_day_of_the_calendar(kind: Any) -> None:
     """Against the calendar of Python's library: each day of common, leap and century years."""
     pattern = re.compile(schema(kind)["properties"]["date"]["pattern"])

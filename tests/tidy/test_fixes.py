@@ -12,7 +12,6 @@ from hypothesis import given, settings
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
-from perflour.formula.file import kind_of
 from perflour.formula.formula import digest
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen, kitchen_for
@@ -21,6 +20,7 @@ from perflour.lint.check import check_content
 from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.mendable import MENDABLE
 from perflour.lint.rules.reading import READING
+from perflour.system.file_kinds import kind_of
 from perflour.tidy.fixes import mend_files, mend_formula
 from tests.conftest import ROOT, formula_text, run_cli
 from tests.tidy.untidy import Untidy, untidy

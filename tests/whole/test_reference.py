@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from perflour.documents.schema import schema
+from perflour.system.file_kinds import FILE_KINDS
 from tests.conftest import ROOT
 
 sys.path.insert(0, str(ROOT / "tools" / "maintain"))
@@ -34,9 +35,9 @@ def test_the_page_is_up_to_date() -> None:
 
 
 def test_every_field_of_every_schema_is_there() -> None:
-    from write_reference import FILES, page
+    from write_reference import page
 
     sections = page().split("\n## ")[1:]
-    for kind, section in zip(FILES, sections, strict=True):
+    for kind, section in zip(FILE_KINDS, sections, strict=True):
         shown = {cell.strip("*` ").replace("[]", "").rsplit(".", 1)[-1] for row in section.splitlines() if row.startswith("| ") for cell in [row.split(" | ")[0][2:]]}  # fmt: skip
-        assert set(fields(schema(kind))) - {"$schema"} <= shown, kind
+        assert set(fields(schema(kind.name))) - {"$schema"} <= shown, kind.name

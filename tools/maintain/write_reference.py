@@ -12,19 +12,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from perflour.documents.schema import Kind, schema
+from perflour.documents.schema import schema
+from perflour.system.file_kinds import FILE_KINDS, FileKind
 
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "reference.md"
-#: Where each kind of file stands.
-FILES: dict[Kind, str] = {
-    "formula": "<formula-id>/formula.yaml",
-    "bake": "<formula-id>/bakes/DATE.yaml",
-    "session": "sessions/DATE.yaml",
-    "house": "house.yaml",
-    "catalogue": "ingredients.yaml",
-    "prices": "prices.yaml",
-}
 START = """\
 # Every file and field
 
@@ -39,12 +31,12 @@ NAMES = {"classes": "CLASS", "windows": "RATIO", "rules": "RULE", "limits": "RUL
 
 def page() -> str:
     """The whole page."""
-    return "\n".join([START, *(_section(kind, where) for kind, where in FILES.items())])
+    return "\n".join([START, *map(_section, FILE_KINDS)])
 
 
-def _section(kind: Kind, where: str) -> str:
-    whole = schema(kind)
-    head = f"## {whole['title']}: `{where}`\n\n{whole['description']}\n\n"
+def _section(kind: FileKind) -> str:
+    whole = schema(kind.name)
+    head = f"## {whole['title']}: `{kind.stands}`\n\n{whole['description']}\n\n"
     table = "| field | what it is | written as | like |\n| --- | --- | --- | --- |\n"
     return head + table + "".join(f"| {' | '.join(row)} |\n" for row in _rows(whole, whole, ""))
 

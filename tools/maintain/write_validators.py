@@ -1,4 +1,4 @@
-"""Write tools/perflour/validators/*.py: each schema of schema/ as plain Python code.
+"""Write tools/perflour/documents/validators/*.py: each schema of schema/ as plain Python code.
 
 fastjsonschema turns a schema into code that needs nothing but ``re``: a cold start pays 1 ms for it,
 against 10 ms for the import of a compiled validator and 150 ms for jsonschema. The schemas use only
@@ -15,9 +15,9 @@ from pathlib import Path
 from typing import cast
 
 from perflour.documents.schema import Kind, schema
+from perflour.system.file_kinds import FILE_KINDS
 
 FOLDER = Path(__file__).parents[1] / "perflour" / "documents" / "validators"
-KINDS: tuple[Kind, ...] = ("formula", "bake", "session", "house", "catalogue", "prices")
 
 _IMPORTED = "from fastjsonschema import"
 _OWN = "from perflour.documents.validators import"
@@ -52,8 +52,8 @@ def _bare(node: object) -> object:
 
 
 def main() -> None:
-    for kind in KINDS:
-        (FOLDER / f"{kind}.py").write_text(as_code(kind), encoding="utf-8")
+    for kind in FILE_KINDS:
+        (FOLDER / f"{kind.name}.py").write_text(as_code(kind.name), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from perflour.balance.balance import Balance, balance
-from perflour.formula.file import kind_of, read_formula, read_or_tell
+from perflour.formula.file import read_formula, read_or_tell
 from perflour.formula.formula import Formula
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.result import Result
+from perflour.system.file_kinds import kind_of
 from perflour.system.files import Source
 
 

@@ -7,12 +7,13 @@ import json
 import os
 from collections.abc import Iterator
 from functools import cache
-from typing import Any, Literal
+from typing import Any
 
 from perflour.documents.reader import Document
 from perflour.result import Place, Result
 
-Kind = Literal["formula", "bake", "session", "house", "catalogue", "prices", "balance"]
+#: The name of a schema: a kind of file (system/file_kinds.py), or `balance`, which `show` prints.
+Kind = str
 RULE = "not-as-schema"
 MAX_RESULTS = 20
 #: Enough to sort the first twenty out of, without explaining a hopeless file to its end.
@@ -22,8 +23,13 @@ MAX_EXPLAINED = 200
 @cache
 def schema(kind: Kind) -> dict[str, Any]:
     """The schema of one kind of file."""
-    with open(os.path.join(schema_folder(), f"{kind}.schema.json"), encoding="utf-8") as file:
+    with open(os.path.join(schema_folder(), schema_file(kind)), encoding="utf-8") as file:
         return dict(json.load(file))
+
+
+def schema_file(kind: Kind) -> str:
+    """How the file of a schema is called, here and where a repository holds a copy."""
+    return f"{kind}.schema.json"
 
 
 def schema_folder() -> str:

@@ -11,7 +11,7 @@ from typing import Any
 from perflour.documents.layout import WIDTH, as_scalar, write_page
 from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar
 from perflour.documents.reader import read_document
-from perflour.documents.schema import Kind, check_schema
+from perflour.documents.schema import Kind, check_schema, schema_file
 from perflour.result import CannotRun
 
 # Digits that are no number: a digest may look like one, a code always does.
@@ -48,11 +48,16 @@ def _checked(text: str) -> str:
 def _head(kind: Kind, path: Path) -> tuple[str, ...]:
     """The line that tells editors the schema, where a folder above holds it."""
     for folder in path.absolute().parents:
-        schema = folder / "schema" / f"{kind}.schema.json"
+        schema = folder / "schema" / schema_file(kind)
         if schema.is_file():
             relative = os.path.relpath(schema, path.absolute().parent).replace(os.sep, "/")
-            return (f"# yaml-language-server: $schema={relative}",)
+            return (editor_line(relative),)
     return ()
+
+
+def editor_line(schema: str) -> str:
+    """The comment that tells editors the schema of the file below it, by its path from there."""
+    return f"# yaml-language-server: $schema={schema}"
 
 
 def _mapping(data: dict[str, Any]) -> Collection:

@@ -1,21 +1,11 @@
-"""A formula file's text to Formula: read and validate; which kind of file a path holds."""
+"""A formula file's text to Formula: read and validate."""
 
 from __future__ import annotations
 
-import os
-
 from perflour.documents.reader import read_document
-from perflour.documents.schema import Kind, check_schema
+from perflour.documents.schema import check_schema
 from perflour.formula.formula import Formula, build_formula
 from perflour.result import FileProblem, Result
-from perflour.system.paths import (
-    BAKES,
-    FORMULA_FILE,
-    HOUSE_FILE,
-    INGREDIENTS_FILE,
-    PRICES_FILE,
-    SESSIONS,
-)
 
 
 class InvalidFormula(Exception):
@@ -42,20 +32,3 @@ def read_or_tell(content: bytes, path: str) -> Formula | tuple[Result, ...]:
         return (problem.result(),)
     except InvalidFormula as invalid:
         return invalid.results
-
-
-def kind_of(path: str) -> Kind:
-    """Which kind of file a path holds, by its name and folder."""
-    folder, name = os.path.split(path)
-    if os.path.basename(folder) == BAKES:
-        return "bake"
-    if os.path.basename(folder) == SESSIONS and name != FORMULA_FILE:
-        return "session"
-    return _KINDS.get(name, "formula")
-
-
-_KINDS: dict[str, Kind] = {
-    HOUSE_FILE: "house",
-    INGREDIENTS_FILE: "catalogue",
-    PRICES_FILE: "prices",
-}

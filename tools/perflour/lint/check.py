@@ -11,7 +11,7 @@ from perflour.balance.files import weigh_or_tell
 from perflour.balance.ratios import RatiosOnDemand
 from perflour.documents.reader import read_document
 from perflour.documents.schema import Kind, check_schema
-from perflour.formula.file import kind_of, read_or_tell
+from perflour.formula.file import read_or_tell
 from perflour.formula.formula import Formula, Waiver
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.kitchen.names import fold
@@ -19,6 +19,7 @@ from perflour.lint.rule import Context, Finding, Rule
 from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.reading import READING
 from perflour.result import FileProblem, Level, Result, with_lines
+from perflour.system.file_kinds import BY_NAME, kind_of
 from perflour.system.files import Source, read_source
 
 
@@ -59,7 +60,7 @@ def context_of(weighed: Balance, path: str, kitchen: Kitchen) -> Context:
 
 
 def check_other(content: bytes, path: str, kind: Kind) -> tuple[Result, ...]:
-    """Results of a bake, session, house or ingredients file: reading and schema only."""
+    """Results of a file of another kind than formulas: reading and schema only."""
     try:
         return check_schema(read_document(content, path), kind)
     except FileProblem as problem:
@@ -165,8 +166,14 @@ def _read(source: Source, kitchen: Kitchen) -> Formula | tuple[Result, ...]:
     kind = kind_of(source.path)
     if kind == "formula":
         return read_or_tell(source.content, source.shown)
-    if kind == "prices":
-        from perflour.kitchen.prices import price_list  # few runs meet one
-
-        return price_list(source.content, source.shown, kitchen.catalogue).results
+    if reader := BY_NAME[kind].reader:
+        return _results_of(reader, source, kitchen)
     return check_other(source.content, source.shown, kind)
+
+
+def _results_of(reader: str, source: Source, kitchen: Kitchen) -> tuple[Result, ...]:
+    """What the reader of a kind of file (``module:function``) says is wrong."""
+    module, _, function = reader.partition(":")
+    read = getattr(__import__(module, fromlist=[function]), function)
+    found: tuple[Result, ...] = read(source.content, source.shown, kitchen.catalogue).results
+    return found

@@ -24,12 +24,12 @@ from perflour.release.reasons import REASONS
 from perflour.result import LEVELS, CannotRun, FileProblem, Result
 from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out
+from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import named_paths
 from perflour.system.parallel import spread_out_groups
-from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, HOUSE_FILE, INGREDIENTS_FILE
+from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
 from perflour.system.without_numpy import without_numpy
 
-KITCHEN_FILES = (HOUSE_FILE, INGREDIENTS_FILE)
 # A draft is not asked for a test bake yet, a retired formula not any more.
 TO_BE_BAKED = ("testing", "approved")
 

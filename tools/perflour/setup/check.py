@@ -7,13 +7,14 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from perflour.documents.schema import Kind, schema_folder
+from perflour.documents.schema import schema_folder
 from perflour.kitchen.house import read_valid
 from perflour.result import CannotRun
 from perflour.setup.git import Setup, missing, setup_for
 from perflour.setup.kitchen import schema_names
 from perflour.system import git
-from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE
+from perflour.system.file_kinds import FILE_KINDS
+from perflour.system.paths import HOUSE_FILE
 
 #: `git rev-parse --path-format`, with which the top of a work tree is found, came with this version.
 OLDEST_GIT = (2, 31)
@@ -72,13 +73,12 @@ def _house(setup: Setup) -> Iterator[Check]:
     if not setup.house:
         yield Check("house file", f"no {HOUSE_FILE}", "run perflour new kitchen, which writes one")
         return
-    kinds: tuple[tuple[str, Kind], ...] = ((HOUSE_FILE, "house"), (INGREDIENTS_FILE, "catalogue"))
-    for name, kind in kinds:
-        path = setup.repository.top / setup.house / name
-        if name == INGREDIENTS_FILE and not path.exists():
+    for kind in FILE_KINDS:
+        path = setup.repository.top / setup.house / kind.file
+        if not kind.of_kitchen or (kind.file != HOUSE_FILE and not path.exists()):
             continue
-        shown = os.path.normpath(f"{setup.house}/{name}")
-        _, wrong = read_valid(str(path), kind)
+        shown = os.path.normpath(f"{setup.house}/{kind.file}")
+        _, wrong = read_valid(str(path), kind.name)
         if wrong:
             found = f"{shown} has {len(wrong)} error{'s' if len(wrong) > 1 else ''}"
             yield Check("house file", found, f"run perflour lint {shown}")

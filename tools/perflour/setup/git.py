@@ -18,12 +18,12 @@ from pathlib import Path
 from perflour.result import CannotRun, one_line
 from perflour.system import git
 from perflour.system.files import DEFAULT_FOLDER
-from perflour.system.paths import HOUSE_FILE
+from perflour.system.paths import FORMULA_FILE, HOUSE_FILE
 from perflour.system.writing import write_file
 
 ATTRIBUTES = ".gitattributes"
 MARK = b"# ratios in diffs, merges by ingredient: written by `perflour git-setup`"
-PATTERN = b"formula.yaml diff=perflour merge=perflour"
+PATTERN = f"{FORMULA_FILE} diff=perflour merge=perflour".encode()
 #: -P keeps the folder git works in, so the tree itself, from being imported from.
 _START = "from perflour.cli import console; console()"
 _TEXTCONV = 'f() {{ {run} git-sheet --house={house} -- "$1" || cat -- "$1"; }}; f'

@@ -7,18 +7,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from perflour.documents.schema import schema_folder
-from perflour.documents.writer import tidy
+from perflour.documents.schema import schema_file, schema_folder
+from perflour.documents.writer import editor_line, tidy
 from perflour.result import CannotRun
 from perflour.setup.git import set_up, setup_for
 from perflour.system import git
+from perflour.system.file_kinds import FILE_KINDS
 from perflour.system.files import DEFAULT_FOLDER
 from perflour.system.writing import write_new
 
 _DATA = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "kitchen")
 _CI = {"github": ".github/workflows/formulas.yml", "gitlab": ".gitlab-ci.yml"}
-#: What is left out: the schema of what `show` prints, which no file of a repository holds.
-_NO_FILE_KIND = "balance.schema.json"
 
 
 @dataclass(frozen=True)
@@ -85,10 +84,11 @@ def _checked_name(name: str) -> str:
 
 def _files(kitchen: str, host: str) -> Iterator[tuple[str, str]]:
     """Path below the folder and text of every file."""
-    for kind in ("house", "ingredients"):
-        head = f"# yaml-language-server: $schema=../schema/{_SCHEMAS[kind]}.schema.json\n"
-        text = _template(f"{kind}.yaml").replace("{{ kitchen }}", f'"{kitchen}"')
-        yield f"{DEFAULT_FOLDER}/{kind}.yaml", head + text
+    for kind in FILE_KINDS:
+        if kind.of_kitchen:
+            head = editor_line(f"../schema/{schema_file(kind.name)}")
+            text = _template(kind.file).replace("{{ kitchen }}", f'"{kitchen}"')
+            yield f"{DEFAULT_FOLDER}/{kind.file}", f"{head}\n{text}"
     yield "README.md", _template("README.md").replace("{{ kitchen }}", kitchen)
     yield ".pre-commit-config.yaml", _template("pre-commit-config.yaml")
     if host in _CI:
@@ -97,13 +97,9 @@ def _files(kitchen: str, host: str) -> Iterator[tuple[str, str]]:
         yield f"schema/{name}", _read(os.path.join(schema_folder(), name))
 
 
-_SCHEMAS = {"house": "house", "ingredients": "catalogue"}
-
-
 def schema_names() -> list[str]:
     """The schema files that a repository holds copies of, so that editors find them without a network."""
-    names = sorted(name for name in os.listdir(schema_folder()) if name.endswith(".schema.json"))
-    return [name for name in names if name != _NO_FILE_KIND]
+    return sorted(schema_file(kind.name) for kind in FILE_KINDS)
 
 
 def ci_text(host: str) -> str:

@@ -14,7 +14,8 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 
-from perflour.system.paths import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE
+from perflour.system.file_kinds import KITCHEN_FILES
+from perflour.system.paths import FOLDERS_KEPT
 
 #: What a file keeps: by key a value as JSON, which is read only when it is needed.
 Rows = dict[bytes, bytes]
@@ -121,7 +122,7 @@ def house_digests(names: Names | None = None) -> Callable[[str], bytes]:
         above = os.path.dirname(folder)
         digest = of(above) if above != folder else b""
         there = names(folder)
-        for name in (HOUSE_FILE, INGREDIENTS_FILE):
+        for name in KITCHEN_FILES:
             if name in there:
                 content = content_of(os.path.join(folder, name))
                 digest = hashlib.sha256(digest + name.encode() + content).digest()

@@ -8,11 +8,11 @@ from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 
 from perflour.result import Result
-from perflour.system.files import OURS
+from perflour.system.file_kinds import BY_FILE
 from perflour.system.git import Repository, read_blobs, tree
 from perflour.system.paths import BAKES, CHANGELOG_FILE
 
-KEPT_NAMES = (*OURS, CHANGELOG_FILE)
+KEPT_NAMES = (*BY_FILE, CHANGELOG_FILE)
 
 
 @contextmanager

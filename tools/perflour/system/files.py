@@ -6,22 +6,11 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from perflour.result import CannotRun
-from perflour.system.paths import (
-    BAKES,
-    FORMULA_FILE,
-    HOUSE_FILE,
-    INGREDIENTS_FILE,
-    PRICES_FILE,
-    SESSIONS,
-    display_path,
-)
+from perflour.system.file_kinds import BY_FILE, BY_FOLDER
+from perflour.system.paths import display_path
 
 STDIN = "-"
 DEFAULT_FOLDER = "formulas"
-OURS = (FORMULA_FILE, HOUSE_FILE, INGREDIENTS_FILE, PRICES_FILE)
-#: Folders whose YAML files are all records: test bakes, tasting sessions.
-RECORD_FOLDERS = (BAKES, SESSIONS)
-
 
 #: The names in folders, hidden ones left out.
 Listed = dict[str, tuple[str, ...]]
@@ -91,16 +80,17 @@ def _expanded(name: str, listed: Listed | None) -> Iterator[str]:
 
 
 def _in_folder(folder: str, listed: Listed | None) -> Iterator[str]:
-    """The repository files below a folder: formulas, bakes, sessions, house and ingredients files."""
+    """The files below a folder that are of one of our kinds."""
     folders: list[str] = []
-    records = os.path.basename(folder) in RECORD_FOLDERS
+    records = os.path.basename(folder) in BY_FOLDER
     entries = _entries(folder)
     if listed is not None:
         listed[folder] = tuple([sys.intern(entry.name) for entry in entries])
     for entry in entries:
+        ours = entry.name.endswith(".yaml") if records else entry.name in BY_FILE
         if entry.is_dir(follow_symlinks=False):
             folders.append(entry.path)
-        elif (entry.name.endswith(".yaml") if records else entry.name in OURS) and _is_file(entry):
+        elif ours and _is_file(entry):
             yield entry.path
     for inner in folders:
         yield from _in_folder(inner, listed)

@@ -20,7 +20,6 @@ from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
 from perflour.documents.layout import as_scalar, write_page
 from perflour.documents.nodes import Collection, Entry, Scalar, changed, each, read_page
-from perflour.formula.file import kind_of
 from perflour.formula.formula import TEMPERATURES
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.kitchen.quantity import (
@@ -36,6 +35,7 @@ from perflour.lint.check import check_balance
 from perflour.lint.rules.mendable import MENDABLE
 from perflour.lint.rules.units import range_upside_down
 from perflour.result import CannotRun, FileProblem, Result
+from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, named_paths, read_source
 from perflour.system.parallel import spread_out
 from perflour.tidy.house_format import Formatted, bytes_of, format_formula, text_of, write_formatted

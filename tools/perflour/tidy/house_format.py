@@ -14,7 +14,7 @@ from perflour.documents.layout import as_scalar, write_page
 from perflour.documents.nodes import Collection, Scalar, changed, comments_of, each, read_page
 from perflour.documents.reader import read_document
 from perflour.documents.schema import schema
-from perflour.formula.file import InvalidFormula, kind_of, read_formula
+from perflour.formula.file import InvalidFormula, read_formula
 from perflour.formula.formula import TEMPERATURES, Formula, digest
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen, kitchen_for
@@ -28,6 +28,7 @@ from perflour.kitchen.spelling import spelled
 from perflour.lint.check import check_balance, context_of
 from perflour.lint.rules.house import listed_out_of_order, temperature_in_one_scale
 from perflour.result import CannotRun, FileProblem, Place, Result
+from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, read_bytes, sources
 from perflour.system.writing import write_file
 from perflour.tidy.order_of_use import orders_of_use

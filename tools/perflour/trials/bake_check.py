@@ -9,7 +9,6 @@ from hashlib import sha256
 from pathlib import Path
 
 from perflour.documents.reader import Document
-from perflour.formula.file import kind_of
 from perflour.history.changelog import Changelog, changelogs
 from perflour.history.revisions import formula_of, place_in_history
 from perflour.kitchen.house import read_valid
@@ -19,6 +18,7 @@ from perflour.records.session_check import session_faults, session_gaps
 from perflour.records.tasting import Session, session_from
 from perflour.result import CannotRun, Result
 from perflour.system import git
+from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, named_paths, read_bytes
 from perflour.system.paths import BAKES, FORMULA_FILE, SESSIONS, display_path
 
@@ -68,12 +68,12 @@ def _with_bakes(name: str) -> list[str]:
 
 
 def _read(path: str) -> RecordFile:
-    is_bake = kind_of(path) == "bake"
-    document, results = read_valid(path, "bake" if is_bake else "session")
+    kind = kind_of(path)
+    document, results = read_valid(path, kind)
     if document is None:
         return RecordFile(Path(path), None, results)
     name = os.path.splitext(os.path.basename(path))[0]
-    if is_bake:
+    if kind == "bake":
         return RecordFile(Path(path), document, (), bake=bake_from(document.data, name))
     return RecordFile(Path(path), document, (), session=session_from(document.data, path))
 
