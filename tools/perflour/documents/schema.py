@@ -33,23 +33,8 @@ def schema_folder() -> str:
     return packaged if os.path.isdir(packaged) else os.path.join(here, "..", "..", "schema")
 
 
-# The import of jsonschema-rs pays for itself from about this many documents.
-FEW_DOCUMENTS = 100
-_documents = itertools.count(1)
-
-
-def _is_valid(data: object, kind: Kind) -> bool:
-    """The verdict alone: by generated code for the first documents, by jsonschema-rs for many.
-
-    Which of the two answers is only a matter of speed: the tests hold them to the same verdicts.
-    """
-    if next(_documents) <= FEW_DOCUMENTS:
-        return is_valid_by_code(data, kind)
-    return is_valid_by_jsonschema_rs(data, kind)
-
-
-def is_valid_by_code(data: object, kind: Kind) -> bool:
-    """The verdict of validators/KIND.py, which fastjsonschema wrote from the schema."""
+def is_valid(data: object, kind: Kind) -> bool:
+    """The verdict alone, by validators/KIND.py, which fastjsonschema wrote from the schema."""
     from perflour.documents.validators import JsonSchemaValueException
 
     try:
@@ -59,26 +44,14 @@ def is_valid_by_code(data: object, kind: Kind) -> bool:
     return True
 
 
-def is_valid_by_jsonschema_rs(data: object, kind: Kind) -> bool:
-    """The verdict of jsonschema-rs."""
-    return bool(_rust_validator(kind).is_valid(data))
-
-
-@cache
-def _rust_validator(kind: Kind) -> Any:
-    import jsonschema_rs  # 10 ms: only for many files
-
-    return jsonschema_rs.validator_for(schema(kind))
-
-
 def check_schema(document: Document, kind: Kind) -> tuple[Result, ...]:
     """What in ``document`` breaks the schema, at most twenty results, in order of place.
 
     Only where the file is not valid, jsonschema is loaded, for what exactly is wrong where.
     """
-    if _is_valid(document.data, kind):
+    if is_valid(document.data, kind):
         return ()
-    from jsonschema import Draft202012Validator  # 150 ms: only where something is wrong
+    from jsonschema import Draft202012Validator  # slow to load: docs/performance.md
 
     errors = Draft202012Validator(schema(kind)).iter_errors(document.data)
     explained = (result for error in errors for result in _explain(error, document))
