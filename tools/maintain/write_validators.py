@@ -43,10 +43,19 @@ def as_code(kind: Kind) -> str:
 
 
 def _without_words(code: str) -> str:
-    """The code without the messages that nobody reads: to name every place takes most of its time."""
+    """The code without the messages that nobody reads: to name every place takes most of its time.
+
+    What is missing is not named either, and asked of the mapping itself.
+    """
     code = re.sub(r"raise (JsonSchemaValueException)\(.*\)$", r"raise \1", code, flags=re.MULTILINE)
     code = re.sub(r", custom_formats, \(name_prefix or .*\)$", ")", code, flags=re.MULTILINE)
-    code = re.sub(r"\bset\(\[(.*?)\]\) - ", r"{\1} - ", code)
+    missing = (
+        r"\w+__missing_keys = set\(\[('[\w-]+')\]\) - (\w+)\.keys\(\)\n +if \w+__missing_keys:"
+    )
+    code = re.sub(missing, r"if \1 not in \2:", code)
+    code = re.sub(r"\bset\(\[(.*?)\]\) - ", r"{\1} - ", code).replace(
+        "set(data.keys())", "set(data)"
+    )
     return code.replace("(data, custom_formats={}, name_prefix=None)", "(data)")
 
 

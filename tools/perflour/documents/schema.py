@@ -5,40 +5,44 @@ from __future__ import annotations
 import itertools
 import json
 import os
+import sys
 from collections.abc import Iterator
-from functools import cache
 from typing import Any, Literal
 
 from perflour.documents.reader import Document
+from perflour.documents.shipped import shipped
+from perflour.documents.validators import JsonSchemaValueException
 from perflour.result import Place, Result
 
 Kind = Literal["formula", "bake", "session", "house", "catalogue", "prices", "balance"]
 RULE = "not-as-schema"
+VALIDATORS = "perflour.documents.validators"
 MAX_RESULTS = 20
 #: Enough to sort the first twenty out of, without explaining a hopeless file to its end.
 MAX_EXPLAINED = 200
 
 
-@cache
 def schema(kind: Kind) -> dict[str, Any]:
     """The schema of one kind of file."""
-    with open(os.path.join(schema_folder(), f"{kind}.schema.json"), encoding="utf-8") as file:
-        return dict(json.load(file))
+    made: dict[str, Any] = shipped(os.path.join(SCHEMAS, f"{kind}.schema.json"), json.loads)
+    return made
 
 
-def schema_folder() -> str:
-    """schema/ as packaged in the wheel, else that of the source tree."""
+def _schema_folder() -> str:
     here = os.path.dirname(os.path.dirname(__file__))
     packaged = os.path.join(here, "schema")
     return packaged if os.path.isdir(packaged) else os.path.join(here, "..", "..", "schema")
 
 
+#: schema/ as packaged in the wheel, else that of the source tree.
+SCHEMAS = _schema_folder()
+
+
 def is_valid(data: object, kind: Kind) -> bool:
     """The verdict alone, by validators/KIND.py, which fastjsonschema wrote from the schema."""
-    from perflour.documents.validators import JsonSchemaValueException
-
+    name = f"{VALIDATORS}.{kind}"
     try:
-        __import__(f"perflour.documents.validators.{kind}", fromlist=["validate"]).validate(data)
+        (sys.modules.get(name) or __import__(name, fromlist=["validate"])).validate(data)
     except JsonSchemaValueException:
         return False
     return True

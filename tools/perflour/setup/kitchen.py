@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from perflour.documents.schema import schema_folder
+from perflour.documents.schema import SCHEMAS
 from perflour.documents.writer import tidy
 from perflour.result import CannotRun
 from perflour.setup.git import set_up, setup_for
@@ -94,7 +94,7 @@ def _files(kitchen: str, host: str) -> Iterator[tuple[str, str]]:
     if host in _CI:
         yield _CI[host], ci_text(host)
     for name in schema_names():
-        yield f"schema/{name}", _read(os.path.join(schema_folder(), name))
+        yield f"schema/{name}", _read(os.path.join(SCHEMAS, name))
 
 
 _SCHEMAS = {"house": "house", "ingredients": "catalogue"}
@@ -102,7 +102,7 @@ _SCHEMAS = {"house": "house", "ingredients": "catalogue"}
 
 def schema_names() -> list[str]:
     """The schema files that a repository holds copies of, so that editors find them without a network."""
-    names = sorted(name for name in os.listdir(schema_folder()) if name.endswith(".schema.json"))
+    names = sorted(name for name in os.listdir(SCHEMAS) if name.endswith(".schema.json"))
     return [name for name in names if name != _NO_FILE_KIND]
 
 

@@ -20,7 +20,7 @@ def validate_bake_schema_json(data):
         data__missing_keys = {'date', 'formula', 'of', 'baker', 'verdict'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "date" in data_keys:
             data_keys.remove("date")
             data__date = data["date"]
@@ -224,8 +224,7 @@ def validate_bake_schema_json(data):
                         raise JsonSchemaValueException
                     data__scores_item_is_dict = isinstance(data__scores_item, dict)
                     if data__scores_item_is_dict:
-                        data__scores_item__missing_keys = {'taster'} - data__scores_item.keys()
-                        if data__scores_item__missing_keys:
+                        if 'taster' not in data__scores_item:
                             raise JsonSchemaValueException
                         data__scores_item_keys = set(data__scores_item.keys())
                         if "taster" in data__scores_item_keys:
@@ -273,8 +272,7 @@ def validate_bake_schema_json(data):
                         raise JsonSchemaValueException
                     data__photos_item_is_dict = isinstance(data__photos_item, dict)
                     if data__photos_item_is_dict:
-                        data__photos_item__missing_keys = {'file'} - data__photos_item.keys()
-                        if data__photos_item__missing_keys:
+                        if 'file' not in data__photos_item:
                             raise JsonSchemaValueException
                         data__photos_item_keys = set(data__photos_item.keys())
                         if "file" in data__photos_item_keys:

@@ -9,10 +9,9 @@ def validate_catalogue_schema_json(data):
         raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = {'ingredients'} - data.keys()
-        if data__missing_keys:
+        if 'ingredients' not in data:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "ingredients" in data_keys:
             data_keys.remove("ingredients")
             data__ingredients = data["ingredients"]
@@ -35,7 +34,7 @@ def validate_catalogue_schema_json___defs_ingredient(data):
         data__missing_keys = {'name', 'group'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "name" in data_keys:
             data_keys.remove("name")
             data__name = data["name"]
@@ -312,7 +311,7 @@ def validate_catalogue_schema_json___defs_measure(data):
         data__missing_keys = {'per', 'grams', 'source'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "per" in data_keys:
             data_keys.remove("per")
             data__per = data["per"]

@@ -17,7 +17,7 @@ def validate_formula_schema_json(data):
         data__missing_keys = {'formula', 'title', 'class', 'status', 'parts', 'method'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "formula" in data_keys:
             data_keys.remove("formula")
             data__formula = data["formula"]
@@ -164,7 +164,7 @@ def validate_formula_schema_json___defs_waiver(data):
         data__missing_keys = {'rule', 'because'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "rule" in data_keys:
             data_keys.remove("rule")
             data__rule = data["rule"]
@@ -204,10 +204,9 @@ def validate_formula_schema_json___defs_step(data):
         raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = {'do'} - data.keys()
-        if data__missing_keys:
+        if 'do' not in data:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "do" in data_keys:
             data_keys.remove("do")
             data__do = data["do"]
@@ -365,7 +364,7 @@ def validate_formula_schema_json___defs_part(data):
         data__missing_keys = {'part', 'ingredients'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "part" in data_keys:
             data_keys.remove("part")
             data__part = data["part"]
@@ -417,8 +416,7 @@ def validate_formula_schema_json___defs_line(data):
         try:
             data_is_dict = isinstance(data, dict)
             if data_is_dict:
-                data__missing_keys = {'item'} - data.keys()
-                if data__missing_keys:
+                if 'item' not in data:
                     raise JsonSchemaValueException
             data_one_of_count1 += 1
         except (JsonSchemaValueException, JsonSchemaValuesException): pass
@@ -426,8 +424,7 @@ def validate_formula_schema_json___defs_line(data):
         try:
             data_is_dict = isinstance(data, dict)
             if data_is_dict:
-                data__missing_keys = {'part'} - data.keys()
-                if data__missing_keys:
+                if 'part' not in data:
                     raise JsonSchemaValueException
             data_one_of_count1 += 1
         except (JsonSchemaValueException, JsonSchemaValuesException): pass
@@ -435,10 +432,9 @@ def validate_formula_schema_json___defs_line(data):
         raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = {'amount'} - data.keys()
-        if data__missing_keys:
+        if 'amount' not in data:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "item" in data_keys:
             data_keys.remove("item")
             data__item = data["item"]
@@ -505,10 +501,9 @@ def validate_formula_schema_json___defs_yield(data):
         raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = {'pieces'} - data.keys()
-        if data__missing_keys:
+        if 'pieces' not in data:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "pieces" in data_keys:
             data_keys.remove("pieces")
             data__pieces = data["pieces"]

@@ -14,10 +14,9 @@ def validate_house_schema_json(data):
         raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = {'house'} - data.keys()
-        if data__missing_keys:
+        if 'house' not in data:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "house" in data_keys:
             data_keys.remove("house")
             data__house = data["house"]
@@ -155,7 +154,7 @@ def validate_house_schema_json___defs_class(data):
         raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "title" in data_keys:
             data_keys.remove("title")
             data__title = data["title"]
@@ -207,7 +206,7 @@ def validate_house_schema_json___defs_window(data):
         data__missing_keys = {'low', 'high'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "low" in data_keys:
             data_keys.remove("low")
             data__low = data["low"]

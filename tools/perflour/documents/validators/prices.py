@@ -20,7 +20,7 @@ def validate_prices_schema_json(data):
         data__missing_keys = {'currency', 'date', 'prices'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "currency" in data_keys:
             data_keys.remove("currency")
             data__currency = data["currency"]
@@ -74,7 +74,7 @@ def validate_prices_schema_json___defs_price(data):
         data__missing_keys = {'item', 'packs'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "item" in data_keys:
             data_keys.remove("item")
             data__item = data["item"]

@@ -22,7 +22,7 @@ def validate_session_schema_json(data):
         data__missing_keys = {'date', 'ask', 'seed', 'samples', 'order'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "date" in data_keys:
             data_keys.remove("date")
             data__date = data["date"]
@@ -337,8 +337,7 @@ def validate_session_schema_json(data):
                         raise JsonSchemaValueException
                     data__photos_item_is_dict = isinstance(data__photos_item, dict)
                     if data__photos_item_is_dict:
-                        data__photos_item__missing_keys = {'file'} - data__photos_item.keys()
-                        if data__photos_item__missing_keys:
+                        if 'file' not in data__photos_item:
                             raise JsonSchemaValueException
                         data__photos_item_keys = set(data__photos_item.keys())
                         if "file" in data__photos_item_keys:
