@@ -16,10 +16,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+from perflour.documents.shipped import DATA
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
-from perflour.recipe import grammar
-from perflour.recipe.grammar import take_apart, work
+from perflour.recipe.grammar import GRAMMAR, take_apart, work
 from perflour.recipe.lexemes import lexemes, tidy
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.to_formula import Header, formula_file
@@ -79,9 +79,8 @@ def _earley() -> Callable[[str], Any]:
     """The same grammar under Earley, its tokens spelled as one letter each."""
     from lark import Lark
 
-    names = grammar.GRAMMAR.rsplit("%declare ", 1)[1].split()
-    letters = {name: chr(ord("a") + at) for at, name in enumerate(names)}
-    rules = grammar.GRAMMAR.rsplit("%declare ", 1)[0]
+    rules, declared = Path(DATA, GRAMMAR).read_text(encoding="utf-8").rsplit("%declare ", 1)
+    letters = {name: chr(ord("a") + at) for at, name in enumerate(declared.split())}
     terminals = "\n".join(f'{name}: "{letter}"' for name, letter in letters.items())
     parser = Lark(f"{rules}\n{terminals}", start="line", parser="earley", ambiguity="resolve")
     return lambda line: parser.parse("".join(letters[one.kind] for one in lexemes(tidy(line))))

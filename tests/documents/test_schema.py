@@ -1,4 +1,4 @@
-"""The schemas: described for editors, one verdict by three validators, messages for bakers."""
+"""The schemas: described for editors, one verdict by code of our own and two validators, messages for bakers."""
 
 from __future__ import annotations
 
@@ -11,17 +11,13 @@ from itertools import product
 from typing import Any
 
 import jsonschema
+import jsonschema_rs
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.documents.reader import read_document
-from perflour.documents.schema import (
-    check_schema,
-    is_valid_by_code,
-    is_valid_by_jsonschema_rs,
-    schema,
-)
+from perflour.documents.schema import check_schema, is_valid, schema
 from perflour.system.file_kinds import BY_NAME
 from tests.conftest import ROOT, formula_text
 
@@ -102,8 +98,8 @@ def test_three_validators_agree(key: str, value: object, whole: bool) -> None:
     """jsonschema, jsonschema-rs and the generated code are independent readings of the draft."""
     data = value if whole else {**VALID, key: value}
     by_jsonschema = jsonschema.Draft202012Validator(schema("formula")).is_valid(data)
-    assert is_valid_by_code(data, "formula") == by_jsonschema
-    assert is_valid_by_jsonschema_rs(data, "formula") == by_jsonschema
+    assert is_valid(data, "formula") == by_jsonschema
+    assert jsonschema_rs.validator_for(schema("formula")).is_valid(data) == by_jsonschema
 
 
 def test_the_formula_of_the_design_is_valid() -> None:

@@ -19,7 +19,7 @@ import yaml
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
 from perflour.balance.ratios import ratios
-from perflour.documents.schema import schema_folder
+from perflour.documents.schema import SCHEMAS
 from perflour.kitchen.house import kitchen_for
 from perflour.setup.outline import outlines
 from tests.conftest import GIT_ENVIRONMENT, REFERENCE, ROOT, git, run_cli
@@ -53,7 +53,7 @@ def test_a_new_kitchen_lists_what_it_wrote_and_is_clean(tmp_path: Path) -> None:
         assert run_cli(*command, cwd=folder).code == 0
     for name in ("formula", "house"):
         copy = (folder / "schema" / f"{name}.schema.json").read_bytes()
-        assert copy == (Path(schema_folder()) / f"{name}.schema.json").read_bytes()
+        assert copy == (Path(SCHEMAS) / f"{name}.schema.json").read_bytes()
 
 
 def test_the_commands_it_names_are_ours(kitchen: Path) -> None:

@@ -1,9 +1,9 @@
 """Write tools/perflour/documents/validators/*.py: each schema of schema/ as plain Python code.
 
-fastjsonschema turns a schema into code that needs nothing but ``re``: a cold start pays 1 ms for it,
-against 10 ms for the import of a compiled validator and 150 ms for jsonschema. The schemas use only
-keywords that draft-07 and 2020-12 read alike. tests/documents/test_schema.py writes the code again, compares,
-and holds its verdicts against jsonschema and jsonschema-rs.
+fastjsonschema turns a schema into code that needs nothing but ``re`` and loads at once, which neither
+jsonschema nor a compiled validator does (docs/performance.md). The schemas use only keywords that draft-07
+and 2020-12 read alike. tests/documents/test_schema.py writes the code again, compares, and holds its
+verdicts against jsonschema and jsonschema-rs.
 
     python tools/maintain/write_validators.py
 """
@@ -36,9 +36,27 @@ def as_code(kind: Kind) -> str:
     code = code.replace("from decimal import Decimal\n", "").replace(
         "(int, float, Decimal)", "(int, float)"
     )
+    code = _without_words(code)
     name = re.search(r"^def (validate\w+_schema_json)\(", code, re.MULTILINE)
     assert name is not None
     return f"# Written by tools/maintain/write_validators.py; do not edit.\n{code}\n\nvalidate = {name[1]}\n"
+
+
+def _without_words(code: str) -> str:
+    """The code without the messages that nobody reads: to name every place takes most of its time.
+
+    What is missing is not named either, and asked of the mapping itself.
+    """
+    code = re.sub(r"raise (JsonSchemaValueException)\(.*\)$", r"raise \1", code, flags=re.MULTILINE)
+    code = re.sub(r", custom_formats, \(name_prefix or .*\)$", ")", code, flags=re.MULTILINE)
+    missing = (
+        r"\w+__missing_keys = set\(\[('[\w-]+')\]\) - (\w+)\.keys\(\)\n +if \w+__missing_keys:"
+    )
+    code = re.sub(missing, r"if \1 not in \2:", code)
+    code = re.sub(r"\bset\(\[(.*?)\]\) - ", r"{\1} - ", code).replace(
+        "set(data.keys())", "set(data)"
+    )
+    return code.replace("(data, custom_formats={}, name_prefix=None)", "(data)")
 
 
 def _bare(node: object) -> object:

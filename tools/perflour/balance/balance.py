@@ -1,6 +1,5 @@
 """Formula to Balance: masses, flour basis and baker's percentages, by part and in all."""
 
-from functools import lru_cache
 from math import hypot
 from typing import NamedTuple
 
@@ -215,22 +214,21 @@ def _percent(mass: Mass | None, basis_g: float) -> float | None:
 
 # A Weighed as far as it is known before the basis is.
 _Found = tuple[Line, Ingredient | None, str, str, Mass | None, Unweighable | None, bool]
+# What follows the line in it; the last says whether it counts as flour.
+_Known = tuple[Ingredient | None, str, str, Mass | None, Unweighable | None, bool]
 
 
 def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> _Found:
-    known = _as_said(catalogue, line.name, line.amount.text, line.state)
+    words = line.name, line.amount.text, line.state
+    known: _Known = catalogue.weighed.get(words) or catalogue.keep_weighed(
+        words, _as_said(catalogue, *words)
+    )
     in_basis = known[-1] if basis is None else fold(known[1]) in basis
     return line, *known[:-1], in_basis
 
 
-@lru_cache(maxsize=8192)
-def _as_said(
-    catalogue: Catalogue, said: str, amount: str, state: str
-) -> tuple[Ingredient | None, str, str, Mass | None, Unweighable | None, bool]:
-    """A line by its words alone, which weigh the same in every file: what follows it in _Found.
-
-    The last says whether it counts as flour.
-    """
+def _as_said(catalogue: Catalogue, said: str, amount: str, state: str) -> _Known:
+    """A line by its words alone, which weigh the same in every file."""
     ingredient = catalogue.find(said)
     name, group = (ingredient.name, ingredient.group) if ingredient else (said, "")
     try:

@@ -5,8 +5,8 @@ Every percentage shares the flour mass, and two lines measured with the same cup
 so that it is shared between the two sides of a comparison as well.
 """
 
+import sys
 from collections.abc import Callable
-from functools import cache
 from typing import Any, NamedTuple
 
 from perflour.balance.balance import Balance, PartBalance, Weighed, inner_first
@@ -34,16 +34,12 @@ class Uncertain(NamedTuple):
 
 def number_with(value: float, spread: float) -> Number:
     """A number of its own with its standard spread."""
-    return _ufloat()(value, spread)
+    if "uncertainties" not in sys.modules:  # loaded only where a volume or count is involved
+        with without_numpy():
+            import uncertainties  # noqa: F401
+    from uncertainties import ufloat
 
-
-@cache
-def _ufloat() -> Callable[[float, float], Number]:
-    """The maker of uncertain numbers, 15 ms: only where a volume or count is involved."""
-    with without_numpy():
-        from uncertainties import ufloat
-    maker: Callable[[float, float], Number] = ufloat
-    return maker
+    return ufloat(value, spread)
 
 
 class Measures:
@@ -61,7 +57,9 @@ class Measures:
 
     def _deviate(self, weighed: Weighed, line_key: LineKey, side: str) -> Number:
         key = measuring_key(weighed, line_key, side)
-        return self._deviates.setdefault(key, number_with(0.0, 1.0))
+        if key not in self._deviates:
+            self._deviates[key] = number_with(0.0, 1.0)
+        return self._deviates[key]
 
 
 def measuring_key(weighed: Weighed, line_key: LineKey, side: str) -> tuple[object, ...]:

@@ -28,7 +28,7 @@ from perflour.kitchen.quantity import (
 )
 from perflour.kitchen.weighing import Mass, weigh
 from perflour.lint.ask.raw import is_unbaked
-from perflour.lint.check import context_of
+from perflour.lint.judging import context_of
 from perflour.lint.rule import Context
 from perflour.lint.rules.cautions.filling_kept_cold import cooked_fillings
 from perflour.lint.rules.cautions.hot_sugar import boiled_sugar

@@ -9,7 +9,6 @@ state and nearness in mass.
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from difflib import SequenceMatcher
-from functools import lru_cache
 from math import log
 from typing import Literal, NamedTuple
 
@@ -280,7 +279,6 @@ def _stand_in_cost(a: Entry, b: Entry, scale: Scale) -> float | None:
     )
 
 
-@lru_cache(maxsize=65536)
 def _alikeness(first: str, second: str) -> float:
     """How alike two names are, from 0 to 1; give them in one order, for ties."""
     return SequenceMatcher(None, first, second, autojunk=False).ratio()

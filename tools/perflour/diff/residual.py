@@ -86,9 +86,8 @@ def _volume_ml(entries: Sequence[Entry]) -> float:
     return volume_ml
 
 
-@lru_cache(maxsize=4096)
 def _ml(amount: Amount) -> float:
-    return sum(float(term.mean) * term.unit.factor for term in amount.terms)
+    return sum([float(t.mean if t.is_range else t.low) * t.unit.factor for t in amount.terms])
 
 
 def measuring_spread_g(entry: Entry) -> float:
@@ -103,6 +102,8 @@ def reading_spread_g(entry: Entry, resolution_g: float) -> float:
     return _reading_g(amount, grams, resolution_g) if isinstance(amount, Amount) and grams else 0.0
 
 
+# Owner: the process; it holds amounts and figures, no formula. Bound: 8192. Pays: a comparison asks for
+# each line dozens of times, a changelog for the same lines again in every revision.
 @lru_cache(maxsize=8192)
 def _reading_g(amount: Amount, grams: float, resolution_g: float) -> float:
     units = {term.unit.name for term in amount.terms if term.unit.kind == "mass"}

@@ -11,7 +11,6 @@ import json
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from functools import lru_cache
 
 from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar
 from perflour.documents.reader import read_document
@@ -137,7 +136,6 @@ def _comments(lines: Iterable[str], indent: int) -> Iterator[str]:
     return (f"{' ' * indent}{line}" if line else "" for line in lines)
 
 
-@lru_cache(maxsize=4096)
 def _is_plain(text: str, value: str) -> bool:
     """Whether text without quotes is read as that value, in braces as anywhere."""
     if not text.isprintable():

@@ -295,6 +295,14 @@ class _NoUsableNumber(ValueError):
     """A number beyond all use, in words."""
 
 
+def is_text(plain: str) -> bool:
+    """Whether a scalar without quotes stands for text, not for a number, a truth value or nothing."""
+    try:
+        return isinstance(_plain(plain), str)
+    except _NoUsableNumber:
+        return False
+
+
 def _plain(text: str) -> Any:
     """What a plain scalar stands for. Raises _NoUsableNumber."""
     if text[:1] not in _FIRST_OF_NO_TEXT:

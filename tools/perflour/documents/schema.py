@@ -5,26 +5,28 @@ from __future__ import annotations
 import itertools
 import json
 import os
+import sys
 from collections.abc import Iterator
-from functools import cache
 from typing import Any
 
 from perflour.documents.reader import Document
+from perflour.documents.shipped import shipped
+from perflour.documents.validators import JsonSchemaValueException
 from perflour.result import Place, Result
 
 #: The name of a schema: a kind of file (system/file_kinds.py), or `balance`, which `show` prints.
 Kind = str
 RULE = "not-as-schema"
+VALIDATORS = "perflour.documents.validators"
 MAX_RESULTS = 20
 #: Enough to sort the first twenty out of, without explaining a hopeless file to its end.
 MAX_EXPLAINED = 200
 
 
-@cache
 def schema(kind: Kind) -> dict[str, Any]:
     """The schema of one kind of file."""
-    with open(os.path.join(schema_folder(), schema_file(kind)), encoding="utf-8") as file:
-        return dict(json.load(file))
+    made: dict[str, Any] = shipped(os.path.join(SCHEMAS, schema_file(kind)), json.loads)
+    return made
 
 
 def schema_file(kind: Kind) -> str:
@@ -32,49 +34,24 @@ def schema_file(kind: Kind) -> str:
     return f"{kind}.schema.json"
 
 
-def schema_folder() -> str:
-    """schema/ as packaged in the wheel, else that of the source tree."""
+def _schema_folder() -> str:
     here = os.path.dirname(os.path.dirname(__file__))
     packaged = os.path.join(here, "schema")
     return packaged if os.path.isdir(packaged) else os.path.join(here, "..", "..", "schema")
 
 
-# The import of jsonschema-rs pays for itself from about this many documents.
-FEW_DOCUMENTS = 100
-_documents = itertools.count(1)
+#: schema/ as packaged in the wheel, else that of the source tree.
+SCHEMAS = _schema_folder()
 
 
-def _is_valid(data: object, kind: Kind) -> bool:
-    """The verdict alone: by generated code for the first documents, by jsonschema-rs for many.
-
-    Which of the two answers is only a matter of speed: the tests hold them to the same verdicts.
-    """
-    if next(_documents) <= FEW_DOCUMENTS:
-        return is_valid_by_code(data, kind)
-    return is_valid_by_jsonschema_rs(data, kind)
-
-
-def is_valid_by_code(data: object, kind: Kind) -> bool:
-    """The verdict of validators/KIND.py, which fastjsonschema wrote from the schema."""
-    from perflour.documents.validators import JsonSchemaValueException
-
+def is_valid(data: object, kind: Kind) -> bool:
+    """The verdict alone, by validators/KIND.py, which fastjsonschema wrote from the schema."""
+    name = f"{VALIDATORS}.{kind}"
     try:
-        __import__(f"perflour.documents.validators.{kind}", fromlist=["validate"]).validate(data)
+        (sys.modules.get(name) or __import__(name, fromlist=["validate"])).validate(data)
     except JsonSchemaValueException:
         return False
     return True
-
-
-def is_valid_by_jsonschema_rs(data: object, kind: Kind) -> bool:
-    """The verdict of jsonschema-rs."""
-    return bool(_rust_validator(kind).is_valid(data))
-
-
-@cache
-def _rust_validator(kind: Kind) -> Any:
-    import jsonschema_rs  # 10 ms: only for many files
-
-    return jsonschema_rs.validator_for(schema(kind))
 
 
 def check_schema(document: Document, kind: Kind) -> tuple[Result, ...]:
@@ -82,9 +59,9 @@ def check_schema(document: Document, kind: Kind) -> tuple[Result, ...]:
 
     Only where the file is not valid, jsonschema is loaded, for what exactly is wrong where.
     """
-    if _is_valid(document.data, kind):
+    if is_valid(document.data, kind):
         return ()
-    from jsonschema import Draft202012Validator  # 150 ms: only where something is wrong
+    from jsonschema import Draft202012Validator  # slow to load: docs/performance.md
 
     errors = Draft202012Validator(schema(kind)).iter_errors(document.data)
     explained = (result for error in errors for result in _explain(error, document))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from perflour.documents.reader import read_document
+from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import check_schema
 from perflour.formula.formula import Formula, build_formula
 from perflour.result import FileProblem, Result
@@ -18,10 +18,15 @@ class InvalidFormula(Exception):
 
 def read_formula(content: bytes, path: str) -> Formula:
     """The formula in a file's bytes. Raises FileProblem or InvalidFormula."""
+    return build_formula(document_of(content, path))
+
+
+def document_of(content: bytes, path: str) -> Document:
+    """The document in a formula file's bytes. Raises FileProblem or InvalidFormula."""
     document = read_document(content, path)
     if results := check_schema(document, "formula"):
         raise InvalidFormula(results)
-    return build_formula(document)
+    return document
 
 
 def read_or_tell(content: bytes, path: str) -> Formula | tuple[Result, ...]:

@@ -1,7 +1,6 @@
 """Document to Formula: parts, lines with parsed amounts, steps, yield. Nothing is computed."""
 
 from collections.abc import Callable
-from functools import lru_cache
 from itertools import repeat
 from typing import Any, Generic, NamedTuple, TypeVar
 
@@ -117,7 +116,8 @@ class Step(NamedTuple):
     @property
     def bakes(self) -> bool:
         """Whether the step puts something in the oven: bake, blind bake, par-bake."""
-        return _is_bake(self.do)
+        do = self.do.lower()
+        return "bake" in do and "bake" in do.replace("-", " ").split()
 
 
 class Yield(NamedTuple):
@@ -164,11 +164,6 @@ class Formula(NamedTuple):
     def states(self, key: str) -> bool:
         """Whether the file has that top-level entry."""
         return key_node(self.root, key) is not None
-
-
-@lru_cache(maxsize=1024)
-def _is_bake(verb: str) -> bool:
-    return "bake" in verb.lower().replace("-", " ").split()
 
 
 def build_formula(document: Document) -> Formula:
@@ -270,10 +265,9 @@ def _use(document: Document, said: str, node: Node) -> Use:
     return Use(name.strip().removeprefix("the ").strip(), document.path, node, said, portion)
 
 
-@lru_cache(maxsize=8192)
 def _is_whole(said: str) -> bool:
     """Whether a use starts with no portion, in words or in figures."""
-    return said[0].isalpha() and not said.lower().startswith(_PORTIONS)
+    return said[0].isalpha() and (" " not in said or not said.lower().startswith(_PORTIONS))
 
 
 def _is_listed(document: Document, name: str) -> bool:
@@ -297,7 +291,6 @@ def _portion(text: str) -> Amount | Share | None:
     return amount
 
 
-@lru_cache(maxsize=8192)
 def _without_portion(name: str) -> str:
     lowered = name.lower()
     for words in _PORTIONS:

@@ -8,10 +8,18 @@ the ingredients it meets.
 import json
 import os
 from collections.abc import Iterator
-from functools import cache, lru_cache
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
-COMPILED = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "catalogue.jsonl")
+from perflour.documents.shipped import DATA, shipped
+from perflour.kitchen.names import fold
+
+FILE = "catalogue.jsonl"
+COMPILED = os.path.join(DATA, FILE)
+#: Names and lines that a catalogue remembers; one that meets more begins anew.
+MOST_KEPT = 8192
+
+K = TypeVar("K")
+T = TypeVar("T")
 
 
 class Measure(NamedTuple):
@@ -92,23 +100,66 @@ class Ingredient(NamedTuple):
         return hash(self.name)
 
 
-class Catalogue(NamedTuple):
+class Catalogue:
     """Ingredients by every spelling of their names; a house's own come first.
 
-    Hashed as one thing, so that what was looked up can be kept beside it.
+    A catalogue is never changed, and is equal only to itself: what it has looked up goes with it.
     """
 
-    by_name: dict[str, int]
-    rows: tuple[str, ...]
-    house: dict[str, Ingredient]
-    cup_habit: str = ""
+    __slots__ = ("_decoded", "_looked_up", "by_name", "cup_habit", "house", "rows", "weighed")
+
+    def __init__(
+        self,
+        by_name: dict[str, int],
+        rows: tuple[str, ...],
+        house: dict[str, Ingredient],
+        cup_habit: str = "",
+    ) -> None:
+        self.by_name, self.rows, self.house, self.cup_habit = by_name, rows, house, cup_habit
+        # Owner: this catalogue. Bound: MOST_KEPT each, and its rows. Pays: the same few hundred names and
+        # lines stand in all files of a kitchen and in all revisions of a formula.
+        self._looked_up: dict[str, tuple[Ingredient | None, str]] = {}
+        self._decoded: dict[int, Ingredient] = {}
+        #: Lines by name, amount and state, as they were weighed.
+        self.weighed: dict[tuple[str, str, str], Any] = {}
 
     def find(self, name: str) -> Ingredient | None:
         """The ingredient of that name or alias, singular or plural, hyphen or space.
 
         Never a near match: that is what ``suggest`` is for.
         """
-        return _found(self, name)
+        known = self._looked_up.get(name)
+        return known[0] if known else self._look_up(name)[0]
+
+    def main_name(self, name: str) -> str:
+        """A name as names are compared: the ingredient's main name where it is known."""
+        known = self._looked_up.get(name)
+        return known[1] if known else self._look_up(name)[1]
+
+    def _look_up(self, name: str) -> tuple[Ingredient | None, str]:
+        found = self._found(name)
+        answer = found, fold(found.name if found else name)
+        _keep(self._looked_up, name, answer)
+        return answer
+
+    def _found(self, name: str) -> Ingredient | None:
+        for spelling in spellings_of(name):
+            found = self.house.get(spelling)
+            if found is None and (row := self.by_name.get(spelling)) is not None:
+                found = self._row(row)
+            if found is not None:
+                return _in_habit(found, self.cup_habit) if self.cup_habit else found
+        return None
+
+    def _row(self, number: int) -> Ingredient:
+        if number not in self._decoded:
+            self._decoded[number] = ingredient_from(json.loads(self.rows[number]))
+        return self._decoded[number]
+
+    def keep_weighed(self, words: tuple[str, str, str], answer: T) -> T:
+        """Remember how a line weighs; the answer."""
+        _keep(self.weighed, words, answer)
+        return answer
 
     def suggest(self, name: str) -> str | None:
         """The nearest known name, for a message; None where nothing is near."""
@@ -122,22 +173,17 @@ class Catalogue(NamedTuple):
     def names(self) -> Iterator[str]:
         """The main name of every ingredient, house entries included."""
         yield from dict.fromkeys(i.name for i in self.house.values())
-        yield from (_decoded(row).name for row in self.rows)
+        yield from (self._row(number).name for number in range(len(self.rows)))
+
+    def in_habit(self, cup_habit: str) -> "Catalogue":
+        """This catalogue for a kitchen that fills its cups so."""
+        return Catalogue(self.by_name, self.rows, self.house, cup_habit)
 
 
-# In C, since every look-up asks for it.
-Catalogue.__hash__ = object.__hash__  # type: ignore[method-assign]
-
-
-@lru_cache(maxsize=8192)
-def _found(catalogue: Catalogue, name: str) -> Ingredient | None:
-    for spelling in spellings_of(name):
-        found = catalogue.house.get(spelling)
-        if found is None and (row := catalogue.by_name.get(spelling)) is not None:
-            found = _decoded(catalogue.rows[row])
-        if found is not None:
-            return _in_habit(found, catalogue.cup_habit) if catalogue.cup_habit else found
-    return None
+def _keep(known: dict[K, T], key: K, answer: T) -> None:
+    if len(known) >= MOST_KEPT:
+        known.clear()
+    known[key] = answer
 
 
 def normal_name(name: str) -> str:
@@ -146,13 +192,8 @@ def normal_name(name: str) -> str:
     return " ".join(plain.split())
 
 
-@lru_cache(maxsize=8192)
-def spellings_of(name: str) -> tuple[str, ...]:
+def spellings_of(name: str) -> Iterator[str]:
     """The name as it is, then with its last and then its first word turned to the singular."""
-    return tuple(_spellings(name))
-
-
-def _spellings(name: str) -> Iterator[str]:
     plain = normal_name(name)
     yield plain
     first, _, rest = plain.partition(" ")
@@ -231,16 +272,13 @@ def _neutralises(data: dict[str, Any]) -> Neutralises | None:
     return Neutralises(soda_g, stated.get("low", soda_g), stated.get("high", soda_g))
 
 
-@cache
-def _decoded(row: str) -> Ingredient:
-    return ingredient_from(json.loads(row))
-
-
-@cache
 def built_in() -> Catalogue:
     """The catalogue that ships with perflour."""
-    with open(COMPILED, encoding="utf-8") as file:
-        index, *rows = file.read().splitlines()
+    return shipped(FILE, _catalogue)
+
+
+def _catalogue(content: bytes) -> Catalogue:
+    index, *rows = content.decode("utf-8").splitlines()
     return Catalogue(json.loads(index), tuple(rows), {})
 
 
@@ -260,7 +298,7 @@ def with_house(catalogue: Catalogue, entries: list[dict[str, Any]]) -> Catalogue
             own = own._replace(allergens_known="allergens" in entry)
         for name in (own.name, *own.aliases):
             house[normal_name(name)] = own
-    return catalogue._replace(house=house)
+    return Catalogue(catalogue.by_name, catalogue.rows, house, catalogue.cup_habit)
 
 
 def _laid_over(known: Ingredient, own: Ingredient, entry: dict[str, Any]) -> Ingredient:

@@ -1,12 +1,11 @@
 """The texts that go with the contents of a formula, each with its source, from data/cautions.yaml."""
 
-import os
-from functools import cache
 from typing import NamedTuple
 
 from perflour.documents.reader import read_document
+from perflour.documents.shipped import shipped
 
-TEXTS = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "cautions.yaml")
+TEXTS = "cautions.yaml"
 
 
 class Caution(NamedTuple):
@@ -39,11 +38,13 @@ class Texts(NamedTuple):
         return tuple(caution for caution in self.cautions if caution.when in situations)
 
 
-@cache
 def texts() -> Texts:
-    """The texts of the file, read once."""
-    with open(TEXTS, "rb") as file:
-        data = read_document(file.read(), os.path.basename(TEXTS)).data
+    """The texts of the file."""
+    return shipped(TEXTS, _texts)
+
+
+def _texts(content: bytes) -> Texts:
+    data = read_document(content, TEXTS).data
     return Texts(
         us=tuple(AllergenName(**entry) for entry in data["allergens"]["us"]["list"]),
         eu=tuple(AllergenName(**entry) for entry in data["allergens"]["eu"]["list"]),

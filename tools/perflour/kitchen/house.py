@@ -10,7 +10,11 @@ from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import Kind, check_schema
 from perflour.kitchen.catalogue import Catalogue, built_in, with_house
 from perflour.result import FileProblem, Place, Result, with_lines
-from perflour.system.paths import FOLDERS_KEPT, HOUSE_FILE, INGREDIENTS_FILE, absolute, display_path
+from perflour.system.files import FileState, state_of
+from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, absolute, display_path
+
+#: Kitchens remembered at once: the files of one come one after another.
+KITCHENS_KEPT = 32
 
 
 class Window(NamedTuple):
@@ -52,31 +56,46 @@ class Kitchen(NamedTuple):
 def kitchen_for(path: str) -> Kitchen:
     """The kitchen of the nearest folder above ``path`` (a file) that holds a house.yaml.
 
-    Without one: no house rules, and the built-in catalogue alone.
+    Without one: no house rules, and the built-in catalogue alone. House files are looked at anew each
+    time, so that what was edited, came or went meanwhile is seen.
     """
-    return _kitchen_at(os.path.dirname(absolute(path)))
+    return Kitchens().of(path)
 
 
-@lru_cache(maxsize=FOLDERS_KEPT)
-def _kitchen_at(folder: str) -> Kitchen:
-    # Most folders have neither; access says so without raising, at a third of the cost.
-    if os.access(f"{folder}/{HOUSE_FILE}", os.F_OK) and os.path.isfile(f"{folder}/{HOUSE_FILE}"):
-        return _read_kitchen(folder)
-    above = os.path.dirname(folder)
-    at_top = above == folder or os.access(f"{folder}/.git", os.F_OK)
-    return Kitchen(House(), built_in()) if at_top else _kitchen_at(above)
+class Kitchens:
+    """The kitchens of one run: a house file that is edited while it lasts waits for the next run."""
+
+    def __init__(self) -> None:
+        # Owner: the run. Bound: folders above formulas, without their own. Pays: all formulas ask for these.
+        self._above: dict[str, Kitchen] = {}
+
+    def of(self, path: str) -> Kitchen:
+        """The kitchen of a file, as kitchen_for."""
+        return self._at(os.path.dirname(absolute(path)))
+
+    def _at(self, folder: str) -> Kitchen:
+        if house := state_of(f"{folder}/{HOUSE_FILE}"):
+            return _kitchen_at(folder, os.getcwd(), house, state_of(f"{folder}/{INGREDIENTS_FILE}"))
+        above = os.path.dirname(folder)
+        if above == folder or os.access(f"{folder}/.git", os.F_OK):
+            return Kitchen(House(), built_in())
+        if above not in self._above:
+            self._above[above] = self._at(above)
+        return self._above[above]
 
 
-def _read_kitchen(folder: str) -> Kitchen:
+# Owner: the process. Bound: KITCHENS_KEPT. Pays: a kitchen's files are read once for all its formulas.
+# Its key is the state of the files, and the working folder, from which results name them.
+@lru_cache(maxsize=KITCHENS_KEPT)
+def _kitchen_at(folder: str, here: str, house_file: FileState, ingredients: FileState) -> Kitchen:
     house, habit = House(), ""
-    document, results = read_valid(os.path.join(folder, HOUSE_FILE), "house")
+    document, results = read_valid(f"{folder}/{HOUSE_FILE}", "house")
     if document:
         house = house_from(document.data)
         habit = document.data.get("cup-habit", "")
-    catalogue = built_in()._replace(cup_habit=habit)
-    ingredients = os.path.join(folder, INGREDIENTS_FILE)
-    if os.path.isfile(ingredients):
-        document, found = read_valid(ingredients, "catalogue")
+    catalogue = built_in().in_habit(habit)
+    if ingredients:
+        document, found = read_valid(f"{folder}/{INGREDIENTS_FILE}", "catalogue")
         if document:
             catalogue = with_house(catalogue, document.data["ingredients"])
         results += found

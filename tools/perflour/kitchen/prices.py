@@ -127,8 +127,7 @@ def _wrong(message: str, place: Place) -> Result:
 
 def main_name(item: str, catalogue: Catalogue) -> str:
     """A name as prices are kept: the catalogue's main name where it is known."""
-    known = catalogue.find(item)
-    return fold(known.name if known else item)
+    return catalogue.main_name(item)
 
 
 def _usable(text: str) -> Fraction:

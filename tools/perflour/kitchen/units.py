@@ -1,9 +1,9 @@
 """The kitchen's units: name, kind and factor, as pint has them (data/units.json)."""
 
 import json
-import os
-from functools import cache
 from typing import NamedTuple
+
+from perflour.documents.shipped import shipped
 
 
 class Unit(NamedTuple):
@@ -18,11 +18,12 @@ class Unit(NamedTuple):
     factor: float
 
 
-@cache
 def _spellings() -> dict[str, Unit]:
-    path = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "units.json")
-    with open(path, encoding="utf-8") as file:
-        data = json.load(file)
+    return shipped("units.json", _table)
+
+
+def _table(content: bytes) -> dict[str, Unit]:
+    data = json.loads(content)
     table: dict[str, Unit] = {}
     for name, entry in data.items():
         unit = Unit(name, entry["kind"], entry["factor"])

@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from perflour.result import Place, Result
 from perflour.system.cache import (
@@ -28,6 +29,9 @@ from perflour.system.files import Listed, Source, read_source
 from perflour.system.parallel import spread_out_groups
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
 
+if TYPE_CHECKING:
+    from perflour.kitchen.house import Kitchens
+
 KEY_DIGITS = 24
 
 Results = tuple[Result, ...]
@@ -40,9 +44,9 @@ def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Re
     """
     folder = _cache_folder(paths)
     if folder is None:
-        from perflour.lint.check import check_paths
+        from perflour.lint.check import check_all
 
-        return spread_out_groups(check_paths, paths, jobs)
+        return check_all(paths, jobs)
     name = os.path.join(folder, f"lint-{tool_key()}.rows")
     known = load(name)
     if not known:
@@ -54,7 +58,7 @@ def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Re
         sources = list(map(read_source, group))
         keyed = [keys.key(source) for source in sources]
         new = [source for source, key in zip(sources, keyed, strict=True) if key not in known]
-        found = iter(_checked(new))
+        found = iter(keys.checked(new))
         return [(key, b"" if key in known else _row(next(found))) for key in keyed]
 
     looked = spread_out_groups(look, paths, jobs)
@@ -65,20 +69,22 @@ def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Re
     return [_results(known[key]) for key, _ in looked]
 
 
-def _checked(sources: Sequence[Source]) -> list[Results]:
-    if not sources:
-        return []
-    from perflour.lint.check import check_sources
-
-    return check_sources(sources)
-
-
 class _Keys:
-    """Keys of files; the house files of a folder are hashed once."""
+    """Keys of files, and their results; the house files of a folder are hashed and read once."""
 
     def __init__(self, listed: Listed) -> None:
         self.names = folder_names(listed)
         self.house = house_digests(self.names)
+        self.kitchens: Kitchens | None = None
+
+    def checked(self, sources: Sequence[Source]) -> list[Results]:
+        if not sources:  # a run that finds all of them known loads no rules
+            return []
+        from perflour.kitchen.house import Kitchens
+        from perflour.lint.check import check_sources
+
+        self.kitchens = self.kitchens or Kitchens()
+        return check_sources(sources, self.kitchens)
 
     def key(self, source: Source) -> bytes:
         digest = hashlib.sha256(self.house(os.path.dirname(source.path)))

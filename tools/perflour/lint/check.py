@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from functools import lru_cache
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from perflour.balance.balance import Balance, balance
 from perflour.balance.files import weigh_or_tell
-from perflour.balance.ratios import RatiosOnDemand
 from perflour.documents.reader import read_document
 from perflour.documents.schema import Kind, check_schema
 from perflour.formula.file import read_or_tell
 from perflour.formula.formula import Formula, Waiver
-from perflour.kitchen.house import Kitchen, kitchen_for
-from perflour.kitchen.names import fold
-from perflour.lint.rule import Context, Finding, Rule
+from perflour.kitchen.house import Kitchen, Kitchens
+from perflour.lint.judging import context_of, covers, result_of, waive
+from perflour.lint.rule import Context, Rule
 from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.reading import READING
-from perflour.result import FileProblem, Level, Result, with_lines
+from perflour.result import FileProblem, Result, with_lines
 from perflour.system.file_kinds import BY_NAME, kind_of
 from perflour.system.files import Source, read_source
+from perflour.system.parallel import spread_out_groups
 
 
 def check_content(content: bytes, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
@@ -38,9 +37,10 @@ def _judged(contexts: Sequence[Context], kitchen: Kitchen) -> list[tuple[Result,
     """All results of the rules over each formula, waived ones left out, by line."""
     found: list[list[Result]] = [[] for _ in contexts]
     for rule in _switched_on(kitchen):
+        check = rule.check
         for context, results in zip(contexts, found, strict=True):
-            for finding in rule.check(context):
-                results.append(_result(rule, finding, kitchen))
+            for finding in check(context):
+                results.append(result_of(rule, finding, kitchen.house))
     return [_settled(*each, kitchen) for each in zip(contexts, found, strict=True)]
 
 
@@ -48,15 +48,9 @@ def _settled(context: Context, found: list[Result], kitchen: Kitchen) -> tuple[R
     """What was found in a formula but for what is waived, and what there is to say of waivers."""
     if not found and not context.formula.waivers:
         return ()
-    kept, used = _waive(found, context.formula.waivers)
+    kept, used = waive(found, context.formula.waivers)
     results = kept + list(_about_waivers(context, used, kitchen))
     return tuple(sorted(results, key=lambda r: (r.place.line, r.place.column, r.rule, r.message)))
-
-
-def context_of(weighed: Balance, path: str, kitchen: Kitchen) -> Context:
-    """What the rules are given of one formula."""
-    ratios = RatiosOnDemand(weighed)
-    return Context(path, weighed.formula, weighed, ratios, kitchen.house, kitchen.catalogue, {})
 
 
 def check_other(content: bytes, path: str, kind: Kind) -> tuple[Result, ...]:
@@ -69,33 +63,8 @@ def check_other(content: bytes, path: str, kind: Kind) -> tuple[Result, ...]:
 
 def _switched_on(kitchen: Kitchen) -> tuple[Rule, ...]:
     levels = kitchen.house.levels.items()
-    return _rules_without(frozenset([rule for rule, level in levels if level == "off"]))
-
-
-@lru_cache(maxsize=64)
-def _rules_without(off: frozenset[str]) -> tuple[Rule, ...]:
-    return tuple(rule for rule in RULES if rule.id not in off)
-
-
-def _result(rule: Rule, finding: Finding, kitchen: Kitchen) -> Result:
-    level: Level = kitchen.house.levels.get(rule.id, rule.level)  # type: ignore[assignment]
-    return Result(rule.id, level, finding.message, finding.place, finding.subject)
-
-
-def _waive(found: list[Result], waivers: tuple[Waiver, ...]) -> tuple[list[Result], set[Waiver]]:
-    """The results no waiver covers, and the waivers that cover something."""
-    kept: list[Result] = []
-    used: set[Waiver] = set()
-    for result in found:
-        covering = [w for w in waivers if _covers(w, result.rule, result.subject)]
-        used.update(covering)
-        if not covering:
-            kept.append(result)
-    return kept, used
-
-
-def _covers(waiver: Waiver, rule: str, subject: str) -> bool:
-    return waiver.rule == rule and fold(waiver.item) in ("", fold(subject))
+    off = {rule for rule, level in levels if level == "off"}
+    return tuple([rule for rule in RULES if rule.id not in off]) if off else RULES
 
 
 def _about_waivers(context: Context, used: set[Waiver], kitchen: Kitchen) -> Iterator[Result]:
@@ -128,20 +97,28 @@ def _needed_once_approved(context: Context, waiver: Waiver, kitchen: Kitchen) ->
         formula=formula, balance=context.balance._replace(formula=formula), memo={}
     )
     rules = (rule for rule in _switched_on(kitchen) if rule.id == waiver.rule)
-    return any(_covers(waiver, rule.id, f.subject) for rule in rules for f in rule.check(approved))
+    return any(covers(waiver, rule.id, f.subject) for rule in rules for f in rule.check(approved))
 
 
-def check_paths(paths: Iterable[str]) -> list[tuple[Result, ...]]:
-    """The results of the files at some paths, or of standard input. Raises CannotRun."""
-    return check_sources(list(map(read_source, paths)))
+def check_all(paths: Sequence[str], jobs: int = 0) -> list[tuple[Result, ...]]:
+    """The results of the files at all paths of a run, or of standard input. Raises CannotRun."""
+    kitchens = Kitchens()
+
+    def check(group: Sequence[str]) -> list[tuple[Result, ...]]:
+        return check_sources(list(map(read_source, group)), kitchens)
+
+    return spread_out_groups(check, paths, jobs)
 
 
-def check_sources(sources: Sequence[Source]) -> list[tuple[Result, ...]]:
+def check_sources(
+    sources: Sequence[Source], kitchens: Kitchens | None = None
+) -> list[tuple[Result, ...]]:
     """The results of files of any kind with their lines, for each those of its house files first.
 
-    A few files at a time (parallel.TOGETHER) take a seventh less time than one by one.
+    A few files at a time, as parallel.TOGETHER says, with the ``kitchens`` of the whole run.
     """
-    grouped = groupby(sources, lambda source: kitchen_for(source.path))
+    kitchen_of = (kitchens or Kitchens()).of
+    grouped = groupby(sources, lambda source: kitchen_of(source.path))
     return [results for kitchen, group in grouped for results in _checked(list(group), kitchen)]
 
 

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from perflour.result import Result
 from perflour.system.files import Listed, named_paths
-from perflour.system.parallel import ENOUGH_ITEMS, spread_out_groups
+from perflour.system.parallel import ENOUGH_ITEMS
 
 
 class Checked(NamedTuple):
@@ -28,7 +28,7 @@ def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> C
 
         found = check_with_cache(paths, listed, jobs)
     else:
-        from perflour.lint.check import check_paths
+        from perflour.lint.check import check_all
 
-        found = spread_out_groups(check_paths, paths, jobs)
+        found = check_all(paths, jobs)
     return Checked(len(paths), tuple(dict.fromkeys(r for results in found for r in results)))

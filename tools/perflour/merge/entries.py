@@ -10,15 +10,13 @@ from __future__ import annotations
 import re
 from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import replace
-from functools import lru_cache
 from typing import TypeAlias
 
 from perflour.documents.layout import write_page
 from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar, read_page
-from perflour.documents.reader import read_document
+from perflour.documents.reader import is_text
 from perflour.kitchen.names import fold
 from perflour.merge.order import Item, Row, arranged
-from perflour.result import FileProblem
 
 # What takes a portion of a name in `uses`; the same use whatever the portion.
 _PORTION = re.compile(r"^(?:[0-9.½⅓⅔¼¾⅛].*?|half|rest|part|some|all|remaining) of (?:the )?", re.I)
@@ -59,19 +57,10 @@ def _unit(text: str) -> Page:
 
 def _means(node: Node) -> Meaning:
     if isinstance(node, Scalar):
-        return ("text" if not node.plain or _is_text(node.value) else "other", node.value)
+        return ("text" if not node.plain or is_text(node.value) else "other", node.value)
     if node.is_list:
         return ("list", tuple(_means(entry.node) for entry in node.entries))
     return ("mapping", frozenset((entry.key, _means(entry.node)) for entry in node.entries))
-
-
-@lru_cache(maxsize=4096)
-def _is_text(plain: str) -> bool:
-    """Whether YAML reads a word without quotes as text, not as a number or a truth value."""
-    try:
-        return isinstance(read_document(plain.encode(), "").data, str)
-    except FileProblem:  # nothing at all
-        return False
 
 
 def _all_said(node: Node) -> Hashable:

@@ -8,36 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from perflour.documents.shipped import shipped
 from perflour.recipe.lexemes import lexemes
 
 if TYPE_CHECKING:
     from lark import Lark
 
-GRAMMAR = r"""
-line: head? named? clause*
-named: name (head name?)?
-head: amount (ALT amount)* OF?
-amount: ABOUT? (counted | measured | contained)
-counted: number bracket?
-measured: sum bracket?
-contained: number QUALIFIER? CONTAINER bracket?
-         | number bracket CONTAINER
-         | number sum CONTAINER
-         | sum CONTAINER
-sum: term (PLUS? term)*
-term: number MANNER? UNIT
-number: NUM (RANGE NUM)?
-name: (WORD | OF | MANNER)+
-clause: separated | also | bracket
-separated: SEP loose*
-also: ALSO loose*
-bracket: LPAR (loose | SEP | ALSO)* RPAR
-loose: WORD | OF | NUM | UNIT | CONTAINER | RANGE | PLUS | ALT | QUALIFIER | MANNER | ABOUT
-%declare NUM UNIT CONTAINER RANGE PLUS ALT ALSO OF LPAR RPAR SEP WORD QUALIFIER MANNER ABOUT
-"""
+GRAMMAR = "ingredient_line.lark"
 
 
 @dataclass(frozen=True)
@@ -75,22 +55,23 @@ class Said:
     clauses: tuple[Clause, ...] = ()
 
 
-@lru_cache(maxsize=256)  # a line is asked for again by what sorts the text and what reads it
+# Owner: the process; lines and what was read in them. Bound: 256. Pays: what sorts a text asks for each line
+# again and again, and so does what reads it.
+@lru_cache(maxsize=256)
 def take_apart(text: str) -> Said | None:
     """The structure of a tidy line, None where the grammar has none."""
     from lark.exceptions import LarkError
 
     sorted_lexemes = lexemes(text)
     try:
-        tree = _parser().parse(sorted_lexemes)
+        tree = shipped(GRAMMAR, _parser).parse(sorted_lexemes)
     except LarkError:
         return None
     return _Reader(text).line(tree)
 
 
-@cache
-def _parser() -> Lark:
-    from lark import Lark, Token  # 60 ms that only `import` needs
+def _parser(grammar: bytes) -> Lark:
+    from lark import Lark, Token  # slow to load: docs/performance.md
     from lark.lexer import Lexer
 
     class Sorted(Lexer):
@@ -103,7 +84,9 @@ def _parser() -> Lark:
             for lexeme in data:
                 yield Token(lexeme.kind, lexeme.text, start_pos=lexeme.start, end_pos=lexeme.end)
 
-    return Lark(GRAMMAR, start="line", parser="lalr", lexer=Sorted, maybe_placeholders=False)
+    return Lark(
+        grammar.decode(), start="line", parser="lalr", lexer=Sorted, maybe_placeholders=False
+    )
 
 
 class _Reader:

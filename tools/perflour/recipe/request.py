@@ -10,7 +10,7 @@ from typing import Any
 
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import balance
-from perflour.formula.file import InvalidFormula, read_formula
+from perflour.formula.file import InvalidFormula
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, RecipeText
@@ -19,7 +19,7 @@ from perflour.result import CannotRun, FileProblem, Result
 from perflour.system.files import STDIN, Source, read_source
 from perflour.system.paths import FORMULA_FILE, display_path
 from perflour.system.writing import write_file
-from perflour.tidy.house_format import format_formula
+from perflour.tidy.house_format import InHouseFormat, in_house_format
 
 KINDS = ("text", "page", "sheet")
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
@@ -56,9 +56,9 @@ def import_recipe(name: str, kind: str = "", options: Mapping[str, Any] | None =
         )
     header = Header(asked.get("title", ""), asked.get("class", ""), asked.get("citation", ""))
     imported = formula_file(recipe, header, kitchen)
-    content = _in_house_format(imported.text.encode(), source.shown, kitchen)
-    weighed = balance(read_formula(content, source.shown), kitchen.catalogue)
-    return Import(imported.id, content, imported.unclear, allergens(weighed))
+    made = _in_house_format(imported.text.encode(), source.shown, kitchen)
+    weighed = balance(made.formula, kitchen.catalogue)
+    return Import(imported.id, made.content, imported.unclear, allergens(weighed))
 
 
 def write_import(made: Import, folder: str, overwrite: bool) -> str:
@@ -141,8 +141,8 @@ def decoded(content: bytes) -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
-def _in_house_format(content: bytes, shown: str, kitchen: Kitchen) -> bytes:
+def _in_house_format(content: bytes, shown: str, kitchen: Kitchen) -> InHouseFormat:
     try:
-        return format_formula(content, shown, kitchen)
+        return in_house_format(content, shown, kitchen)
     except (FileProblem, InvalidFormula) as problem:
         raise CannotRun(f"{shown}: no valid formula can be made of it ({problem})") from None

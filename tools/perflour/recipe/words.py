@@ -2,37 +2,18 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterable, Sequence
-from functools import cache
+from dataclasses import dataclass
 from typing import Any
 
 from perflour.documents.reader import read_document
+from perflour.documents.shipped import shipped
 from perflour.kitchen.units import Unit, find_unit
 
-WORDS = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "recipe_words.yaml")
+WORDS = "recipe_words.yaml"
 #: A word with the hyphens, points and apostrophes inside it.
 WORD = re.compile(r"[^\W_]+(?:[-'’.][^\W_]+)*")
-
-
-@cache
-def _data() -> dict[str, Any]:
-    with open(WORDS, "rb") as file:
-        data: dict[str, Any] = read_document(file.read(), os.path.basename(WORDS)).data
-    return data
-
-
-@cache
-def word_set(key: str) -> frozenset[str]:
-    """The words or phrases of a list, in lower case."""
-    return frozenset(word.lower() for word in _data()[key])
-
-
-@cache
-def word_map(key: str) -> dict[str, Any]:
-    """A table of the file, its keys in lower case."""
-    return {word.lower(): value for word, value in _data()[key].items()}
 
 
 class Phrases:
@@ -51,10 +32,44 @@ class Phrases:
         return 0
 
 
-@cache
+@dataclass(frozen=True)
+class _Words:
+    """The lists of the file as sets and as phrases, and its tables, by their keys; all in lower case."""
+
+    sets: dict[str, frozenset[str]]
+    phrases: dict[str, Phrases]
+    maps: dict[str, dict[str, Any]]
+
+
+def _words(content: bytes) -> _Words:
+    data = read_document(content, WORDS).data
+    sets = {key: frozenset(map(str.lower, words)) for key, words in data.items() if _is_list(words)}
+    phrases = {key: Phrases(words) for key, words in sets.items()}
+    maps = {
+        key: {word.lower(): value for word, value in table.items()}
+        for key, table in data.items()
+        if not _is_list(table)
+    }
+    return _Words(sets, phrases, maps)
+
+
+def _is_list(words: object) -> bool:
+    return isinstance(words, list)
+
+
+def word_set(key: str) -> frozenset[str]:
+    """The words or phrases of a list, in lower case."""
+    return shipped(WORDS, _words).sets[key]
+
+
+def word_map(key: str) -> dict[str, Any]:
+    """A table of the file, its keys in lower case."""
+    return shipped(WORDS, _words).maps[key]
+
+
 def phrases(key: str) -> Phrases:
     """The phrases of a list, to be looked for in a row of words."""
-    return Phrases(word_set(key))
+    return shipped(WORDS, _words).phrases[key]
 
 
 def kitchen_unit(word: str) -> Unit | None:

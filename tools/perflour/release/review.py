@@ -18,7 +18,7 @@ from perflour.documents.reader import read_document
 from perflour.formula.formula import digest
 from perflour.kitchen.house import House, kitchen_for
 from perflour.lint.baseline import results_not_in
-from perflour.lint.check import check_paths
+from perflour.lint.check import check_all
 from perflour.records.bake import Bake, bakes_of
 from perflour.release.reasons import REASONS
 from perflour.result import LEVELS, CannotRun, FileProblem, Result
@@ -26,7 +26,6 @@ from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import named_paths
-from perflour.system.parallel import spread_out_groups
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
 from perflour.system.without_numpy import without_numpy
 
@@ -154,7 +153,7 @@ def _side(
         if changed is not None:
             folders = {_formula_folder(path) for path in changed}
             files = [f for f in files if _formula_folder(_below(f, top)) in folders]
-        found = spread_out_groups(check_paths, files, 0)
+        found = check_all(files)
         results = {
             _below(f, top): as_committed(rows, top) for f, rows in zip(files, found, strict=True)
         }
@@ -305,7 +304,7 @@ def _house_changes(
 ) -> Iterator[HouseChange]:
     """What changed in house and ingredients files, entry by entry."""
     with without_numpy():
-        from deepdiff import DeepDiff  # 0.1 s, only for a branch that changes the house
+        from deepdiff import DeepDiff  # slow to load: docs/performance.md
         from deepdiff.helper import NotPresent
 
     for path in sorted({*before, *after}):

@@ -20,7 +20,7 @@ import yaml
 from perflour.balance.balance import Balance, PartBalance, Weighed, balance
 from perflour.balance.ratios import FINE_RATIOS, is_fine, ratios
 from perflour.documents.reader import read_document
-from perflour.documents.schema import is_valid_by_code
+from perflour.documents.schema import is_valid
 from perflour.formula.formula import Formula, Line, Step, build_formula
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.figures import grams, percent
@@ -71,7 +71,7 @@ def _kitchen(path: str, house: str | None) -> Kitchen:
 def git_sheet(content: bytes, kitchen: Kitchen) -> str:
     """The ratio sheet. Raises FileProblem or ValueError for what is no valid formula."""
     document = read_document(content, "formula")
-    if not is_valid_by_code(document.data, "formula"):
+    if not is_valid(document.data, "formula"):
         raise ValueError("not as the schema says")
     formula = _by_name(build_formula(document))
     weighed = balance(formula, kitchen.catalogue)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from perflour.documents.schema import schema_folder
+from perflour.documents.schema import SCHEMAS
 from perflour.kitchen.house import read_valid
 from perflour.result import CannotRun
 from perflour.setup.git import Setup, missing, setup_for
@@ -96,7 +96,7 @@ def _schemas(setup: Setup) -> Iterator[Check]:
     other = [
         name
         for name, path in copies.items()
-        if name not in absent and not _is_same(path, Path(schema_folder()) / name)
+        if name not in absent and not _is_same(path, Path(SCHEMAS) / name)
     ]
     if other:
         found = f"not those of this perflour: {', '.join(other)}"

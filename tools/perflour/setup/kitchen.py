@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from perflour.documents.schema import schema_file, schema_folder
+from perflour.documents.schema import SCHEMAS, schema_file
 from perflour.documents.writer import editor_line, tidy
 from perflour.result import CannotRun
 from perflour.setup.git import set_up, setup_for
@@ -94,7 +94,7 @@ def _files(kitchen: str, host: str) -> Iterator[tuple[str, str]]:
     if host in _CI:
         yield _CI[host], ci_text(host)
     for name in schema_names():
-        yield f"schema/{name}", _read(os.path.join(schema_folder(), name))
+        yield f"schema/{name}", _read(os.path.join(SCHEMAS, name))
 
 
 def schema_names() -> list[str]:

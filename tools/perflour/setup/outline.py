@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 from perflour.documents.reader import read_document
+from perflour.documents.shipped import shipped
 from perflour.kitchen.house import House, Window
 from perflour.result import CannotRun
 
-FILE = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "outlines.yaml")
+FILE = "outlines.yaml"
 SOURCE = "common practice, no source"
 
 
@@ -49,11 +48,13 @@ class Share:
     source: str
 
 
-@cache
 def outlines() -> dict[str, Outline]:
     """Every outline by the name of its class."""
-    with open(FILE, "rb") as file:
-        data = read_document(file.read(), os.path.basename(FILE)).data["outlines"]
+    return shipped(FILE, _outlines)
+
+
+def _outlines(content: bytes) -> dict[str, Outline]:
+    data = read_document(content, FILE).data["outlines"]
     return {
         name: Outline(
             name,

@@ -2,7 +2,9 @@
 
 import os
 import sys
+import time
 from collections.abc import Iterable, Iterator
+from stat import S_ISREG
 from typing import NamedTuple
 
 from perflour.result import CannotRun
@@ -14,6 +16,12 @@ DEFAULT_FOLDER = "formulas"
 
 #: The names in folders, hidden ones left out.
 Listed = dict[str, tuple[str, ...]]
+
+
+#: Times, size and inode of a file, and its bytes where it is young.
+FileState = tuple[int, int, int, int, bytes] | None
+#: No file system tells times apart more coarsely than by two seconds.
+YOUNG_NS = 2_000_000_000
 
 
 class Source(NamedTuple):
@@ -62,6 +70,24 @@ def read_bytes(path: str) -> bytes:
         raise CannotRun(
             f"{display_path(path)}: cannot be read ({error.strerror}); check the path and its rights"
         ) from None
+
+
+def state_of(path: str) -> FileState:
+    """What tells one state of a file from the next: its times, size and inode; None where it is not there.
+
+    What is written twice within one tick of the clock has one time: of a young file its bytes count too.
+    """
+    if not os.access(path, os.F_OK):  # most are not there, and this raises nothing
+        return None
+    try:
+        stat = os.stat(path)
+        if not S_ISREG(stat.st_mode):
+            return None
+        age_ns = time.time_ns() - max(stat.st_mtime_ns, stat.st_ctime_ns)
+        content = read_bytes(path) if age_ns < YOUNG_NS else b""
+    except (OSError, CannotRun):  # whoever reads it says what is wrong
+        return 0, 0, 0, 0, b""
+    return stat.st_mtime_ns, stat.st_ctime_ns, stat.st_size, stat.st_ino, content
 
 
 def default_names() -> list[str]:

@@ -7,15 +7,15 @@ from dataclasses import dataclass, replace
 from difflib import unified_diff
 from functools import partial
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from perflour.balance.balance import balance
 from perflour.documents.layout import as_scalar, write_page
 from perflour.documents.nodes import Collection, Scalar, changed, comments_of, each, read_page
-from perflour.documents.reader import read_document
+from perflour.documents.reader import Document
 from perflour.documents.schema import schema
-from perflour.formula.file import InvalidFormula, read_formula
-from perflour.formula.formula import TEMPERATURES, Formula, digest
+from perflour.formula.file import InvalidFormula, document_of
+from perflour.formula.formula import TEMPERATURES, Formula, build_formula, digest
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.kitchen.quantity import (
@@ -25,7 +25,7 @@ from perflour.kitchen.quantity import (
     parse_temperature,
 )
 from perflour.kitchen.spelling import spelled
-from perflour.lint.check import check_balance, context_of
+from perflour.lint.judging import context_of, told_by
 from perflour.lint.rules.house import listed_out_of_order, temperature_in_one_scale
 from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.system.file_kinds import kind_of
@@ -98,26 +98,45 @@ def write_formatted(changed: Iterable[Formatted]) -> list[str]:
     return overtaken
 
 
+class InHouseFormat(NamedTuple):
+    """A file in the house format, and the formula in it."""
+
+    content: bytes
+    formula: Formula
+
+
 def format_formula(content: bytes, path: str, kitchen: Kitchen | None = None) -> bytes:
-    """The same formula in the house format. Raises FileProblem or InvalidFormula.
+    """The same formula in the house format. Raises FileProblem or InvalidFormula."""
+    return in_house_format(content, path, kitchen or Kitchen(House(), built_in())).content
+
+
+def in_house_format(content: bytes, path: str, kitchen: Kitchen) -> InHouseFormat:
+    """The same formula in the house format, built anew only where its text changed.
+
+    Raises FileProblem or InvalidFormula.
 
     Keys stand in the order of the schema, amounts in our unit names with plain fractions,
     temperatures as ``175 °C`` and in every scale the house asks for, lines in the order of their use
     where lint would say they are not, in the form of `layout`. Comments stay with what they are of.
     """
-    kitchen = kitchen or Kitchen(House(), built_in())
-    formula = read_formula(content, path)
+    document = document_of(content, path)
+    formula = build_formula(document)
     text = text_of(content)
     page = read_page(text)
     page = replace(page, root=_tidied(page.root, _asked(formula, path, kitchen)))
     formatted = write_page(page)
-    if not _same(text, formatted, path):
+    if formatted == text:
+        return InHouseFormat(bytes_of(formatted, like=content), formula)
+    after = document_of(formatted.encode(), path)
+    formula_after = build_formula(after)
+    same_words = _told(document) == _told(after) and digest(formula) == digest(formula_after)
+    if not same_words or sorted(comments_of(text)) != sorted(comments_of(formatted)):
         raise FileProblem(
             "not-as-schema",
             Place(path),
             "formatting would change the formula, so it was left as it is; please report this file",
         )
-    return bytes_of(formatted, like=content)
+    return InHouseFormat(bytes_of(formatted, like=content), formula_after)
 
 
 def text_of(content: bytes) -> str:
@@ -138,10 +157,10 @@ class _Asked(NamedTuple):
 
 
 def _asked(formula: Formula, path: str, kitchen: Kitchen) -> _Asked:
-    """Asked of lint itself, so that waivers and the levels of the house hold here too."""
-    weighed = balance(formula, kitchen.catalogue)
-    results = check_balance(weighed, path, kitchen)
-    told = {(result.rule, result.place) for result in results}
+    """Asked of the two rules themselves, so that waivers and the levels of the house hold here too."""
+    context = context_of(balance(formula, kitchen.catalogue), path, kitchen)
+    rules = listed_out_of_order.RULE, temperature_in_one_scale.RULE
+    told = {(result.rule, result.place) for result in told_by(rules, context)}
     out_of_order = {place for rule, place in told if rule == listed_out_of_order.RULE.id}
     scales = frozenset(
         (number, key)
@@ -150,27 +169,20 @@ def _asked(formula: Formula, path: str, kitchen: Kitchen) -> _Asked:
         if (reading := getattr(step, key))
         and (temperature_in_one_scale.RULE.id, reading.place) in told
     )
-    return _Asked(orders_of_use(context_of(weighed, path, kitchen), out_of_order), scales)
+    return _Asked(orders_of_use(context, out_of_order), scales)
 
 
-def _same(before: str, after: str, path: str) -> bool:
-    """Whether two texts are one formula with the same words and comments."""
-    told, digests = zip(*(_told(text, path) for text in (before, after)), strict=True)
-    comments = [sorted(comments_of(text)) for text in (before, after)]
-    return told[0] == told[1] and digests[0] == digests[1] and comments[0] == comments[1]
+def _told(document: Document) -> str:
+    """All that is in a file but what the digest of its formula stands for."""
+    data: dict[str, Any] = document.data
+    parts = [{**part, "ingredients": _told_lines(part["ingredients"])} for part in data["parts"]]
+    method = [{**step, **dict.fromkeys(TEMPERATURES, "")} for step in data["method"]]
+    yields = {"yield": {**data["yield"], "scaling-weight": ""}} if "yield" in data else {}
+    return json.dumps({**data, **yields, "parts": parts, "method": method}, sort_keys=True)
 
 
-def _told(text: str, path: str) -> tuple[str, str]:
-    """All that is in a file but what its digest stands for, and the digest."""
-    content = text.encode()
-    data = read_document(content, path).data
-    for part in data["parts"]:
-        lines = ({**line, "amount": ""} for line in part["ingredients"])
-        part["ingredients"] = sorted(lines, key=lambda line: json.dumps(line, sort_keys=True))
-    for step in data["method"]:
-        step |= dict.fromkeys(TEMPERATURES, "")
-    data.get("yield", {})["scaling-weight"] = ""
-    return json.dumps(data, sort_keys=True), digest(read_formula(content, path))
+def _told_lines(lines: Iterable[dict[str, str]]) -> list[str]:
+    return sorted(json.dumps({**line, "amount": ""}, sort_keys=True) for line in lines)
 
 
 def _tidied(root: Collection, asked: _Asked) -> Collection:

@@ -12,65 +12,65 @@ REGEX_PATTERNS = {
 
 NoneType = type(None)
 
-def validate_bake_schema_json(data, custom_formats={}, name_prefix=None):
+def validate_bake_schema_json(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['date', 'formula', 'of', 'baker', 'verdict']) - data.keys()
+        data__missing_keys = {'date', 'formula', 'of', 'baker', 'verdict'} - data.keys()
         if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "date" in data_keys:
             data_keys.remove("date")
             data__date = data["date"]
             if not isinstance(data__date, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".date must be string")
+                raise JsonSchemaValueException
             if isinstance(data__date, str):
                 if not REGEX_PATTERNS['^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$'].search(data__date):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".date must match pattern ^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$")
+                    raise JsonSchemaValueException
         if "formula" in data_keys:
             data_keys.remove("formula")
             data__formula = data["formula"]
             if not isinstance(data__formula, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".formula must be string")
+                raise JsonSchemaValueException
             if isinstance(data__formula, str):
                 if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__formula):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".formula must match pattern ^[a-z0-9]+(-[a-z0-9]+)*$")
+                    raise JsonSchemaValueException
         if "of" in data_keys:
             data_keys.remove("of")
             data__of = data["of"]
             if not isinstance(data__of, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".of must be string")
+                raise JsonSchemaValueException
             if isinstance(data__of, str):
                 if not REGEX_PATTERNS['^[0-9a-f]{12}$'].search(data__of):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".of must match pattern ^[0-9a-f]{12}$")
+                    raise JsonSchemaValueException
         if "baker" in data_keys:
             data_keys.remove("baker")
             data__baker = data["baker"]
             if not isinstance(data__baker, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".baker must be string")
+                raise JsonSchemaValueException
             if isinstance(data__baker, str):
                 data__baker_len = len(data__baker)
                 if data__baker_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".baker must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__baker_len > 80:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".baker must be shorter than or equal to 80 characters")
+                    raise JsonSchemaValueException
         if "batch" in data_keys:
             data_keys.remove("batch")
             data__batch = data["batch"]
             if not isinstance(data__batch, (int, float)) or isinstance(data__batch, bool):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".batch must be number")
+                raise JsonSchemaValueException
             if isinstance(data__batch, (int, float)) and not isinstance(data__batch, bool):
                 if data__batch > 1000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".batch must be smaller than or equal to 1000")
+                    raise JsonSchemaValueException
                 if data__batch <= 0:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".batch must be bigger than 0")
+                    raise JsonSchemaValueException
         if "conditions" in data_keys:
             data_keys.remove("conditions")
             data__conditions = data["conditions"]
             if not isinstance(data__conditions, (dict)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions must be object")
+                raise JsonSchemaValueException
             data__conditions_is_dict = isinstance(data__conditions, dict)
             if data__conditions_is_dict:
                 data__conditions_keys = set(data__conditions.keys())
@@ -78,53 +78,53 @@ def validate_bake_schema_json(data, custom_formats={}, name_prefix=None):
                     data__conditions_keys.remove("flour-lot")
                     data__conditions__flourlot = data__conditions["flour-lot"]
                     if not isinstance(data__conditions__flourlot, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.flour-lot must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__conditions__flourlot, str):
                         data__conditions__flourlot_len = len(data__conditions__flourlot)
                         if data__conditions__flourlot_len < 1:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.flour-lot must be longer than or equal to 1 characters")
+                            raise JsonSchemaValueException
                         if data__conditions__flourlot_len > 200:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.flour-lot must be shorter than or equal to 200 characters")
+                            raise JsonSchemaValueException
                 if "room" in data__conditions_keys:
                     data__conditions_keys.remove("room")
                     data__conditions__room = data__conditions["room"]
                     if not isinstance(data__conditions__room, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.room must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__conditions__room, str):
                         data__conditions__room_len = len(data__conditions__room)
                         if data__conditions__room_len < 1:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.room must be longer than or equal to 1 characters")
+                            raise JsonSchemaValueException
                         if data__conditions__room_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.room must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
                 if "oven" in data__conditions_keys:
                     data__conditions_keys.remove("oven")
                     data__conditions__oven = data__conditions["oven"]
                     if not isinstance(data__conditions__oven, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.oven must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__conditions__oven, str):
                         data__conditions__oven_len = len(data__conditions__oven)
                         if data__conditions__oven_len < 1:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.oven must be longer than or equal to 1 characters")
+                            raise JsonSchemaValueException
                         if data__conditions__oven_len > 200:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.oven must be shorter than or equal to 200 characters")
+                            raise JsonSchemaValueException
                 if "altitude" in data__conditions_keys:
                     data__conditions_keys.remove("altitude")
                     data__conditions__altitude = data__conditions["altitude"]
                     if not isinstance(data__conditions__altitude, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.altitude must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__conditions__altitude, str):
                         data__conditions__altitude_len = len(data__conditions__altitude)
                         if data__conditions__altitude_len < 1:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.altitude must be longer than or equal to 1 characters")
+                            raise JsonSchemaValueException
                         if data__conditions__altitude_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions.altitude must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
                 if data__conditions_keys:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".conditions must not contain "+str(data__conditions_keys)+" properties")
+                    raise JsonSchemaValueException
         if "measured" in data_keys:
             data_keys.remove("measured")
             data__measured = data["measured"]
             if not isinstance(data__measured, (dict)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured must be object")
+                raise JsonSchemaValueException
             data__measured_is_dict = isinstance(data__measured, dict)
             if data__measured_is_dict:
                 data__measured_keys = set(data__measured.keys())
@@ -132,225 +132,223 @@ def validate_bake_schema_json(data, custom_formats={}, name_prefix=None):
                     data__measured_keys.remove("dough-temperature")
                     data__measured__doughtemperature = data__measured["dough-temperature"]
                     if not isinstance(data__measured__doughtemperature, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.dough-temperature must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__measured__doughtemperature, str):
                         data__measured__doughtemperature_len = len(data__measured__doughtemperature)
                         if data__measured__doughtemperature_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.dough-temperature must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
                 if "batter-temperature" in data__measured_keys:
                     data__measured_keys.remove("batter-temperature")
                     data__measured__battertemperature = data__measured["batter-temperature"]
                     if not isinstance(data__measured__battertemperature, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.batter-temperature must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__measured__battertemperature, str):
                         data__measured__battertemperature_len = len(data__measured__battertemperature)
                         if data__measured__battertemperature_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.batter-temperature must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
                 if "mass-before" in data__measured_keys:
                     data__measured_keys.remove("mass-before")
                     data__measured__massbefore = data__measured["mass-before"]
                     if not isinstance(data__measured__massbefore, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.mass-before must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__measured__massbefore, str):
                         data__measured__massbefore_len = len(data__measured__massbefore)
                         if data__measured__massbefore_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.mass-before must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
                 if "mass-after" in data__measured_keys:
                     data__measured_keys.remove("mass-after")
                     data__measured__massafter = data__measured["mass-after"]
                     if not isinstance(data__measured__massafter, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.mass-after must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__measured__massafter, str):
                         data__measured__massafter_len = len(data__measured__massafter)
                         if data__measured__massafter_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.mass-after must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
                 if "core" in data__measured_keys:
                     data__measured_keys.remove("core")
                     data__measured__core = data__measured["core"]
                     if not isinstance(data__measured__core, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.core must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__measured__core, str):
                         data__measured__core_len = len(data__measured__core)
                         if data__measured__core_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.core must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
                 if "bake-time" in data__measured_keys:
                     data__measured_keys.remove("bake-time")
                     data__measured__baketime = data__measured["bake-time"]
                     if not isinstance(data__measured__baketime, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.bake-time must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__measured__baketime, str):
                         data__measured__baketime_len = len(data__measured__baketime)
                         if data__measured__baketime_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.bake-time must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
                 if "proof-time" in data__measured_keys:
                     data__measured_keys.remove("proof-time")
                     data__measured__prooftime = data__measured["proof-time"]
                     if not isinstance(data__measured__prooftime, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.proof-time must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__measured__prooftime, str):
                         data__measured__prooftime_len = len(data__measured__prooftime)
                         if data__measured__prooftime_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.proof-time must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
                 if "height" in data__measured_keys:
                     data__measured_keys.remove("height")
                     data__measured__height = data__measured["height"]
                     if not isinstance(data__measured__height, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.height must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__measured__height, str):
                         data__measured__height_len = len(data__measured__height)
                         if data__measured__height_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.height must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
                 if "spread" in data__measured_keys:
                     data__measured_keys.remove("spread")
                     data__measured__spread = data__measured["spread"]
                     if not isinstance(data__measured__spread, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.spread must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__measured__spread, str):
                         data__measured__spread_len = len(data__measured__spread)
                         if data__measured__spread_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured.spread must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
                 if data__measured_keys:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".measured must not contain "+str(data__measured_keys)+" properties")
+                    raise JsonSchemaValueException
         if "scores" in data_keys:
             data_keys.remove("scores")
             data__scores = data["scores"]
             if not isinstance(data__scores, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores must be array")
+                raise JsonSchemaValueException
             data__scores_is_list = isinstance(data__scores, (list, tuple))
             if data__scores_is_list:
                 data__scores_len = len(data__scores)
                 for data__scores_x, data__scores_item in enumerate(data__scores):
                     if not isinstance(data__scores_item, (dict)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}]".format(**locals()) + " must be object")
+                        raise JsonSchemaValueException
                     data__scores_item_is_dict = isinstance(data__scores_item, dict)
                     if data__scores_item_is_dict:
-                        data__scores_item__missing_keys = set(['taster']) - data__scores_item.keys()
-                        if data__scores_item__missing_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}]".format(**locals()) + " must contain ")
+                        if 'taster' not in data__scores_item:
+                            raise JsonSchemaValueException
                         data__scores_item_keys = set(data__scores_item.keys())
                         if "taster" in data__scores_item_keys:
                             data__scores_item_keys.remove("taster")
                             data__scores_item__taster = data__scores_item["taster"]
                             if not isinstance(data__scores_item__taster, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].taster".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__scores_item__taster, str):
                                 data__scores_item__taster_len = len(data__scores_item__taster)
                                 if data__scores_item__taster_len < 1:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].taster".format(**locals()) + " must be longer than or equal to 1 characters")
+                                    raise JsonSchemaValueException
                                 if data__scores_item__taster_len > 80:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].taster".format(**locals()) + " must be shorter than or equal to 80 characters")
+                                    raise JsonSchemaValueException
                         for data__scores_item_key in data__scores_item_keys:
                             if data__scores_item_key not in ['taster']:
                                 data__scores_item_value = data__scores_item.get(data__scores_item_key)
                                 if not isinstance(data__scores_item_value, (int, float)) or isinstance(data__scores_item_value, bool):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].{data__scores_item_key}".format(**locals()) + " must be number")
+                                    raise JsonSchemaValueException
                                 if isinstance(data__scores_item_value, (int, float)) and not isinstance(data__scores_item_value, bool):
                                     if data__scores_item_value < 1:
-                                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].{data__scores_item_key}".format(**locals()) + " must be bigger than or equal to 1")
+                                        raise JsonSchemaValueException
                                     if data__scores_item_value > 9:
-                                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].{data__scores_item_key}".format(**locals()) + " must be smaller than or equal to 9")
+                                        raise JsonSchemaValueException
         if "notes" in data_keys:
             data_keys.remove("notes")
             data__notes = data["notes"]
             if not isinstance(data__notes, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".notes must be string")
+                raise JsonSchemaValueException
             if isinstance(data__notes, str):
                 data__notes_len = len(data__notes)
                 if data__notes_len > 10000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".notes must be shorter than or equal to 10000 characters")
+                    raise JsonSchemaValueException
         if "photos" in data_keys:
             data_keys.remove("photos")
             data__photos = data["photos"]
             if not isinstance(data__photos, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos must be array")
+                raise JsonSchemaValueException
             data__photos_is_list = isinstance(data__photos, (list, tuple))
             if data__photos_is_list:
                 data__photos_len = len(data__photos)
                 if data__photos_len > 100:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos must contain less than or equal to 100 items")
+                    raise JsonSchemaValueException
                 for data__photos_x, data__photos_item in enumerate(data__photos):
                     if not isinstance(data__photos_item, (dict)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}]".format(**locals()) + " must be object")
+                        raise JsonSchemaValueException
                     data__photos_item_is_dict = isinstance(data__photos_item, dict)
                     if data__photos_item_is_dict:
-                        data__photos_item__missing_keys = set(['file']) - data__photos_item.keys()
-                        if data__photos_item__missing_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}]".format(**locals()) + " must contain ")
+                        if 'file' not in data__photos_item:
+                            raise JsonSchemaValueException
                         data__photos_item_keys = set(data__photos_item.keys())
                         if "file" in data__photos_item_keys:
                             data__photos_item_keys.remove("file")
                             data__photos_item__file = data__photos_item["file"]
                             if not isinstance(data__photos_item__file, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].file".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__photos_item__file, str):
                                 data__photos_item__file_len = len(data__photos_item__file)
                                 if data__photos_item__file_len < 1:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].file".format(**locals()) + " must be longer than or equal to 1 characters")
+                                    raise JsonSchemaValueException
                                 if data__photos_item__file_len > 300:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].file".format(**locals()) + " must be shorter than or equal to 300 characters")
+                                    raise JsonSchemaValueException
                         if "sha256" in data__photos_item_keys:
                             data__photos_item_keys.remove("sha256")
                             data__photos_item__sha256 = data__photos_item["sha256"]
                             if not isinstance(data__photos_item__sha256, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].sha256".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__photos_item__sha256, str):
                                 if not REGEX_PATTERNS['^[0-9a-f]{64}$'].search(data__photos_item__sha256):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].sha256".format(**locals()) + " must match pattern ^[0-9a-f]{64}$")
+                                    raise JsonSchemaValueException
                         if "shows" in data__photos_item_keys:
                             data__photos_item_keys.remove("shows")
                             data__photos_item__shows = data__photos_item["shows"]
                             if not isinstance(data__photos_item__shows, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].shows".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__photos_item__shows, str):
                                 data__photos_item__shows_len = len(data__photos_item__shows)
                                 if data__photos_item__shows_len < 1:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].shows".format(**locals()) + " must be longer than or equal to 1 characters")
+                                    raise JsonSchemaValueException
                                 if data__photos_item__shows_len > 200:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].shows".format(**locals()) + " must be shorter than or equal to 200 characters")
+                                    raise JsonSchemaValueException
                         if data__photos_item_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}]".format(**locals()) + " must not contain "+str(data__photos_item_keys)+" properties")
+                            raise JsonSchemaValueException
         if "verdict" in data_keys:
             data_keys.remove("verdict")
             data__verdict = data["verdict"]
             if not (isinstance(data__verdict, str) and data__verdict == 'keep' or isinstance(data__verdict, str) and data__verdict == 'change' or isinstance(data__verdict, str) and data__verdict == 'reject'):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".verdict must be one of ['keep', 'change', 'reject']")
+                raise JsonSchemaValueException
         if "next" in data_keys:
             data_keys.remove("next")
             data__next = data["next"]
             if not isinstance(data__next, (dict)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".next must be object")
+                raise JsonSchemaValueException
             data__next_is_dict = isinstance(data__next, dict)
             if data__next_is_dict:
-                data__next__missing_keys = set(['try', 'because']) - data__next.keys()
+                data__next__missing_keys = {'try', 'because'} - data__next.keys()
                 if data__next__missing_keys:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".next must contain ")
+                    raise JsonSchemaValueException
                 data__next_keys = set(data__next.keys())
                 if "try" in data__next_keys:
                     data__next_keys.remove("try")
                     data__next__try = data__next["try"]
                     if not isinstance(data__next__try, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".next.try must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__next__try, str):
                         data__next__try_len = len(data__next__try)
                         if data__next__try_len < 1:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".next.try must be longer than or equal to 1 characters")
+                            raise JsonSchemaValueException
                         if data__next__try_len > 500:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".next.try must be shorter than or equal to 500 characters")
+                            raise JsonSchemaValueException
                 if "because" in data__next_keys:
                     data__next_keys.remove("because")
                     data__next__because = data__next["because"]
                     if not isinstance(data__next__because, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".next.because must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__next__because, str):
                         data__next__because_len = len(data__next__because)
                         if data__next__because_len < 1:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".next.because must be longer than or equal to 1 characters")
+                            raise JsonSchemaValueException
                         if data__next__because_len > 1000:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".next.because must be shorter than or equal to 1000 characters")
+                            raise JsonSchemaValueException
                 if data__next_keys:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".next must not contain "+str(data__next_keys)+" properties")
+                    raise JsonSchemaValueException
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
 validate = validate_bake_schema_json

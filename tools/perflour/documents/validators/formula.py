@@ -9,551 +9,546 @@ REGEX_PATTERNS = {
 
 NoneType = type(None)
 
-def validate_formula_schema_json(data, custom_formats={}, name_prefix=None):
+def validate_formula_schema_json(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['formula', 'title', 'class', 'status', 'parts', 'method']) - data.keys()
+        data__missing_keys = {'formula', 'title', 'class', 'status', 'parts', 'method'} - data.keys()
         if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "formula" in data_keys:
             data_keys.remove("formula")
             data__formula = data["formula"]
             if not isinstance(data__formula, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".formula must be string")
+                raise JsonSchemaValueException
             if isinstance(data__formula, str):
                 data__formula_len = len(data__formula)
                 if data__formula_len > 80:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".formula must be shorter than or equal to 80 characters")
+                    raise JsonSchemaValueException
                 if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__formula):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".formula must match pattern ^[a-z0-9]+(-[a-z0-9]+)*$")
+                    raise JsonSchemaValueException
         if "title" in data_keys:
             data_keys.remove("title")
             data__title = data["title"]
             if not isinstance(data__title, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".title must be string")
+                raise JsonSchemaValueException
             if isinstance(data__title, str):
                 data__title_len = len(data__title)
                 if data__title_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".title must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__title_len > 200:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".title must be shorter than or equal to 200 characters")
+                    raise JsonSchemaValueException
         if "class" in data_keys:
             data_keys.remove("class")
             data__class = data["class"]
             if not isinstance(data__class, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".class must be string")
+                raise JsonSchemaValueException
             if isinstance(data__class, str):
                 data__class_len = len(data__class)
                 if data__class_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".class must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__class_len > 80:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".class must be shorter than or equal to 80 characters")
+                    raise JsonSchemaValueException
         if "status" in data_keys:
             data_keys.remove("status")
             data__status = data["status"]
             if not (isinstance(data__status, str) and data__status == 'draft' or isinstance(data__status, str) and data__status == 'testing' or isinstance(data__status, str) and data__status == 'approved' or isinstance(data__status, str) and data__status == 'retired'):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".status must be one of ['draft', 'testing', 'approved', 'retired']")
+                raise JsonSchemaValueException
         if "origin" in data_keys:
             data_keys.remove("origin")
             data__origin = data["origin"]
             if not (isinstance(data__origin, str) and data__origin == 'own' or isinstance(data__origin, str) and data__origin == 'adapted'):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".origin must be one of ['own', 'adapted']")
+                raise JsonSchemaValueException
         if "citation" in data_keys:
             data_keys.remove("citation")
             data__citation = data["citation"]
             if not isinstance(data__citation, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".citation must be string")
+                raise JsonSchemaValueException
             if isinstance(data__citation, str):
                 data__citation_len = len(data__citation)
                 if data__citation_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".citation must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__citation_len > 1000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".citation must be shorter than or equal to 1000 characters")
+                    raise JsonSchemaValueException
         if "notes" in data_keys:
             data_keys.remove("notes")
             data__notes = data["notes"]
             if not isinstance(data__notes, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".notes must be string")
+                raise JsonSchemaValueException
             if isinstance(data__notes, str):
                 data__notes_len = len(data__notes)
                 if data__notes_len > 10000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".notes must be shorter than or equal to 10000 characters")
+                    raise JsonSchemaValueException
         if "allergens" in data_keys:
             data_keys.remove("allergens")
             data__allergens = data["allergens"]
             if not isinstance(data__allergens, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".allergens must be array")
+                raise JsonSchemaValueException
             data__allergens_is_list = isinstance(data__allergens, (list, tuple))
             if data__allergens_is_list:
                 def fn(var): return frozenset(dict((k, fn(v)) for k, v in var.items()).items()) if hasattr(var, "items") else tuple(fn(v) for v in var) if isinstance(var, (dict, list)) else (bool, var) if isinstance(var, bool) else var
                 data__allergens_len = len(data__allergens)
                 if data__allergens_len > len(set(fn(data__allergens_x) for data__allergens_x in data__allergens)):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".allergens must contain unique items")
+                    raise JsonSchemaValueException
                 for data__allergens_x, data__allergens_item in enumerate(data__allergens):
                     if not isinstance(data__allergens_item, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".allergens[{data__allergens_x}]".format(**locals()) + " must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__allergens_item, str):
                         data__allergens_item_len = len(data__allergens_item)
                         if data__allergens_item_len < 1:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".allergens[{data__allergens_x}]".format(**locals()) + " must be longer than or equal to 1 characters")
+                            raise JsonSchemaValueException
                         if data__allergens_item_len > 200:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".allergens[{data__allergens_x}]".format(**locals()) + " must be shorter than or equal to 200 characters")
+                            raise JsonSchemaValueException
         if "basis" in data_keys:
             data_keys.remove("basis")
             data__basis = data["basis"]
             if not isinstance(data__basis, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".basis must be array")
+                raise JsonSchemaValueException
             data__basis_is_list = isinstance(data__basis, (list, tuple))
             if data__basis_is_list:
                 data__basis_len = len(data__basis)
                 if data__basis_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".basis must contain at least 1 items")
+                    raise JsonSchemaValueException
                 def fn(var): return frozenset(dict((k, fn(v)) for k, v in var.items()).items()) if hasattr(var, "items") else tuple(fn(v) for v in var) if isinstance(var, (dict, list)) else (bool, var) if isinstance(var, bool) else var
                 if data__basis_len > len(set(fn(data__basis_x) for data__basis_x in data__basis)):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".basis must contain unique items")
+                    raise JsonSchemaValueException
                 for data__basis_x, data__basis_item in enumerate(data__basis):
-                    validate_formula_schema_json___defs_name(data__basis_item, custom_formats, (name_prefix or "data") + ".basis[{data__basis_x}]".format(**locals()))
+                    validate_formula_schema_json___defs_name(data__basis_item)
         if "yield" in data_keys:
             data_keys.remove("yield")
             data__yield = data["yield"]
-            validate_formula_schema_json___defs_yield(data__yield, custom_formats, (name_prefix or "data") + ".yield")
+            validate_formula_schema_json___defs_yield(data__yield)
         if "parts" in data_keys:
             data_keys.remove("parts")
             data__parts = data["parts"]
             if not isinstance(data__parts, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".parts must be array")
+                raise JsonSchemaValueException
             data__parts_is_list = isinstance(data__parts, (list, tuple))
             if data__parts_is_list:
                 data__parts_len = len(data__parts)
                 if data__parts_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".parts must contain at least 1 items")
+                    raise JsonSchemaValueException
                 for data__parts_x, data__parts_item in enumerate(data__parts):
-                    validate_formula_schema_json___defs_part(data__parts_item, custom_formats, (name_prefix or "data") + ".parts[{data__parts_x}]".format(**locals()))
+                    validate_formula_schema_json___defs_part(data__parts_item)
         if "method" in data_keys:
             data_keys.remove("method")
             data__method = data["method"]
             if not isinstance(data__method, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".method must be array")
+                raise JsonSchemaValueException
             data__method_is_list = isinstance(data__method, (list, tuple))
             if data__method_is_list:
                 data__method_len = len(data__method)
                 for data__method_x, data__method_item in enumerate(data__method):
-                    validate_formula_schema_json___defs_step(data__method_item, custom_formats, (name_prefix or "data") + ".method[{data__method_x}]".format(**locals()))
+                    validate_formula_schema_json___defs_step(data__method_item)
         if "waivers" in data_keys:
             data_keys.remove("waivers")
             data__waivers = data["waivers"]
             if not isinstance(data__waivers, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".waivers must be array")
+                raise JsonSchemaValueException
             data__waivers_is_list = isinstance(data__waivers, (list, tuple))
             if data__waivers_is_list:
                 data__waivers_len = len(data__waivers)
                 for data__waivers_x, data__waivers_item in enumerate(data__waivers):
-                    validate_formula_schema_json___defs_waiver(data__waivers_item, custom_formats, (name_prefix or "data") + ".waivers[{data__waivers_x}]".format(**locals()))
+                    validate_formula_schema_json___defs_waiver(data__waivers_item)
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
-def validate_formula_schema_json___defs_waiver(data, custom_formats={}, name_prefix=None):
+def validate_formula_schema_json___defs_waiver(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['rule', 'because']) - data.keys()
+        data__missing_keys = {'rule', 'because'} - data.keys()
         if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "rule" in data_keys:
             data_keys.remove("rule")
             data__rule = data["rule"]
             if not isinstance(data__rule, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".rule must be string")
+                raise JsonSchemaValueException
             if isinstance(data__rule, str):
                 if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__rule):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".rule must match pattern ^[a-z0-9]+(-[a-z0-9]+)*$")
+                    raise JsonSchemaValueException
         if "item" in data_keys:
             data_keys.remove("item")
             data__item = data["item"]
             if not isinstance(data__item, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".item must be string")
+                raise JsonSchemaValueException
             if isinstance(data__item, str):
                 data__item_len = len(data__item)
                 if data__item_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".item must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__item_len > 200:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".item must be shorter than or equal to 200 characters")
+                    raise JsonSchemaValueException
         if "because" in data_keys:
             data_keys.remove("because")
             data__because = data["because"]
             if not isinstance(data__because, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".because must be string")
+                raise JsonSchemaValueException
             if isinstance(data__because, str):
                 data__because_len = len(data__because)
                 if data__because_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".because must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__because_len > 1000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".because must be shorter than or equal to 1000 characters")
+                    raise JsonSchemaValueException
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
-def validate_formula_schema_json___defs_step(data, custom_formats={}, name_prefix=None):
+def validate_formula_schema_json___defs_step(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['do']) - data.keys()
-        if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+        if 'do' not in data:
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "do" in data_keys:
             data_keys.remove("do")
             data__do = data["do"]
             if not isinstance(data__do, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".do must be string")
+                raise JsonSchemaValueException
             if isinstance(data__do, str):
                 data__do_len = len(data__do)
                 if data__do_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".do must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__do_len > 80:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".do must be shorter than or equal to 80 characters")
+                    raise JsonSchemaValueException
         if "uses" in data_keys:
             data_keys.remove("uses")
             data__uses = data["uses"]
             if not isinstance(data__uses, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".uses must be array")
+                raise JsonSchemaValueException
             data__uses_is_list = isinstance(data__uses, (list, tuple))
             if data__uses_is_list:
                 data__uses_len = len(data__uses)
                 for data__uses_x, data__uses_item in enumerate(data__uses):
-                    validate_formula_schema_json___defs_name(data__uses_item, custom_formats, (name_prefix or "data") + ".uses[{data__uses_x}]".format(**locals()))
+                    validate_formula_schema_json___defs_name(data__uses_item)
         if "makes" in data_keys:
             data_keys.remove("makes")
             data__makes = data["makes"]
             if not isinstance(data__makes, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".makes must be string")
+                raise JsonSchemaValueException
             if isinstance(data__makes, str):
                 data__makes_len = len(data__makes)
                 if data__makes_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".makes must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__makes_len > 200:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".makes must be shorter than or equal to 200 characters")
+                    raise JsonSchemaValueException
         if "into" in data_keys:
             data_keys.remove("into")
             data__into = data["into"]
             if not isinstance(data__into, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".into must be string")
+                raise JsonSchemaValueException
             if isinstance(data__into, str):
                 data__into_len = len(data__into)
                 if data__into_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".into must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__into_len > 300:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".into must be shorter than or equal to 300 characters")
+                    raise JsonSchemaValueException
         if "on" in data_keys:
             data_keys.remove("on")
             data__on = data["on"]
             if not isinstance(data__on, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".on must be string")
+                raise JsonSchemaValueException
             if isinstance(data__on, str):
                 data__on_len = len(data__on)
                 if data__on_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".on must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__on_len > 300:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".on must be shorter than or equal to 300 characters")
+                    raise JsonSchemaValueException
         if "with" in data_keys:
             data_keys.remove("with")
             data__with = data["with"]
             if not isinstance(data__with, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".with must be string")
+                raise JsonSchemaValueException
             if isinstance(data__with, str):
                 data__with_len = len(data__with)
                 if data__with_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".with must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__with_len > 300:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".with must be shorter than or equal to 300 characters")
+                    raise JsonSchemaValueException
         if "fill" in data_keys:
             data_keys.remove("fill")
             data__fill = data["fill"]
             if not isinstance(data__fill, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".fill must be string")
+                raise JsonSchemaValueException
             if isinstance(data__fill, str):
                 data__fill_len = len(data__fill)
                 if data__fill_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".fill must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__fill_len > 80:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".fill must be shorter than or equal to 80 characters")
+                    raise JsonSchemaValueException
         if "speed" in data_keys:
             data_keys.remove("speed")
             data__speed = data["speed"]
             if not isinstance(data__speed, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".speed must be string")
+                raise JsonSchemaValueException
             if isinstance(data__speed, str):
                 data__speed_len = len(data__speed)
                 if data__speed_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".speed must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__speed_len > 80:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".speed must be shorter than or equal to 80 characters")
+                    raise JsonSchemaValueException
         if "to" in data_keys:
             data_keys.remove("to")
             data__to = data["to"]
-            validate_formula_schema_json___defs_temperature(data__to, custom_formats, (name_prefix or "data") + ".to")
+            validate_formula_schema_json___defs_temperature(data__to)
         if "at" in data_keys:
             data_keys.remove("at")
             data__at = data["at"]
-            validate_formula_schema_json___defs_temperature(data__at, custom_formats, (name_prefix or "data") + ".at")
+            validate_formula_schema_json___defs_temperature(data__at)
         if "core" in data_keys:
             data_keys.remove("core")
             data__core = data["core"]
-            validate_formula_schema_json___defs_temperature(data__core, custom_formats, (name_prefix or "data") + ".core")
+            validate_formula_schema_json___defs_temperature(data__core)
         if "for" in data_keys:
             data_keys.remove("for")
             data__for = data["for"]
-            validate_formula_schema_json___defs_time(data__for, custom_formats, (name_prefix or "data") + ".for")
+            validate_formula_schema_json___defs_time(data__for)
         if "until" in data_keys:
             data_keys.remove("until")
             data__until = data["until"]
             if not isinstance(data__until, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".until must be string")
+                raise JsonSchemaValueException
             if isinstance(data__until, str):
                 data__until_len = len(data__until)
                 if data__until_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".until must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__until_len > 500:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".until must be shorter than or equal to 500 characters")
+                    raise JsonSchemaValueException
         if "note" in data_keys:
             data_keys.remove("note")
             data__note = data["note"]
             if not isinstance(data__note, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".note must be string")
+                raise JsonSchemaValueException
             if isinstance(data__note, str):
                 data__note_len = len(data__note)
                 if data__note_len > 2000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".note must be shorter than or equal to 2000 characters")
+                    raise JsonSchemaValueException
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
-def validate_formula_schema_json___defs_time(data, custom_formats={}, name_prefix=None):
+def validate_formula_schema_json___defs_time(data):
     if not isinstance(data, (str)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be string")
+        raise JsonSchemaValueException
     if isinstance(data, str):
         data_len = len(data)
         if data_len < 1:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must be longer than or equal to 1 characters")
+            raise JsonSchemaValueException
         if data_len > 80:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must be shorter than or equal to 80 characters")
+            raise JsonSchemaValueException
     return data
 
-def validate_formula_schema_json___defs_temperature(data, custom_formats={}, name_prefix=None):
+def validate_formula_schema_json___defs_temperature(data):
     if not isinstance(data, (str)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be string")
+        raise JsonSchemaValueException
     if isinstance(data, str):
         data_len = len(data)
         if data_len < 1:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must be longer than or equal to 1 characters")
+            raise JsonSchemaValueException
         if data_len > 80:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must be shorter than or equal to 80 characters")
+            raise JsonSchemaValueException
     return data
 
-def validate_formula_schema_json___defs_part(data, custom_formats={}, name_prefix=None):
+def validate_formula_schema_json___defs_part(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['part', 'ingredients']) - data.keys()
+        data__missing_keys = {'part', 'ingredients'} - data.keys()
         if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "part" in data_keys:
             data_keys.remove("part")
             data__part = data["part"]
             if not isinstance(data__part, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".part must be string")
+                raise JsonSchemaValueException
             if isinstance(data__part, str):
                 data__part_len = len(data__part)
                 if data__part_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".part must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__part_len > 200:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".part must be shorter than or equal to 200 characters")
+                    raise JsonSchemaValueException
         if "kind" in data_keys:
             data_keys.remove("kind")
             data__kind = data["kind"]
             if not (isinstance(data__kind, str) and data__kind == 'dough' or isinstance(data__kind, str) and data__kind == 'batter' or isinstance(data__kind, str) and data__kind == 'preferment' or isinstance(data__kind, str) and data__kind == 'soaker' or isinstance(data__kind, str) and data__kind == 'topping' or isinstance(data__kind, str) and data__kind == 'filling' or isinstance(data__kind, str) and data__kind == 'glaze' or isinstance(data__kind, str) and data__kind == 'other'):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".kind must be one of ['dough', 'batter', 'preferment', 'soaker', 'topping', 'filling', 'glaze', 'other']")
+                raise JsonSchemaValueException
         if "notes" in data_keys:
             data_keys.remove("notes")
             data__notes = data["notes"]
             if not isinstance(data__notes, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".notes must be string")
+                raise JsonSchemaValueException
             if isinstance(data__notes, str):
                 data__notes_len = len(data__notes)
                 if data__notes_len > 10000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".notes must be shorter than or equal to 10000 characters")
+                    raise JsonSchemaValueException
         if "ingredients" in data_keys:
             data_keys.remove("ingredients")
             data__ingredients = data["ingredients"]
             if not isinstance(data__ingredients, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".ingredients must be array")
+                raise JsonSchemaValueException
             data__ingredients_is_list = isinstance(data__ingredients, (list, tuple))
             if data__ingredients_is_list:
                 data__ingredients_len = len(data__ingredients)
                 if data__ingredients_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".ingredients must contain at least 1 items")
+                    raise JsonSchemaValueException
                 if data__ingredients_len > 5000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".ingredients must contain less than or equal to 5000 items")
+                    raise JsonSchemaValueException
                 for data__ingredients_x, data__ingredients_item in enumerate(data__ingredients):
-                    validate_formula_schema_json___defs_line(data__ingredients_item, custom_formats, (name_prefix or "data") + ".ingredients[{data__ingredients_x}]".format(**locals()))
+                    validate_formula_schema_json___defs_line(data__ingredients_item)
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
-def validate_formula_schema_json___defs_line(data, custom_formats={}, name_prefix=None):
+def validate_formula_schema_json___defs_line(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_one_of_count1 = 0
     if data_one_of_count1 < 2:
         try:
             data_is_dict = isinstance(data, dict)
             if data_is_dict:
-                data__missing_keys = set(['item']) - data.keys()
-                if data__missing_keys:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
+                if 'item' not in data:
+                    raise JsonSchemaValueException
             data_one_of_count1 += 1
         except (JsonSchemaValueException, JsonSchemaValuesException): pass
     if data_one_of_count1 < 2:
         try:
             data_is_dict = isinstance(data, dict)
             if data_is_dict:
-                data__missing_keys = set(['part']) - data.keys()
-                if data__missing_keys:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
+                if 'part' not in data:
+                    raise JsonSchemaValueException
             data_one_of_count1 += 1
         except (JsonSchemaValueException, JsonSchemaValuesException): pass
     if data_one_of_count1 != 1:
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be valid exactly by one definition")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['amount']) - data.keys()
-        if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+        if 'amount' not in data:
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "item" in data_keys:
             data_keys.remove("item")
             data__item = data["item"]
             if not isinstance(data__item, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".item must be string")
+                raise JsonSchemaValueException
             if isinstance(data__item, str):
                 data__item_len = len(data__item)
                 if data__item_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".item must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__item_len > 200:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".item must be shorter than or equal to 200 characters")
+                    raise JsonSchemaValueException
         if "part" in data_keys:
             data_keys.remove("part")
             data__part = data["part"]
             if not isinstance(data__part, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".part must be string")
+                raise JsonSchemaValueException
             if isinstance(data__part, str):
                 data__part_len = len(data__part)
                 if data__part_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".part must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__part_len > 200:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".part must be shorter than or equal to 200 characters")
+                    raise JsonSchemaValueException
         if "amount" in data_keys:
             data_keys.remove("amount")
             data__amount = data["amount"]
-            validate_formula_schema_json___defs_amount(data__amount, custom_formats, (name_prefix or "data") + ".amount")
+            validate_formula_schema_json___defs_amount(data__amount)
         if "state" in data_keys:
             data_keys.remove("state")
             data__state = data["state"]
             if not isinstance(data__state, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".state must be string")
+                raise JsonSchemaValueException
             if isinstance(data__state, str):
                 data__state_len = len(data__state)
                 if data__state_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".state must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__state_len > 80:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".state must be shorter than or equal to 80 characters")
+                    raise JsonSchemaValueException
         if "note" in data_keys:
             data_keys.remove("note")
             data__note = data["note"]
             if not isinstance(data__note, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".note must be string")
+                raise JsonSchemaValueException
             if isinstance(data__note, str):
                 data__note_len = len(data__note)
                 if data__note_len > 2000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".note must be shorter than or equal to 2000 characters")
+                    raise JsonSchemaValueException
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
-def validate_formula_schema_json___defs_amount(data, custom_formats={}, name_prefix=None):
+def validate_formula_schema_json___defs_amount(data):
     if not isinstance(data, (str)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be string")
+        raise JsonSchemaValueException
     if isinstance(data, str):
         data_len = len(data)
         if data_len < 1:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must be longer than or equal to 1 characters")
+            raise JsonSchemaValueException
         if data_len > 200:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must be shorter than or equal to 200 characters")
+            raise JsonSchemaValueException
     return data
 
-def validate_formula_schema_json___defs_yield(data, custom_formats={}, name_prefix=None):
+def validate_formula_schema_json___defs_yield(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['pieces']) - data.keys()
-        if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+        if 'pieces' not in data:
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "pieces" in data_keys:
             data_keys.remove("pieces")
             data__pieces = data["pieces"]
             if not isinstance(data__pieces, (int)) and not (isinstance(data__pieces, float) and data__pieces.is_integer()) or isinstance(data__pieces, bool):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".pieces must be integer")
+                raise JsonSchemaValueException
             if isinstance(data__pieces, (int, float)) and not isinstance(data__pieces, bool):
                 if data__pieces < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".pieces must be bigger than or equal to 1")
+                    raise JsonSchemaValueException
                 if data__pieces > 100000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".pieces must be smaller than or equal to 100000")
+                    raise JsonSchemaValueException
         if "piece" in data_keys:
             data_keys.remove("piece")
             data__piece = data["piece"]
             if not isinstance(data__piece, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".piece must be string")
+                raise JsonSchemaValueException
             if isinstance(data__piece, str):
                 data__piece_len = len(data__piece)
                 if data__piece_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".piece must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__piece_len > 80:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".piece must be shorter than or equal to 80 characters")
+                    raise JsonSchemaValueException
         if "scaling-weight" in data_keys:
             data_keys.remove("scaling-weight")
             data__scalingweight = data["scaling-weight"]
             if not isinstance(data__scalingweight, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".scaling-weight must be string")
+                raise JsonSchemaValueException
             if isinstance(data__scalingweight, str):
                 data__scalingweight_len = len(data__scalingweight)
                 if data__scalingweight_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".scaling-weight must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__scalingweight_len > 80:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".scaling-weight must be shorter than or equal to 80 characters")
+                    raise JsonSchemaValueException
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
-def validate_formula_schema_json___defs_name(data, custom_formats={}, name_prefix=None):
+def validate_formula_schema_json___defs_name(data):
     if not isinstance(data, (str)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be string")
+        raise JsonSchemaValueException
     if isinstance(data, str):
         data_len = len(data)
         if data_len < 1:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must be longer than or equal to 1 characters")
+            raise JsonSchemaValueException
         if data_len > 200:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must be shorter than or equal to 200 characters")
+            raise JsonSchemaValueException
     return data
 
 validate = validate_formula_schema_json

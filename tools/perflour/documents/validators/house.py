@@ -9,73 +9,72 @@ REGEX_PATTERNS = {
 
 NoneType = type(None)
 
-def validate_house_schema_json(data, custom_formats={}, name_prefix=None):
+def validate_house_schema_json(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['house']) - data.keys()
-        if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+        if 'house' not in data:
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "house" in data_keys:
             data_keys.remove("house")
             data__house = data["house"]
             if not isinstance(data__house, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".house must be string")
+                raise JsonSchemaValueException
             if isinstance(data__house, str):
                 data__house_len = len(data__house)
                 if data__house_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".house must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__house_len > 200:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".house must be shorter than or equal to 200 characters")
+                    raise JsonSchemaValueException
         if "temperatures" in data_keys:
             data_keys.remove("temperatures")
             data__temperatures = data["temperatures"]
             if not (isinstance(data__temperatures, str) and data__temperatures == 'both' or isinstance(data__temperatures, str) and data__temperatures == 'celsius' or isinstance(data__temperatures, str) and data__temperatures == 'fahrenheit' or isinstance(data__temperatures, str) and data__temperatures == 'any'):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".temperatures must be one of ['both', 'celsius', 'fahrenheit', 'any']")
+                raise JsonSchemaValueException
         if "cup-habit" in data_keys:
             data_keys.remove("cup-habit")
             data__cuphabit = data["cup-habit"]
             if not (isinstance(data__cuphabit, str) and data__cuphabit == 'dipped' or isinstance(data__cuphabit, str) and data__cuphabit == 'spooned'):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".cup-habit must be one of ['dipped', 'spooned']")
+                raise JsonSchemaValueException
         if "scale-resolution" in data_keys:
             data_keys.remove("scale-resolution")
             data__scaleresolution = data["scale-resolution"]
             if not isinstance(data__scaleresolution, (int, float)) or isinstance(data__scaleresolution, bool):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".scale-resolution must be number")
+                raise JsonSchemaValueException
             if isinstance(data__scaleresolution, (int, float)) and not isinstance(data__scaleresolution, bool):
                 if data__scaleresolution > 1000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".scale-resolution must be smaller than or equal to 1000")
+                    raise JsonSchemaValueException
                 if data__scaleresolution <= 0:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".scale-resolution must be bigger than 0")
+                    raise JsonSchemaValueException
         if "yield-tolerance" in data_keys:
             data_keys.remove("yield-tolerance")
             data__yieldtolerance = data["yield-tolerance"]
             if not isinstance(data__yieldtolerance, (int, float)) or isinstance(data__yieldtolerance, bool):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".yield-tolerance must be number")
+                raise JsonSchemaValueException
             if isinstance(data__yieldtolerance, (int, float)) and not isinstance(data__yieldtolerance, bool):
                 if data__yieldtolerance < 0:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".yield-tolerance must be bigger than or equal to 0")
+                    raise JsonSchemaValueException
                 if data__yieldtolerance > 100:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".yield-tolerance must be smaller than or equal to 100")
+                    raise JsonSchemaValueException
         if "declare-allergens" in data_keys:
             data_keys.remove("declare-allergens")
             data__declareallergens = data["declare-allergens"]
             if not isinstance(data__declareallergens, (bool)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".declare-allergens must be boolean")
+                raise JsonSchemaValueException
         if "classes" in data_keys:
             data_keys.remove("classes")
             data__classes = data["classes"]
             if not isinstance(data__classes, (dict)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".classes must be object")
+                raise JsonSchemaValueException
             data__classes_is_dict = isinstance(data__classes, dict)
             if data__classes_is_dict:
                 data__classes_keys = set(data__classes.keys())
                 for data__classes_key in data__classes_keys:
                     if data__classes_key not in []:
                         data__classes_value = data__classes.get(data__classes_key)
-                        validate_house_schema_json___defs_class(data__classes_value, custom_formats, (name_prefix or "data") + ".classes.{data__classes_key}".format(**locals()))
+                        validate_house_schema_json___defs_class(data__classes_value)
                 data__classes_len = len(data__classes)
                 if data__classes_len != 0:
                     data__classes_property_names = True
@@ -83,16 +82,16 @@ def validate_house_schema_json(data, custom_formats={}, name_prefix=None):
                         try:
                             if isinstance(data__classes_key, str):
                                 if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__classes_key):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".classes must match pattern ^[a-z0-9]+(-[a-z0-9]+)*$")
+                                    raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__classes_property_names = False
                     if not data__classes_property_names:
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".classes must be named by propertyName definition")
+                        raise JsonSchemaValueException
         if "limits" in data_keys:
             data_keys.remove("limits")
             data__limits = data["limits"]
             if not isinstance(data__limits, (dict)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".limits must be object")
+                raise JsonSchemaValueException
             data__limits_is_dict = isinstance(data__limits, dict)
             if data__limits_is_dict:
                 data__limits_keys = set(data__limits.keys())
@@ -100,7 +99,7 @@ def validate_house_schema_json(data, custom_formats={}, name_prefix=None):
                     if data__limits_key not in []:
                         data__limits_value = data__limits.get(data__limits_key)
                         if not isinstance(data__limits_value, (dict)):
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".limits.{data__limits_key}".format(**locals()) + " must be object")
+                            raise JsonSchemaValueException
                         data__limits_value_is_dict = isinstance(data__limits_value, dict)
                         if data__limits_value_is_dict:
                             data__limits_value_keys = set(data__limits_value.keys())
@@ -108,7 +107,7 @@ def validate_house_schema_json(data, custom_formats={}, name_prefix=None):
                                 if data__limits_value_key not in []:
                                     data__limits_value_value = data__limits_value.get(data__limits_value_key)
                                     if not isinstance(data__limits_value_value, (int, float)) or isinstance(data__limits_value_value, bool):
-                                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".limits.{data__limits_key}.{data__limits_value_key}".format(**locals()) + " must be number")
+                                        raise JsonSchemaValueException
                 data__limits_len = len(data__limits)
                 if data__limits_len != 0:
                     data__limits_property_names = True
@@ -116,16 +115,16 @@ def validate_house_schema_json(data, custom_formats={}, name_prefix=None):
                         try:
                             if isinstance(data__limits_key, str):
                                 if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__limits_key):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".limits must match pattern ^[a-z0-9]+(-[a-z0-9]+)*$")
+                                    raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__limits_property_names = False
                     if not data__limits_property_names:
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".limits must be named by propertyName definition")
+                        raise JsonSchemaValueException
         if "rules" in data_keys:
             data_keys.remove("rules")
             data__rules = data["rules"]
             if not isinstance(data__rules, (dict)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".rules must be object")
+                raise JsonSchemaValueException
             data__rules_is_dict = isinstance(data__rules, dict)
             if data__rules_is_dict:
                 data__rules_keys = set(data__rules.keys())
@@ -133,7 +132,7 @@ def validate_house_schema_json(data, custom_formats={}, name_prefix=None):
                     if data__rules_key not in []:
                         data__rules_value = data__rules.get(data__rules_key)
                         if not (isinstance(data__rules_value, str) and data__rules_value == 'off' or isinstance(data__rules_value, str) and data__rules_value == 'note' or isinstance(data__rules_value, str) and data__rules_value == 'warning' or isinstance(data__rules_value, str) and data__rules_value == 'error'):
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".rules.{data__rules_key}".format(**locals()) + " must be one of ['off', 'note', 'warning', 'error']")
+                            raise JsonSchemaValueException
                 data__rules_len = len(data__rules)
                 if data__rules_len != 0:
                     data__rules_property_names = True
@@ -141,110 +140,110 @@ def validate_house_schema_json(data, custom_formats={}, name_prefix=None):
                         try:
                             if isinstance(data__rules_key, str):
                                 if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__rules_key):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".rules must match pattern ^[a-z0-9]+(-[a-z0-9]+)*$")
+                                    raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__rules_property_names = False
                     if not data__rules_property_names:
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".rules must be named by propertyName definition")
+                        raise JsonSchemaValueException
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
-def validate_house_schema_json___defs_class(data, custom_formats={}, name_prefix=None):
+def validate_house_schema_json___defs_class(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data_keys = set(data.keys())
+        data_keys = set(data)
         if "title" in data_keys:
             data_keys.remove("title")
             data__title = data["title"]
             if not isinstance(data__title, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".title must be string")
+                raise JsonSchemaValueException
             if isinstance(data__title, str):
                 data__title_len = len(data__title)
                 if data__title_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".title must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__title_len > 200:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".title must be shorter than or equal to 200 characters")
+                    raise JsonSchemaValueException
         if "baked" in data_keys:
             data_keys.remove("baked")
             data__baked = data["baked"]
             if not isinstance(data__baked, (bool)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".baked must be boolean")
+                raise JsonSchemaValueException
         if "windows" in data_keys:
             data_keys.remove("windows")
             data__windows = data["windows"]
             if not isinstance(data__windows, (dict)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".windows must be object")
+                raise JsonSchemaValueException
             data__windows_is_dict = isinstance(data__windows, dict)
             if data__windows_is_dict:
                 data__windows_keys = set(data__windows.keys())
                 for data__windows_key in data__windows_keys:
                     if data__windows_key not in []:
                         data__windows_value = data__windows.get(data__windows_key)
-                        validate_house_schema_json___defs_window(data__windows_value, custom_formats, (name_prefix or "data") + ".windows.{data__windows_key}".format(**locals()))
+                        validate_house_schema_json___defs_window(data__windows_value)
                 data__windows_len = len(data__windows)
                 if data__windows_len != 0:
                     data__windows_property_names = True
                     for data__windows_key in data__windows:
                         try:
                             if not (isinstance(data__windows_key, str) and data__windows_key == 'hydration' or isinstance(data__windows_key, str) and data__windows_key == 'sugar' or isinstance(data__windows_key, str) and data__windows_key == 'fat' or isinstance(data__windows_key, str) and data__windows_key == 'egg' or isinstance(data__windows_key, str) and data__windows_key == 'liquid' or isinstance(data__windows_key, str) and data__windows_key == 'salt' or isinstance(data__windows_key, str) and data__windows_key == 'baking-powder' or isinstance(data__windows_key, str) and data__windows_key == 'baking-soda' or isinstance(data__windows_key, str) and data__windows_key == 'yeast-instant' or isinstance(data__windows_key, str) and data__windows_key == 'fruit' or isinstance(data__windows_key, str) and data__windows_key == 'nut' or isinstance(data__windows_key, str) and data__windows_key == 'chocolate' or isinstance(data__windows_key, str) and data__windows_key == 'cocoa' or isinstance(data__windows_key, str) and data__windows_key == 'prefermented-flour' or isinstance(data__windows_key, str) and data__windows_key == 'total-water' or isinstance(data__windows_key, str) and data__windows_key == 'total-fat' or isinstance(data__windows_key, str) and data__windows_key == 'total-sugar'):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".windows must be one of ['hydration', 'sugar', 'fat', 'egg', 'liquid', 'salt', 'baking-powder', 'baking-soda', 'yeast-instant', 'fruit', 'nut', 'chocolate', 'cocoa', 'prefermented-flour', 'total-water', 'total-fat', 'total-sugar']")
+                                raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__windows_property_names = False
                     if not data__windows_property_names:
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".windows must be named by propertyName definition")
+                        raise JsonSchemaValueException
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
-def validate_house_schema_json___defs_window(data, custom_formats={}, name_prefix=None):
+def validate_house_schema_json___defs_window(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['low', 'high']) - data.keys()
+        data__missing_keys = {'low', 'high'} - data.keys()
         if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "low" in data_keys:
             data_keys.remove("low")
             data__low = data["low"]
             if not isinstance(data__low, (int, float)) or isinstance(data__low, bool):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".low must be number")
+                raise JsonSchemaValueException
             if isinstance(data__low, (int, float)) and not isinstance(data__low, bool):
                 if data__low < 0:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".low must be bigger than or equal to 0")
+                    raise JsonSchemaValueException
         if "typical" in data_keys:
             data_keys.remove("typical")
             data__typical = data["typical"]
             if not isinstance(data__typical, (int, float)) or isinstance(data__typical, bool):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".typical must be number")
+                raise JsonSchemaValueException
             if isinstance(data__typical, (int, float)) and not isinstance(data__typical, bool):
                 if data__typical < 0:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".typical must be bigger than or equal to 0")
+                    raise JsonSchemaValueException
         if "high" in data_keys:
             data_keys.remove("high")
             data__high = data["high"]
             if not isinstance(data__high, (int, float)) or isinstance(data__high, bool):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".high must be number")
+                raise JsonSchemaValueException
             if isinstance(data__high, (int, float)) and not isinstance(data__high, bool):
                 if data__high < 0:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".high must be bigger than or equal to 0")
+                    raise JsonSchemaValueException
         if "source" in data_keys:
             data_keys.remove("source")
             data__source = data["source"]
             if not isinstance(data__source, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".source must be string")
+                raise JsonSchemaValueException
             if isinstance(data__source, str):
                 data__source_len = len(data__source)
                 if data__source_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".source must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__source_len > 300:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".source must be shorter than or equal to 300 characters")
+                    raise JsonSchemaValueException
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
 validate = validate_house_schema_json

@@ -12,133 +12,133 @@ REGEX_PATTERNS = {
 
 NoneType = type(None)
 
-def validate_prices_schema_json(data, custom_formats={}, name_prefix=None):
+def validate_prices_schema_json(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['currency', 'date', 'prices']) - data.keys()
+        data__missing_keys = {'currency', 'date', 'prices'} - data.keys()
         if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "currency" in data_keys:
             data_keys.remove("currency")
             data__currency = data["currency"]
             if not isinstance(data__currency, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".currency must be string")
+                raise JsonSchemaValueException
             if isinstance(data__currency, str):
                 if not REGEX_PATTERNS['^[A-Z]{3}$'].search(data__currency):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".currency must match pattern ^[A-Z]{3}$")
+                    raise JsonSchemaValueException
         if "date" in data_keys:
             data_keys.remove("date")
             data__date = data["date"]
             if not isinstance(data__date, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".date must be string")
+                raise JsonSchemaValueException
             if isinstance(data__date, str):
                 if not REGEX_PATTERNS['^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$'].search(data__date):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".date must match pattern ^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$")
+                    raise JsonSchemaValueException
         if "note" in data_keys:
             data_keys.remove("note")
             data__note = data["note"]
             if not isinstance(data__note, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".note must be string")
+                raise JsonSchemaValueException
             if isinstance(data__note, str):
                 data__note_len = len(data__note)
                 if data__note_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".note must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__note_len > 1000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".note must be shorter than or equal to 1000 characters")
+                    raise JsonSchemaValueException
         if "prices" in data_keys:
             data_keys.remove("prices")
             data__prices = data["prices"]
             if not isinstance(data__prices, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".prices must be array")
+                raise JsonSchemaValueException
             data__prices_is_list = isinstance(data__prices, (list, tuple))
             if data__prices_is_list:
                 data__prices_len = len(data__prices)
                 if data__prices_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".prices must contain at least 1 items")
+                    raise JsonSchemaValueException
                 if data__prices_len > 5000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".prices must contain less than or equal to 5000 items")
+                    raise JsonSchemaValueException
                 for data__prices_x, data__prices_item in enumerate(data__prices):
-                    validate_prices_schema_json___defs_price(data__prices_item, custom_formats, (name_prefix or "data") + ".prices[{data__prices_x}]".format(**locals()))
+                    validate_prices_schema_json___defs_price(data__prices_item)
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
-def validate_prices_schema_json___defs_price(data, custom_formats={}, name_prefix=None):
+def validate_prices_schema_json___defs_price(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['item', 'packs']) - data.keys()
+        data__missing_keys = {'item', 'packs'} - data.keys()
         if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "item" in data_keys:
             data_keys.remove("item")
             data__item = data["item"]
             if not isinstance(data__item, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".item must be string")
+                raise JsonSchemaValueException
             if isinstance(data__item, str):
                 data__item_len = len(data__item)
                 if data__item_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".item must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__item_len > 200:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".item must be shorter than or equal to 200 characters")
+                    raise JsonSchemaValueException
         if "packs" in data_keys:
             data_keys.remove("packs")
             data__packs = data["packs"]
             if not isinstance(data__packs, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".packs must be array")
+                raise JsonSchemaValueException
             data__packs_is_list = isinstance(data__packs, (list, tuple))
             if data__packs_is_list:
                 data__packs_len = len(data__packs)
                 if data__packs_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".packs must contain at least 1 items")
+                    raise JsonSchemaValueException
                 if data__packs_len > 20:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".packs must contain less than or equal to 20 items")
+                    raise JsonSchemaValueException
                 for data__packs_x, data__packs_item in enumerate(data__packs):
                     if not isinstance(data__packs_item, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".packs[{data__packs_x}]".format(**locals()) + " must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__packs_item, str):
                         data__packs_item_len = len(data__packs_item)
                         if data__packs_item_len > 100:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".packs[{data__packs_x}]".format(**locals()) + " must be shorter than or equal to 100 characters")
+                            raise JsonSchemaValueException
                         if not REGEX_PATTERNS['^[0-9]{1,9}(\\.[0-9]{1,4})? for [^ ].*$'].search(data__packs_item):
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".packs[{data__packs_x}]".format(**locals()) + " must match pattern ^[0-9]{1,9}(\\.[0-9]{1,4})? for [^ ].*$")
+                            raise JsonSchemaValueException
         if "usable" in data_keys:
             data_keys.remove("usable")
             data__usable = data["usable"]
             if not isinstance(data__usable, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".usable must be string")
+                raise JsonSchemaValueException
             if isinstance(data__usable, str):
                 if not REGEX_PATTERNS['^[0-9]{1,3}(\\.[0-9]{1,2})? ?%$'].search(data__usable):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".usable must match pattern ^[0-9]{1,3}(\\.[0-9]{1,2})? ?%$")
+                    raise JsonSchemaValueException
         if "source" in data_keys:
             data_keys.remove("source")
             data__source = data["source"]
             if not isinstance(data__source, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".source must be string")
+                raise JsonSchemaValueException
             if isinstance(data__source, str):
                 data__source_len = len(data__source)
                 if data__source_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".source must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__source_len > 300:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".source must be shorter than or equal to 300 characters")
+                    raise JsonSchemaValueException
         if "note" in data_keys:
             data_keys.remove("note")
             data__note = data["note"]
             if not isinstance(data__note, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".note must be string")
+                raise JsonSchemaValueException
             if isinstance(data__note, str):
                 data__note_len = len(data__note)
                 if data__note_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".note must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__note_len > 1000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".note must be shorter than or equal to 1000 characters")
+                    raise JsonSchemaValueException
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
 validate = validate_prices_schema_json

@@ -14,378 +14,377 @@ REGEX_PATTERNS = {
 
 NoneType = type(None)
 
-def validate_session_schema_json(data, custom_formats={}, name_prefix=None):
+def validate_session_schema_json(data):
     if not isinstance(data, (dict)):
-        raise JsonSchemaValueException("" + (name_prefix or "data") + " must be object")
+        raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data__missing_keys = set(['date', 'ask', 'seed', 'samples', 'order']) - data.keys()
+        data__missing_keys = {'date', 'ask', 'seed', 'samples', 'order'} - data.keys()
         if data__missing_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must contain ")
-        data_keys = set(data.keys())
+            raise JsonSchemaValueException
+        data_keys = set(data)
         if "date" in data_keys:
             data_keys.remove("date")
             data__date = data["date"]
             if not isinstance(data__date, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".date must be string")
+                raise JsonSchemaValueException
             if isinstance(data__date, str):
                 if not REGEX_PATTERNS['^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$'].search(data__date):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".date must match pattern ^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$")
+                    raise JsonSchemaValueException
         if "question" in data_keys:
             data_keys.remove("question")
             data__question = data["question"]
             if not isinstance(data__question, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".question must be string")
+                raise JsonSchemaValueException
             if isinstance(data__question, str):
                 data__question_len = len(data__question)
                 if data__question_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".question must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__question_len > 500:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".question must be shorter than or equal to 500 characters")
+                    raise JsonSchemaValueException
         if "ask" in data_keys:
             data_keys.remove("ask")
             data__ask = data["ask"]
             if not (isinstance(data__ask, str) and data__ask == 'scores' or isinstance(data__ask, str) and data__ask == 'preference' or isinstance(data__ask, str) and data__ask == 'difference' or isinstance(data__ask, str) and data__ask == 'triangle'):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".ask must be one of ['scores', 'preference', 'difference', 'triangle']")
+                raise JsonSchemaValueException
         if "attributes" in data_keys:
             data_keys.remove("attributes")
             data__attributes = data["attributes"]
             if not isinstance(data__attributes, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".attributes must be array")
+                raise JsonSchemaValueException
             data__attributes_is_list = isinstance(data__attributes, (list, tuple))
             if data__attributes_is_list:
                 data__attributes_len = len(data__attributes)
                 if data__attributes_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".attributes must contain at least 1 items")
+                    raise JsonSchemaValueException
                 if data__attributes_len > 12:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".attributes must contain less than or equal to 12 items")
+                    raise JsonSchemaValueException
                 def fn(var): return frozenset(dict((k, fn(v)) for k, v in var.items()).items()) if hasattr(var, "items") else tuple(fn(v) for v in var) if isinstance(var, (dict, list)) else (bool, var) if isinstance(var, bool) else var
                 if data__attributes_len > len(set(fn(data__attributes_x) for data__attributes_x in data__attributes)):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".attributes must contain unique items")
+                    raise JsonSchemaValueException
                 for data__attributes_x, data__attributes_item in enumerate(data__attributes):
                     if not isinstance(data__attributes_item, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".attributes[{data__attributes_x}]".format(**locals()) + " must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__attributes_item, str):
                         if not REGEX_PATTERNS['^[a-z][a-z -]{0,39}$'].search(data__attributes_item):
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".attributes[{data__attributes_x}]".format(**locals()) + " must match pattern ^[a-z][a-z -]{0,39}$")
+                            raise JsonSchemaValueException
         if "expect" in data_keys:
             data_keys.remove("expect")
             data__expect = data["expect"]
             if not isinstance(data__expect, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".expect must be string")
+                raise JsonSchemaValueException
             if isinstance(data__expect, str):
                 if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__expect):
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".expect must match pattern ^[0-9]{3}$")
+                    raise JsonSchemaValueException
         if "seed" in data_keys:
             data_keys.remove("seed")
             data__seed = data["seed"]
             if not isinstance(data__seed, (int)) and not (isinstance(data__seed, float) and data__seed.is_integer()) or isinstance(data__seed, bool):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".seed must be integer")
+                raise JsonSchemaValueException
             if isinstance(data__seed, (int, float)) and not isinstance(data__seed, bool):
                 if data__seed < 0:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".seed must be bigger than or equal to 0")
+                    raise JsonSchemaValueException
                 if data__seed > 999999999:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".seed must be smaller than or equal to 999999999")
+                    raise JsonSchemaValueException
         if "samples" in data_keys:
             data_keys.remove("samples")
             data__samples = data["samples"]
             if not isinstance(data__samples, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples must be array")
+                raise JsonSchemaValueException
             data__samples_is_list = isinstance(data__samples, (list, tuple))
             if data__samples_is_list:
                 data__samples_len = len(data__samples)
                 if data__samples_len < 2:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples must contain at least 2 items")
+                    raise JsonSchemaValueException
                 if data__samples_len > 12:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples must contain less than or equal to 12 items")
+                    raise JsonSchemaValueException
                 for data__samples_x, data__samples_item in enumerate(data__samples):
                     if not isinstance(data__samples_item, (dict)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}]".format(**locals()) + " must be object")
+                        raise JsonSchemaValueException
                     data__samples_item_is_dict = isinstance(data__samples_item, dict)
                     if data__samples_item_is_dict:
-                        data__samples_item__missing_keys = set(['formula', 'of', 'codes']) - data__samples_item.keys()
+                        data__samples_item__missing_keys = {'formula', 'of', 'codes'} - data__samples_item.keys()
                         if data__samples_item__missing_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}]".format(**locals()) + " must contain ")
+                            raise JsonSchemaValueException
                         data__samples_item_keys = set(data__samples_item.keys())
                         if "formula" in data__samples_item_keys:
                             data__samples_item_keys.remove("formula")
                             data__samples_item__formula = data__samples_item["formula"]
                             if not isinstance(data__samples_item__formula, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].formula".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__samples_item__formula, str):
                                 if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__samples_item__formula):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].formula".format(**locals()) + " must match pattern ^[a-z0-9]+(-[a-z0-9]+)*$")
+                                    raise JsonSchemaValueException
                         if "of" in data__samples_item_keys:
                             data__samples_item_keys.remove("of")
                             data__samples_item__of = data__samples_item["of"]
                             if not isinstance(data__samples_item__of, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].of".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__samples_item__of, str):
                                 if not REGEX_PATTERNS['^[0-9a-f]{12}$'].search(data__samples_item__of):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].of".format(**locals()) + " must match pattern ^[0-9a-f]{12}$")
+                                    raise JsonSchemaValueException
                         if "codes" in data__samples_item_keys:
                             data__samples_item_keys.remove("codes")
                             data__samples_item__codes = data__samples_item["codes"]
                             if not isinstance(data__samples_item__codes, (list, tuple)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].codes".format(**locals()) + " must be array")
+                                raise JsonSchemaValueException
                             data__samples_item__codes_is_list = isinstance(data__samples_item__codes, (list, tuple))
                             if data__samples_item__codes_is_list:
                                 data__samples_item__codes_len = len(data__samples_item__codes)
                                 if data__samples_item__codes_len < 1:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].codes".format(**locals()) + " must contain at least 1 items")
+                                    raise JsonSchemaValueException
                                 if data__samples_item__codes_len > 2:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].codes".format(**locals()) + " must contain less than or equal to 2 items")
+                                    raise JsonSchemaValueException
                                 def fn(var): return frozenset(dict((k, fn(v)) for k, v in var.items()).items()) if hasattr(var, "items") else tuple(fn(v) for v in var) if isinstance(var, (dict, list)) else (bool, var) if isinstance(var, bool) else var
                                 if data__samples_item__codes_len > len(set(fn(data__samples_item__codes_x) for data__samples_item__codes_x in data__samples_item__codes)):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].codes".format(**locals()) + " must contain unique items")
+                                    raise JsonSchemaValueException
                                 for data__samples_item__codes_x, data__samples_item__codes_item in enumerate(data__samples_item__codes):
                                     if not isinstance(data__samples_item__codes_item, (str)):
-                                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].codes[{data__samples_item__codes_x}]".format(**locals()) + " must be string")
+                                        raise JsonSchemaValueException
                                     if isinstance(data__samples_item__codes_item, str):
                                         if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__samples_item__codes_item):
-                                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].codes[{data__samples_item__codes_x}]".format(**locals()) + " must match pattern ^[0-9]{3}$")
+                                            raise JsonSchemaValueException
                         if "bake" in data__samples_item_keys:
                             data__samples_item_keys.remove("bake")
                             data__samples_item__bake = data__samples_item["bake"]
                             if not isinstance(data__samples_item__bake, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].bake".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__samples_item__bake, str):
                                 data__samples_item__bake_len = len(data__samples_item__bake)
                                 if data__samples_item__bake_len < 1:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].bake".format(**locals()) + " must be longer than or equal to 1 characters")
+                                    raise JsonSchemaValueException
                                 if data__samples_item__bake_len > 80:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}].bake".format(**locals()) + " must be shorter than or equal to 80 characters")
+                                    raise JsonSchemaValueException
                         if data__samples_item_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".samples[{data__samples_x}]".format(**locals()) + " must not contain "+str(data__samples_item_keys)+" properties")
+                            raise JsonSchemaValueException
         if "order" in data_keys:
             data_keys.remove("order")
             data__order = data["order"]
             if not isinstance(data__order, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".order must be array")
+                raise JsonSchemaValueException
             data__order_is_list = isinstance(data__order, (list, tuple))
             if data__order_is_list:
                 data__order_len = len(data__order)
                 if data__order_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".order must contain at least 1 items")
+                    raise JsonSchemaValueException
                 if data__order_len > 500:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".order must contain less than or equal to 500 items")
+                    raise JsonSchemaValueException
                 for data__order_x, data__order_item in enumerate(data__order):
                     if not isinstance(data__order_item, (dict)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}]".format(**locals()) + " must be object")
+                        raise JsonSchemaValueException
                     data__order_item_is_dict = isinstance(data__order_item, dict)
                     if data__order_item_is_dict:
-                        data__order_item__missing_keys = set(['taster', 'serve']) - data__order_item.keys()
+                        data__order_item__missing_keys = {'taster', 'serve'} - data__order_item.keys()
                         if data__order_item__missing_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}]".format(**locals()) + " must contain ")
+                            raise JsonSchemaValueException
                         data__order_item_keys = set(data__order_item.keys())
                         if "taster" in data__order_item_keys:
                             data__order_item_keys.remove("taster")
                             data__order_item__taster = data__order_item["taster"]
                             if not isinstance(data__order_item__taster, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}].taster".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__order_item__taster, str):
                                 data__order_item__taster_len = len(data__order_item__taster)
                                 if data__order_item__taster_len < 1:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}].taster".format(**locals()) + " must be longer than or equal to 1 characters")
+                                    raise JsonSchemaValueException
                                 if data__order_item__taster_len > 80:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}].taster".format(**locals()) + " must be shorter than or equal to 80 characters")
+                                    raise JsonSchemaValueException
                         if "serve" in data__order_item_keys:
                             data__order_item_keys.remove("serve")
                             data__order_item__serve = data__order_item["serve"]
                             if not isinstance(data__order_item__serve, (list, tuple)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}].serve".format(**locals()) + " must be array")
+                                raise JsonSchemaValueException
                             data__order_item__serve_is_list = isinstance(data__order_item__serve, (list, tuple))
                             if data__order_item__serve_is_list:
                                 data__order_item__serve_len = len(data__order_item__serve)
                                 if data__order_item__serve_len < 2:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}].serve".format(**locals()) + " must contain at least 2 items")
+                                    raise JsonSchemaValueException
                                 if data__order_item__serve_len > 12:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}].serve".format(**locals()) + " must contain less than or equal to 12 items")
+                                    raise JsonSchemaValueException
                                 def fn(var): return frozenset(dict((k, fn(v)) for k, v in var.items()).items()) if hasattr(var, "items") else tuple(fn(v) for v in var) if isinstance(var, (dict, list)) else (bool, var) if isinstance(var, bool) else var
                                 if data__order_item__serve_len > len(set(fn(data__order_item__serve_x) for data__order_item__serve_x in data__order_item__serve)):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}].serve".format(**locals()) + " must contain unique items")
+                                    raise JsonSchemaValueException
                                 for data__order_item__serve_x, data__order_item__serve_item in enumerate(data__order_item__serve):
                                     if not isinstance(data__order_item__serve_item, (str)):
-                                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}].serve[{data__order_item__serve_x}]".format(**locals()) + " must be string")
+                                        raise JsonSchemaValueException
                                     if isinstance(data__order_item__serve_item, str):
                                         if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__order_item__serve_item):
-                                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}].serve[{data__order_item__serve_x}]".format(**locals()) + " must match pattern ^[0-9]{3}$")
+                                            raise JsonSchemaValueException
                         if data__order_item_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".order[{data__order_x}]".format(**locals()) + " must not contain "+str(data__order_item_keys)+" properties")
+                            raise JsonSchemaValueException
         if "absent" in data_keys:
             data_keys.remove("absent")
             data__absent = data["absent"]
             if not isinstance(data__absent, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".absent must be array")
+                raise JsonSchemaValueException
             data__absent_is_list = isinstance(data__absent, (list, tuple))
             if data__absent_is_list:
                 data__absent_len = len(data__absent)
                 for data__absent_x, data__absent_item in enumerate(data__absent):
                     if not isinstance(data__absent_item, (str)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".absent[{data__absent_x}]".format(**locals()) + " must be string")
+                        raise JsonSchemaValueException
                     if isinstance(data__absent_item, str):
                         data__absent_item_len = len(data__absent_item)
                         if data__absent_item_len < 1:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".absent[{data__absent_x}]".format(**locals()) + " must be longer than or equal to 1 characters")
+                            raise JsonSchemaValueException
                         if data__absent_item_len > 80:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".absent[{data__absent_x}]".format(**locals()) + " must be shorter than or equal to 80 characters")
+                            raise JsonSchemaValueException
         if "scores" in data_keys:
             data_keys.remove("scores")
             data__scores = data["scores"]
             if not isinstance(data__scores, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores must be array")
+                raise JsonSchemaValueException
             data__scores_is_list = isinstance(data__scores, (list, tuple))
             if data__scores_is_list:
                 data__scores_len = len(data__scores)
                 for data__scores_x, data__scores_item in enumerate(data__scores):
                     if not isinstance(data__scores_item, (dict)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}]".format(**locals()) + " must be object")
+                        raise JsonSchemaValueException
                     data__scores_item_is_dict = isinstance(data__scores_item, dict)
                     if data__scores_item_is_dict:
-                        data__scores_item__missing_keys = set(['taster', 'code']) - data__scores_item.keys()
+                        data__scores_item__missing_keys = {'taster', 'code'} - data__scores_item.keys()
                         if data__scores_item__missing_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}]".format(**locals()) + " must contain ")
+                            raise JsonSchemaValueException
                         data__scores_item_keys = set(data__scores_item.keys())
                         if "taster" in data__scores_item_keys:
                             data__scores_item_keys.remove("taster")
                             data__scores_item__taster = data__scores_item["taster"]
                             if not isinstance(data__scores_item__taster, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].taster".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__scores_item__taster, str):
                                 data__scores_item__taster_len = len(data__scores_item__taster)
                                 if data__scores_item__taster_len < 1:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].taster".format(**locals()) + " must be longer than or equal to 1 characters")
+                                    raise JsonSchemaValueException
                                 if data__scores_item__taster_len > 80:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].taster".format(**locals()) + " must be shorter than or equal to 80 characters")
+                                    raise JsonSchemaValueException
                         if "code" in data__scores_item_keys:
                             data__scores_item_keys.remove("code")
                             data__scores_item__code = data__scores_item["code"]
                             if not isinstance(data__scores_item__code, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].code".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__scores_item__code, str):
                                 if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__scores_item__code):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].code".format(**locals()) + " must match pattern ^[0-9]{3}$")
+                                    raise JsonSchemaValueException
                         for data__scores_item_key in data__scores_item_keys:
                             if data__scores_item_key not in ['taster', 'code']:
                                 data__scores_item_value = data__scores_item.get(data__scores_item_key)
                                 if not isinstance(data__scores_item_value, (int, float)) or isinstance(data__scores_item_value, bool):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].{data__scores_item_key}".format(**locals()) + " must be number")
+                                    raise JsonSchemaValueException
                                 if isinstance(data__scores_item_value, (int, float)) and not isinstance(data__scores_item_value, bool):
                                     if data__scores_item_value < 1:
-                                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].{data__scores_item_key}".format(**locals()) + " must be bigger than or equal to 1")
+                                        raise JsonSchemaValueException
                                     if data__scores_item_value > 9:
-                                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".scores[{data__scores_x}].{data__scores_item_key}".format(**locals()) + " must be smaller than or equal to 9")
+                                        raise JsonSchemaValueException
         if "choices" in data_keys:
             data_keys.remove("choices")
             data__choices = data["choices"]
             if not isinstance(data__choices, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".choices must be array")
+                raise JsonSchemaValueException
             data__choices_is_list = isinstance(data__choices, (list, tuple))
             if data__choices_is_list:
                 data__choices_len = len(data__choices)
                 for data__choices_x, data__choices_item in enumerate(data__choices):
                     if not isinstance(data__choices_item, (dict)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".choices[{data__choices_x}]".format(**locals()) + " must be object")
+                        raise JsonSchemaValueException
                     data__choices_item_is_dict = isinstance(data__choices_item, dict)
                     if data__choices_item_is_dict:
-                        data__choices_item__missing_keys = set(['taster', 'code']) - data__choices_item.keys()
+                        data__choices_item__missing_keys = {'taster', 'code'} - data__choices_item.keys()
                         if data__choices_item__missing_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".choices[{data__choices_x}]".format(**locals()) + " must contain ")
+                            raise JsonSchemaValueException
                         data__choices_item_keys = set(data__choices_item.keys())
                         if "taster" in data__choices_item_keys:
                             data__choices_item_keys.remove("taster")
                             data__choices_item__taster = data__choices_item["taster"]
                             if not isinstance(data__choices_item__taster, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".choices[{data__choices_x}].taster".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__choices_item__taster, str):
                                 data__choices_item__taster_len = len(data__choices_item__taster)
                                 if data__choices_item__taster_len < 1:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".choices[{data__choices_x}].taster".format(**locals()) + " must be longer than or equal to 1 characters")
+                                    raise JsonSchemaValueException
                                 if data__choices_item__taster_len > 80:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".choices[{data__choices_x}].taster".format(**locals()) + " must be shorter than or equal to 80 characters")
+                                    raise JsonSchemaValueException
                         if "code" in data__choices_item_keys:
                             data__choices_item_keys.remove("code")
                             data__choices_item__code = data__choices_item["code"]
                             if not isinstance(data__choices_item__code, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".choices[{data__choices_x}].code".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__choices_item__code, str):
                                 if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__choices_item__code):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".choices[{data__choices_x}].code".format(**locals()) + " must match pattern ^[0-9]{3}$")
+                                    raise JsonSchemaValueException
                         if data__choices_item_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".choices[{data__choices_x}]".format(**locals()) + " must not contain "+str(data__choices_item_keys)+" properties")
+                            raise JsonSchemaValueException
         if "notes" in data_keys:
             data_keys.remove("notes")
             data__notes = data["notes"]
             if not isinstance(data__notes, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".notes must be string")
+                raise JsonSchemaValueException
             if isinstance(data__notes, str):
                 data__notes_len = len(data__notes)
                 if data__notes_len > 10000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".notes must be shorter than or equal to 10000 characters")
+                    raise JsonSchemaValueException
         if "photos" in data_keys:
             data_keys.remove("photos")
             data__photos = data["photos"]
             if not isinstance(data__photos, (list, tuple)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos must be array")
+                raise JsonSchemaValueException
             data__photos_is_list = isinstance(data__photos, (list, tuple))
             if data__photos_is_list:
                 data__photos_len = len(data__photos)
                 if data__photos_len > 100:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos must contain less than or equal to 100 items")
+                    raise JsonSchemaValueException
                 for data__photos_x, data__photos_item in enumerate(data__photos):
                     if not isinstance(data__photos_item, (dict)):
-                        raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}]".format(**locals()) + " must be object")
+                        raise JsonSchemaValueException
                     data__photos_item_is_dict = isinstance(data__photos_item, dict)
                     if data__photos_item_is_dict:
-                        data__photos_item__missing_keys = set(['file']) - data__photos_item.keys()
-                        if data__photos_item__missing_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}]".format(**locals()) + " must contain ")
+                        if 'file' not in data__photos_item:
+                            raise JsonSchemaValueException
                         data__photos_item_keys = set(data__photos_item.keys())
                         if "file" in data__photos_item_keys:
                             data__photos_item_keys.remove("file")
                             data__photos_item__file = data__photos_item["file"]
                             if not isinstance(data__photos_item__file, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].file".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__photos_item__file, str):
                                 data__photos_item__file_len = len(data__photos_item__file)
                                 if data__photos_item__file_len < 1:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].file".format(**locals()) + " must be longer than or equal to 1 characters")
+                                    raise JsonSchemaValueException
                                 if data__photos_item__file_len > 300:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].file".format(**locals()) + " must be shorter than or equal to 300 characters")
+                                    raise JsonSchemaValueException
                         if "sha256" in data__photos_item_keys:
                             data__photos_item_keys.remove("sha256")
                             data__photos_item__sha256 = data__photos_item["sha256"]
                             if not isinstance(data__photos_item__sha256, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].sha256".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__photos_item__sha256, str):
                                 if not REGEX_PATTERNS['^[0-9a-f]{64}$'].search(data__photos_item__sha256):
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].sha256".format(**locals()) + " must match pattern ^[0-9a-f]{64}$")
+                                    raise JsonSchemaValueException
                         if "shows" in data__photos_item_keys:
                             data__photos_item_keys.remove("shows")
                             data__photos_item__shows = data__photos_item["shows"]
                             if not isinstance(data__photos_item__shows, (str)):
-                                raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].shows".format(**locals()) + " must be string")
+                                raise JsonSchemaValueException
                             if isinstance(data__photos_item__shows, str):
                                 data__photos_item__shows_len = len(data__photos_item__shows)
                                 if data__photos_item__shows_len < 1:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].shows".format(**locals()) + " must be longer than or equal to 1 characters")
+                                    raise JsonSchemaValueException
                                 if data__photos_item__shows_len > 200:
-                                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}].shows".format(**locals()) + " must be shorter than or equal to 200 characters")
+                                    raise JsonSchemaValueException
                         if data__photos_item_keys:
-                            raise JsonSchemaValueException("" + (name_prefix or "data") + ".photos[{data__photos_x}]".format(**locals()) + " must not contain "+str(data__photos_item_keys)+" properties")
+                            raise JsonSchemaValueException
         if "decided" in data_keys:
             data_keys.remove("decided")
             data__decided = data["decided"]
             if not isinstance(data__decided, (str)):
-                raise JsonSchemaValueException("" + (name_prefix or "data") + ".decided must be string")
+                raise JsonSchemaValueException
             if isinstance(data__decided, str):
                 data__decided_len = len(data__decided)
                 if data__decided_len < 1:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".decided must be longer than or equal to 1 characters")
+                    raise JsonSchemaValueException
                 if data__decided_len > 1000:
-                    raise JsonSchemaValueException("" + (name_prefix or "data") + ".decided must be shorter than or equal to 1000 characters")
+                    raise JsonSchemaValueException
         if data_keys:
-            raise JsonSchemaValueException("" + (name_prefix or "data") + " must not contain "+str(data_keys)+" properties")
+            raise JsonSchemaValueException
     return data
 
 validate = validate_session_schema_json

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import os
-from functools import lru_cache
 from typing import Any
 
 from perflour.formula.formula import Formula, Reading, Step, Use, digest
-from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.names import fold
 from perflour.lint.rule import Context
 from perflour.system.paths import FORMULA_FILE
@@ -35,12 +33,7 @@ def balances_as_cake(context: Context) -> bool:
 
 
 def heats_oven(step: Step) -> bool:
-    return _heats(step.do)
-
-
-@lru_cache(maxsize=1024)
-def _heats(do: str) -> bool:
-    return do.lower().startswith(HEATING)
+    return step.do.lower().startswith(HEATING)
 
 
 def approved_folder(context: Context) -> str | None:
@@ -81,13 +74,7 @@ def first_bake(context: Context) -> int | None:
 
 def main_name(context: Context, name: str) -> str:
     """A name as names are compared: the catalogue's main name where it is known."""
-    return _main_name(context.catalogue, name)
-
-
-@lru_cache(maxsize=8192)
-def _main_name(catalogue: Catalogue, name: str) -> str:
-    known = catalogue.find(name)
-    return fold(known.name if known else name)
+    return context.catalogue.main_name(name)
 
 
 def names_by_step(context: Context) -> list[list[str]]:
@@ -96,8 +83,8 @@ def names_by_step(context: Context) -> list[list[str]]:
 
 
 def _names_by_step(context: Context) -> list[list[str]]:
-    catalogue = context.catalogue
-    return [[_main_name(catalogue, u.name) for u in s.uses] for s in context.formula.method]
+    main_name = context.catalogue.main_name
+    return [[main_name(use.name) for use in step.uses] for step in context.formula.method]
 
 
 def names_by_part(context: Context) -> list[list[str]]:
@@ -106,8 +93,8 @@ def names_by_part(context: Context) -> list[list[str]]:
 
 
 def _names_by_part(context: Context) -> list[list[str]]:
-    catalogue = context.catalogue
-    return [[_main_name(catalogue, ln.name) for ln in p.lines] for p in context.formula.parts]
+    main_name = context.catalogue.main_name
+    return [[main_name(line.name) for line in part.lines] for part in context.formula.parts]
 
 
 def portioned(context: Context) -> list[Use]:

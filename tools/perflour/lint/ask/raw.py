@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 from perflour.balance.balance import Weighed
 from perflour.formula.formula import Step
@@ -15,14 +14,9 @@ COOKS = frozenset(("cook", "boil", "simmer", "fry", "steam", "poach", "griddle",
 COOKED_C = 71.0
 
 
-def verb(step: Step) -> frozenset[str]:
-    """The words of a step's verb."""
-    return _verb(step.do)
-
-
-@lru_cache(maxsize=1024)
-def _verb(do: str) -> frozenset[str]:
-    return frozenset(do.lower().replace("-", " ").split())
+def does(step: Step, verbs: frozenset[str]) -> bool:
+    """Whether one of some verbs is a word of what is done."""
+    return not verbs.isdisjoint(step.do.lower().replace("-", " ").split())
 
 
 def cooks(step: Step) -> bool:
@@ -30,7 +24,7 @@ def cooks(step: Step) -> bool:
     if heats_oven(step):
         return False
     hot = (r.value.high_celsius >= COOKED_C for r in step.temperatures if r.value)
-    return step.bakes or bool(COOKS & verb(step)) or any(hot)
+    return step.bakes or does(step, COOKS) or any(hot)
 
 
 def is_unbaked(context: Context) -> bool:

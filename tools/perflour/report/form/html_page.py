@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +13,6 @@ def html_page(template: str, **values: Any) -> str:
     return str(_environment().get_template(template).render(**values))
 
 
-@cache
 def _environment() -> Any:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 

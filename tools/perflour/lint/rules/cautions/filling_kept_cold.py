@@ -7,12 +7,11 @@ cold, keeps the rule quiet. A filling baked in its shell is not judged."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
 from perflour.balance.balance import Weighed
 from perflour.formula.formula import Part, Step
 from perflour.kitchen.names import fold
-from perflour.lint.ask.raw import COOKS, verb
+from perflour.lint.ask.raw import COOKS, does
 from perflour.lint.rule import Context, Finding, Rule
 
 NAMES = frozenset(("filling", "cream", "custard", "curd"))
@@ -41,7 +40,7 @@ def cooked_fillings(context: Context) -> Iterator[tuple[Part, Step]]:
         for step in context.formula.method:
             made = fold(step.text("makes")) == name
             used = {fold(use.name) for use in step.uses}
-            if perishable and COOKS & verb(step) and (made or used & {name, *perishable}):
+            if perishable and does(step, COOKS) and (made or used & {name, *perishable}):
                 yield part.part, step
                 break
 
@@ -50,7 +49,6 @@ def _is_filling(part: Part) -> bool:
     return part.kind == "filling" or _names_filling(part.name)
 
 
-@lru_cache(maxsize=1024)
 def _names_filling(name: str) -> bool:
     return not NAMES.isdisjoint(fold(name).split())
 
@@ -71,7 +69,6 @@ def _is_chilled(context: Context) -> bool:
     return False
 
 
-@lru_cache(maxsize=8192)
 def _says_cold(text: str) -> bool:
     lowered = text.lower()
     return any(word in lowered for word in COLD)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula.formula import Step
-from perflour.lint.ask.raw import verb
+from perflour.lint.ask.raw import does
 from perflour.lint.rule import Context, Finding, Rule
 
 BOILS = frozenset(("boil", "cook", "caramelise", "caramelize", "simmer", "heat"))
@@ -30,7 +30,7 @@ def check(context: Context) -> Iterator[Finding]:
 def boiled_sugar(context: Context) -> Iterator[tuple[Step, str]]:
     """Every step that cooks sugar or syrup hot enough to burn at once, with the name it uses."""
     for step in context.formula.method:
-        if not BOILS & verb(step):
+        if not does(step, BOILS):
             continue
         known = ((use.name, context.catalogue.find(use.name)) for use in step.uses)
         sugar = next((n for n, i in known if i and i.group in ("sugar", "syrup")), None)

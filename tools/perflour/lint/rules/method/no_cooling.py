@@ -5,7 +5,6 @@ Crumb sets and moisture evens out as it cools; a loaf cut hot is gummy, a cake t
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
 from perflour.lint.ask.method import bakes, is_baked
 from perflour.lint.rule import Context, Finding, Rule
@@ -26,7 +25,6 @@ def check(context: Context) -> Iterator[Finding]:
         )
 
 
-@lru_cache(maxsize=1024)
 def _cools(do: str) -> bool:
     return any(word in do.lower() for word in COOLING)
 

@@ -8,13 +8,13 @@ what, so it asks for a step that greases and names it. Other wording is not unde
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
+from itertools import pairwise
 
 from perflour.formula.formula import Step
-from perflour.lint.ask.steps import word_set, words
+from perflour.lint.ask.steps import words
 from perflour.lint.rule import Context, Finding, Rule
 
-DOING = ("grease", "butter", "oil", "flour", "dust", "sprinkle", "water")
+DOING = frozenset(("grease", "butter", "oil", "flour", "dust", "sprinkle", "water"))
 DONE = {"buttered": "butter", "oiled": "oil", "floured": "flour", "greased": "", "dusted": ""}
 TELLING = frozenset((*DOING, *DONE, "empty"))
 ONTO = ("the", "a", "each", "both", "every", "all")
@@ -43,18 +43,20 @@ def check(context: Context) -> Iterator[Finding]:
             )
 
 
-@lru_cache(maxsize=1024)
 def _does(do: str) -> bool:
     """Whether the verb, or a second verb after "and", greases or dusts."""
     said = words(do)
-    verbs = [*said[:1], *(said[i + 1] for i, word in enumerate(said[:-1]) if word == "and")]
-    return any(word in DOING for word in verbs) or said[:2] == ("fill", "empty")
+    if said[:1] and said[0] in DOING:
+        return True
+    if "and" in said and any(a == "and" and b in DOING for a, b in pairwise(said)):
+        return True
+    return said[:2] == ("fill", "empty")
 
 
-@lru_cache(maxsize=8192)
 def _is_telling(text: str) -> bool:
     """Whether a text has words of greasing or dusting and words of where."""
-    return not (WHERE.isdisjoint(word_set(text)) or TELLING.isdisjoint(word_set(text)))
+    said = words(text)
+    return not (WHERE.isdisjoint(said) or TELLING.isdisjoint(said))
 
 
 def _listed(context: Context) -> set[str]:

@@ -7,7 +7,6 @@ sides and 1 g of batter a millilitre. Only pans whose height is written can be w
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
 from perflour.formula.formula import Step
 from perflour.kitchen.names import fold
@@ -43,7 +42,6 @@ def check(context: Context) -> Iterator[Finding]:
             )
 
 
-@lru_cache(maxsize=1024)
 def _volume_ml(into: str) -> float | None:
     """The volume of pans whose height is written; None for all others."""
     sides = into.count(" x ") + 1

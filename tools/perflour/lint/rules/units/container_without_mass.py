@@ -7,9 +7,8 @@ known, so both are let be; one that has no mass at all is told by unweighable-am
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
-from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
+from perflour.kitchen.quantity import Amount
 from perflour.lint.rule import Context, Finding, Rule
 
 
@@ -18,11 +17,11 @@ def check(context: Context) -> Iterator[Finding]:
         for weighed in part.lines:
             amount = weighed.line.amount
             value = amount.value
-            if weighed.mass is None or weighed.group == "yeast" or not _is_container(amount.text):
+            if weighed.mass is None or weighed.group == "yeast" or not isinstance(value, Amount):
                 continue
-            if not isinstance(value, Amount) or value.content or value.drained:
+            name = next((t.unit.name for t in value.terms if t.unit.kind == "container"), None)
+            if name is None or value.content or value.drained:
                 continue
-            name = next(t.unit.name for t in value.terms if t.unit.kind == "container")
             measures = weighed.ingredient.measures if weighed.ingredient else ()
             known = [m for m in measures if m.per == name]
             if known and not any(m.settled for m in known):
@@ -31,15 +30,6 @@ def check(context: Context) -> Iterator[Finding]:
                     f"'{amount.text}' of {weighed.line.name} does not say what one holds; write it, like `1 {name} {known[0].grams:g} g` (the catalogue's figure)",
                     weighed.line.name,
                 )
-
-
-@lru_cache(maxsize=8192)
-def _is_container(text: str) -> bool:
-    """Whether an amount that can be read counts cans, jars or packets."""
-    try:
-        return any(term.unit.kind == "container" for term in parse_amount(text).terms)
-    except AmountProblem:
-        return False
 
 
 RULE = Rule(
