@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from perflour.compare.table import KINDS, Cell, Column, Row, SideBySide
 from perflour.diff.change import Change
+from perflour.diff.kinds import kind_of
 from perflour.kitchen.figures import grams, percent
 from perflour.report.diff.text import change_text, worth_saying
 from perflour.report.form.columns import columns
@@ -120,7 +121,7 @@ def turn_changes(table: SideBySide) -> list[Change]:
         change
         for change in changes
         if change.delta is not None
-        or (change.kind == "bake" and not change.subject.endswith("note"))
+        or (kind_of(change).section == "bake" and not change.subject.endswith("note"))
     ]
 
 

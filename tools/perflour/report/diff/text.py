@@ -8,36 +8,13 @@ from typing import Any
 
 from perflour.diff.change import Change
 from perflour.diff.difference import Difference
+from perflour.diff.kinds import SECTIONS, kind_of
 from perflour.report.diff.summary import summary_line
 from perflour.report.diff.words import basis_word, change_text, reads_the_same
 from perflour.report.form.markdown import markdown_escape
 from perflour.result import one_line
 
 __all__ = ["basis_word", "change_data", "change_text", "difference_data", "differences_json", "differences_markdown", "differences_text", "sections", "worth_saying"]  # fmt: skip
-
-
-SECTIONS = (
-    (
-        "ingredients",
-        (
-            "batch-scaled", "part-scaled", "basis", "blend", "amount", "re-measured",
-            "amount-as-written", "mass-only", "follows-basis", "added", "removed", "substituted",
-            "moved", "shared-out", "split", "merged", "renamed", "state", "part-added",
-            "part-removed", "part-renamed", "part-kind", "part-share",
-        ),
-    ),
-    ("ratios", ("ratio", "window")),
-    (
-        "method",
-        (
-            "step-added", "step-removed", "step-moved", "step-time", "step-temperature",
-            "step-speed", "step-sign", "step-uses", "step-reworded",
-        ),
-    ),
-    ("bake", ("bake",)),
-    ("yield", ("yield", "mass-per-piece")),
-    ("text", ("header", "note")),
-)  # fmt: skip
 
 
 # A derived ratio that moved by less than this of its usual width is no news.
@@ -66,8 +43,8 @@ def worth_saying(changes: Sequence[Change]) -> list[Change]:
 def sections(changes: Sequence[Change]) -> list[tuple[str, list[Change]]]:
     """The changes worth saying by section, empty sections left out."""
     changes = worth_saying(changes)
-    found = ((title, [c for c in changes if c.kind in kinds]) for title, kinds in SECTIONS)
-    return [(title, within) for title, within in found if within]
+    found = {section: [c for c in changes if kind_of(c).section == section] for section in SECTIONS}
+    return [(section, within) for section, within in found.items() if within]
 
 
 def _name(difference: Difference) -> str:
