@@ -15,7 +15,15 @@ from functools import partial
 from perflour.balance.balance import Balance
 from perflour.diff.basis_changes import basis_changes, batch_changes, blend_changes
 from perflour.diff.batch_factor import batch_factor, is_unchanged
-from perflour.diff.change import Change
+from perflour.diff.change import (
+    Change,
+    LineChange,
+    MassChange,
+    Measured,
+    RatioChange,
+    has_figure,
+    is_doubted,
+)
 from perflour.diff.entries import Entry, Side, side_of
 from perflour.diff.header_changes import header_changes, yield_changes
 from perflour.diff.importance import WORDS, widths_for
@@ -82,9 +90,9 @@ def is_consequence(change: Change) -> bool:
 def _order(change: Change) -> tuple[Tier, float]:
     tier = kind_of(change).tier
     if tier in (Tier.DONE, Tier.FOLLOWS):
-        if change.delta is None and change.importance <= WORDS:
+        if not has_figure(change) and change.importance <= WORDS:
             tier = Tier.WORDS
-        elif change.beyond_spread is False:
+        elif is_doubted(change):
             tier = Tier.DOUBTED
         elif not is_consequence(change):
             tier = Tier.DONE
@@ -111,22 +119,23 @@ def _doubted(scene: Scene, change: Change) -> Change:
     """A consequence of moves that all lie within their spread: errors that add up are no news."""
     sides = scene.before.balance, scene.after.balance
     scaled = scene.scale.factor != 1.0 or len({_pieces(side) for side in sides}) > 1
-    if change.kind == "ratio" or (change.kind == "mass-per-piece" and not scaled):
+    if isinstance(change, RatioChange) or (isinstance(change, MassChange) and not scaled):
         return change._replace(beyond_spread=False)
     return change
 
 
 def _is_real(change: Change) -> bool:
     """Whether a change of the batch or of a line may move ratios by more than measuring does."""
-    return _moves_ratios(change) if change.beyond_spread is None else change.beyond_spread
+    if isinstance(change, Measured) and change.beyond_spread is not None:
+        return change.beyond_spread
+    return _moves_ratios(change) or kind_of(change).moves == "parts"
 
 
 def _moves_ratios(change: Change) -> bool:
     moves = kind_of(change).moves
-    if moves == "ratios with its percentage":
-        return (
-            change.before is None or change.after is None or not same(change.before, change.after)
-        )
+    if moves == "ratios with its percentage" and isinstance(change, LineChange):
+        before, after = change.before_percent, change.after_percent
+        return before is None or after is None or not same(before, after)
     return moves == "ratios"
 
 

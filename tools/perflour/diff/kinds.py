@@ -3,7 +3,18 @@
 from enum import IntEnum
 from typing import Literal, NamedTuple
 
-from perflour.diff.change import Change
+from perflour.diff.change import (
+    BlendChange,
+    Change,
+    LineChange,
+    MassChange,
+    PartChange,
+    RatioChange,
+    Scaling,
+    StepChange,
+    TextChange,
+    WindowChange,
+)
 
 Section = Literal["ingredients", "ratios", "method", "bake", "yield", "text"]
 SECTIONS: tuple[Section, ...] = ("ingredients", "ratios", "method", "bake", "yield", "text")
@@ -30,13 +41,14 @@ Moves = Literal["ratios", "ratios with its percentage", "parts", "nothing"]
 
 
 class Kind(NamedTuple):
-    """A kind of change.
+    """A kind of change, and the type that carries it.
 
     ``by_rounding`` says whether it tells, of a scaled formula, what rounding did: what scaling means
     to do does not, nor what no rounding reaches.
     """
 
     name: str
+    type: type[Change]
     section: Section
     tier: Tier
     moves: Moves
@@ -45,50 +57,50 @@ class Kind(NamedTuple):
 
 _KINDS = (
     # the batch, and what 100 % is
-    Kind("batch-scaled", "ingredients", Tier.BATCH, "nothing", False),
-    Kind("part-scaled", "ingredients", Tier.PART, "ratios", True),
-    Kind("basis", "ingredients", Tier.DONE, "ratios", False),
-    Kind("blend", "ingredients", Tier.DONE, "ratios", True),
+    Kind("batch-scaled", Scaling, "ingredients", Tier.BATCH, "nothing", False),
+    Kind("part-scaled", Scaling, "ingredients", Tier.PART, "ratios", True),
+    Kind("basis", MassChange, "ingredients", Tier.DONE, "ratios", False),
+    Kind("blend", BlendChange, "ingredients", Tier.DONE, "ratios", True),
     # lines
-    Kind("amount", "ingredients", Tier.DONE, "ratios", True),
-    Kind("re-measured", "ingredients", Tier.DONE, "ratios with its percentage", False),
-    Kind("amount-as-written", "ingredients", Tier.DONE, "ratios", True),
-    Kind("mass-only", "ingredients", Tier.DONE, "ratios", True),
-    Kind("follows-basis", "ingredients", Tier.FOLLOWS, "ratios", True),
-    Kind("added", "ingredients", Tier.DONE, "ratios", True),
-    Kind("removed", "ingredients", Tier.DONE, "ratios", True),
-    Kind("substituted", "ingredients", Tier.DONE, "ratios", True),
-    Kind("moved", "ingredients", Tier.DONE, "parts", True),
-    Kind("shared-out", "ingredients", Tier.DONE, "parts", True),
-    Kind("split", "ingredients", Tier.DONE, "ratios", True),
-    Kind("merged", "ingredients", Tier.DONE, "ratios", True),
-    Kind("renamed", "ingredients", Tier.WORDS, "nothing", True),
-    Kind("state", "ingredients", Tier.DONE, "nothing", True),
-    Kind("note", "text", Tier.WORDS, "nothing", True),
+    Kind("amount", LineChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("re-measured", LineChange, "ingredients", Tier.DONE, "ratios with its percentage", False),
+    Kind("amount-as-written", LineChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("mass-only", LineChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("follows-basis", LineChange, "ingredients", Tier.FOLLOWS, "ratios", True),
+    Kind("added", LineChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("removed", LineChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("substituted", LineChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("moved", TextChange, "ingredients", Tier.DONE, "parts", True),
+    Kind("shared-out", LineChange, "ingredients", Tier.DONE, "parts", True),
+    Kind("split", LineChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("merged", LineChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("renamed", TextChange, "ingredients", Tier.WORDS, "nothing", True),
+    Kind("state", TextChange, "ingredients", Tier.DONE, "nothing", True),
+    Kind("note", TextChange, "text", Tier.WORDS, "nothing", True),
     # parts
-    Kind("part-added", "ingredients", Tier.DONE, "ratios", True),
-    Kind("part-removed", "ingredients", Tier.DONE, "ratios", True),
-    Kind("part-renamed", "ingredients", Tier.WORDS, "nothing", True),
-    Kind("part-kind", "ingredients", Tier.DONE, "nothing", True),
-    Kind("part-share", "ingredients", Tier.DONE, "ratios", True),
+    Kind("part-added", PartChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("part-removed", PartChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("part-renamed", TextChange, "ingredients", Tier.WORDS, "nothing", True),
+    Kind("part-kind", TextChange, "ingredients", Tier.DONE, "nothing", True),
+    Kind("part-share", LineChange, "ingredients", Tier.DONE, "ratios", True),
     # derived ratios
-    Kind("ratio", "ratios", Tier.FOLLOWS, "ratios", True),
-    Kind("window", "ratios", Tier.FOLLOWS, "nothing", True),
+    Kind("ratio", RatioChange, "ratios", Tier.FOLLOWS, "ratios", True),
+    Kind("window", WindowChange, "ratios", Tier.FOLLOWS, "nothing", True),
     # the method
-    Kind("step-added", "method", Tier.DONE, "nothing", False),
-    Kind("step-removed", "method", Tier.DONE, "nothing", False),
-    Kind("step-moved", "method", Tier.DONE, "nothing", False),
-    Kind("step-time", "method", Tier.DONE, "nothing", False),
-    Kind("step-temperature", "method", Tier.DONE, "nothing", False),
-    Kind("step-speed", "method", Tier.DONE, "nothing", False),
-    Kind("step-sign", "method", Tier.DONE, "nothing", False),
-    Kind("step-uses", "method", Tier.DONE, "nothing", False),
-    Kind("step-reworded", "method", Tier.DONE, "nothing", False),
-    Kind("bake", "bake", Tier.DONE, "nothing", False),
+    Kind("step-added", TextChange, "method", Tier.DONE, "nothing", False),
+    Kind("step-removed", TextChange, "method", Tier.DONE, "nothing", False),
+    Kind("step-moved", TextChange, "method", Tier.DONE, "nothing", False),
+    Kind("step-time", StepChange, "method", Tier.DONE, "nothing", False),
+    Kind("step-temperature", StepChange, "method", Tier.DONE, "nothing", False),
+    Kind("step-speed", StepChange, "method", Tier.DONE, "nothing", False),
+    Kind("step-sign", StepChange, "method", Tier.DONE, "nothing", False),
+    Kind("step-uses", StepChange, "method", Tier.DONE, "nothing", False),
+    Kind("step-reworded", StepChange, "method", Tier.DONE, "nothing", False),
+    Kind("bake", StepChange, "bake", Tier.DONE, "nothing", False),
     # the rest
-    Kind("yield", "yield", Tier.DONE, "nothing", False),
-    Kind("mass-per-piece", "yield", Tier.FOLLOWS, "nothing", False),
-    Kind("header", "text", Tier.WORDS, "nothing", False),
+    Kind("yield", TextChange, "yield", Tier.DONE, "nothing", False),
+    Kind("mass-per-piece", MassChange, "yield", Tier.FOLLOWS, "nothing", False),
+    Kind("header", TextChange, "text", Tier.WORDS, "nothing", False),
 )
 KINDS = {kind.name: kind for kind in _KINDS}
 
