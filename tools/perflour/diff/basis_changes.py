@@ -125,7 +125,7 @@ def _spread_g(scene: Scene, frame: str, factor: float) -> float:
         ]
         for side in (scene.before, scene.after)
     )
-    names = {e.name for e in (*old, *now)}
+    names = dict.fromkeys(e.name for e in (*old, *now))  # a set's order differs run by run
     spreads = [
         residual(
             [e for e in old if e.name == name],
