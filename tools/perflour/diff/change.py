@@ -76,9 +76,10 @@ class Scaling(NamedTuple):
 
 
 class MassChange(NamedTuple):
-    """A mass that all else is held against: of the flour, in a part or in all; of a piece.
+    """A mass that says something by itself: of the flour, in a part or in all; of a piece.
 
-    ``moved_g`` of the flour is its move against the scaled batch.
+    ``moved_g`` of the flour is its move against the scaled batch. Where ``per`` names parts, the mass is
+    for 100 g of them.
     """
 
     kind: str
@@ -93,6 +94,8 @@ class MassChange(NamedTuple):
     part_before: str = ""
     lines_before: tuple[LineSaid, ...] = ()
     lines_after: tuple[LineSaid, ...] = ()
+    subject_before: str = ""
+    per: tuple[str, ...] = ()
 
 
 class BlendChange(NamedTuple):

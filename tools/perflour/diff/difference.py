@@ -83,8 +83,10 @@ def added_or_removed(before: Balance | None, after: Balance | None, path: str) -
 
 
 def is_consequence(change: Change) -> bool:
-    """Whether it follows from other changes; how much flour is prefermented is said only once."""
-    return kind_of(change).tier is Tier.FOLLOWS and change.subject != PREFERMENTED
+    """Whether it only follows from other changes; how much flour is prefermented is said only once."""
+    kind = kind_of(change)
+    follows = kind.tier is Tier.FOLLOWS and change.importance < kind.news_from
+    return follows and change.subject != PREFERMENTED
 
 
 def _order(change: Change) -> tuple[Tier, float]:

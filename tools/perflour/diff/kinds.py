@@ -1,6 +1,7 @@
 """What each kind of change is: its section, how early it is told, what it does to ratios."""
 
 from enum import IntEnum
+from math import inf
 from typing import Literal, NamedTuple
 
 from perflour.diff.change import (
@@ -44,7 +45,8 @@ class Kind(NamedTuple):
     """A kind of change, and the type that carries it.
 
     ``by_rounding`` says whether it tells, of a scaled formula, what rounding did: what scaling means
-    to do does not, nor what no rounding reaches.
+    to do does not, nor what no rounding reaches. What follows from other changes is news by itself
+    from the importance ``news_from`` on.
     """
 
     name: str
@@ -53,6 +55,7 @@ class Kind(NamedTuple):
     tier: Tier
     moves: Moves
     by_rounding: bool
+    news_from: float = inf
 
 
 _KINDS = (

@@ -26,8 +26,8 @@ from perflour.diff.kinds import kind_of
 
 _KEYS = (
     "kind", "part", "part_before", "subject", "subject_before", "importance", "before", "after",
-    "delta", "spread", "beyond_spread", "grams_before", "grams_after", "text_before", "text_after",
-    "window", "crossing", "shifts", "lines_before", "lines_after",
+    "delta", "spread", "beyond_spread", "per", "grams_before", "grams_after", "text_before",
+    "text_after", "window", "crossing", "shifts", "lines_before", "lines_after",
 )  # fmt: skip
 # What is left out where it is empty.
 _EMPTY: tuple[object, ...] = (None, "", [])
@@ -49,7 +49,9 @@ def _own(change: Change) -> dict[str, Any]:
             return {
                 **_moved(change.before_g, change.after_g, change.moved_g, change.spread_g),
                 **_place(change),
+                "subject_before": change.subject_before,
                 "beyond_spread": change.beyond_spread,
+                "per": list(change.per),
             }
         case BlendChange():
             return {
