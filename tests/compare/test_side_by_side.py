@@ -19,6 +19,7 @@ from perflour.compare.collect import Collected, Compared, collect
 from perflour.compare.distances import distances
 from perflour.compare.outliers import FAR_SCORE, SAME_RELATIVE, outliers
 from perflour.compare.table import Row, SideBySide, side_by_side
+from perflour.diff.change import LineChange
 from perflour.result import CannotRun
 from tests.balance.test_balance import EXAMPLES
 from tests.conftest import ROOT, formula_text, weigh_text
@@ -405,7 +406,8 @@ def test_the_target_is_compared_once_and_never_with_itself(tmp_path: Path) -> No
     table = side_by_side(collect([a], b))
     assert table.turn is not None
     moved = next(c for c in table.turn.changes if c.subject == "butter")
-    assert (moved.before, moved.after) == pytest.approx((15, 30))
+    assert isinstance(moved, LineChange)
+    assert (moved.before_percent, moved.after_percent) == pytest.approx((15, 30))
 
 
 def test_the_first_formula_must_be_there_to_be_turned(tmp_path: Path) -> None:

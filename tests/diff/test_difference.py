@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from perflour.diff.change import Change, LineChange, RatioChange, Scaling
 from perflour.diff.difference import compare
 from perflour.report.diff.text import (
     change_text,
@@ -178,16 +179,21 @@ def test_backwards_is_the_same_with_signs_turned(one: list[str], other: list[str
     a, b = weigh_text(formula_text(*one)), weigh_text(formula_text(*other))
     turned = {"added": "removed", "removed": "added"}
     there = sorted(
-        (turned.get(c.kind, c.kind), c.subject, round(-(c.delta or 0), 6))
+        (turned.get(c.kind, c.kind), c.subject, round(-_points(c), 6))
         for c in compare(a, b).changes
         if c.kind in ("amount", "added", "removed", "ratio", "re-measured")
     )
     back = sorted(
-        (c.kind, c.subject, round(c.delta or 0, 6))
+        (c.kind, c.subject, round(_points(c), 6))
         for c in compare(b, a).changes
         if c.kind in ("amount", "added", "removed", "ratio", "re-measured")
     )
     assert there == back
+
+
+def _points(change: Change) -> float:
+    assert isinstance(change, LineChange | RatioChange)
+    return change.moved_percent or 0.0
 
 
 @given(st.lists(st.sampled_from(ITEMS), min_size=2, max_size=6), st.integers(2, 40), st.data())
@@ -202,9 +208,10 @@ def test_any_scaling_is_only_scaling(items: list[str], factor: int, data: st.Dat
         for f in (1, factor)
     ]
     changes = compare(weigh_text(texts[0]), weigh_text(texts[1])).changes
-    assert [c.kind for c in changes] == ["batch-scaled"]
-    assert changes[0].delta == pytest.approx(factor)
-    assert changes[0].text_after == "ratios unchanged"
+    (change,) = changes
+    assert isinstance(change, Scaling) and change.kind == "batch-scaled"
+    assert change.factor == pytest.approx(factor)
+    assert change.ratios_unchanged
 
 
 # --- the command on real repositories ---

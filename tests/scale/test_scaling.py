@@ -10,6 +10,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from perflour.diff.change import LineChange
 from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
@@ -190,7 +191,8 @@ def test_whole_eggs_say_what_they_do_to_the_ratio() -> None:
     )
     assert next(line.amount for line in rescaled.scaled.lines if line.item == "egg") == "3 large"
     egg = next(c for c in rescaled.effect.changes if c.subject == "egg" and c.kind == "amount")
-    assert (egg.before, egg.after) == (pytest.approx(25), pytest.approx(30))
+    assert isinstance(egg, LineChange)
+    assert (egg.before_percent, egg.after_percent) == (pytest.approx(25), pytest.approx(30))
 
 
 def test_the_command(tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import sqrt
 
 from perflour.balance.ratios import is_fine
-from perflour.diff.change import Change, Shift
+from perflour.diff.change import BlendChange, LineChange, MassChange, PercentShift, Scaling
 from perflour.diff.entries import Entry
 from perflour.diff.importance import BASIS_MASS, WIDTHS, by_factor
 from perflour.diff.line_changes import Scene
@@ -15,28 +15,24 @@ from perflour.diff.residual import SPREADS_THAT_COUNT, residual, same
 from perflour.kitchen.names import fold
 
 
-def batch_changes(scene: Scene, ratios_moved: bool) -> Iterator[Change]:
+def batch_changes(scene: Scene, ratios_moved: bool) -> Iterator[Scaling]:
     """The whole batch scaled, and parts on top that were scaled otherwise."""
     factor = scene.scale.factor
     before, after = scene.before.balance, scene.after.balance
     if factor != 1.0:
-        said = "" if ratios_moved else "ratios unchanged"
-        yield Change("batch-scaled", "", "", before.batch_g, after.batch_g, factor, text_after=said)
+        yield Scaling("batch-scaled", "", before.batch_g, after.batch_g, factor, ratios_unchanged=not ratios_moved)  # fmt: skip
     for old, now in scene.parts.pairs:
         root = fold(now.part.name)
         own = scene.scale.root_factors.get(root, factor)
         if not same(own, factor):
-            yield Change(
+            yield Scaling(
                 "part-scaled",
-                now.part.name,
                 now.part.name,
                 old.mass_g,
                 now.mass_g,
                 own,
-                beyond_spread=True,
-                part_before=old.part.name if fold(old.part.name) != root else "",
-                subject_before=old.part.name if fold(old.part.name) != root else "",
                 importance=_moved_points(scene, old.mass_g, now.mass_g) / WIDTHS["blend"],
+                subject_before=old.part.name if fold(old.part.name) != root else "",
             )
 
 
@@ -47,10 +43,10 @@ def _moved_points(scene: Scene, before_g: float, after_g: float) -> float:
     return abs(after_g / scene.after.total_g - before_g / scene.before.total_g) * 100
 
 
-def basis_changes(scene: Scene) -> Iterator[Change]:
+def basis_changes(scene: Scene) -> Iterator[MassChange | LineChange]:
     """Flour that moved against the scaled batch, and the lines that only follow it."""
     named = len(scene.before.bases) > 1 or len(scene.after.bases) > 1
-    beyond: dict[str, Change] = {}
+    beyond: dict[str, MassChange] = {}
     for frame in _frames(scene):
         change = _basis(scene, frame, named)
         if change:
@@ -69,7 +65,7 @@ def _frames(scene: Scene) -> list[str]:
     return [*frames, *([""] if shared else [])]
 
 
-def _basis(scene: Scene, frame: str, named: bool) -> Change | None:
+def _basis(scene: Scene, frame: str, named: bool) -> MassChange | None:
     factor = scene.scale.root_factors.get(frame, scene.scale.factor)
     before, after = (
         side.bases.get(frame, 0.0) if frame else side.total_g
@@ -81,16 +77,16 @@ def _basis(scene: Scene, frame: str, named: bool) -> Change | None:
     spread_g = _spread_g(scene, frame, factor)
     moved_g = after - before * factor
     names = next(((a, b) for a, b in _part_names(scene) if fold(b) == frame), ("", ""))
-    return Change(
+    return MassChange(
         "basis",
-        names[1] if named else "",
         "",
+        names[1] if named else "",
         before,
         after,
         moved_g,
         spread_g,
         abs(moved_g) > SPREADS_THAT_COUNT * spread_g,
-        importance=by_factor(before * factor, after, BASIS_MASS),
+        by_factor(before * factor, after, BASIS_MASS),
         part_before=names[0] if named and fold(names[0]) != frame else "",
         lines_before=tuple(e.said for m in lines for e in m.before),
         lines_after=tuple(e.said for m in lines for e in m.after),
@@ -129,7 +125,7 @@ def _spread_g(scene: Scene, frame: str, factor: float) -> float:
         ]
         for side in (scene.before, scene.after)
     )
-    names = {e.name for e in (*old, *now)}
+    names = dict.fromkeys(e.name for e in (*old, *now))  # a set's order differs run by run
     spreads = [
         residual(
             [e for e in old if e.name == name],
@@ -142,7 +138,7 @@ def _spread_g(scene: Scene, frame: str, factor: float) -> float:
     return sqrt(sum(s * s for s in spreads))
 
 
-def _followers(scene: Scene, moved: dict[str, Change]) -> Iterator[Change]:
+def _followers(scene: Scene, moved: dict[str, MassChange]) -> Iterator[LineChange]:
     """Lines whose own mass is the same and whose percentage moved only because the flour did."""
     for match in scene.matches.found:
         if match.how != "pair" or match.after[0].is_part:
@@ -158,34 +154,34 @@ def _followers(scene: Scene, moved: dict[str, Change]) -> Iterator[Change]:
             yield _follower(scene, a, b, cause)
 
 
-def _follower(scene: Scene, a: Entry, b: Entry, cause: Change) -> Change:
-    assert a.share is not None and b.share is not None and cause.after
+def _follower(scene: Scene, a: Entry, b: Entry, cause: MassChange) -> LineChange:
+    assert a.share is not None and b.share is not None and cause.after_g
     points = abs((b.points or 0.0) - (a.points or 0.0))
-    return Change(
+    return LineChange(
         "follows-basis",
         b.part,
         b.item,
         a.share,
         b.share,
         b.share - a.share,
-        b.share * (cause.spread or 0.0) / cause.after,
-        True,
-        text_before=a.text,
-        text_after=b.text,
-        grams_before=a.grams,
-        grams_after=b.grams,
-        fine=is_fine(b.weighed.ingredient),
-        importance=points / scene.widths.of_ingredient(b.weighed.ingredient),
-        part_before=a.part if a.part != b.part else "",
+        a.text,
+        b.text,
+        a.grams,
+        b.grams,
+        is_fine(b.weighed.ingredient),
+        points / scene.widths.of_ingredient(b.weighed.ingredient),
+        spread_percent=b.share * cause.spread_g / cause.after_g,
+        beyond_spread=True,
         subject_before=a.item if a.item != b.item else "",
+        part_before=a.part if a.part != b.part else "",
         in_several=b.name in scene.in_several,
     )
 
 
-def blend_changes(scene: Scene) -> Iterator[Change]:
+def blend_changes(scene: Scene) -> Iterator[BlendChange]:
     """The shares of the flours among themselves, said once; a flour for another counts as one."""
     shares = _shares(scene)
-    shifts = tuple(s for s in shares if not same(s.before, s.after))
+    shifts = tuple(s for s in shares if not same(s.before_percent, s.after_percent))
     if len(shares) < 2 or not shifts:
         return
     pairs = [m for m in _of_basis(scene) if _is_moved(scene, m)]
@@ -198,19 +194,19 @@ def blend_changes(scene: Scene) -> Iterator[Change]:
         for m in scene.matches.found
         if any(e.weighed.in_basis for e in (*m.before, *m.after))
     )
-    yield Change(
-        "blend",
-        "",
-        "",
-        beyond_spread=beyond
+    beyond = (
+        beyond
         or _portions_moved(scene)
-        or any(e.weighed.in_basis for e in (*scene.matches.gone, *scene.matches.new)),
-        importance=sum(abs(s.after - s.before) for s in shifts)
-        / 2
-        / scene.widths.of_ratio("blend"),
+        or any(e.weighed.in_basis for e in (*scene.matches.gone, *scene.matches.new))
+    )
+    points = sum(abs(s.after_percent - s.before_percent) for s in shifts) / 2
+    yield BlendChange(
+        "blend",
+        shifts,
+        beyond,
+        points / scene.widths.of_ratio("blend"),
         lines_before=tuple(e.said for e in (*(e for m in pairs for e in m.before), *gone)),
         lines_after=tuple(e.said for e in (*(e for m in pairs for e in m.after), *new)),
-        shifts=shifts,
     )
 
 
@@ -226,7 +222,7 @@ def _portions_moved(scene: Scene) -> bool:
     return scaled or any(not same(old[key], now[key]) for key in parts & set(old))
 
 
-def _shares(scene: Scene) -> list[Shift]:
+def _shares(scene: Scene) -> list[PercentShift]:
     """Every flour's share of the flour before and after, in percent, the largest first.
 
     A flour that stands in for another is one with it: `rye flour for wheat flour`.
@@ -242,7 +238,7 @@ def _shares(scene: Scene) -> list[Shift]:
                 names = stands_for.get((at, entry.key), (entry.name, entry.name))
                 shares.setdefault(names, [0.0, 0.0])[at] += entry.points
     found = [
-        Shift(new if new == old else f"{new} for {old}", was, now)
+        PercentShift(new if new == old else f"{new} for {old}", was, now)
         for (old, new), (was, now) in shares.items()
     ]
-    return sorted(found, key=lambda s: (-max(s.before, s.after), s.name))
+    return sorted(found, key=lambda s: (-max(s.before_percent, s.after_percent), s.name))

@@ -15,10 +15,19 @@ from functools import partial
 from perflour.balance.balance import Balance
 from perflour.diff.basis_changes import basis_changes, batch_changes, blend_changes
 from perflour.diff.batch_factor import batch_factor, is_unchanged
-from perflour.diff.change import Change
+from perflour.diff.change import (
+    Change,
+    LineChange,
+    MassChange,
+    Measured,
+    RatioChange,
+    has_figure,
+    is_doubted,
+)
 from perflour.diff.entries import Entry, Side, side_of
 from perflour.diff.header_changes import header_changes, yield_changes
 from perflour.diff.importance import WORDS, widths_for
+from perflour.diff.kinds import Tier, kind_of
 from perflour.diff.line_changes import Scene, line_changes
 from perflour.diff.matching import Scale, match_lines
 from perflour.diff.method_changes import Names, method_changes
@@ -29,11 +38,6 @@ from perflour.diff.residual import same
 from perflour.kitchen.house import House
 from perflour.kitchen.names import fold
 from perflour.result import Result
-
-BATCH_KINDS = ("batch-scaled", "part-scaled")
-CONSEQUENCES = ("ratio", "window", "follows-basis", "mass-per-piece")
-WORD_KINDS = ("renamed", "part-renamed", "note", "header")
-NOT_OF_RATIOS = (*WORD_KINDS, "state", "moved", "shared-out", "part-kind")
 
 
 @dataclass(frozen=True)
@@ -79,20 +83,22 @@ def added_or_removed(before: Balance | None, after: Balance | None, path: str) -
 
 
 def is_consequence(change: Change) -> bool:
-    """Whether it follows from other changes; how much flour is prefermented is said only once."""
-    return change.kind in CONSEQUENCES and change.subject != PREFERMENTED
+    """Whether it only follows from other changes; how much flour is prefermented is said only once."""
+    kind = kind_of(change)
+    follows = kind.tier is Tier.FOLLOWS and change.importance < kind.news_from
+    return follows and change.subject != PREFERMENTED
 
 
-def _order(change: Change) -> tuple[int, float]:
-    if change.kind in BATCH_KINDS:
-        tier = 0
-    elif change.kind in WORD_KINDS or (change.delta is None and change.importance <= WORDS):
-        tier = 4
-    elif change.beyond_spread is False:
-        tier = 3
-    else:
-        tier = 2 if is_consequence(change) else 1
-    return tier, float("-inf") if change.kind == "batch-scaled" else -change.importance
+def _order(change: Change) -> tuple[Tier, float]:
+    tier = kind_of(change).tier
+    if tier in (Tier.DONE, Tier.FOLLOWS):
+        if not has_figure(change) and change.importance <= WORDS:
+            tier = Tier.WORDS
+        elif is_doubted(change):
+            tier = Tier.DOUBTED
+        elif not is_consequence(change):
+            tier = Tier.DONE
+    return tier, -change.importance
 
 
 def _changes(before: Balance, after: Balance, house: House | None) -> Iterator[Change]:
@@ -115,22 +121,24 @@ def _doubted(scene: Scene, change: Change) -> Change:
     """A consequence of moves that all lie within their spread: errors that add up are no news."""
     sides = scene.before.balance, scene.after.balance
     scaled = scene.scale.factor != 1.0 or len({_pieces(side) for side in sides}) > 1
-    if change.kind == "ratio" or (change.kind == "mass-per-piece" and not scaled):
+    if isinstance(change, RatioChange) or (isinstance(change, MassChange) and not scaled):
         return change._replace(beyond_spread=False)
     return change
 
 
 def _is_real(change: Change) -> bool:
     """Whether a change of the batch or of a line may move ratios by more than measuring does."""
-    if change.beyond_spread is None:
-        return change.kind != "batch-scaled" and _moves_ratios(change)
-    return change.beyond_spread
+    if isinstance(change, Measured) and change.beyond_spread is not None:
+        return change.beyond_spread
+    return _moves_ratios(change) or kind_of(change).moves == "parts"
 
 
 def _moves_ratios(change: Change) -> bool:
-    if change.kind == "re-measured" and change.before is not None and change.after is not None:
-        return not same(change.before, change.after)
-    return change.kind not in NOT_OF_RATIOS
+    moves = kind_of(change).moves
+    if moves == "ratios with its percentage" and isinstance(change, LineChange):
+        before, after = change.before_percent, change.after_percent
+        return before is None or after is None or not same(before, after)
+    return moves == "ratios"
 
 
 def _ingredient_changes(scene: Scene) -> Iterator[Change]:

@@ -5,34 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.balance.balance import Balance
-from perflour.diff.change import Change
+from perflour.diff.change import TextChange
 from perflour.diff.importance import PIECE_MASS, YIELD_SAID, by_factor
 from perflour.formula.formula import Formula, Yield, amount_said
 
 
-def header_changes(before: Formula, after: Formula) -> Iterator[Change]:
+def header_changes(before: Formula, after: Formula) -> Iterator[TextChange]:
     """Title, class, status, origin, citation, notes, allergens, basis and waivers."""
     old, new = _header(before), _header(after)
     for key in old:
         gone, come = _differing(old[key], new[key])
         if gone or come:
-            yield Change("header", "", key, text_before=gone, text_after=come)
+            yield TextChange("header", key, gone, come)
 
 
-def yield_changes(before: Balance, after: Balance) -> Iterator[Change]:
+def yield_changes(before: Balance, after: Balance) -> Iterator[TextChange]:
     """How many pieces of what a batch makes; as important as what other pieces do to their mass."""
     old, new = before.formula.yields, after.formula.yields
     if _yield_in_one_spelling(old) != _yield_in_one_spelling(new):
         each = before.mass_per_piece_g or 0.0, after.mass_per_piece_g or 0.0
         pieces = bool(old and new and old.pieces != new.pieces)
-        yield Change(
-            "yield",
-            "",
-            "yield",
-            text_before=_yield_said(old),
-            text_after=_yield_said(new),
-            importance=by_factor(*each, PIECE_MASS) if pieces else YIELD_SAID,
-        )
+        importance = by_factor(*each, PIECE_MASS) if pieces else YIELD_SAID
+        yield TextChange("yield", "yield", _yield_said(old), _yield_said(new), importance)
 
 
 def _yield_in_one_spelling(yields: Yield | None) -> tuple[object, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from perflour.balance.ratios import is_fine
-from perflour.diff.change import Change, LineSaid, Shift
+from perflour.diff.change import LineChange, LineSaid, MassShift, PercentShift, TextChange
 from perflour.diff.entries import Entry, Side
 from perflour.diff.importance import STATE, UNWEIGHED, WORDS, Widths
 from perflour.diff.matching import Match, Matches, Scale, is_multiple
@@ -40,7 +40,7 @@ class Scene(NamedTuple):
         return entry.key[0] in names or (entry.is_part and entry.name in names)
 
 
-def line_changes(scene: Scene, told: Told) -> Iterator[Change]:
+def line_changes(scene: Scene, told: Told) -> Iterator[LineChange | TextChange]:
     """Changes of single lines; ``told`` are those that the basis or its blend tells of."""
     for match in scene.matches.found:
         if match.how == "pair":
@@ -57,7 +57,7 @@ def line_changes(scene: Scene, told: Told) -> Iterator[Change]:
                 yield _lone(scene, kind, entry)
 
 
-def _pair(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[Change]:
+def _pair(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[LineChange | TextChange]:
     yield from _words(scene, a, b)
     if b.is_part and "share" in a.units | b.units:
         yield from _part_share(scene, a, b)
@@ -67,7 +67,7 @@ def _pair(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[Change]:
         yield from _mass(scene, a, b, a.said in told[0] and b.said in told[1])
 
 
-def _mass(scene: Scene, a: Entry, b: Entry, is_told: bool) -> Iterator[Change]:
+def _mass(scene: Scene, a: Entry, b: Entry, is_told: bool) -> Iterator[LineChange]:
     """A line whose mass moved against the scaled batch, or that is measured another way."""
     moved = scene.scale.residual([a], [b])
     change = _with_mass(_between("amount", scene, (a,), (b,)), scene, moved, b)
@@ -75,9 +75,9 @@ def _mass(scene: Scene, a: Entry, b: Entry, is_told: bool) -> Iterator[Change]:
         yield change._replace(kind="re-measured", beyond_spread=moved.beyond)
     elif moved.is_same or is_told:
         return
-    elif change.delta is None:
+    elif change.moved_percent is None:
         yield change._replace(kind="amount-as-written", importance=UNWEIGHED)
-    elif same(change.before or 0.0, change.after or 0.0):
+    elif same(change.before_percent or 0.0, change.after_percent or 0.0):
         yield change._replace(kind="mass-only", importance=0.0)
     else:
         yield change
@@ -109,25 +109,25 @@ def _system(entry: Entry) -> frozenset[str]:
     return kinds if kinds == {"volume"} else entry.units
 
 
-def _between(kind: str, scene: Scene, old: tuple[Entry, ...], now: tuple[Entry, ...]) -> Change:
+def _between(kind: str, scene: Scene, old: tuple[Entry, ...], now: tuple[Entry, ...]) -> LineChange:
     """What changed from some lines to others, summed."""
     before, after = _sum(old, "share"), _sum(now, "share")
     points = _sum(old, "points"), _sum(now, "points")
     moved = abs((points[1] or 0.0) - (points[0] or 0.0))
     width = scene.widths.of_ingredient((now or old)[-1].weighed.ingredient)
-    return Change(
+    return LineChange(
         kind,
         (now or old)[0].part,
         (now or old)[0].item,
         before,
         after,
         None if before is None or after is None else after - before,
-        text_before=" + ".join(e.text for e in old),
-        text_after=" + ".join(e.text for e in now),
-        grams_before=_sum(old, "grams"),
-        grams_after=_sum(now, "grams"),
-        fine=is_fine((now or old)[0].weighed.ingredient),
-        importance=moved / width,
+        " + ".join(e.text for e in old),
+        " + ".join(e.text for e in now),
+        _sum(old, "grams"),
+        _sum(now, "grams"),
+        is_fine((now or old)[0].weighed.ingredient),
+        moved / width,
         subject_before=old[0].item if old and now and old[0].item != now[0].item else "",
         part_before=old[0].part if old and now and old[0].part != now[0].part else "",
         lines_before=tuple(e.said for e in old),
@@ -141,22 +141,26 @@ def _sum(entries: tuple[Entry, ...], figure: str) -> float | None:
     return None if not values or None in values else sum(values)
 
 
-def _with_mass(change: Change, scene: Scene, moved: Residual, entry: Entry) -> Change:
+def _with_mass(change: LineChange, scene: Scene, moved: Residual, entry: Entry) -> LineChange:
     """With what the mass says of the move: its spread in percent of the basis, and whether it counts."""
     basis_g = scene.after.basis_g(scene.after.frame(entry.root))
     spread = moved.spread_g / basis_g * 100 if basis_g else None
-    return change._replace(spread=spread, beyond_spread=moved.beyond)
+    return change._replace(spread_percent=spread, beyond_spread=moved.beyond)
 
 
-def _unweighed(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
+def _unweighed(scene: Scene, a: Entry, b: Entry) -> Iterator[LineChange]:
     """Lines with no mass on one side: the amounts as written say what can be said."""
     if a.grams is None and b.grams is None and is_multiple(a, b, scene.scale.of([a], [b])):
         return
     change = _between("amount-as-written", scene, (a,), (b,))
-    yield change._replace(before=None, after=None, delta=None, importance=UNWEIGHED)
+    yield _without_percent(change)
 
 
-def _part_share(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
+def _without_percent(change: LineChange) -> LineChange:
+    return change._replace(before_percent=None, after_percent=None, moved_percent=None, importance=UNWEIGHED)  # fmt: skip
+
+
+def _part_share(scene: Scene, a: Entry, b: Entry) -> Iterator[LineChange]:
     """Another share of a part that is used; what the part weighs is told of where it is made."""
     shares = _share_taken(scene.before, a), _share_taken(scene.after, b)
     if None not in shares and same(shares[0] or 0.0, shares[1] or 0.0):
@@ -175,14 +179,13 @@ def _share_taken(side: Side, entry: Entry) -> float | None:
     return entry.grams / inner.mass_g if inner and inner.mass_g and entry.grams else None
 
 
-def _words(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
+def _words(scene: Scene, a: Entry, b: Entry) -> Iterator[TextChange]:
     """Moves to another part, other names, states and notes."""
     old, new = a.weighed.line, b.weighed.line
     if a.part_key != b.part_key:
         points = max(a.points or 0.0, b.points or 0.0)
         moved = points / scene.widths.of_ingredient(b.weighed.ingredient)
-        change = _worded("moved", scene, a, b, a.part, b.part, moved)
-        yield _with_lines(change, a, b)._replace(beyond_spread=True)
+        yield _with_lines(_worded("moved", scene, a, b, a.part, b.part, moved), a, b)
     if fold(old.name) != fold(new.name) and not b.is_part:
         yield _with_lines(_worded("renamed", scene, a, b, old.name, new.name, 0.0), a, b)
     # "packed" goes with the cup: weighed instead, there is nothing to pack
@@ -195,38 +198,38 @@ def _words(scene: Scene, a: Entry, b: Entry) -> Iterator[Change]:
 
 def _worded(
     kind: str, scene: Scene, a: Entry, b: Entry, before: str, after: str, importance: float
-) -> Change:
+) -> TextChange:
     """A change of words of one line."""
-    return Change(
+    return TextChange(
         kind,
-        b.part,
         b.item,
-        text_before=before,
-        text_after=after,
-        importance=importance,
+        before,
+        after,
+        importance,
+        b.part,
         subject_before=a.item if a.item != b.item else "",
         part_before=a.part if a.part != b.part else "",
         in_several=b.name in scene.in_several,
     )
 
 
-def _with_lines(change: Change, a: Entry, b: Entry) -> Change:
+def _with_lines(change: TextChange, a: Entry, b: Entry) -> TextChange:
     return change._replace(lines_before=(a.said,), lines_after=(b.said,))
 
 
-def _divided(scene: Scene, match: Match) -> Change:
+def _divided(scene: Scene, match: Match) -> LineChange:
     """One line that became several, or several that became one, of one ingredient."""
     kind = "split" if len(match.after) > len(match.before) else "merged"
     change = _between(kind, scene, match.before, match.after)
-    if change.grams_before is None or change.grams_after is None:
-        return change._replace(before=None, after=None, delta=None, importance=UNWEIGHED)
+    if change.before_g is None or change.after_g is None:
+        return _without_percent(change)
     moved = scene.scale.residual(match.before, match.after)
     change = _with_mass(change, scene, moved, match.after[0])
     return change._replace(importance=0.0) if moved.is_same else change
 
 
-def _shared_out(scene: Scene, match: Match) -> Change:
-    """One ingredient shared out among lines anew; ``shifts`` has its mass by part in g."""
+def _shared_out(scene: Scene, match: Match) -> LineChange:
+    """One ingredient shared out among lines anew."""
     change = _between("shared-out", scene, match.before, match.after)
     parts: dict[str, list[float]] = {}
     names: dict[str, str] = {}
@@ -237,14 +240,14 @@ def _shared_out(scene: Scene, match: Match) -> Change:
             names[key] = entry.part
             parts.setdefault(key, [0.0, 0.0])[at] += entry.grams or 0.0
             points[key] = points.get(key, 0.0) + (entry.points or 0.0) * (1 if at else -1)
-    shifts = tuple(Shift(names[key], was, now) for key, (was, now) in parts.items())
+    by_part = tuple(MassShift(names[key], was, now) for key, (was, now) in parts.items())
     width = scene.widths.of_ingredient(match.after[0].weighed.ingredient)
     has_points = scene.before.total_g and scene.after.total_g
     moved = sum(map(abs, points.values())) / 2 / width if has_points else UNWEIGHED
-    return change._replace(beyond_spread=True, shifts=shifts, importance=moved)
+    return change._replace(beyond_spread=True, by_part=by_part, importance=moved)
 
 
-def _stand_in(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[Change]:
+def _stand_in(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[LineChange | TextChange]:
     """An ingredient in the place of another, with what that does to water, fat and sugar."""
     if a.weighed.ingredient is None and b.weighed.ingredient is None:
         yield from _pair(scene, a, b, told)  # one name respelled
@@ -261,7 +264,7 @@ def _stand_in(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[Change]:
     )
 
 
-def _effects(a: Entry, b: Entry) -> Iterator[Shift]:
+def _effects(a: Entry, b: Entry) -> Iterator[PercentShift]:
     """Percent of the basis that the two bring of each figure; what no table knows is left out."""
     old, now = a.weighed.ingredient, b.weighed.ingredient
     if old is None or now is None or a.points is None or b.points is None:
@@ -271,15 +274,17 @@ def _effects(a: Entry, b: Entry) -> Iterator[Shift]:
             was = a.points * old.composition[figure] / 100
             brings = b.points * now.composition[figure] / 100
             if abs(brings - was) >= LEAST_TOLD:
-                yield Shift(figure, was, brings)
+                yield PercentShift(figure, was, brings)
 
 
-def _lone(scene: Scene, kind: str, entry: Entry) -> Change:
+def _lone(scene: Scene, kind: str, entry: Entry) -> LineChange:
     """A line that is only on one side."""
     old, now = ((entry,), ()) if kind == "removed" else ((), (entry,))
     change = _between(kind, scene, old, now)
     moved = scene.scale.residual(old, now)
     share = entry.share
     delta = None if share is None else (-share if kind == "removed" else share)
-    change = _with_mass(change, scene, moved, entry)._replace(delta=delta, beyond_spread=True)
+    change = _with_mass(change, scene, moved, entry)._replace(
+        moved_percent=delta, beyond_spread=True
+    )
     return change if change.importance else change._replace(importance=UNWEIGHED)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from perflour.diff.assignment import assign
-from perflour.diff.change import Change
+from perflour.diff.change import Degrees, Minutes, StepChange, TextChange
 from perflour.diff.importance import (
     BAKING_TIME,
     NUMBER_LONE,
@@ -52,7 +52,9 @@ class _Known(NamedTuple):
         return (self.verb, self.uses, tuple(sorted(self.said.items())), self.at)
 
 
-def method_changes(before: Formula, after: Formula, names: Names = ({}, {})) -> Iterator[Change]:
+def method_changes(
+    before: Formula, after: Formula, names: Names = ({}, {})
+) -> Iterator[StepChange | TextChange]:
     """Steps added, removed, moved or changed; what changed of a bake step is of kind bake."""
     sides = [
         [_known(step, at, known) for at, step in enumerate(formula.method)]
@@ -67,14 +69,14 @@ def method_changes(before: Formula, after: Formula, names: Names = ({}, {})) -> 
     for old, now in sorted((*in_order, *moved), key=lambda pair: pair[1].at):
         yield from _step_changes(old, now)
     for old, now in moved:
-        yield Change("step-moved", "", step_text(now.step), text_before=f"step {old.at + 1}", text_after=f"step {now.at + 1}", importance=STEP_MOVED)  # fmt: skip
+        yield TextChange("step-moved", step_text(now.step), f"step {old.at + 1}", f"step {now.at + 1}", STEP_MOVED)  # fmt: skip
     taken = [{pair[at].at for pair in moved} for at in (0, 1)]
     for kind, lone, without in (("step-removed", gone, taken[0]), ("step-added", new, taken[1])):
         for known in lone:
             if known.at not in without:
                 short = f"{known.step.do} {known.said.get('for', '')}".strip()
-                said = {"text_before" if kind == "step-removed" else "text_after": short}
-                yield Change(kind, "", step_text(known.step), importance=STEP_LONE, **said)  # type: ignore[arg-type]
+                said = (short, "") if kind == "step-removed" else ("", short)
+                yield TextChange(kind, step_text(known.step), *said, importance=STEP_LONE)
 
 
 def step_text(step: Step) -> str:
@@ -181,25 +183,24 @@ def _moved(gone: list[_Known], new: list[_Known]) -> list[tuple[_Known, _Known]]
     return [(gone[a], new[b]) for a, b in assign(gone, new, cost)]
 
 
-def _step_changes(old: _Known, now: _Known) -> Iterator[Change]:
+def _step_changes(old: _Known, now: _Known) -> Iterator[StepChange]:
     """Each field of a step that differs, with both values as text."""
     bakes = now.step.bakes
     if old.verb != now.verb:
-        yield Change("step-reworded", "", f"{now.step.do}: do", text_before=old.step.do, text_after=now.step.do, importance=WORDS)  # fmt: skip
+        yield StepChange("step-reworded", now.step.do, "do", old.step.do, now.step.do, WORDS)
     if change := _uses_change(old, now):
         yield change
     for key in _differing(old.said, now.said):
-        before, after = old.said.get(key, ""), now.said.get(key, "")
-        change = Change(
+        change = StepChange(
             _KINDS.get(key, "step-reworded"),
-            "",
-            f"{now.step.do}: {key}",
-            text_before=before,
-            text_after=after,
-            importance=_WORDS_COUNT.get(key, WORDS),
+            now.step.do,
+            key,
+            old.said.get(key, ""),
+            now.said.get(key, ""),
+            _WORDS_COUNT.get(key, WORDS),
         )
-        change = _with_numbers(change, key, old.step, now.step)
-        yield _of_bake(change) if bakes else change
+        change = _with_numbers(change, old.step, now.step)
+        yield change._replace(kind="bake") if bakes else change
 
 
 def _differing(before: dict[str, str], after: dict[str, str]) -> list[str]:
@@ -208,49 +209,40 @@ def _differing(before: dict[str, str], after: dict[str, str]) -> list[str]:
     return [key for key in keys if before.get(key) != after.get(key)]
 
 
-def _of_bake(change: Change) -> Change:
-    return change._replace(kind="bake")
-
-
-def _uses_change(old: _Known, now: _Known) -> Change | None:
+def _uses_change(old: _Known, now: _Known) -> StepChange | None:
     """What came and went of the things a step uses; all of them where only their order changed."""
     if [u for u, _ in old.uses] == [u for u, _ in now.uses]:
         return None
     sides = [Counter(spelling for spelling, _ in k.uses) for k in (old, now)]
     gone, come = sides[0] - sides[1], sides[1] - sides[0]
-    said = [
+    before, after = (
         ", ".join(
             words for spelling, words in k.uses if spelling in differing or not (gone or come)
         )
         for k, differing in ((old, gone), (now, come))
-    ]
+    )
     kind = "bake" if now.step.bakes else "step-uses"
     importance = USES if gone or come else WORDS
-    return Change(kind, "", f"{now.step.do}: uses", text_before=said[0], text_after=said[1], importance=importance)  # fmt: skip
+    return StepChange(kind, now.step.do, "uses", before, after, importance)
 
 
-def _with_numbers(change: Change, key: str, old: Step, now: Step) -> Change:
-    """A change of a temperature in °C or of a time in min, with its move."""
-    readings = [_reading(step, key) for step in (old, now)]
+def _with_numbers(change: StepChange, old: Step, now: Step) -> StepChange:
+    """A change of a temperature or of a time with its figures and what they move."""
+    key = change.field
     if key not in ("to", "at", "core", "for"):
         return change
-    numbers = [_number(reading) for reading in readings]
-    if numbers[0] is None or numbers[1] is None:
-        return change._replace(before=numbers[0], after=numbers[1], importance=NUMBER_LONE)
-    if same(numbers[0], numbers[1]) and _ends(readings[0]) == _ends(readings[1]):
+    readings = [_reading(step, key) for step in (old, now)]
+    was, now_is = (_number(reading) for reading in readings)
+    figures = Minutes(was, now_is) if key == "for" else Degrees(was, now_is)
+    if was is None or now_is is None:
+        return change._replace(importance=NUMBER_LONE, figures=figures)
+    if same(was, now_is) and _ends(readings[0]) == _ends(readings[1]):
         return change._replace(kind="step-reworded", importance=WORDS)  # a second scale
     if key == "for":
-        width = BAKING_TIME if now.bakes else OTHER_TIME
-        importance = by_factor(numbers[0], numbers[1], width)
+        importance = by_factor(was, now_is, BAKING_TIME if now.bakes else OTHER_TIME)
     else:
-        importance = by_degrees(numbers[0], numbers[1])
-    return change._replace(
-        before=numbers[0],
-        after=numbers[1],
-        delta=numbers[1] - numbers[0],
-        beyond_spread=True,
-        importance=max(importance, WORDS),
-    )
+        importance = by_degrees(was, now_is)
+    return change._replace(importance=max(importance, WORDS), figures=figures)
 
 
 _Read = Reading[Temperature] | Reading[Duration] | None

@@ -5,27 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.balance.balance import PartBalance
-from perflour.diff.change import Change, Shift
+from perflour.diff.change import PartChange, PercentShift, TextChange
 from perflour.diff.entries import Entry
 from perflour.diff.importance import PART_LONE, WORDS
 from perflour.diff.line_changes import Scene
 from perflour.kitchen.names import fold
 
 
-def part_changes(scene: Scene) -> Iterator[Change]:
+def part_changes(scene: Scene) -> Iterator[PartChange | TextChange]:
     for old, now in scene.parts.pairs:
         was = old.part.name if fold(old.part.name) != fold(now.part.name) else ""
+        name = now.part.name
         if was:
-            yield Change("part-renamed", now.part.name, now.part.name, text_before=was, text_after=now.part.name, subject_before=was, part_before=was)  # fmt: skip
+            yield TextChange("part-renamed", name, was, name, part=name, subject_before=was, part_before=was)  # fmt: skip
         if old.part.kind != now.part.kind:
-            yield Change("part-kind", now.part.name, now.part.name, text_before=old.part.kind, text_after=now.part.kind, importance=WORDS, subject_before=was, part_before=was)  # fmt: skip
+            kinds = old.part.kind, now.part.kind
+            yield TextChange("part-kind", name, *kinds, WORDS, part=name, subject_before=was, part_before=was)  # fmt: skip
     for part in scene.parts.gone:
         yield _lone(scene, "part-removed", part, scene.matches.gone)
     for part in scene.parts.new:
         yield _lone(scene, "part-added", part, scene.matches.new)
 
 
-def _lone(scene: Scene, kind: str, part: PartBalance, lone: tuple[Entry, ...]) -> Change:
+def _lone(scene: Scene, kind: str, part: PartBalance, lone: tuple[Entry, ...]) -> PartChange:
     """A part with the lines that came or went with it; ``shifts`` has their percentages."""
     name = fold(part.part.name)
     gone = kind == "part-removed"
@@ -42,18 +44,15 @@ def _lone(scene: Scene, kind: str, part: PartBalance, lone: tuple[Entry, ...]) -
         if not e.is_part
     ]
     shifts = (
-        Shift(e.item, e.share if gone else 0.0, 0.0 if gone else e.share)
+        PercentShift(e.item, e.share if gone else 0.0, 0.0 if gone else e.share)
         for e in lines
         if e.share is not None and not e.is_part
     )
-    return Change(
+    return PartChange(
         kind,
         part.part.name,
-        part.part.name,
-        grams_before=part.mass_g if gone else None,
-        grams_after=None if gone else part.mass_g,
-        beyond_spread=True,
-        importance=max([PART_LONE, *moved]),
+        part.mass_g,
+        max([PART_LONE, *moved]),
         lines_before=said if gone else (),
         lines_after=() if gone else said,
         shifts=tuple(shifts),

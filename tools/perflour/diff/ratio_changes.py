@@ -9,7 +9,7 @@ from math import hypot, sqrt
 from perflour.balance.balance import Balance
 from perflour.balance.ratios import FINE_RATIOS, Ratio, ratio_masses, ratios
 from perflour.balance.spread import Measures, Number, spread_of, uncertain
-from perflour.diff.change import Change
+from perflour.diff.change import Crossing, MassChange, RatioChange, WindowChange
 from perflour.diff.entries import Side
 from perflour.diff.importance import PIECE_MASS, Widths, by_factor
 from perflour.diff.residual import SPREADS_THAT_COUNT, reading_spread_g, same
@@ -31,7 +31,7 @@ class _Numbers:
 
 def ratio_changes(
     before: Side, after: Side, house: House | None, widths: Widths, resolution_g: float
-) -> Iterator[Change]:
+) -> Iterator[RatioChange | WindowChange | MassChange]:
     """Every derived ratio that moved, then those that a new class judges otherwise."""
     old, now = ratios(before.balance), ratios(after.balance)
     numbers = _numbers(before.balance, after.balance, old, now)
@@ -39,10 +39,10 @@ def ratio_changes(
     for name in now:
         if name not in old:
             continue
-        crossing, window = _crossing(name, old[name], now[name], windows)
+        crossing = _crossing(name, old[name], now[name], windows)
         if same(old[name].percent, now[name].percent):
             if crossing:
-                yield _window_change(name, now[name], crossing, window)
+                yield WindowChange("window", name, now[name].percent, name in FINE_RATIOS, crossing)
             continue
         measuring = spread_of(numbers[1].ratios[name] - numbers[0].ratios[name])
         reading = [
@@ -51,20 +51,18 @@ def ratio_changes(
         ]
         spread = hypot(measuring, *reading)
         delta = now[name].percent - old[name].percent
-        yield Change(
+        yield RatioChange(
             "ratio",
-            "",
             name,
             old[name].percent,
             now[name].percent,
             delta,
             spread,
             abs(delta) > SPREADS_THAT_COUNT * spread,
-            text_before=", ".join(sorted(old[name].lacking)),
-            text_after=", ".join(sorted(now[name].lacking)),
-            fine=name in FINE_RATIOS,
-            importance=abs(delta) / widths.of_ratio(name),
-            window=window,
+            name in FINE_RATIOS,
+            abs(delta) / widths.of_ratio(name),
+            lacking_before=", ".join(sorted(old[name].lacking)),
+            lacking_after=", ".join(sorted(now[name].lacking)),
             crossing=crossing,
         )
     yield from _piece_change(before, after, numbers, resolution_g)
@@ -118,40 +116,23 @@ def _windows(house: House | None, balance: Balance) -> Mapping[str, Window]:
 
 def _crossing(
     name: str, old: Ratio, now: Ratio, windows: tuple[Mapping[str, Window], Mapping[str, Window]]
-) -> tuple[str, tuple[float, float] | None]:
+) -> Crossing | None:
     """Whether a ratio enters or leaves the usual range of its class, and that range."""
     if name not in windows[0] or name not in windows[1]:
-        return "", None
+        return None
     inside = [
         w.low <= ratio.percent <= w.high
         for ratio, w in ((old, windows[0][name]), (now, windows[1][name]))
     ]
     if inside[0] == inside[1]:
-        return "", None
+        return None
     window = windows[1][name]
-    return ("enters" if inside[1] else "leaves"), (window.low, window.high)
-
-
-def _window_change(
-    name: str, ratio: Ratio, crossing: str, window: tuple[float, float] | None
-) -> Change:
-    return Change(
-        "window",
-        "",
-        name,
-        ratio.percent,
-        ratio.percent,
-        0.0,
-        beyond_spread=True,
-        fine=name in FINE_RATIOS,
-        window=window,
-        crossing=crossing,
-    )
+    return Crossing("enters" if inside[1] else "leaves", window.low, window.high)
 
 
 def _piece_change(
     before: Side, after: Side, numbers: tuple[_Numbers, _Numbers], resolution_g: float
-) -> Iterator[Change]:
+) -> Iterator[MassChange]:
     """What a piece weighs before it is baked."""
     old, now = before.balance.mass_per_piece_g, after.balance.mass_per_piece_g
     yields = before.balance.formula.yields, after.balance.formula.yields
@@ -169,16 +150,16 @@ def _piece_change(
         for side, made in ((before, yields[0]), (after, yields[1]))
     ]
     spread = hypot(spread_of(moved), *reading)
-    yield Change(
+    yield MassChange(
         "mass-per-piece",
-        "",
         "mass per piece",
+        "",
         old,
         now,
         now - old,
         spread,
         abs(now - old) > SPREADS_THAT_COUNT * spread,
-        importance=by_factor(old, now, PIECE_MASS),
+        by_factor(old, now, PIECE_MASS),
     )
 
 

@@ -5,14 +5,12 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from perflour.diff.kinds import kind_of
 from perflour.kitchen.figures import factor as factor_text
 from perflour.kitchen.figures import grams
 from perflour.report.diff.text import basis_word, change_data, change_text, worth_saying
 from perflour.report.form.columns import columns
 from perflour.scale.request import Rescaled
-
-# What scaling is meant to do is no effect on the ratios.
-MEANT = ("batch-scaled", "yield", "mass-per-piece", "re-measured", "basis")
 
 
 def scaled_text(rescaled: Rescaled) -> str:
@@ -43,11 +41,7 @@ def scaled_text(rescaled: Rescaled) -> str:
 def effect_lines(rescaled: Rescaled) -> list[str]:
     """What rounding and whole eggs did to the ratios, in words."""
     effect = rescaled.effect
-    moved = [
-        c
-        for c in worth_saying(effect.changes)
-        if c.kind not in MEANT and not c.kind.startswith(("step", "bake", "header"))
-    ]
+    moved = [c for c in worth_saying(effect.changes) if kind_of(c).by_rounding]
     if not moved:
         return ["ratios unchanged"]
     return [

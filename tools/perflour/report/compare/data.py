@@ -17,7 +17,9 @@ from perflour.report.compare.table import (
     turn_changes,
     turn_words,
 )
+from perflour.report.diff.data import change_data
 
+_TURN_KEYS = ("kind", "part", "subject", "before", "after", "delta")
 BEFORE = ("section", "kind", "name", "unit")
 AFTER = ("median", "low", "high", "in", "odd ones", "too low in")
 # What a spreadsheet would take for a formula of its own.
@@ -129,12 +131,5 @@ def _turn_data(table: SideBySide) -> dict[str, Any] | None:
 
 def _changes_data(table: SideBySide) -> Iterator[dict[str, Any]]:
     for change, text in zip(turn_changes(table), turn_words(table), strict=True):
-        yield {
-            "kind": change.kind,
-            "part": change.part or None,
-            "subject": change.subject or None,
-            "before": change.before,
-            "after": change.after,
-            "delta": change.delta,
-            "text": text,
-        }
+        data = change_data(change)
+        yield {**{key: data.get(key) for key in _TURN_KEYS}, "text": text}

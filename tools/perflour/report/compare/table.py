@@ -5,7 +5,7 @@ from textwrap import wrap
 from typing import NamedTuple
 
 from perflour.compare.table import KINDS, Cell, Column, Row, SideBySide
-from perflour.diff.change import Change
+from perflour.diff.change import Change, StepChange, has_figure
 from perflour.kitchen.figures import grams, percent
 from perflour.report.diff.text import change_text, worth_saying
 from perflour.report.form.columns import columns
@@ -119,8 +119,8 @@ def turn_changes(table: SideBySide) -> list[Change]:
     return [
         change
         for change in changes
-        if change.delta is not None
-        or (change.kind == "bake" and not change.subject.endswith("note"))
+        if has_figure(change)
+        or (isinstance(change, StepChange) and change.kind == "bake" and change.field != "note")
     ]
 
 

@@ -6,38 +6,17 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from perflour.diff.change import Change
+from perflour.diff.change import Change, LineChange, RatioChange
 from perflour.diff.difference import Difference
+from perflour.diff.kinds import SECTIONS, kind_of
+from perflour.report.diff.data import change_data
+from perflour.report.diff.figures import basis_word, reads_the_same
 from perflour.report.diff.summary import summary_line
-from perflour.report.diff.words import basis_word, change_text, reads_the_same
+from perflour.report.diff.words import change_text
 from perflour.report.form.markdown import markdown_escape
 from perflour.result import one_line
 
 __all__ = ["basis_word", "change_data", "change_text", "difference_data", "differences_json", "differences_markdown", "differences_text", "sections", "worth_saying"]  # fmt: skip
-
-
-SECTIONS = (
-    (
-        "ingredients",
-        (
-            "batch-scaled", "part-scaled", "basis", "blend", "amount", "re-measured",
-            "amount-as-written", "mass-only", "follows-basis", "added", "removed", "substituted",
-            "moved", "shared-out", "split", "merged", "renamed", "state", "part-added",
-            "part-removed", "part-renamed", "part-kind", "part-share",
-        ),
-    ),
-    ("ratios", ("ratio", "window")),
-    (
-        "method",
-        (
-            "step-added", "step-removed", "step-moved", "step-time", "step-temperature",
-            "step-speed", "step-sign", "step-uses", "step-reworded",
-        ),
-    ),
-    ("bake", ("bake",)),
-    ("yield", ("yield", "mass-per-piece")),
-    ("text", ("header", "note")),
-)  # fmt: skip
 
 
 # A derived ratio that moved by less than this of its usual width is no news.
@@ -51,23 +30,29 @@ def worth_saying(changes: Sequence[Change]) -> list[Change]:
     same as before; and a percentage that reads the same and only followed the flour.
     """
     said: set[tuple[str, str]] = set()
-    kept = []
+    kept: list[Change] = []
     for change in changes:
-        move = (f"{change.before or 0:.2f}", f"{change.after or 0:.2f}")
-        idle = move in said or change.importance < LEAST_SAID or reads_the_same(change)
+        if not isinstance(change, LineChange | RatioChange):
+            kept.append(change)
+            continue
         if change.kind == "follows-basis" and reads_the_same(change):
             continue
-        if change.kind != "ratio" or change.crossing or not idle:
+        move = (f"{change.before_percent or 0:.2f}", f"{change.after_percent or 0:.2f}")
+        if isinstance(change, LineChange) or change.crossing or not _is_idle(change, move in said):
             kept.append(change)
         said.add(move)
     return kept
 
 
+def _is_idle(change: RatioChange, is_repeated: bool) -> bool:
+    return is_repeated or change.importance < LEAST_SAID or reads_the_same(change)
+
+
 def sections(changes: Sequence[Change]) -> list[tuple[str, list[Change]]]:
     """The changes worth saying by section, empty sections left out."""
     changes = worth_saying(changes)
-    found = ((title, [c for c in changes if c.kind in kinds]) for title, kinds in SECTIONS)
-    return [(title, within) for title, within in found if within]
+    found = {section: [c for c in changes if kind_of(c).section == section] for section in SECTIONS}
+    return [(section, within) for section, within in found.items() if within]
 
 
 def _name(difference: Difference) -> str:
@@ -127,30 +112,3 @@ def difference_data(difference: Difference) -> dict[str, Any]:
         "changes": [change_data(change) for change in difference.changes],
         "unreadable": [f"{r.place}: {r.message}" for r in difference.unreadable],
     }
-
-
-def change_data(change: Change) -> dict[str, Any]:
-    """One change as plain data, what it does not have left out."""
-    data = {
-        "kind": change.kind,
-        "part": change.part or None,
-        "part_before": change.part_before or None,
-        "subject": change.subject or None,
-        "subject_before": change.subject_before or None,
-        "importance": change.importance,
-        "before": change.before,
-        "after": change.after,
-        "delta": change.delta,
-        "spread": change.spread,
-        "beyond_spread": change.beyond_spread,
-        "grams_before": change.grams_before,
-        "grams_after": change.grams_after,
-        "text_before": change.text_before or None,
-        "text_after": change.text_after or None,
-        "window": list(change.window) if change.window else None,
-        "crossing": change.crossing or None,
-        "shifts": [s._asdict() for s in change.shifts] or None,
-        "lines_before": [ln._asdict() for ln in change.lines_before] or None,
-        "lines_after": [ln._asdict() for ln in change.lines_after] or None,
-    }
-    return {key: value for key, value in data.items() if value is not None}
