@@ -8,11 +8,11 @@ from perflour.formula.formula import Formula, build_formula
 from perflour.result import FileProblem, Result
 
 
-class InvalidFormula(Exception):
-    """A formula file that breaks its schema; ``results`` say where."""
+class InvalidFormula(FileProblem):
+    """A formula file that breaks its schema; ``results`` say where, the first is the problem."""
 
     def __init__(self, results: tuple[Result, ...]) -> None:
-        super().__init__(f"{results[0].place}: {results[0].message}")
+        super().__init__(results[0].rule, results[0].place, results[0].message)
         self.results = results
 
 
@@ -33,7 +33,7 @@ def read_or_tell(content: bytes, path: str) -> Formula | tuple[Result, ...]:
     """The formula in a file's bytes, or the results that say why it cannot be read."""
     try:
         return read_formula(content, path)
-    except FileProblem as problem:
-        return (problem.result(),)
     except InvalidFormula as invalid:
         return invalid.results
+    except FileProblem as problem:
+        return (problem.result(),)

@@ -8,7 +8,6 @@ from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
 from perflour.diff.change import Change
 from perflour.diff.difference import compare
-from perflour.formula.file import InvalidFormula
 from perflour.formula.formula import digest
 from perflour.history.lineage import Revision
 from perflour.kitchen.house import Kitchen
@@ -99,7 +98,7 @@ class Reader:
     def _known(self, blob: str, path: str) -> Known:
         try:
             weighed = self._weighed(blob, path)
-        except (FileProblem, InvalidFormula) as problem:
+        except FileProblem as problem:
             return Known(unreadable=str(problem))
         formula, lines = weighed.formula, weighed.total
         percents = tuple([(t.name, round(t.percent, 2)) for t in lines if t.percent is not None])

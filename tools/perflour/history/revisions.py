@@ -9,7 +9,6 @@ from pathlib import Path, PurePosixPath
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
-from perflour.formula.file import InvalidFormula
 from perflour.formula.formula import digest
 from perflour.history.changelog import Changelog, changelogs
 from perflour.kitchen.house import kitchen_for
@@ -108,7 +107,7 @@ def _is_formula(path: str) -> bool:
 def _weighed(path: Path, content: bytes, shown: str) -> Revision:
     try:
         weighed = weigh_file(content, shown, kitchen_for(str(path)))
-    except (FileProblem, InvalidFormula) as problem:
+    except FileProblem as problem:
         raise CannotRun(str(problem)) from None
     return Revision(path, weighed, digest(weighed.formula))
 

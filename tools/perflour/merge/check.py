@@ -14,7 +14,7 @@ from typing import Any
 
 from perflour.documents.nodes import comments_of
 from perflour.documents.reader import read_document
-from perflour.formula.file import InvalidFormula, read_formula
+from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.names import fold
 from perflour.result import FileProblem
@@ -32,7 +32,7 @@ def what_is_wrong(
         merged = [_data(pick) for pick in picks]
         if not has_conflicts:
             read_formula(picks[0].encode(), "merged")
-    except (FileProblem, InvalidFormula) as problem:
+    except FileProblem as problem:
         return f"the merged text cannot be read ({problem})"
     if not has_conflicts and picks[0] != picks[1]:
         return "the sides differ where nothing is in conflict"

@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 
 from perflour.balance.balance import Balance, balance
 from perflour.documents.reader import read_document
-from perflour.formula.file import InvalidFormula, read_formula
+from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.names import fold
 from perflour.merge.check import what_is_wrong
@@ -102,7 +102,7 @@ def _weighed(content: bytes, catalogue: Catalogue) -> Balance | None:
         return None
     try:
         return balance(read_formula(content, "formula"), catalogue)
-    except (FileProblem, InvalidFormula) as problem:
+    except FileProblem as problem:
         raise NotMerged(str(problem)) from None
 
 

@@ -10,7 +10,6 @@ from typing import Any
 
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import balance
-from perflour.formula.file import InvalidFormula
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, RecipeText
@@ -144,5 +143,5 @@ def decoded(content: bytes) -> str:
 def _in_house_format(content: bytes, shown: str, kitchen: Kitchen) -> InHouseFormat:
     try:
         return in_house_format(content, shown, kitchen)
-    except (FileProblem, InvalidFormula) as problem:
+    except FileProblem as problem:
         raise CannotRun(f"{shown}: no valid formula can be made of it ({problem})") from None

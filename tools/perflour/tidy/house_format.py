@@ -68,11 +68,11 @@ def format_files(names: Sequence[str]) -> tuple[list[Formatted], list[Result]]:
             continue
         try:
             after = format_formula(source.content, source.shown, kitchen_for(source.path))
-        except FileProblem as problem:
-            problems.append(problem.result())
-            continue
         except InvalidFormula as invalid:
             problems += invalid.results
+            continue
+        except FileProblem as problem:
+            problems.append(problem.result())
             continue
         if after != source.content:
             changed.append(Formatted(source.path, source.shown, source.content, after))
