@@ -388,10 +388,12 @@ def test_is_told_in_plain_words(name: str) -> None:
 
 
 def test_every_kind_of_change_is_told_of_here_or_beside() -> None:
-    """The kinds that this table never brings about are in tests/diff/test_difference.py and the laws."""
+    """Those that this table never brings about: in test_difference.py, test_beside.py and the laws."""
     kinds = {change.kind for edit, _, _ in CASES.values() for change in changes(edit)}
     rare = {"amount-as-written", "basis", "mass-only", "follows-basis", "state", "note", "merged"}
-    assert set(KINDS) - kinds - rare == {"part-scaled", "part-kind", "window", "step-uses"}
+    assert set(KINDS) - kinds - rare == {
+        "part-beside", "part-scaled", "part-kind", "window", "step-uses",
+    }  # fmt: skip
 
 
 def test_every_kind_of_change_has_its_words() -> None:

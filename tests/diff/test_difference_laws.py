@@ -97,8 +97,10 @@ def formulas(draw: Draw) -> Model:
         share = draw(st.sampled_from(["all", "half", "1/3"]))
         dough["ingredients"].append({"part": "poolish", "amount": share})
     if draw(st.booleans()):
-        topping = draw(st.lists(lines(), min_size=1, max_size=4))
-        parts.append({"part": "topping", "ingredients": topping})
+        topping: Model = {"part": "topping", "ingredients": draw(st.lists(lines(), min_size=1, max_size=4))}  # fmt: skip
+        if kind := draw(st.sampled_from(["", "topping", "glaze"])):
+            topping["kind"] = kind
+        parts.append(topping)
     model: Model = {
         "formula": "trial", "title": "Trial", "class": "loaf-cake", "status": "draft",
         "parts": parts, "method": draw(st.lists(steps(), max_size=6)),

@@ -15,6 +15,7 @@ from functools import partial
 from perflour.balance.balance import Balance
 from perflour.diff.basis_changes import basis_changes, batch_changes, blend_changes
 from perflour.diff.batch_factor import batch_factor, is_unchanged
+from perflour.diff.beside_changes import beside_changes
 from perflour.diff.change import (
     Change,
     LineChange,
@@ -112,6 +113,7 @@ def _changes(before: Balance, after: Balance, house: House | None) -> Iterator[C
     )
     real = any(map(_is_real, (*batch, *lines)))
     yield from consequences if real else map(partial(_doubted, scene), consequences)
+    yield from beside_changes(scene) if real else ()
     yield from method_changes(before.formula, after.formula, _names(scene))
     yield from yield_changes(before, after)
     yield from header_changes(before.formula, after.formula)

@@ -61,9 +61,9 @@ _BY_NAME = {
 
 # Ovens, and what is colder than an oven (dough, proof, core): °C. Times: the factor that counts as
 # one width, of baking and of anything else. A piece: a tenth. Flour against all the rest: an eighth.
-# All common practice, no source.
+# A topping against what carries it: a quarter. All common practice, no source.
 OVEN_CELSIUS, COOL_CELSIUS, OVEN_FROM_CELSIUS = 15.0, 3.0, 110.0
-BAKING_TIME, OTHER_TIME, PIECE_MASS, BASIS_MASS = 1.2, 1.5, 1.1, 1.125
+BAKING_TIME, OTHER_TIME, PIECE_MASS, BASIS_MASS, BESIDE_MASS = 1.2, 1.5, 1.1, 1.125, 1.25
 # What has no number: a step more or less counts as a whole width, the rest by what it may do.
 STEP_LONE, STEP_MOVED, NUMBER_LONE, SIGN, USES, WORDS = 1.0, 0.5, 0.5, 0.25, 0.25, 0.05
 UNWEIGHED, PART_LONE, STATE, YIELD_SAID = 0.5, 0.5, 0.25, 0.1

@@ -88,6 +88,7 @@ _KINDS = (
     Kind("part-share", LineChange, "ingredients", Tier.DONE, "ratios", True),
     # derived ratios
     Kind("ratio", RatioChange, "ratios", Tier.FOLLOWS, "ratios", True),
+    Kind("part-beside", MassChange, "ratios", Tier.FOLLOWS, "nothing", True, news_from=1.0),
     Kind("window", WindowChange, "ratios", Tier.FOLLOWS, "nothing", True),
     # the method
     Kind("step-added", TextChange, "method", Tier.DONE, "nothing", False),

@@ -64,6 +64,10 @@ class Line(NamedTuple):
         return place_of(self.path, child(self.node, "part" if self.is_part else "item"))
 
 
+# The kinds of parts that are not mixed into the rest but stand on it, in it or around it.
+BESIDE = ("topping", "filling", "glaze")
+
+
 class Part(NamedTuple):
     name: str
     kind: str

@@ -55,6 +55,12 @@ def from_g_to(before_g: float, after_g: float) -> str:
     return f"{grams(before_g)} g -> {grams(after_g)} g"
 
 
+def apart(before: float, after: float) -> tuple[str, str, str]:
+    """Two figures and their difference, to a tenth; to a hundredth where the two would read the same."""
+    fine = percent(before) == percent(after)
+    return percent(before, fine), percent(after, fine), signed(after - before, fine)
+
+
 def shifts(moved: Sequence[PercentShift]) -> str:
     """Each by its name; those that read the same are left out where others do not."""
     differing = [s for s in moved if percent(s.before_percent) != percent(s.after_percent)]

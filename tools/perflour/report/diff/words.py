@@ -19,6 +19,7 @@ from perflour.diff.change import (
 )
 from perflour.kitchen.figures import factor, grams, percent, signed
 from perflour.report.diff.figures import (
+    apart,
     crossing_said,
     doubt,
     from_g_to,
@@ -248,8 +249,28 @@ def _window(change: WindowChange, _: str) -> str:
 
 
 def _piece(change: MassChange, _: str) -> str:
-    doubted = "" if change.beyond_spread else f" (within the measuring spread, ± {change.spread_g:.2g} g)"  # fmt: skip
-    return f"mass per piece {from_g_to(change.before_g, change.after_g)}{doubted}"
+    return f"mass per piece {from_g_to(change.before_g, change.after_g)}{_doubt_g(change)}"
+
+
+def _beside(change: MassChange, _: str) -> str:
+    before, after, moved = apart(change.before_g, change.after_g)
+    *others, last = change.per
+    rest = f"{', '.join(others)} and {last}" if others else last
+    if before == after:
+        return f"{change.subject} still {after} g for 100 g of {rest}{_doubt_g(change)}"
+    said = f"{change.subject} {before} g -> {after} g for 100 g of {rest}, {moved} g"
+    return said + _doubt_g(change)
+
+
+def _beside_phrase(change: MassChange, _: str) -> str:
+    before, after, _moved = apart(change.before_g, change.after_g)
+    return f"{change.subject} {before} -> {after} g for 100 g"
+
+
+def _doubt_g(change: MassChange) -> str:
+    return (
+        "" if change.beyond_spread else f" (within the measuring spread, ± {change.spread_g:.2g} g)"
+    )
 
 
 # --- the method ---
@@ -306,6 +327,7 @@ _SCALINGS: dict[str, Words[Scaling]] = {
 }
 _MASSES: dict[str, Words[MassChange]] = {
     "basis": Words(_basis, _basis_phrase, counted=False),
+    "part-beside": Words(_beside, _beside_phrase),
     "mass-per-piece": Words(_piece, lambda c, _: f"piece {from_g_to(c.before_g, c.after_g)}"),
 }
 _BLENDS: dict[str, Words[BlendChange]] = {"blend": Words(_blend, _blend_phrase, counted=False)}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.formula.formula import Step
+from perflour.formula.formula import BESIDE, Step
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import AmountProblem
 from perflour.lint.ask.method import is_baked
@@ -16,7 +16,6 @@ from perflour.lint.ask.steps import DEPOSITING, verbs, words
 from perflour.lint.rule import Context, Finding, Rule
 
 PARAMETERS = {"fill-most": 0.8, "g-per-ml": 1.0}
-UPON = ("topping", "glaze", "filling")
 PREPARED = ("greased ", "buttered ", "oiled ", "floured ", "lined ", "papered ", "and ", "paper-")
 
 
@@ -67,7 +66,7 @@ def _deposited_g(context: Context, step: Step) -> float:
         if (
             fold(part.part.name) in whole
             if step.uses
-            else part.part.kind not in UPON and not part.used_by_parts
+            else part.part.kind not in BESIDE and not part.used_by_parts
         )
     )
 
