@@ -7,8 +7,11 @@ from collections.abc import Sequence
 
 from perflour.cookbook.english import listed, plural, sentence, with_article
 from perflour.formula.formula import Formula, Step, Use
+from perflour.formula.portions import joined, taken
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import (
+    PORTION_WORDS,
+    REST,
     Amount,
     AmountProblem,
     Temperature,
@@ -110,15 +113,15 @@ def _uses(uses: Sequence[Use]) -> str:
 
 
 def _portion(use: Use) -> str:
-    if use.said == use.name:
+    if not use.takes:
         return f"the {use.name}"
-    portion = use.said[: len(use.said) - len(use.name)].strip().removesuffix(" the")
-    if portion.lower() in ("rest of", "remaining"):
-        portion = f"the {portion}"
+    words = taken(use.said).words
+    if PORTION_WORDS.get(words.split()[0].lower()) == REST:
+        words = f"the {words}"
     several = isinstance(use.portion, Amount) and use.portion.terms[0].high > 1
     counts = several and isinstance(use.portion, Amount) and use.portion.kinds == {"count"}
     name = plural(use.name) if counts else use.name
-    return f"{portion} the {name}" if portion.endswith("of") else f"{portion} {name}"
+    return f"{joined(words, 'the')}{name}"
 
 
 def _where(step: Step) -> str:
