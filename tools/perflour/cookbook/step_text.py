@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from perflour.cookbook.english import listed, plural, sentence, with_article
 from perflour.formula.formula import Formula, Step, Use
 from perflour.formula.portions import joined, taken
+from perflour.formula.verbs import PAN, PREHEATS, PUTS_IN, PUTS_ON
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import (
     PORTION_WORDS,
@@ -20,12 +21,6 @@ from perflour.kitchen.quantity import (
 )
 
 _DEGREES = re.compile(r"\d+(?:\.\d+)?( ?(?:-|–|to) ?\d+)? ?°\s?([CF])\b")
-# What is lined or greased is the pan itself.
-ON_THE_PAN = frozenset(("line", "grease", "butter", "flour", "prepare", "oil"))
-# What goes on top, the rest being there already.
-PUT_ON = frozenset(("top", "dust", "brush", "glaze", "coat", "fill", "finish", "garnish", "decorate", "cover", "scatter"))  # fmt: skip
-# What goes into what was mixed before.
-PUT_IN = frozenset(("fold", "stir", "knead"))
 
 
 def method_sentences(formula: Formula, baked: bool = True) -> tuple[str, ...]:
@@ -83,14 +78,14 @@ def _sentence(step: Step, formula: Formula, baked: bool, mixed: bool) -> str:
 def _what(step: Step, formula: Formula, baked: bool, mixed: bool) -> str:
     """The verb with what it is done to."""
     verb = step.do.lower()
-    if verb in ON_THE_PAN and step.text("into"):
+    if verb in PAN and step.text("into"):
         uses = f" with {_uses(step.uses)}" if step.uses else ""
         return f"{step.do} {step.text('into')}{uses}"
     if not step.uses:
-        return "preheat the oven" if verb == "preheat" and baked else step.do
-    if verb in PUT_ON:
+        return "preheat the oven" if verb in PREHEATS and baked else step.do
+    if verb in PUTS_ON:
         return f"{step.do} with {_uses(step.uses)}"
-    if verb in PUT_IN and mixed and not _makes_a_dough(step, formula):
+    if verb in PUTS_IN and mixed and not _makes_a_dough(step, formula):
         return f"{step.do} in {_uses(step.uses)}"
     return f"{step.do} {_uses(step.uses)}"
 
@@ -126,7 +121,7 @@ def _portion(use: Use) -> str:
 
 def _where(step: Step) -> str:
     into = step.text("into")
-    words = [f"into {with_article(into)}"] if into and step.do.lower() not in ON_THE_PAN else []
+    words = [f"into {with_article(into)}"] if into and step.do.lower() not in PAN else []
     if step.text("on"):
         words.append(f"on {with_article(step.text('on'))}")
     return " ".join(words)

@@ -1,11 +1,11 @@
 """Document to Formula: parts, lines with parsed amounts, steps, yield. Nothing is computed."""
 
 from collections.abc import Callable
-from functools import lru_cache
 from itertools import repeat
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from perflour.documents.reader import Document, Node, child, items_of, key_node, place_of
+from perflour.formula import verbs
 from perflour.formula.portions import taken
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import (
@@ -118,7 +118,12 @@ class Step(NamedTuple):
     @property
     def bakes(self) -> bool:
         """Whether the step puts something in the oven: bake, blind bake, par-bake."""
-        return _is_bake(self.do)
+        return verbs.bakes(self.do)
+
+    @property
+    def heats_oven(self) -> bool:
+        """Whether the step heats an oven: preheat, light the oven, turn the oven on."""
+        return verbs.heats_oven(self.do)
 
 
 class Yield(NamedTuple):
@@ -165,11 +170,6 @@ class Formula(NamedTuple):
     def states(self, key: str) -> bool:
         """Whether the file has that top-level entry."""
         return key_node(self.root, key) is not None
-
-
-@lru_cache(maxsize=1024)
-def _is_bake(verb: str) -> bool:
-    return "bake" in verb.lower().replace("-", " ").split()
 
 
 def build_formula(document: Document) -> Formula:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from perflour.balance.balance import Weighed
 from perflour.formula.formula import Line, Step, Use
 from perflour.formula.portions import IN_TURNS
+from perflour.formula.verbs import READIES
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import HALF, REST, SHARES, SOME, Amount, Share
 from perflour.kitchen.units import Unit, unit_named
@@ -16,8 +17,6 @@ from perflour.lint.rule import Context
 
 # Sums of fractions, in floats.
 TINY = 1e-9
-# The first word of a step that gets a portion ready; the step that uses it may name it again.
-PREPARING = frozenset(("sift", "whisk", "melt", "toast", "soak", "dissolve", "warm", "scald", "brown", "bloom", "soften", "keep", "hold", "reserve", "set", "save", "measure", "weigh", "combine"))  # fmt: skip
 # Two standard spreads: what a measure and a hand may be off.
 SPREADS = 2
 
@@ -97,7 +96,7 @@ def stated(use: Use | None) -> Amount | Share | None:
 
 def prepares(step: Step) -> bool:
     """Whether a step gets things ready for one that may name them again."""
-    return verb(step) in PREPARING or "together" in words(step.do)
+    return verb(step) in READIES or "together" in words(step.do)
 
 
 def listed(context: Context, name: str, portions: list[Amount | Share]) -> Listed | None:

@@ -11,12 +11,14 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from perflour.formula.formula import Step
+from perflour.formula.verbs import GREASES, NAMED, PAN, STREWS, past
 from perflour.lint.ask.steps import word_set, words
 from perflour.lint.rule import Context, Finding, Rule
 
-DOING = ("grease", "butter", "oil", "flour", "dust", "sprinkle", "water")
-DONE = {"buttered": "butter", "oiled": "oil", "floured": "flour", "greased": "", "dusted": ""}
-TELLING = frozenset((*DOING, *DONE, "empty"))
+# What was done to a pan or bench, and what it was done with where the word says it.
+DONE = {past(does): does if does in NAMED else "" for does in PAN & GREASES}
+STREWN = STREWS | set(map(past, STREWS))
+TELLING = frozenset((*GREASES, *DONE, "empty"))
 ONTO = ("the", "a", "each", "both", "every", "all")
 WHERE = frozenset((
     "pan", "pans", "tin", "tins", "mould", "moulds", "mold", "molds", "ring", "rings", "dish",
@@ -48,7 +50,7 @@ def _does(do: str) -> bool:
     """Whether the verb, or a second verb after "and", greases or dusts."""
     said = words(do)
     verbs = [*said[:1], *(said[i + 1] for i, word in enumerate(said[:-1]) if word == "and")]
-    return any(word in DOING for word in verbs) or said[:2] == ("fill", "empty")
+    return any(word in GREASES for word in verbs) or said[:2] == ("fill", "empty")
 
 
 @lru_cache(maxsize=8192)
@@ -76,10 +78,10 @@ def _says(context: Context, step: Step) -> str:
         said = words(text)
         listed = context.once(_listed)
         for word, following in zip(said, [*said[1:], ""], strict=True):
-            answered = word in ("dust", "dusted", "sprinkle") and bool(listed & set(said))
+            answered = word in STREWN and bool(listed & set(said))
             if word in DONE and DONE[word] not in listed and not answered:
                 return word
-            if word in DOING and following in ONTO and word not in listed and not answered:
+            if word in GREASES and following in ONTO and word not in listed and not answered:
                 return f"{word} {following}"
             if word == "empty" and {"water"} & set(said) - listed:
                 return f"{word} {following}"
