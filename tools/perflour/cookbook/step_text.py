@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from perflour.cookbook.english import listed, plural, sentence, with_article
 from perflour.formula.formula import Formula, Step, Use
 from perflour.formula.portions import joined, taken
-from perflour.formula.verbs import PAN, PREHEATS, PUTS_IN, PUTS_ON
+from perflour.formula.verbs import PAN, PUTS_IN, PUTS_ON
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import (
     PORTION_WORDS,
@@ -82,7 +82,8 @@ def _what(step: Step, formula: Formula, baked: bool, mixed: bool) -> str:
         uses = f" with {_uses(step.uses)}" if step.uses else ""
         return f"{step.do} {step.text('into')}{uses}"
     if not step.uses:
-        return "preheat the oven" if verb in PREHEATS and baked else step.do
+        bare = baked and step.heats_oven and " " not in verb
+        return "preheat the oven" if bare else step.do
     if verb in PUTS_ON:
         return f"{step.do} with {_uses(step.uses)}"
     if verb in PUTS_IN and mixed and not _makes_a_dough(step, formula):

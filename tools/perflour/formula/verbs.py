@@ -4,6 +4,7 @@ To teach perflour a verb, give it a row; to ask something new of verbs, a word f
 and a set below. Common practice, no source.
 """
 
+from collections.abc import Iterator
 from functools import lru_cache
 
 # By verb, in words parted by spaces:
@@ -174,6 +175,16 @@ def heats_oven(do: str) -> bool:
 
 def _words(do: str) -> list[str]:
     return [word.strip(",;:.()") for word in do.lower().replace("-", " ").split()]
+
+
+def oven_phrases() -> Iterator[str]:
+    """What people write of an oven that is heated, to be looked for in a text."""
+    yield "pre-heat"
+    for verb in sorted(FIRES):
+        for oven in ("oven", "the oven", "your oven"):
+            yield from (
+                (f"turn on {oven}", f"turn {oven} on") if verb == "turn" else (f"{verb} {oven}",)
+            )
 
 
 def past(verb: str) -> str:

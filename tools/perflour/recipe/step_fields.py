@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from perflour.formula.verbs import BRINGS, bakes
+from perflour.formula.verbs import BRINGS, bakes, heats_oven
 from perflour.kitchen.quantity import (
     OVEN_FROM_CELSIUS,
     AmountProblem,
@@ -139,7 +139,7 @@ def _temperatures(fields: Fields, do: str) -> None:
 def _key(do: str, lead: str, before: str, behind: str, is_core: bool) -> str:
     if _CORE_BEHIND.match(behind) or _CORE_BEFORE.search(f"{before}{lead}"):
         return "core"
-    if do.startswith(tuple(BRINGS)) and lead.strip() != "at":
+    if (do.startswith(tuple(BRINGS)) or heats_oven(do)) and lead.strip() != "at":
         return "to"
     return "core" if lead.strip() == "to" and bakes(do) and is_core else "at"
 

@@ -9,6 +9,7 @@ from functools import cache
 from typing import Any
 
 from perflour.documents.reader import read_document
+from perflour.formula.verbs import oven_phrases
 from perflour.kitchen.units import Unit, find_unit
 
 WORDS = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "recipe_words.yaml")
@@ -54,7 +55,7 @@ class Phrases:
 @cache
 def phrases(key: str) -> Phrases:
     """The phrases of a list, to be looked for in a row of words."""
-    return Phrases(word_set(key))
+    return Phrases(word_set(key) | {*oven_phrases()} if key == "verbs" else word_set(key))
 
 
 def kitchen_unit(word: str) -> Unit | None:
