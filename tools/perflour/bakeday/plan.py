@@ -22,6 +22,7 @@ from perflour.bakeday.shopping import ShoppingList, shopping_list
 from perflour.bakeday.solver import FINISH
 from perflour.bakeday.timetable import SECONDS, Timetable, timetable
 from perflour.bakeday.work import GRACE_MIN, PAUSE_MOST_MIN, STEP_MIN, Allowances, Job, job_of
+from perflour.formula.verbs import CHILLS
 from perflour.kitchen.cautions import Caution, texts
 from perflour.kitchen.prices import PriceList
 from perflour.kitchen.quantity import AmountProblem, parse_duration
@@ -219,7 +220,7 @@ def _cautions(batches: Sequence[Batch], jobs: Sequence[Job]) -> tuple[Caution, .
     groups = {line.ingredient.group for b in batches for line in b.balance.total if line.ingredient}
     waits = {word for job in jobs for t in job.tasks if t.kind == "wait" for word in t.what.split()}
     situations = {name for name in ("flour", "egg") if name in groups} | {"plan"}
-    if waits & {"chill", "refrigerate", "retard", "freeze"}:
+    if waits & CHILLS:
         situations.add("chilled-holding")
     if "cool" in waits:
         situations.add("cooling")

@@ -12,23 +12,17 @@ from dataclasses import dataclass, field
 from math import ceil, floor
 
 from perflour.formula.formula import Formula, Step
+from perflour.formula.verbs import PAN, PATIENT, PORTIONS, STANDS, WAITS
 from perflour.kitchen.names import fold
-from perflour.lint.ask.method import heats_oven
-from perflour.lint.ask.steps import DEPOSITING, WAITING, verb, word_set
+from perflour.lint.ask.steps import verb, word_set
 from perflour.result import CannotRun, Place
 
-# Common practice, no source, as are the word lists: what a plan takes where the formula is silent.
+# Common practice, no source: what a plan takes where the formula is silent.
 STEP_MIN = 5
 PAUSE_MOST_MIN = 10
 GRACE_MIN = 15
 
 # A dough that waits too long is lost; what soaks, drains or cools may wait for the baker.
-DOUGH_WAITS = frozenset((*WAITING, "retard"))
-OPEN_WAITS = frozenset(("soak", "steep", "infuse", "drain", "cool", "thaw", "hydrate", "set"))
-PAN_WORK = frozenset(("line", "grease", "butter", "oil", "flour", "dust", "prepare", "paper"))
-# What has been done with dry or single things stands as long as you like.
-PATIENT = frozenset(("sift", "toast", "roast", "grind", "chop", "grate", "weigh", "crack", "zest"))
-PORTIONING = frozenset((*DEPOSITING, "divide", "portion", "shape", "cut", "scale", "form", "roll"))
 
 
 @dataclass(frozen=True)
@@ -146,7 +140,7 @@ class _Work:
         """The first step that every load has for itself, with the waits right before it."""
         bake = next((at for at, s in enumerate(self.steps) if s.bakes), len(self.steps))
         split = next((at for at in range(bake) if _portions(self.steps[at])), bake)
-        while split and (heats_oven(self.steps[split - 1]) or self._is_main_wait(split - 1)):
+        while split and (self.steps[split - 1].heats_oven or self._is_main_wait(split - 1)):
             split -= 1
         return split
 
@@ -154,13 +148,13 @@ class _Work:
         """Add the work of some steps; bakes that follow each other are one stay in the oven."""
         for at in range(first, beyond):
             step = self.steps[at]
-            if heats_oven(step) or (at > first and step.bakes and self.steps[at - 1].bakes):
+            if step.heats_oven or (at > first and step.bakes and self.steps[at - 1].bakes):
                 continue
             if step.bakes:
                 self._add_next(self._bake(at, load), at, load)
             elif _is_wait(step):
                 self._add_wait(at, load)
-            elif verb(step) in PAN_WORK and not step.uses:
+            elif verb(step) in PAN and not step.uses:
                 self._add_pan_work(at, load)
             else:
                 self._add_next(self._hands(at, load), at, load)
@@ -233,7 +227,7 @@ class _Work:
     def _next(self, at: int) -> int | None:
         """The step that comes next in the main work."""
         later = range(at + 1, len(self.steps))
-        return next((n for n in later if not heats_oven(self.steps[n])), None)
+        return next((n for n in later if not self.steps[n].heats_oven), None)
 
     def _taker(self, at: int) -> int | None:
         """The first later step that names what this one leaves standing."""
@@ -268,7 +262,7 @@ class _Work:
         cooling = verb(step) == "cool"
         limit: int | None = most
         if low == high or cooling:
-            dough = bool(word_set(step.do) & DOUGH_WAITS) and not cooling
+            dough = bool(word_set(step.do) & WAITS) and not cooling
             limit = most + self.allowances.grace_min if dough else None
         if self._next(at) is None:
             limit = least
@@ -282,7 +276,7 @@ class _Work:
                 break
             stages.append(step)
         minutes = sum(ceil(_minutes(step)[1]) for step in stages)
-        heating = next((s for s in reversed(self.steps[:at]) if heats_oven(s)), None)
+        heating = next((s for s in reversed(self.steps[:at]) if s.heats_oven), None)
         temperatures = [_celsius(step, heating) for step in stages]
         heat_to = _stated(heating, "to") if heating else None
         heated = heating.time.value if heating and heating.time else None
@@ -302,12 +296,12 @@ def _is_wait(step: Step) -> bool:
     if step.bakes:
         return False
     words = word_set(step.do)
-    return bool(words & DOUGH_WAITS or (words & OPEN_WAITS and (step.time or "cool" in words)))
+    return bool(words & WAITS or (words & STANDS and (step.time or "cool" in words)))
 
 
 def _portions(step: Step) -> bool:
     """Whether a step makes pieces or fills pans; fat that is cut in does neither."""
-    return verb(step) in PORTIONING and "in" not in word_set(step.do)
+    return verb(step) in PORTIONS and "in" not in word_set(step.do)
 
 
 def _names(step: Step) -> set[str]:

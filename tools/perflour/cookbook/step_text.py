@@ -7,8 +7,12 @@ from collections.abc import Sequence
 
 from perflour.cookbook.english import listed, plural, sentence, with_article
 from perflour.formula.formula import Formula, Step, Use
+from perflour.formula.portions import joined, taken
+from perflour.formula.verbs import PAN, PUTS_IN, PUTS_ON
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import (
+    PORTION_WORDS,
+    REST,
     Amount,
     AmountProblem,
     Temperature,
@@ -17,12 +21,6 @@ from perflour.kitchen.quantity import (
 )
 
 _DEGREES = re.compile(r"\d+(?:\.\d+)?( ?(?:-|–|to) ?\d+)? ?°\s?([CF])\b")
-# What is lined or greased is the pan itself.
-ON_THE_PAN = frozenset(("line", "grease", "butter", "flour", "prepare", "oil"))
-# What goes on top, the rest being there already.
-PUT_ON = frozenset(("top", "dust", "brush", "glaze", "coat", "fill", "finish", "garnish", "decorate", "cover", "scatter"))  # fmt: skip
-# What goes into what was mixed before.
-PUT_IN = frozenset(("fold", "stir", "knead"))
 
 
 def method_sentences(formula: Formula, baked: bool = True) -> tuple[str, ...]:
@@ -80,14 +78,15 @@ def _sentence(step: Step, formula: Formula, baked: bool, mixed: bool) -> str:
 def _what(step: Step, formula: Formula, baked: bool, mixed: bool) -> str:
     """The verb with what it is done to."""
     verb = step.do.lower()
-    if verb in ON_THE_PAN and step.text("into"):
+    if verb in PAN and step.text("into"):
         uses = f" with {_uses(step.uses)}" if step.uses else ""
         return f"{step.do} {step.text('into')}{uses}"
     if not step.uses:
-        return "preheat the oven" if verb == "preheat" and baked else step.do
-    if verb in PUT_ON:
+        bare = baked and step.heats_oven and " " not in verb
+        return "preheat the oven" if bare else step.do
+    if verb in PUTS_ON:
         return f"{step.do} with {_uses(step.uses)}"
-    if verb in PUT_IN and mixed and not _makes_a_dough(step, formula):
+    if verb in PUTS_IN and mixed and not _makes_a_dough(step, formula):
         return f"{step.do} in {_uses(step.uses)}"
     return f"{step.do} {_uses(step.uses)}"
 
@@ -110,20 +109,20 @@ def _uses(uses: Sequence[Use]) -> str:
 
 
 def _portion(use: Use) -> str:
-    if use.said == use.name:
+    if not use.takes:
         return f"the {use.name}"
-    portion = use.said[: len(use.said) - len(use.name)].strip().removesuffix(" the")
-    if portion.lower() in ("rest of", "remaining"):
-        portion = f"the {portion}"
+    words = taken(use.said).words
+    if PORTION_WORDS.get(words.split()[0].lower()) == REST:
+        words = f"the {words}"
     several = isinstance(use.portion, Amount) and use.portion.terms[0].high > 1
     counts = several and isinstance(use.portion, Amount) and use.portion.kinds == {"count"}
     name = plural(use.name) if counts else use.name
-    return f"{portion} the {name}" if portion.endswith("of") else f"{portion} {name}"
+    return f"{joined(words, 'the')}{name}"
 
 
 def _where(step: Step) -> str:
     into = step.text("into")
-    words = [f"into {with_article(into)}"] if into and step.do.lower() not in ON_THE_PAN else []
+    words = [f"into {with_article(into)}"] if into and step.do.lower() not in PAN else []
     if step.text("on"):
         words.append(f"on {with_article(step.text('on'))}")
     return " ".join(words)

@@ -13,6 +13,7 @@ from math import log
 from perflour.balance.ratios import INSTANT_EQUIVALENT
 from perflour.kitchen.catalogue import Ingredient
 from perflour.kitchen.house import House, Window
+from perflour.kitchen.quantity import OVEN_FROM_CELSIUS
 
 # Usual widths in percent of the basis. "n windows": median of high less low over n rows of
 # ratio_windows.csv of our reference figures (bread formulas of baking notes, thefoxclick.com; trade
@@ -62,7 +63,7 @@ _BY_NAME = {
 # Ovens, and what is colder than an oven (dough, proof, core): °C. Times: the factor that counts as
 # one width, of baking and of anything else. A piece: a tenth. Flour against all the rest: an eighth.
 # A topping against what carries it: a quarter. All common practice, no source.
-OVEN_CELSIUS, COOL_CELSIUS, OVEN_FROM_CELSIUS = 15.0, 3.0, 110.0
+OVEN_CELSIUS, COOL_CELSIUS = 15.0, 3.0
 BAKING_TIME, OTHER_TIME, PIECE_MASS, BASIS_MASS, BESIDE_MASS = 1.2, 1.5, 1.1, 1.125, 1.25
 # What has no number: a step more or less counts as a whole width, the rest by what it may do.
 STEP_LONE, STEP_MOVED, NUMBER_LONE, SIGN, USES, WORDS = 1.0, 0.5, 0.5, 0.25, 0.25, 0.05

@@ -5,6 +5,8 @@ from itertools import repeat
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from perflour.documents.reader import Document, Node, child, items_of, key_node, place_of
+from perflour.formula import verbs
+from perflour.formula.portions import taken
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import (
     Amount,
@@ -25,8 +27,6 @@ T = TypeVar("T")
 
 #: The keys of a step that hold a temperature.
 TEMPERATURES = ("to", "at", "core")
-# Words that take a portion of a name in `uses`.
-_PORTIONS = ("rest of ", "half of ", "remaining ", "all of ", "part of ", "some of ")
 
 
 class Reading(NamedTuple, Generic[T]):
@@ -79,7 +79,8 @@ class Part(NamedTuple):
 class Use(NamedTuple):
     """A name in the `uses` of a step without what says how much; ``said`` has it all.
 
-    ``portion`` is there where figures say how much: an amount, or a share of what is listed.
+    ``takes`` is all, half, rest, some or figures, empty for a plain name. ``portion`` is there where
+    figures say how much: an amount, or a share of what is listed.
     """
 
     name: str
@@ -87,6 +88,7 @@ class Use(NamedTuple):
     node: Node
     said: str
     portion: Amount | Share | None = None
+    takes: str = ""
 
     @property
     def place(self) -> Place:
@@ -120,8 +122,12 @@ class Step(NamedTuple):
     @property
     def bakes(self) -> bool:
         """Whether the step puts something in the oven: bake, blind bake, par-bake."""
-        do = self.do.lower()
-        return "bake" in do and "bake" in do.replace("-", " ").split()
+        return verbs.bakes(self.do)
+
+    @property
+    def heats_oven(self) -> bool:
+        """Whether the step heats an oven: preheat, light the oven, turn the oven on."""
+        return verbs.heats_oven(self.do)
 
 
 class Yield(NamedTuple):
@@ -240,7 +246,7 @@ def _step(document: Document, data: dict[str, Any], node: Node) -> Step:
     if "uses" in data:
         named = zip(data["uses"], items_of(child(node, "uses")), strict=True)
         uses = tuple(
-            [Use(s, path, at, s) if _is_whole(s) else _use(document, s, at) for s, at in named]
+            [_use(document, s, at) if taken(s).takes else Use(s, path, at, s) for s, at in named]
         )
     said = data.copy()
     del said["do"]
@@ -260,47 +266,14 @@ def _use(document: Document, said: str, node: Node) -> Use:
     """A use with its portion told apart; a listed name that looks like a portion stays whole."""
     if _is_listed(document, said):
         return Use(said, document.path, node, said)
-    if said[0].isalpha():
-        return Use(_without_portion(said), document.path, node, said)
-    amount, of, name = said.partition(" of ")
-    portion = _portion(amount.strip()) if of and name.strip() else None
-    if portion is None:
-        return Use(said, document.path, node, said)
-    return Use(name.strip().removeprefix("the ").strip(), document.path, node, said, portion)
-
-
-def _is_whole(said: str) -> bool:
-    """Whether a use starts with no portion, in words or in figures."""
-    return said[0].isalpha() and (" " not in said or not said.lower().startswith(_PORTIONS))
+    use = taken(said)
+    return Use(use.name, document.path, node, said, use.portion, use.takes)
 
 
 def _is_listed(document: Document, name: str) -> bool:
     parts = document.data["parts"]
     listed = (line.get("item", "") for part in parts for line in part["ingredients"])
     return fold(name) in {*map(fold, listed), *(fold(part["part"]) for part in parts)}
-
-
-def _portion(text: str) -> Amount | Share | None:
-    """`60 g`, `1/4 cup` and `2` (pieces) as an amount, `1/3` and `40 %` as a share; None for others."""
-    try:
-        if text.endswith("%"):
-            share = parse_share(text)
-            return share if isinstance(share, Share) else None
-        amount = parse_amount(text)
-    except AmountProblem:
-        return None
-    term = amount.terms[0]
-    if term.low == term.high < 1 and not any(map(str.isalpha, text)):
-        return Share(text, term.low)
-    return amount
-
-
-def _without_portion(name: str) -> str:
-    lowered = name.lower()
-    for words in _PORTIONS:
-        if lowered.startswith(words):
-            return name[len(words) :].removeprefix("the ").strip()
-    return name
 
 
 def _yield(document: Document) -> Yield:
@@ -349,7 +322,7 @@ def _step_said(step: Step) -> list[object]:
 def use_said(use: Use) -> str:
     """A use in one spelling: its name, and its portion where figures say it."""
     if use.portion is None:
-        return fold(_without_portion(use.said))  # words for a portion do not count
+        return fold(use.name)  # words for a portion do not count
     if isinstance(use.portion, Share):
         return f"{use.portion.fraction} of {fold(use.name)}"
     return f"{_amount_said(use.portion, use.said)} of {fold(use.name)}"

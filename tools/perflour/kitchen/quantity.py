@@ -13,7 +13,24 @@ from perflour.kitchen.units import Unit, celsius, fahrenheit, find_unit
 
 MAX_NUMBER = 1_000_000
 MAX_DIGITS = 15
+# From here on a temperature is an oven's; below it that of a dough, a core, a syrup. Printed tables begin
+# at a very slow oven of 250 °F (121 °C), a crumb never passes 100 °C, and syrup for icings and meringues is
+# boiled to 112 to 118 °C, where each degree counts. Ovens that only dry (90 to 110 °C) fall below it and are
+# read to a degree too. Common practice, no source.
 OVEN_FROM_CELSIUS = 120.0
+# Words that take a portion, by what they take. Figures take one too: `1/3`, `40 %`, `60 g`.
+ALL, HALF, REST, SOME, FIGURES = "all", "half", "rest", "some", "figures"
+PORTION_WORDS = {
+    "all": ALL,
+    "half": HALF,
+    "rest": REST,
+    "remaining": REST,
+    "other": REST,
+    "part": SOME,
+    "some": SOME,
+}
+# What a word takes of the whole, where that is known.
+SHARES = {ALL: Fraction(1), HALF: Fraction(1, 2)}
 
 _VULGAR = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}  # fmt: skip
 # mixed number, fraction, or decimal; digits are ASCII only
@@ -21,7 +38,6 @@ _NUMBER = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[0-9]+|[0-9]+\.?)"
 _RANGE = re.compile(rf"({_NUMBER})(?:\s*(?:-|–|\bto\b)\s*({_NUMBER}))?(?![0-9.,/])\s*")
 _MINUS = ("-", "−", "–")
 _STARTS_NUMBER = frozenset("0123456789.½⅓⅔¼¾")
-_SHARE_WORDS = {"all": Fraction(1), "half": Fraction(1, 2)}
 
 
 class AmountProblem(ValueError):
@@ -248,8 +264,8 @@ def _read_content(text: str) -> tuple[Term, Term | None, str]:
 def parse_share(text: str) -> Share | Amount:
     """Read how much of a part is used: ``all``, ``half``, ``1/3``, ``40 %`` or a mass."""
     plain = plain_numbers(text)
-    if plain.lower() in _SHARE_WORDS:
-        return Share(text, _SHARE_WORDS[plain.lower()])
+    if (takes := PORTION_WORDS.get(plain.lower())) in SHARES:
+        return Share(text, SHARES[takes])
     if plain.endswith("%"):
         low, high, rest = _read_range(plain[:-1].strip())
         if rest or low != high:
@@ -319,7 +335,7 @@ def parse_duration(text: str) -> Duration:
 def as_other_scale(temperature: Temperature) -> str:
     """The temperature in the scale it was not written in.
 
-    To 5 degrees, as ovens are marked; to one degree below 120 °C, where cores and doughs are.
+    To 5 degrees, as ovens are marked; to one degree below those, where cores and doughs are.
     """
     step = 5 if temperature.low_celsius >= OVEN_FROM_CELSIUS else 1
     if "°F" in temperature.scales:

@@ -7,7 +7,6 @@ whatever is clear, either can be chosen without losing an edit.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import replace
 from typing import TypeAlias
@@ -15,11 +14,10 @@ from typing import TypeAlias
 from perflour.documents.layout import write_page
 from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar, read_page
 from perflour.documents.reader import is_text
+from perflour.formula.portions import taken
 from perflour.kitchen.names import fold
 from perflour.merge.order import Item, Row, arranged
 
-# What takes a portion of a name in `uses`; the same use whatever the portion.
-_PORTION = re.compile(r"^(?:[0-9.½⅓⅔¼¾⅛].*?|half|rest|part|some|all|remaining) of (?:the )?", re.I)
 Meaning: TypeAlias = tuple[str, Hashable]
 
 
@@ -146,7 +144,7 @@ def _named(node: Node) -> str:
 
 def named_use(text: str) -> str:
     """What a word of `uses` names, whatever portion of it."""
-    return fold(_PORTION.sub("", text, count=1))
+    return fold(taken(text).name)
 
 
 def _merged_entries(

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from perflour.formula.portions import joined, taken
 from perflour.kitchen.catalogue import Catalogue, normal_name
+from perflour.kitchen.quantity import ALL, HALF, REST
 from perflour.recipe.words import kitchen_unit, word_map, word_set
 
 #: A word for several ingredients stands for at most so many; more is kept as text.
 MOST_MEANT = 60
 #: Longer phrases are no names; looking for them would make a long step slow.
 MOST_WORDS = 8
+# Stands for what is mentioned where its portion is read.
+_NAME = "name"
+_AS_WRITTEN = {REST: "rest of ", HALF: "half of ", ALL: ""}
 _DRY_GROUP = "dairy"
 _DRY = ("dry", "powder", "dried")
 
@@ -138,21 +142,20 @@ def stem(word: str) -> str:
 
 
 def portion_before(words: Sequence[str], at: int) -> tuple[str, int]:
-    """The portion that stands before a mention ("half the", "1/4 cup of"), and where it starts."""
-    start = at
-    while start > 0 and words[start - 1] in ("the", "of", "that", "this"):
-        start -= 1
-    before = words[max(0, start - 1)] if start else ""
-    if before in ("remaining", "rest", "other"):
-        return "rest of ", start - 1
-    if before == "half" or (before == "1/2" and start < at):
-        return "half of ", start - 1
-    if start and (unit := kitchen_unit(words[start - 1])) and start > 1:
-        number = words[start - 2]
-        if unit.kind in ("mass", "volume") and re.fullmatch(r"[0-9]+(?:[./][0-9]+)?", number):
-            first = start - 2
-            whole = words[first - 1] if first and "/" in number else ""
-            if whole.isascii() and whole.isdigit():
-                return f"{whole} {number} {unit.name} of ", first - 1
-            return f"{number} {unit.name} of ", first
+    """The portion that stands before a mention as `uses` has it, and where it starts.
+
+    "Half the" is `half of `, "1/4 cupful of" `1/4 cup of `; all of something needs no words.
+    """
+    first = max(0, at - MOST_WORDS)
+    spelled = [_unit_spelled(words, n) for n in range(first, at)]
+    for skipped in range(len(spelled)):
+        read = taken(" ".join((*spelled[skipped:], _NAME)))
+        if read.takes and read.name == _NAME:
+            return _AS_WRITTEN.get(read.takes, joined(read.words)), first + skipped
     return "", at
+
+
+def _unit_spelled(words: Sequence[str], at: int) -> str:
+    """A word of a step, a unit behind a number by its own name."""
+    unit = kitchen_unit(words[at]) if at and words[at - 1][:1].isdigit() else None
+    return unit.name if unit else words[at]

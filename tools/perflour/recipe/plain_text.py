@@ -10,6 +10,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from perflour.formula.portions import taken
+from perflour.kitchen.quantity import ALL, HALF, REST
 from perflour.recipe.grammar import take_apart
 from perflour.recipe.lexemes import tidy
 from perflour.recipe.recipe_text import RecipeText, Section, TextLine
@@ -26,7 +28,6 @@ _BASIS = re.compile(r"(?:basis \(100 %\)|100 % is)\s*:\s*(.+)", re.IGNORECASE)
 _NUMBERED = re.compile(r"^\s*(?:step\s+)?[0-9]{1,2}(?:[.)]|:)\s+(?=\S)", re.IGNORECASE)
 _BULLET = re.compile(r"^\s*(?:[-*•–·▢☐□]|\[ ?\])\s+")
 _MARKS = re.compile(r"^[#=*_\s]+|[#=*_\s]+$")
-_SHARE = re.compile(r"^(?:all|half|(?:the )?rest|the remaining)\b(?: of)?(?: the)? ", re.IGNORECASE)
 #: Longer lines without an amount are sentences.
 LONGEST_LINE, MOST_WORDS_OF_HEADING = 70, 6
 
@@ -256,7 +257,7 @@ def is_ingredient(text: str) -> bool:
         return bare[:1].isdigit() and len(bare) <= LONGEST_LINE and not is_instruction(bare)
     if said.amounts:
         return bool(said.name or said.clauses or said.amounts[0].terms)
-    if _SHARE.match(bare) and len(bare.split()) <= MOST_WORDS_OF_HEADING:
+    if _is_portion(bare) and len(bare.split()) <= MOST_WORDS_OF_HEADING:
         return True
     return (
         bool(said.late)
@@ -264,6 +265,12 @@ def is_ingredient(text: str) -> bool:
         and not is_instruction(bare)
         and not bare.endswith(".")
     )
+
+
+def _is_portion(text: str) -> bool:
+    """Whether a line takes a portion of something; on a list "of" may be left out ("half poolish")."""
+    first, _, rest = text.removeprefix("the ").partition(" ")
+    return bool(taken(text).takes or taken(f"{first} of {rest}").takes in (ALL, HALF, REST))
 
 
 def is_instruction(text: str) -> bool:

@@ -15,8 +15,6 @@ _ABBREVIATIONS = frozenset(
 _BEFORE_NOUNS = frozenset(("a", "an", "the", "its", "their", "your", "this", "of", "each"))
 _JOINTS = frozenset(("", "and", "then"))
 _THESE = frozenset(("these", "this", "it", "them"))
-# Said alone at the end of a sentence: "Bake and cool."
-_ALONE = frozenset(("cool", "frost", "glaze", "ice", "slice", "toast"))
 _PIECE = re.compile(r"[^\W_]+(?:[-'’./][^\W_]+)*%?|[,;:()]")
 
 
@@ -183,5 +181,5 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
         return 1 if follower != "of" else 0
     if words[at] in word_set("verbs-that-are-ingredients"):
         return 1 if follower in _BEFORE_NOUNS else 0
-    is_last = follower == "" and not in_until and words[at] in _ALONE
+    is_last = follower == "" and not in_until and words[at] in word_set("verbs-said-alone")
     return 1 if is_last or follower in word_set("after-verbs") else 0

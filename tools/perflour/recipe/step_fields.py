@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from perflour.formula.verbs import BRINGS, bakes, heats_oven
 from perflour.kitchen.quantity import (
     OVEN_FROM_CELSIUS,
     AmountProblem,
@@ -57,8 +58,6 @@ _PHRASE_ENDS = re.compile(
 _ARTICLE = re.compile(r"^(?:an?|the|your)\s+", re.IGNORECASE)
 _MAKES = re.compile(r"[,;]?\s*\b(?:this makes|makes)\s+(?:the\s+)?(?P<part>[^,;.]+)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
-#: Verbs that bring something to a temperature rather than hold it there.
-_BRINGS = ("preheat", "heat", "warm", "cool", "melt", "temper", "bring", "scald", "knead", "mix", "set")  # fmt: skip
 _CORE_BEHIND = re.compile(
     r"\s*(?:inside|internally|in the (?:cent(?:re|er)|middle|core))\b", re.IGNORECASE
 )
@@ -140,9 +139,9 @@ def _temperatures(fields: Fields, do: str) -> None:
 def _key(do: str, lead: str, before: str, behind: str, is_core: bool) -> str:
     if _CORE_BEHIND.match(behind) or _CORE_BEFORE.search(f"{before}{lead}"):
         return "core"
-    if do.startswith(_BRINGS) and lead.strip() != "at":
+    if (do.startswith(tuple(BRINGS)) or heats_oven(do)) and lead.strip() != "at":
         return "to"
-    return "core" if lead.strip() == "to" and "bake" in do and is_core else "at"
+    return "core" if lead.strip() == "to" and bakes(do) and is_core else "at"
 
 
 def _degrees(number: str, scale: str) -> str:

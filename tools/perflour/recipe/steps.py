@@ -7,7 +7,9 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import normal_name
+from perflour.kitchen.quantity import PORTION_WORDS, REST
 from perflour.recipe.mentions import MOST_MEANT, Index, Mention, portion_before
 from perflour.recipe.sentences import Clause, clauses, sentences
 from perflour.recipe.step_fields import fields_of, says_more
@@ -139,7 +141,7 @@ class _Reading:
         return found
 
     def _taking(self, name: str, portion: str) -> str:
-        if portion == "rest of " and name not in self.used:
+        if taken(f"{portion}{name}").takes == REST and name not in self.used:
             portion = ""
         self.used.add(name)
         return f"{portion}{name}"
@@ -150,9 +152,9 @@ class _Reading:
             if word not in ("ingredients", "everything") or at in gone:
                 continue
             before = set(words[max(0, at - 3) : at])
-            if before & {"remaining", "other", "rest"}:
+            if any(PORTION_WORDS.get(word) == REST for word in before):
                 names = [name for name in self.index.names if name not in self.used]
-            elif before & {"all"} or word == "everything":
+            elif "all" in before or word == "everything":
                 names = list(self.index.names)
             else:
                 continue

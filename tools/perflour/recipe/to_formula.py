@@ -9,11 +9,12 @@ from dataclasses import dataclass, field, replace
 
 from perflour.documents.layout import as_scalar, write_page
 from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar
+from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.cautions import texts
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.names import fold
-from perflour.kitchen.quantity import AmountProblem, parse_share
+from perflour.kitchen.quantity import ALL, PORTION_WORDS, SHARES, AmountProblem, parse_share
 from perflour.recipe.ingredient_line import NOT_STATED, UNKNOWN_ITEM, LineRead, read_line
 from perflour.recipe.mentions import Index, Listed, listed
 from perflour.recipe.names import named
@@ -34,10 +35,6 @@ _KIND_BEHIND = re.compile(
 _NEEDED = ("item", "part", "amount", "do")
 _MOST_NAMES = 200
 _OWN_ALLERGENS = re.compile(r"Allergens (?:by what the foods are, US list|not known): [^.]*\.")
-_PORTION = re.compile(
-    r"(?P<share>all|half|[0-9]+/[0-9]+|[0-9.]+ ?%|[0-9][0-9./ ]*(?:g|kg|oz|lb))\s+(?:of\s+)?(?:the\s+)?(?P<name>.+)",
-    re.IGNORECASE,
-)
 _NAME_BEFORE = re.compile(r"(?P<name>.+?)\s*(?:\((?P<bracket>[^()]*)\)|,\s*(?P<comma>.+)|\s(?P<from>from above|above))", re.IGNORECASE)  # fmt: skip
 
 
@@ -180,18 +177,33 @@ def _part_used(text: str, names: Sequence[str], own: str) -> LineRead | None:
     note = ""
     if match := _NAME_BEFORE.fullmatch(plain):
         plain, note = match["name"], match["bracket"] or match["comma"] or ""
-    match = _PORTION.fullmatch(plain)
-    share, name = (match["share"], match["name"]) if match else ("all", plain)
-    name = re.sub(r"^(?:the|all the|all of the) ", "", fold(name))
-    if name not in known:
+    found = _portion_of(plain, known)
+    if found is None:
         return None
-    if fold(note) in ("all", "half"):
+    share, name = found
+    if PORTION_WORDS.get(fold(note)) in SHARES:
         share, note = fold(note), ""
     try:
-        parse_share(share.lower())
+        parse_share(share)
     except AmountProblem:
         return None
-    return LineRead(known[name], share.lower(), note=note, known=True)
+    return LineRead(known[name], share, note=note, known=True)
+
+
+def _portion_of(text: str, known: Iterable[str]) -> tuple[str, str] | None:
+    """How much of which part a line takes; on a list "of" may be left out ("half poolish")."""
+    said = fold(text)
+    for name in known:
+        if said in (name, f"the {name}"):
+            return ALL, name
+        if not said.endswith(f" {name}"):
+            continue
+        before = said.removesuffix(name)
+        for spelled in (said, f"{before}of {name}"):
+            use = taken(spelled)
+            if use.name == name and (use.takes in SHARES or use.portion):
+                return use.words if use.portion else use.takes, name
+    return None
 
 
 def _steps(

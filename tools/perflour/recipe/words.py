@@ -9,6 +9,7 @@ from typing import Any
 
 from perflour.documents.reader import read_document
 from perflour.documents.shipped import shipped
+from perflour.formula.verbs import oven_phrases
 from perflour.kitchen.units import Unit, find_unit
 
 WORDS = "recipe_words.yaml"
@@ -44,7 +45,9 @@ class _Words:
 def _words(content: bytes) -> _Words:
     data = read_document(content, WORDS).data
     sets = {key: frozenset(map(str.lower, words)) for key, words in data.items() if _is_list(words)}
-    phrases = {key: Phrases(words) for key, words in sets.items()}
+    # what heats an oven is said once, in perflour.formula.verbs
+    more = {"verbs": frozenset(oven_phrases())}
+    phrases = {key: Phrases(words | more.get(key, frozenset())) for key, words in sets.items()}
     maps = {
         key: {word.lower(): value for word, value in table.items()}
         for key, table in data.items()

@@ -9,7 +9,6 @@ from typing import Literal
 from perflour.balance.allergens import allergens
 from perflour.balance.balance import Balance
 from perflour.formula.formula import Formula, Step
-from perflour.lint.ask.method import heats_oven
 
 # An ingredient moved for a reader when its percentage did by this share of itself: less is lost
 # in the spoon. House choice.
@@ -98,7 +97,7 @@ def _oven(formula: Formula) -> str:
 
 
 def _heat(step: Step) -> str:
-    reading = step.at if step.bakes else step.to or step.at if heats_oven(step) else None
+    reading = step.at if step.bakes else step.to or step.at if step.heats_oven else None
     if reading is None or reading.value is None:
         return ""
     low, high = reading.value.low_celsius, reading.value.high_celsius

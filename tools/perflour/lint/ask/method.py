@@ -10,17 +10,6 @@ from perflour.kitchen.names import fold
 from perflour.lint.rule import Context
 from perflour.system.paths import FORMULA_FILE
 
-HEATING = (
-    "preheat",
-    "heat the oven",
-    "heat oven",
-    "set the oven",
-    "set oven",
-    "turn on the oven",
-    "light the oven",
-    "fire the oven",
-)
-
 # Words of a class id: `pancake` and `cheesecake` are no cakes here, and some cakes balance otherwise.
 CAKES = frozenset(("cake", "cakes", "cupcake", "cupcakes"))
 OTHER_CAKES = frozenset(("pound", "crumb", "loaf"))
@@ -30,10 +19,6 @@ def balances_as_cake(context: Context) -> bool:
     """Whether the rules of cake balance hold: a cake by its class id, but no pound, crumb, loaf cake."""
     words = set(context.formula.product_class.lower().split("-"))
     return bool(words & CAKES) and not words & OTHER_CAKES
-
-
-def heats_oven(step: Step) -> bool:
-    return step.do.lower().startswith(HEATING)
 
 
 def approved_folder(context: Context) -> str | None:

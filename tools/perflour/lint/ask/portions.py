@@ -1,28 +1,22 @@
 """Portions of listed ingredients: which steps take how much of what, loaded only where some do."""
 
 from collections.abc import Iterator
-from fractions import Fraction
 from typing import NamedTuple
 
 from perflour.balance.balance import Weighed
 from perflour.formula.formula import Line, Step, Use
+from perflour.formula.portions import IN_TURNS
+from perflour.formula.verbs import READIES
 from perflour.kitchen.names import fold
-from perflour.kitchen.quantity import Amount, Share
+from perflour.kitchen.quantity import HALF, REST, SHARES, SOME, Amount, Share
 from perflour.kitchen.units import Unit, unit_named
 from perflour.kitchen.weighing import Mass, weigh
 from perflour.lint.ask.method import main_name
 from perflour.lint.ask.steps import verb, words
 from perflour.lint.rule import Context
-from perflour.lint.rules.method.portion_before_first_use import REST
 
-HALF = "half of "
-UNKNOWN = ("part of ", "some of ")
 # Sums of fractions, in floats.
 TINY = 1e-9
-# The first word of a step that gets a portion ready; the step that uses it may name it again.
-PREPARING = frozenset(("sift", "whisk", "melt", "toast", "soak", "dissolve", "warm", "scald", "brown", "bloom", "soften", "keep", "hold", "reserve", "set", "save", "measure", "weigh", "combine"))  # fmt: skip
-# Words by which one step takes an ingredient several times, without their plural s.
-IN_TURNS = frozenset(("turn", "addition", "alternate", "alternately", "alternating", "batche", "portion", "half", "halve", "third", "part", "time", "rest", "remaining", "gradually", "little"))  # fmt: skip
 # Two standard spreads: what a measure and a hand may be off.
 SPREADS = 2
 
@@ -95,14 +89,14 @@ def stated(use: Use | None) -> Amount | Share | None:
     """The portion that a use states; half of something is a share."""
     if use is None:
         return None
-    if use.portion is None and use.said != use.name and use.said.lower().startswith(HALF):
-        return Share(use.said, Fraction(1, 2))
+    if use.takes == HALF:
+        return Share(use.said, SHARES[HALF])
     return use.portion
 
 
 def prepares(step: Step) -> bool:
     """Whether a step gets things ready for one that may name them again."""
-    return verb(step) in PREPARING or "together" in words(step.do)
+    return verb(step) in READIES or "together" in words(step.do)
 
 
 def listed(context: Context, name: str, portions: list[Amount | Share]) -> Listed | None:
@@ -188,11 +182,11 @@ def fault(takes: list[Taking], of: Listed, off_most: float, rest_least: float) -
     for step, use in takes:
         portion = stated(use)
         if use is None or portion is None:
-            said = use.said.lower() if use else ""
-            if said.startswith(REST) and 1 - least < rest_least:
+            kind = use.takes if use else ""
+            if kind == REST and 1 - least < rest_least:
                 return Fault(taken, use, nothing_left=True)
             open_end = True
-            if not said.startswith(UNKNOWN):
+            if kind != SOME:
                 least, taken, ready = 0.0, 0.0, []
             continue
         share = share_of(portion, of)

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from perflour.balance.balance import Weighed
 from perflour.formula.formula import Step
-from perflour.lint.ask.method import bakes, heats_oven
+from perflour.formula.verbs import COOKS
+from perflour.lint.ask.method import bakes
 from perflour.lint.rule import Context
 
-COOKS = frozenset(("cook", "boil", "simmer", "fry", "steam", "poach", "griddle", "broil", "grill", "roast", "scald", "thicken"))  # fmt: skip
 # 160 °F, the USDA figure for egg dishes, in whole degrees as a method gives it.
 COOKED_C = 71.0
 
@@ -21,7 +21,7 @@ def does(step: Step, verbs: frozenset[str]) -> bool:
 
 def cooks(step: Step) -> bool:
     """Whether a step cooks: by its verb, or by bringing something to 71 °C or more."""
-    if heats_oven(step):
+    if step.heats_oven:
         return False
     hot = (r.value.high_celsius >= COOKED_C for r in step.temperatures if r.value)
     return step.bakes or does(step, COOKS) or any(hot)

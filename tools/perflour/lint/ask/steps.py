@@ -6,14 +6,16 @@ from functools import lru_cache
 
 from perflour.balance.balance import Weighed
 from perflour.formula.formula import Step
+from perflour.formula.verbs import CHILLS, WAITS
 from perflour.kitchen.names import fold
 from perflour.lint.ask.method import names_by_step
 from perflour.lint.rule import Context
 
 Named = dict[str, list[Weighed]]
 
-DEPOSITING = ("deposit", "pour", "scrape", "spoon", "pipe", "ladle", "spread", "transfer")
-WAITING = ("chill", "rest", "proof", "prove", "stand", "refrigerate", "freeze", "ferment", "rise")
+# How words of cold begin, and words that are of cold together.
+_COLD = (*(verb.removesuffix("e") for verb in CHILLS), "fridge", "frozen", "cold")
+_COLD_PHRASES = ("ice bath", "ice water", "iced water", "°c or below")
 
 
 # Owner: the process; texts alone. Bound: 8192. Pays: a dozen rules ask for the words of the same steps.
@@ -87,6 +89,21 @@ def _lines_by_step(context: Context) -> list[list[Weighed]]:
 def waits(step: Step, least_min: float) -> bool:
     """Whether a step lets the batter or dough stand that long; a time not stated is taken as long."""
     duration = step.time.value if step.time else None
-    return any(word in WAITING for word in words(step.do)) and (
+    return not WAITS.isdisjoint(words(step.do)) and (
         duration is None or duration.high_min >= least_min
+    )
+
+
+def rubs_in(step: Step) -> bool:
+    """Whether fat is rubbed or cut in."""
+    said = words(step.do)
+    return said[:1] == ("rub",) or said[:2] == ("cut", "in")
+
+
+@lru_cache(maxsize=8192)
+def speaks_of_cold(text: str) -> bool:
+    """Whether a text says that something is, gets or keeps cold."""
+    lowered = text.lower()
+    return any(word.startswith(_COLD) for word in words(text)) or any(
+        phrase in lowered for phrase in _COLD_PHRASES
     )

@@ -10,12 +10,13 @@ from collections.abc import Iterator
 
 from perflour.balance.balance import Weighed
 from perflour.formula.formula import Part, Step
+from perflour.formula.verbs import COOKS
 from perflour.kitchen.names import fold
-from perflour.lint.ask.raw import COOKS, does
+from perflour.lint.ask.raw import does
+from perflour.lint.ask.steps import speaks_of_cold
 from perflour.lint.rule import Context, Finding, Rule
 
 NAMES = frozenset(("filling", "cream", "custard", "curd"))
-COLD = ("chill", "refrigerat", "fridge", "ice bath", "ice water", "iced water", "freez", "cold", "°c or below")  # fmt: skip
 COLD_C = 5.0
 
 
@@ -59,19 +60,14 @@ def _spoils(weighed: Weighed) -> bool:
 
 def _is_chilled(context: Context) -> bool:
     formula = context.formula
-    if _says_cold(formula.notes):
+    if speaks_of_cold(formula.notes):
         return True
     for step in formula.method:
-        if any(map(_says_cold, (step.do, *step.said.values()))):
+        if any(map(speaks_of_cold, (step.do, *step.said.values()))):
             return True
         if any(r.value.low_celsius <= COLD_C for r in step.temperatures if r.value):
             return True
     return False
-
-
-def _says_cold(text: str) -> bool:
-    lowered = text.lower()
-    return any(word in lowered for word in COLD)
 
 
 RULE = Rule(

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula.formula import Step
+from perflour.formula.verbs import COOKS, HEATS
 from perflour.lint.ask.raw import does
 from perflour.lint.rule import Context, Finding, Rule
 
-BOILS = frozenset(("boil", "cook", "caramelise", "caramelize", "simmer", "heat"))
+HEATING = COOKS | HEATS
 CAUTIONS = ("burn", "scald", "hot", "ice water", "careful", "caution", "spit", "splash", "glove", "sleeve", "arm's length")  # fmt: skip
-HOT_C = 110.0
+HOT_SUGAR_C = 110.0
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -30,7 +31,7 @@ def check(context: Context) -> Iterator[Finding]:
 def boiled_sugar(context: Context) -> Iterator[tuple[Step, str]]:
     """Every step that cooks sugar or syrup hot enough to burn at once, with the name it uses."""
     for step in context.formula.method:
-        if not does(step, BOILS):
+        if not does(step, HEATING):
             continue
         known = ((use.name, context.catalogue.find(use.name)) for use in step.uses)
         sugar = next((n for n, i in known if i and i.group in ("sugar", "syrup")), None)
@@ -41,7 +42,7 @@ def boiled_sugar(context: Context) -> Iterator[tuple[Step, str]]:
 def _is_hot(step: Step) -> bool:
     until = step.text("until").lower()
     degrees = [r.value.high_celsius for r in (step.to, step.core) if r and r.value]
-    return any(c >= HOT_C for c in degrees) or "amber" in until or "caramel" in until
+    return any(c >= HOT_SUGAR_C for c in degrees) or "amber" in until or "caramel" in until
 
 
 RULE = Rule(

@@ -9,12 +9,13 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from perflour.balance.balance import Weighed
+from perflour.formula.verbs import MIXES, MIXES_DRY
 from perflour.kitchen.names import fold
 from perflour.lint.ask.method import names_by_step
 from perflour.lint.ask.steps import Named, lines_by_name, verbs
 from perflour.lint.rule import Context, Finding, Rule
 
-PREMIXING = ("whisk", "sift", "combine", "blend", "mix", "stir", "toss")
+PREMIXING = MIXES | MIXES_DRY
 # Steps apart, of those that use the ingredients of the part.
 LEAST_APART = 2
 

@@ -10,20 +10,28 @@ from collections.abc import Iterator
 
 from perflour.balance.balance import Weighed
 from perflour.formula.formula import Step
+from perflour.formula.verbs import COOLS, HEATS, MINDS_FAT
 from perflour.lint.ask.method import names_by_step
-from perflour.lint.ask.steps import groups, lines_by_name, lines_by_step, verbs, word_set, words
+from perflour.lint.ask.steps import (
+    groups,
+    lines_by_name,
+    lines_by_step,
+    rubs_in,
+    verbs,
+    word_set,
+    words,
+)
 from perflour.lint.rule import Context, Finding, Rule
 
 COLD = frozenset(("cold", "chilled", "frozen"))
 SOFT = frozenset(("soft", "softened"))
 MELTED = frozenset(("melted", "liquid"))
-MINDING = frozenset(("cream", "beat", "rub", "cut"))
-CHANGING = ("soften", "melt", "warm", "heat", "brown", "chill", "freeze", "cool", "stand", "temper")
+CHANGING = HEATS | COOLS
 
 
 def check(context: Context) -> Iterator[Finding]:
     does = verbs(context)
-    if MINDING.isdisjoint(does) or "fat" not in groups(context):
+    if MINDS_FAT.isdisjoint(does) or "fat" not in groups(context):
         return
     named = lines_by_name(context)
     changed: set[str] = set()
@@ -31,7 +39,7 @@ def check(context: Context) -> Iterator[Finding]:
         names = names_by_step(context)[at]
         if does[at] in CHANGING:
             changed.update(names)
-        if does[at] not in MINDING:
+        if does[at] not in MINDS_FAT:
             continue
         fit, unfit, advice = _wanted(step, lines_by_step(context)[at])
         if not unfit:
@@ -53,7 +61,7 @@ def _wanted(step: Step, lines: list[Weighed]) -> tuple[frozenset[str], frozenset
     sugared = any(w.group == "sugar" for w in lines)
     if said[:1] == ("cream",) or (said == ("beat",) and sugared):
         return SOFT, COLD | MELTED, "soft"
-    if said[:1] == ("rub",) or said[:2] == ("cut", "in"):
+    if rubs_in(step):
         return COLD, SOFT | MELTED, "cold"
     return frozenset(), frozenset(), ""
 

@@ -11,12 +11,8 @@ from collections.abc import Iterator
 from perflour.balance.balance import PartBalance
 from perflour.formula.formula import Step
 from perflour.kitchen.names import fold
-from perflour.lint.ask.steps import words
+from perflour.lint.ask.steps import rubs_in, speaks_of_cold, words
 from perflour.lint.rule import Context, Finding, Rule
-
-COLD = frozenset((
-    "chill", "chilled", "chilling", "cold", "freeze", "frozen", "freezer", "refrigerate", "fridge",
-))  # fmt: skip
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -28,7 +24,7 @@ def check(context: Context) -> Iterator[Finding]:
         for at, step in enumerate(steps):
             if (
                 fold(step.text("makes")) == name
-                and _rubs(step)
+                and rubs_in(step)
                 and _used_warm(name, step, steps[at + 1 :])
             ):
                 yield Finding(
@@ -41,21 +37,17 @@ def check(context: Context) -> Iterator[Finding]:
 def _is_cold_crumb(part: PartBalance) -> bool:
     crumb = {"crumb", "crumbs", "streusel"} & set(words(part.part.name))
     return (part.part.kind == "topping" or bool(crumb)) and any(
-        w.group == "fat" and COLD & set(words(w.line.state)) for w in part.lines
+        w.group == "fat" and speaks_of_cold(w.line.state) for w in part.lines
     )
-
-
-def _rubs(step: Step) -> bool:
-    return words(step.do)[:1] == ("rub",) or words(step.do)[:2] == ("cut", "in")
 
 
 def _used_warm(name: str, made: Step, after: tuple[Step, ...]) -> bool:
     """Whether the part is used with no word of cold since it was made."""
-    if COLD & set(words(made.text("note"))):
+    if speaks_of_cold(made.text("note")):
         return False
     for step in after:
         uses = any(fold(use.name) == name for use in step.uses)
-        if (uses or not step.uses) and COLD & set(words(f"{step.do} {step.text('note')}")):
+        if (uses or not step.uses) and speaks_of_cold(f"{step.do} {step.text('note')}"):
             return False
         if uses:
             return True

@@ -6,10 +6,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from perflour.formula.verbs import COOLS
 from perflour.lint.ask.method import bakes, is_baked
+from perflour.lint.ask.steps import words
 from perflour.lint.rule import Context, Finding, Rule
 
-COOLING = ("cool", "rest", "chill", "unmould", "turn out", "stand", "hold")
+COOLING = tuple(COOLS)
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -26,7 +28,7 @@ def check(context: Context) -> Iterator[Finding]:
 
 
 def _cools(do: str) -> bool:
-    return any(word in do.lower() for word in COOLING)
+    return "turn out" in do.lower() or any(word.startswith(COOLING) for word in words(do))
 
 
 RULE = Rule(

@@ -9,18 +9,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.balance.balance import Weighed
-from perflour.lint.ask.method import first_bake, heats_oven, is_baked
+from perflour.formula.verbs import MIXES, MIXES_IN
+from perflour.lint.ask.method import first_bake, is_baked
 from perflour.lint.ask.steps import groups, lines_by_step, verbs, waits, word_set
 from perflour.lint.rule import Context, Finding, Rule
 
-MIXING = ("mix", "fold", "stir", "beat", "combine", "add", "blend", "whisk")
+MIXING = MIXES | MIXES_IN
 LEAST_WAIT_MIN = 10.0
 
 
 def check(context: Context) -> Iterator[Finding]:
     steps = context.formula.method
     baked = first_bake(context)
-    heated = next((at for at, step in enumerate(steps) if heats_oven(step)), None)
+    heated = next((at for at, step in enumerate(steps) if step.heats_oven), None)
     if heated is None or baked is None or not is_baked(context):
         return
     if not any(does in MIXING for does in verbs(context)[:heated]):

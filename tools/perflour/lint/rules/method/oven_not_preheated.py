@@ -6,14 +6,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.lint.ask.method import first_bake, heats_oven, is_baked
+from perflour.lint.ask.method import first_bake, is_baked
 from perflour.lint.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
     steps = context.formula.method
     baked = first_bake(context)
-    if baked is None or not is_baked(context) or any(map(heats_oven, steps[:baked])):
+    if baked is None or not is_baked(context) or any(step.heats_oven for step in steps[:baked]):
         return
     yield Finding(
         steps[baked].place,

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula.formula import Step
+from perflour.formula.verbs import DEPOSITS, PAN
 from perflour.lint.ask.method import is_baked
-from perflour.lint.ask.steps import DEPOSITING, verb, words
+from perflour.lint.ask.steps import verb, words
 from perflour.lint.rule import Context, Finding, Rule
 
 PANS = frozenset((
@@ -17,8 +18,8 @@ PANS = frozenset((
 ))  # fmt: skip
 # How words about a prepared pan begin, and about one that is meant to be bare.
 PREPARED = (
-    *("greas", "butter", "oil", "flour", "lin", "paper", "parchment", "spray"),
-    *("ungreased", "unbuttered", "nonstick", "silicone"),
+    *(does.removesuffix("e") for does in PAN if does != "prepare"),
+    *("parchment", "spray", "ungreased", "unbuttered", "nonstick", "silicone"),
 )
 
 
@@ -30,7 +31,7 @@ def check(context: Context) -> Iterator[Finding]:
     for step in formula.method:
         if _prepares(step):
             return
-        if verb(step) in DEPOSITING and PANS & set(words(step.text("into"))):
+        if verb(step) in DEPOSITS and PANS & set(words(step.text("into"))):
             yield Finding(
                 step.place,
                 f"nothing says how the pan of the step '{step.do}' is prepared; grease or line it, or say that it stays bare",

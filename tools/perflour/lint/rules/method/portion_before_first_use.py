@@ -8,11 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import REST
 from perflour.lint.ask.method import names_by_step, portioned
 from perflour.lint.ask.steps import lines_by_name
 from perflour.lint.rule import Context, Finding, Rule
-
-REST = ("rest of ", "remaining ")
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -24,7 +23,7 @@ def check(context: Context) -> Iterator[Finding]:
     used: set[str] = set()
     for step, names in zip(method, names_by_step(context), strict=True):
         for use, name in zip(step.uses, names, strict=True):
-            if use.said.lower().startswith(REST) and not used & {name, fold(use.name)}:
+            if use.takes == REST and not used & {name, fold(use.name)}:
                 yield Finding(
                     use.place,
                     f"'{use.said}', but no step before uses {use.name}; name the first portion where it is used",

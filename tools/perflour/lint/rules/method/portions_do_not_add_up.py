@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from perflour.kitchen.quantity import HALF
 from perflour.lint.ask.method import portioned
 from perflour.lint.rule import Context, Finding, Rule
 
@@ -26,7 +27,7 @@ PARAMETERS = {"off-percent-most": 2.0, "rest-percent-least": 0.5}
 
 def check(context: Context) -> Iterator[Finding]:
     uses = portioned(context)
-    if not any(use.portion or use.said.lower().startswith("half of ") for use in uses):
+    if not any(use.portion or use.takes == HALF for use in uses):
         return
     from perflour.lint.ask.portions import fault, listed, stated, takings  # only where it is needed
 

@@ -11,12 +11,14 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from perflour.formula.formula import Step
+from perflour.formula.verbs import GREASES, NAMED, PAN, STREWS, past
 from perflour.lint.ask.steps import words
 from perflour.lint.rule import Context, Finding, Rule
 
-DOING = frozenset(("grease", "butter", "oil", "flour", "dust", "sprinkle", "water"))
-DONE = {"buttered": "butter", "oiled": "oil", "floured": "flour", "greased": "", "dusted": ""}
-TELLING = frozenset((*DOING, *DONE, "empty"))
+# What was done to a pan or bench, and what it was done with where the word says it.
+DONE = {past(does): does if does in NAMED else "" for does in PAN & GREASES}
+STREWN = STREWS | set(map(past, STREWS))
+TELLING = frozenset((*GREASES, *DONE, "empty"))
 ONTO = ("the", "a", "each", "both", "every", "all")
 WHERE = frozenset((
     "pan", "pans", "tin", "tins", "mould", "moulds", "mold", "molds", "ring", "rings", "dish",
@@ -46,9 +48,9 @@ def check(context: Context) -> Iterator[Finding]:
 def _does(do: str) -> bool:
     """Whether the verb, or a second verb after "and", greases or dusts."""
     said = words(do)
-    if said[:1] and said[0] in DOING:
+    if said[:1] and said[0] in GREASES:
         return True
-    if "and" in said and any(a == "and" and b in DOING for a, b in pairwise(said)):
+    if "and" in said and any(a == "and" and b in GREASES for a, b in pairwise(said)):
         return True
     return said[:2] == ("fill", "empty")
 
@@ -78,10 +80,10 @@ def _says(context: Context, step: Step) -> str:
         said = words(text)
         listed = context.once(_listed)
         for word, following in zip(said, [*said[1:], ""], strict=True):
-            answered = word in ("dust", "dusted", "sprinkle") and bool(listed & set(said))
+            answered = word in STREWN and bool(listed & set(said))
             if word in DONE and DONE[word] not in listed and not answered:
                 return word
-            if word in DOING and following in ONTO and word not in listed and not answered:
+            if word in GREASES and following in ONTO and word not in listed and not answered:
                 return f"{word} {following}"
             if word == "empty" and {"water"} & set(said) - listed:
                 return f"{word} {following}"

@@ -9,21 +9,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula.formula import BESIDE, Step
+from perflour.formula.verbs import DEPOSITS, PAN, past
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import AmountProblem
 from perflour.lint.ask.method import is_baked
-from perflour.lint.ask.steps import DEPOSITING, verbs, words
+from perflour.lint.ask.steps import verbs, words
 from perflour.lint.rule import Context, Finding, Rule
 
 PARAMETERS = {"fill-most": 0.8, "g-per-ml": 1.0}
-PREPARED = ("greased ", "buttered ", "oiled ", "floured ", "lined ", "papered ", "and ", "paper-")
+PREPARED = (*(f"{past(does)} " for does in sorted(PAN)), "and ", "paper-")
 
 
 def check(context: Context) -> Iterator[Finding]:
     deposits = [
         step
         for does, step in zip(verbs(context), context.formula.method, strict=True)
-        if does in DEPOSITING and step.text("into")
+        if does in DEPOSITS and step.text("into")
     ]
     if not deposits or not is_baked(context):
         return
