@@ -109,6 +109,13 @@ def test_lint_imports_nothing_heavy() -> None:
     assert loaded & heavy == set()
 
 
+def test_diff_of_weighed_formulas_starts_without_dataclasses() -> None:
+    path = str(ROOT / "tests/published/weight/usda-1988-banana-bread/formula.yaml")
+    loaded = loaded_by("diff", path, path)
+    assert "perflour.diff.difference" in loaded
+    assert loaded & {"dataclasses", "inspect", "uncertainties", "scipy"} == set()
+
+
 def test_lint_has_no_named_tuple_of_annotations_in_words() -> None:
     """typing compiles each of them where annotations are kept as text: 3 ms in all."""
     path = ROOT / "tests/published/weight/usda-1988-banana-bread/formula.yaml"
