@@ -33,8 +33,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name).resolve()
         perflour = environment(folder / "ours", str(ROOT)) / "perflour"
-        many = make_history(folder / "many", _plan(options.commits))
-        few = make_history(folder / "few", _plan(options.commits // 4))
+        many = make_history(folder / "many", plan(options.commits))
+        few = make_history(folder / "few", plan(options.commits // 4))
         took = _measured(perflour, many, options.rounds)
         for what, median in took.items():
             print(f"{what:<28}{median * 1000:8.0f} ms (median of {options.rounds})")
@@ -50,7 +50,7 @@ def main() -> None:
         )
 
 
-def _plan(commits: int) -> Plan:
+def plan(commits: int) -> Plan:
     """A tenth as many formulas as commits, and a few of all that may happen."""
     return Plan(
         2,

@@ -31,8 +31,8 @@ def main() -> None:
     options = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         ours = environment(Path(folder, "ours"), str(ROOT))
-        few = _repository(Path(folder, "few"), options.files // 10)
-        many = _repository(Path(folder, "many"), options.files)
+        few = make_repository(Path(folder, "few"), options.files // 10)
+        many = make_repository(Path(folder, "many"), options.files)
         times = {
             "few": seconds(process(_lint(ours, "--forget"), few)),
             "cold": seconds(process(_lint(ours), many)),
@@ -66,7 +66,7 @@ def _peers(folder: Path, many: Path, cold: float) -> None:
     print(f"cold / both peers        1/{total / cold:.0f}  (at most 1/60)")
 
 
-def _repository(folder: Path, files: int) -> Path:
+def make_repository(folder: Path, files: int) -> Path:
     """Formulas like those of the demo, each with masses of its own."""
     chance = random.Random(7)
     originals = [path.read_text(encoding="utf-8") for path in sorted(DEMO.glob("*/formula.yaml"))]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
 from collections import Counter
@@ -117,13 +118,28 @@ def test_diff_of_weighed_formulas_starts_without_dataclasses() -> None:
 
 
 def test_lint_has_no_named_tuple_of_annotations_in_words() -> None:
-    """typing compiles each of them where annotations are kept as text: 3 ms in all."""
+    """typing compiles each of them where annotations are kept as text: docs/performance.md."""
     path = ROOT / "tests/published/weight/usda-1988-banana-bread/formula.yaml"
     ours = {name.removeprefix("perflour.") for name in loaded_by("lint", str(path))}
     texts = {m: path.read_text(encoding="utf-8") for m, path in modules().items() if m in ours}
     defining = {module for module, text in texts.items() if "(NamedTuple" in text}
     assert len(defining) > 12
     assert [m for m in defining if "from __future__ import annotations" in texts[m]] == []
+
+
+def test_figures_of_speed_stand_on_one_page() -> None:
+    """A figure beside the code is out of date unseen; the page says how to measure it again."""
+    page = ROOT / "docs" / "performance.md"
+    text = page.read_text(encoding="utf-8")
+    for module, path in modules().items():
+        source = path.read_text(encoding="utf-8")
+        assert not re.search(r"#.*\b[0-9.]+ ?(ms|us|µs)\b", source), module
+        assert "performance.md" not in source or "docs/performance.md" in source, module
+    for script in re.findall(r"\b[a-z_]+\.py\b", text):
+        found = [ROOT / "benchmarks" / script, ROOT / "tests" / "whole" / script]
+        assert any(path.exists() for path in found), script
+    for name in re.findall(r"`((?:cli|commands|documents|kitchen|result|system)(?:\.\w+)*)`", text):
+        assert any((PACKAGE / Path(*name.split(".")[:at])).with_suffix(".py").exists() for at in (1, 2)), name  # fmt: skip
 
 
 def test_modules_and_functions_stay_readable() -> None:

@@ -6,6 +6,7 @@ import argparse
 import gc
 import os
 import sys
+from importlib import import_module
 from typing import NoReturn
 
 from perflour import __version__
@@ -46,7 +47,7 @@ def main(arguments: list[str] | None = None) -> int:
     """Run one command. Returns 0 (nothing found), 1 (findings, differences) or 2 (could not run)."""
     words = sys.argv[1:] if arguments is None else arguments
     words, after = _split_at_dashes(words)
-    if words and words[0] in _COMMANDS:  # its parser alone: each takes half a millisecond to make
+    if words and words[0] in _COMMANDS:  # its parser alone: docs/performance.md
         parser = Parser(prog=f"perflour {words[0]}", description=_COMMANDS[words[0]][1])
         _describe(parser, words[0])
         options = parser.parse_args(words[1:])
@@ -93,15 +94,14 @@ def _parser(whole: bool = False) -> argparse.ArgumentParser:
 
 def _describe(parser: argparse.ArgumentParser, name: str) -> None:
     """Have a parser take what a command takes, whose module alone is loaded."""
-    # importlib takes 1 ms
-    loaded = __import__(f"perflour.commands.{_COMMANDS[name][0]}", fromlist=["run"])
+    loaded = import_module(f"perflour.commands.{_COMMANDS[name][0]}")
     loaded.describe(parser)
     parser.set_defaults(run=loaded.run)
 
 
 def console() -> NoReturn:
-    """The console script: main, then out at once, without taking the interpreter apart (8 ms)."""
-    gc.disable()  # short runs: collecting costs more than it frees
+    """The console script: main, then out at once, without taking the interpreter apart: docs/performance.md."""
+    gc.disable()  # runs are short, what is alive stays alive: docs/performance.md
     try:
         code = main()
         sys.stdout.flush()

@@ -21,7 +21,7 @@ class Parser(argparse.ArgumentParser):
     """An argument parser whose errors are one line."""
 
     def __init__(self, **options: Any) -> None:
-        # A width of its own spares the import of shutil (2 ms) that asks for the terminal's.
+        # A width of its own: to ask for the terminal's would load shutil (docs/performance.md).
         super().__init__(
             formatter_class=lambda prog: argparse.HelpFormatter(prog, width=96), **options
         )

@@ -5,8 +5,8 @@ from __future__ import annotations
 import itertools
 import json
 import os
-import sys
 from collections.abc import Iterator
+from importlib import import_module
 from typing import Any
 
 from perflour.documents.reader import Document
@@ -17,7 +17,6 @@ from perflour.result import Place, Result
 #: The name of a schema: a kind of file (system/file_kinds.py), or `balance`, which `show` prints.
 Kind = str
 RULE = "not-as-schema"
-VALIDATORS = "perflour.documents.validators"
 MAX_RESULTS = 20
 #: Enough to sort the first twenty out of, without explaining a hopeless file to its end.
 MAX_EXPLAINED = 200
@@ -46,9 +45,8 @@ SCHEMAS = _schema_folder()
 
 def is_valid(data: object, kind: Kind) -> bool:
     """The verdict alone, by validators/KIND.py, which fastjsonschema wrote from the schema."""
-    name = f"{VALIDATORS}.{kind}"
     try:
-        (sys.modules.get(name) or __import__(name, fromlist=["validate"])).validate(data)
+        import_module(f"perflour.documents.validators.{kind}").validate(data)
     except JsonSchemaValueException:
         return False
     return True

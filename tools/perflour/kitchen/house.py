@@ -11,7 +11,7 @@ from perflour.documents.schema import Kind, check_schema
 from perflour.kitchen.catalogue import Catalogue, built_in, with_house
 from perflour.result import FileProblem, Place, Result, with_lines
 from perflour.system.files import FileState, state_of
-from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, absolute, display_path
+from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, display_path
 
 #: Kitchens remembered at once: the files of one come one after another.
 KITCHENS_KEPT = 32
@@ -71,7 +71,7 @@ class Kitchens:
 
     def of(self, path: str) -> Kitchen:
         """The kitchen of a file, as kitchen_for."""
-        return self._at(os.path.dirname(absolute(path)))
+        return self._at(os.path.dirname(os.path.abspath(path)))
 
     def _at(self, folder: str) -> Kitchen:
         if house := state_of(f"{folder}/{HOUSE_FILE}"):

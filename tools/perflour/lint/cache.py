@@ -50,7 +50,7 @@ def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Re
     name = os.path.join(folder, f"lint-{tool_key()}.rows")
     known = load(name)
     if not known:
-        import perflour.lint.check  # noqa: F401  # before the fork; what has nothing new does without (50 ms)
+        import perflour.lint.check  # noqa: F401  # before the fork, where something is new: docs/performance.md
     keys = _Keys(listed)
 
     def look(group: Sequence[str]) -> list[tuple[bytes, bytes]]:

@@ -147,7 +147,7 @@ def _check_number(rows: int, path: str) -> None:
 
 
 def _workbook(content: bytes, path: str, sheet: str) -> tuple[str, list[_Row]]:
-    from openpyxl import load_workbook  # 250 ms that only workbooks need
+    from openpyxl import load_workbook  # only for workbooks: docs/performance.md
     from openpyxl.utils.exceptions import InvalidFileException
 
     try:

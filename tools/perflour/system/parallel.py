@@ -11,10 +11,9 @@ from perflour.system.progress import watched
 Item = TypeVar("Item")
 Outcome = TypeVar("Outcome")
 
-# From about so many files a fork pays for itself.
+# From about so many files a fork pays for itself: docs/performance.md.
 ENOUGH_ITEMS = 100
-# Stage by stage over so many formulas, code and data stay in the processor's caches. Measured: 5 to 8
-# are best, at 16 they drive one another out.
+# Stage by stage over so many formulas, code and data stay in the processor's caches: docs/performance.md.
 TOGETHER = 6
 
 

@@ -15,14 +15,8 @@ BAKES, SESSIONS = "bakes", "sessions"
 FOLDERS_KEPT = 1024
 
 
-def absolute(path: str) -> str:
-    """As os.path.abspath, which costs more than all else here where there is nothing to do."""
-    plain = path.startswith(os.sep) and f"{os.sep}." not in path and os.sep * 2 not in path
-    return path if plain else os.path.abspath(path)
-
-
 def display_path(path: str) -> str:
     """The path as people type it: relative to the working folder where it lies below."""
     here = os.getcwd() + os.sep
-    path = absolute(path)
+    path = os.path.abspath(path)
     return (path[len(here) :] if path.startswith(here) else path).replace(os.sep, "/")

@@ -27,7 +27,7 @@ def write_new(path: Path, content: bytes) -> None:
 @contextmanager
 def _beside(path: Path, content: bytes) -> Iterator[Path]:
     """A file with the content in the same folder, on the disk; gone at the end if it is still there."""
-    import tempfile  # 3 ms that a run which writes nothing does without
+    import tempfile  # only where something is written: docs/performance.md
 
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     temporary = Path(name)

@@ -1,7 +1,6 @@
 """Rows to aligned columns.
 
-A table library costs 20 ms of start-up, as much as all the rest of `show`; aligning text is all that
-is needed of it.
+Aligning text is all that is needed of a table library, so none is loaded.
 """
 
 from __future__ import annotations
