@@ -11,7 +11,7 @@ run() {
 }
 
 # the commit that cut the sugar of the cookie, found by its subject so that the tour outlives rebases
-cut=$(git log -1 --format=%H --grep '^Cut the dark brown sugar of the cookie' 2>/dev/null)
+cut=$(git rev-parse --verify --quiet 'HEAD^{/^Cut the dark brown sugar of the cookie}' 2>/dev/null)
 
 run lint
 run show formulas/rye-ginger-cookie

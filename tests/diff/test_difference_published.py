@@ -183,7 +183,7 @@ def test_scaled_in_a_kitchen_is_scaled_and_rounded(recipe: str, way: str, factor
 # --- the same recipe by weight and by measure ---
 
 # Printed pairs that disagree with USDA SR28 by more than two spreads, each explained in
-# docs/accuracy.md; the notes of weight_and_measure.yaml mark the dry milk and the 102 g cup.
+# docs/how-right.md; the notes of weight_and_measure.yaml mark the dry milk and the 102 g cup.
 OUTLIERS = {
     ("cacfp-baking-powder-biscuits", "instant nonfat dry milk"),
     ("cacfp-baking-powder-biscuits", "baking powder"),

@@ -331,6 +331,16 @@ def test_what_cannot_run_says_so_in_one_line(
     assert release(kitchen, *words) == Outcome(2, "", f"perflour: {said}\n")
 
 
+def test_a_shallow_clone_says_that_it_lacks_history(kitchen: Path, tmp_path: Path) -> None:
+    git(kitchen, "clone", "-q", "--depth", "1", f"file://{kitchen}", str(tmp_path / "shallow"))
+    assert release(tmp_path / "shallow", "HEAD^{/^Start}..HEAD") == Outcome(
+        2,
+        "",
+        "perflour: 'HEAD^{/^Start}' is not in this clone, which holds only a part of the history; "
+        "get all of it with `git fetch --unshallow`\n",
+    )
+
+
 @pytest.mark.parametrize(
     ("before", "after", "said"),
     [

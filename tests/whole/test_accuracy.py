@@ -24,10 +24,10 @@ sys.path.insert(0, str(ROOT / "tools" / "maintain"))
 from write_accuracy import (  # the path is set above
     EXPLANATIONS,
     NEEDS_EXPLAINING_PERCENT,
-    TARGET,
-    as_text,
+    PAGE,
     conversions,
     in_sample,
+    page,
 )
 
 PUBLISHED = ROOT / "tests" / "published"
@@ -36,7 +36,7 @@ RECIPES = sorted(path.name for path in (PUBLISHED / "weight").iterdir())
 
 def test_at_least_ten_recipes_and_their_table_is_up_to_date() -> None:
     assert len(RECIPES) >= 10
-    assert TARGET.read_text(encoding="utf-8") == as_text()
+    assert PAGE.read_text(encoding="utf-8") == page()
 
 
 def test_median_error_of_volume_to_mass_is_small() -> None:

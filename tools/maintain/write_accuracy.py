@@ -1,4 +1,6 @@
-"""Write docs/accuracy.md: published weights against our conversion of the published measures.
+"""Write the tables of docs/how-right.md: published weights against our conversion of the published measures.
+
+What stands outside the two marks of the page is written by hand.
 
 tests/published/weight and tests/published/measure hold the same published recipes, once with the
 printed weight and once with the printed measure of each line. The mean masses of the catalogue come
@@ -24,7 +26,9 @@ from perflour.kitchen.weighing import nearest_volume_measure
 
 ROOT = Path(__file__).parents[2]
 PUBLISHED = ROOT / "tests" / "published"
-TARGET = ROOT / "docs" / "accuracy.md"
+PAGE = ROOT / "docs" / "how-right.md"
+START = "<!-- masses: written by tools/maintain/write_accuracy.py -->\n"
+END = "<!-- end of masses -->\n"
 NEEDS_EXPLAINING_PERCENT = 15.0
 
 # Every line beyond 15 %, and why. A new one without an explanation fails tests/whole/test_accuracy.py.
@@ -165,20 +169,19 @@ def in_sample(conversion: Conversion) -> bool:
     )
 
 
+def page() -> str:
+    """docs/how-right.md with the tables as they should be."""
+    before, rest = PAGE.read_text(encoding="utf-8").split(START)
+    return before + START + as_text() + END + rest.split(END)[1]
+
+
 def as_text() -> str:
-    """The content of docs/accuracy.md."""
+    """What stands between the marks."""
     found = conversions()
     errors = [abs(c.error_percent) for c in found]
     right = [c for c in found if (c.recipe, c.item) not in WRONG_IN_PRINT]
     fresh = [abs(c.error_percent) for c in found if not in_sample(c)]
     lines = [
-        "# How accurate the conversion is",
-        "",
-        "Written by `python tools/maintain/write_accuracy.py` from the published recipes in"
-        " `tests/published/`, which print both a weight and a household measure for an ingredient."
-        " Each row converts the measure with the ingredient catalogue and compares with the printed"
-        " weight. Recipes and their sources: `tests/published/weight_and_measure.yaml`.",
-        "",
         f"- {len(found)} pairs in {len({c.recipe for c in found})} recipes",
         f"- median absolute error {median(errors):.1f} %; {median(fresh):.1f} % over the {len(fresh)} pairs whose catalogue mass is USDA SR28's (the rest, marked \\*, have no USDA figure of that measure)",
         f"- within one standard spread: {_share(found, 1):.0f} % of all pairs; within two: {_share(found, 2):.0f} %",
@@ -188,7 +191,7 @@ def as_text() -> str:
         "| --- | --- | --- | ---: | ---: | ---: | ---: |",
         *(_row(c) for c in found),
         "",
-        "## What the spread covers",
+        "### What the spread covers",
         "",
         "A spread is one standard uncertainty: were it perfect and were errors normal, 68 % of the"
         " published weights would lie within one and 95 % within two. The printed weight's own rounding"
@@ -202,7 +205,7 @@ def as_text() -> str:
         " with each other. Fewer than 95 % lie within two where a card rounds hard or uses another cup; each"
         " is named below or lies between two and three spreads.",
         "",
-        f"## Beyond {NEEDS_EXPLAINING_PERCENT:.0f} %",
+        f"### Beyond {NEEDS_EXPLAINING_PERCENT:.0f} %",
         "",
         *(
             f"- {c.recipe}, {c.item} ({c.measure}, {c.error_percent:+.0f} %): {EXPLANATIONS.get((c.recipe, c.item), 'NOT EXPLAINED')}"
@@ -223,5 +226,4 @@ def _row(c: Conversion) -> str:
 
 
 if __name__ == "__main__":
-    TARGET.parent.mkdir(exist_ok=True)
-    TARGET.write_text(as_text(), encoding="utf-8")
+    PAGE.write_text(page(), encoding="utf-8")

@@ -20,8 +20,8 @@ PAGE = ROOT / "docs" / "reference.md"
 START = """\
 # Every file and field
 
-Written from the JSON Schemas in [schema/](../schema/) by `tools/maintain/write_reference.py`. What the amounts,
-portions and percentages mean stands in [formula-repository.md](formula-repository.md). A path like
+Written from the JSON Schemas in [schema/](../schema/) by `tools/maintain/write_reference.py`. What amounts and
+portions mean stands in [files.md](files.md), percentages in [computing.md](computing.md). A path like
 `parts[].ingredients[].item` is the `item` of each ingredient of each part; a word in capitals stands for a name of
 yours. **Bold** fields must be there. Anything else in a file is refused.
 """

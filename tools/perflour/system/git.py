@@ -154,6 +154,11 @@ def commit_named(repository: Repository, revision: str) -> str:
         return sha
     if revision == "HEAD":
         raise CannotRun("the branch has no commit yet; commit once, or name two files to compare")
+    if is_shallow(repository):
+        raise CannotRun(
+            f"'{revision}' is not in this clone, which holds only a part of the history; "
+            "get all of it with `git fetch --unshallow`"
+        )
     raise CannotRun(
         f"'{revision}' is no revision of this repository; list them with `git log --oneline`"
     )
