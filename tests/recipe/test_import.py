@@ -25,7 +25,7 @@ from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
 from perflour.kitchen.quantity import Amount
 from perflour.recipe.plain_text import sorted_text
-from perflour.recipe.request import import_recipe
+from perflour.recipe.request import ImportRequest, import_recipe
 from perflour.recipe.to_formula import Header, Imported, formula_file, formula_id
 from perflour.result import CannotRun
 from tests.conftest import ROOT, Outcome, run_cli
@@ -185,7 +185,7 @@ PAGE = {
 def test_a_saved_page_with_json_ld(tmp_path: Path) -> None:
     page = f'<html><script type="application/ld+json">{json.dumps(PAGE, indent=1)}</script></html>'
     (tmp_path / "page.html").write_text(page, encoding="utf-8")
-    made = import_recipe(str(tmp_path / "page.html"), options={"into": str(tmp_path)})
+    made = import_recipe(str(tmp_path / "page.html"), ImportRequest(into=str(tmp_path)))
     data = data_of(made.content)
     assert data["formula"] == "marram-honey-squares"
     assert data["citation"] == "N. Baker, Marram & honey squares, 2026-03-01"
@@ -247,12 +247,12 @@ def test_a_sheet_with_a_mapping_and_one_without_headings(tmp_path: Path) -> None
     (tmp_path / "s.csv").write_text("Was,Menge\nflour,2 cups\n", encoding="utf-8")
     with pytest.raises(CannotRun, match="no columns for item and amount among the headings"):
         import_recipe(str(tmp_path / "s.csv"))
-    made = import_recipe(str(tmp_path / "s.csv"), options={"columns": "item=Was,amount=Menge"})
+    made = import_recipe(str(tmp_path / "s.csv"), ImportRequest(columns="item=Was,amount=Menge"))
     assert data_of(made.content)["parts"][0]["ingredients"] == [
         {"item": "flour", "amount": "2 cup"}
     ]
     with pytest.raises(CannotRun, match="'colour=x' is not understood; write KEY=HEADING"):
-        import_recipe(str(tmp_path / "s.csv"), options={"columns": "colour=x"})
+        import_recipe(str(tmp_path / "s.csv"), ImportRequest(columns="colour=x"))
 
 
 def workbook(rows: list[list[Any]]) -> bytes:

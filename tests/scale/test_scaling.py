@@ -19,7 +19,7 @@ from perflour.kitchen.pans import parse_pans
 from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
 from perflour.lint.check import check_content
-from perflour.scale.request import scale_source
+from perflour.scale.request import ScaleRequest, scale_source
 from tests.conftest import formula_text, run_cli, weigh_text
 
 KITCHEN = Kitchen(House(), built_in())
@@ -34,29 +34,37 @@ TEXT = formula_text(*LINES, extra="yield: {pieces: 8, piece: bun, scaling-weight
 CUP_ML = 231 * 2.54**3 / 16
 
 
-def factor(**asked: object) -> float:
+def factor(asked: ScaleRequest) -> float:
     return scale_source(TEXT.encode(), weigh_text(TEXT), KITCHEN, asked).scaled.factor
 
 
-TARGETS: list[tuple[dict[str, object], float]] = [
-    ({"times": "2.5"}, 2.5),
-    ({"times": "1 1/2"}, 1.5),
-    ({"batch": "1608 g"}, 2),
-    ({"batch": "1 lb"}, 453.59237 / 804),
-    ({"pieces": "12"}, 1.5),
-    ({"pieces": "12", "each": "67 g"}, 1),
-    ({"flour": "1 kg"}, 2.5),
-    ({"have": ["egg=3 large", "butter=200 g"]}, 1.5),
-    ({"have": ["salt=3 g"]}, 0.75),
-    ({"pans": "volume 1608 ml", "fill": "1/2"}, 1),
-    ({"pans": "volume 1608 ml", "fill": "1/2", "density": "0.5"}, 0.5),
-    ({"pans": "round 24 x 5 cm", "from_pans": "round 12 x 5 cm"}, 4),
+TARGETS: list[tuple[ScaleRequest, float]] = [
+    (ScaleRequest(times="2.5"), 2.5),
+    (ScaleRequest(times="1 1/2"), 1.5),
+    (ScaleRequest(batch="1608 g"), 2),
+    (ScaleRequest(batch="1 lb"), 453.59237 / 804),
+    (ScaleRequest(pieces="12"), 1.5),
+    (ScaleRequest(pieces="12", each="67 g"), 1),
+    (ScaleRequest(flour="1 kg"), 2.5),
+    (
+        ScaleRequest(
+            have=(
+                "egg=3 large",
+                "butter=200 g",
+            )
+        ),
+        1.5,
+    ),
+    (ScaleRequest(have=("salt=3 g",)), 0.75),
+    (ScaleRequest(pans="volume 1608 ml", fill="1/2"), 1),
+    (ScaleRequest(pans="volume 1608 ml", fill="1/2", density="0.5"), 0.5),
+    (ScaleRequest(pans="round 24 x 5 cm", from_pans="round 12 x 5 cm"), 4),
 ]
 
 
 @pytest.mark.parametrize(("asked", "expected"), TARGETS, ids=[str(t[0]) for t in TARGETS])
-def test_targets_are_met(asked: dict[str, object], expected: float) -> None:
-    assert factor(**asked) == pytest.approx(expected)
+def test_targets_are_met(asked: ScaleRequest, expected: float) -> None:
+    assert factor(asked) == pytest.approx(expected)
 
 
 def test_seventy_three_baguettes() -> None:
@@ -68,7 +76,7 @@ def test_seventy_three_baguettes() -> None:
         "{item: instant yeast, amount: 10 g}",
     )
     rescaled = scale_source(
-        text.encode(), weigh_text(text), KITCHEN, {"pieces": "73", "each": "390 g"}
+        text.encode(), weigh_text(text), KITCHEN, ScaleRequest(pieces="73", each="390 g")
     )
     assert [round(line.exact_g or 0) for line in rescaled.scaled.lines] == [16747, 11221, 335, 167]
 
@@ -149,7 +157,10 @@ def test_household_measures_stay_near_the_mass(grams: float, item: str) -> None:
 @settings(max_examples=60, deadline=None)
 def test_exact_scaling_moves_no_ratio(times: object) -> None:
     rescaled = scale_source(
-        TEXT.encode(), weigh_text(TEXT), KITCHEN, {"times": str(times), "resolution": "0.0001 g"}
+        TEXT.encode(),
+        weigh_text(TEXT),
+        KITCHEN,
+        ScaleRequest(times=str(times), resolution="0.0001 g"),
     )
     assert {c.kind for c in rescaled.effect.changes} <= {
         "batch-scaled",
@@ -166,7 +177,7 @@ def test_the_new_file_is_a_formula_without_new_errors(
     times: float, household: bool, whole: bool
 ) -> None:
     assume(round(times, 3) > 0)
-    asked = {"times": f"{times:.3f}", "household": household, "whole_eggs": whole}
+    asked = ScaleRequest(times=f"{times:.3f}", household=household, whole_eggs=whole)
     rescaled = scale_source(TEXT.encode(), weigh_text(TEXT), KITCHEN, asked)
     formula = read_formula(rescaled.content, "scaled")
     assert [line.name for part in formula.parts for line in part.lines] == [
@@ -187,7 +198,7 @@ def test_the_new_file_is_a_formula_without_new_errors(
 
 def test_whole_eggs_say_what_they_do_to_the_ratio() -> None:
     rescaled = scale_source(
-        TEXT.encode(), weigh_text(TEXT), KITCHEN, {"times": "1.25", "whole_eggs": True}
+        TEXT.encode(), weigh_text(TEXT), KITCHEN, ScaleRequest(times="1.25", whole_eggs=True)
     )
     assert next(line.amount for line in rescaled.scaled.lines if line.item == "egg") == "3 large"
     egg = next(c for c in rescaled.effect.changes if c.subject == "egg" and c.kind == "amount")
@@ -264,7 +275,9 @@ def test_the_scaled_file_keeps_every_comment() -> None:
         "{item: egg, amount: 50 g}  # cold",
     )
     kitchen = Kitchen(House(), built_in())
-    scaled = scale_source(text.encode(), weigh_text(text), kitchen, {"times": "2"}).content.decode()
+    scaled = scale_source(
+        text.encode(), weigh_text(text), kitchen, ScaleRequest(times="2")
+    ).content.decode()
     assert (
         scaled.split("ingredients:\n")[1]
         == """\
@@ -280,7 +293,9 @@ def test_portions_are_scaled_with_the_lines() -> None:
     """Twice the batch takes twice the portion: in the written file too."""
     method = "[{do: mix, uses: [60 g of sugar, 1/2 of milk, 1/2 cup of milk]}, {do: top, uses: [rest of sugar]}]"
     text = formula_text("{item: sugar, amount: 90 g}", "{item: milk, amount: 1 cup}", method=method)
-    written = scale_source(text.encode(), weigh_text(text), KITCHEN, {"times": "2"}).content
+    written = scale_source(
+        text.encode(), weigh_text(text), KITCHEN, ScaleRequest(times="2")
+    ).content
     uses = read_formula(written, "formula.yaml").method[0].uses
     # half a cup of milk weighs 122 g: USDA SR28, NDB 01077
     assert [u.said for u in uses] == ["120 g of sugar", "1/2 of milk", "244 g of milk"]

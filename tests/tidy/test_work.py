@@ -17,7 +17,7 @@ from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.lint.judging import context_of, told_by
 from perflour.lint.rules.all_rules import RULES
 from perflour.recipe.plain_text import sorted_text
-from perflour.recipe.request import import_recipe
+from perflour.recipe.request import ImportRequest, import_recipe
 from perflour.recipe.to_formula import Header, formula_file
 from perflour.tidy.house_format import in_house_format
 from tests.conftest import ROOT, formula_text, weigh_text
@@ -70,7 +70,7 @@ def test_an_imported_recipe_is_built_once_or_where_the_house_format_moves_someth
     seen = set()
     for path in sorted((ROOT / "tests" / "published" / "text").glob("*.txt")):
         with counted(build_formula) as calls:
-            made = import_recipe(str(path), options={"into": str(ROOT / "formulas")})
+            made = import_recipe(str(path), ImportRequest(into=str(ROOT / "formulas")))
         kitchen = kitchen_for(str(ROOT / "formulas" / "x"))
         recipe = sorted_text(path.read_text(encoding="utf-8"), path.name)
         moved = formula_file(recipe, Header(), kitchen).text.encode() != made.content

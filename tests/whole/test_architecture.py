@@ -50,6 +50,47 @@ def test_no_folder_must_be_searched() -> None:
     assert median(counts.values()) <= 8
 
 
+#: Commands to be typed, which a message may name whole.
+A_COMMAND = re.compile(r"\b(?:perflour|git) [a-z-]+ --[a-z-]+")
+AN_OPTION = re.compile(r"(?<![\w-])--[a-z]")
+#: These speak to git, whose options are another thing.
+SPEAKS_TO_GIT = ("system.git", "setup.git")
+
+
+def test_the_core_knows_no_command_line() -> None:
+    """No options in what it says, nothing of argparse in what it takes: see CannotRun and its fields."""
+    wrong = []
+    for module, path in modules().items():
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        if module.split(".")[0] in ("cli", "__main__", "commands", "report"):
+            continue
+        docs = {id(n.body[0].value) for n in ast.walk(tree) if isinstance(n, ast.Module | ast.ClassDef | ast.FunctionDef) and n.body and isinstance(n.body[0], ast.Expr)}  # fmt: skip
+        for node in ast.walk(tree):
+            if (
+                isinstance(node, ast.Constant)
+                and isinstance(node.value, str)
+                and id(node) not in docs
+            ):
+                said = AN_OPTION.search(A_COMMAND.sub("", node.value))
+                if said and module not in SPEAKS_TO_GIT:
+                    wrong.append(f"{module}:{node.lineno} names an option")
+            if isinstance(node, ast.Import | ast.ImportFrom) and "argparse" in ast.unparse(node):
+                wrong.append(f"{module}:{node.lineno} imports argparse")
+            if isinstance(node, ast.arg) and node.arg in ("asked", "options") and node.annotation:
+                if "Any" in ast.unparse(node.annotation) and module != "api":
+                    wrong.append(f"{module}:{node.lineno} takes anything as a request")
+    assert wrong == []
+
+
+def test_a_request_that_cannot_be_met_names_fields_and_a_command_its_options() -> None:
+    from perflour.commands.parts import option_name
+    from perflour.result import CannotRun, request_field
+
+    problem = CannotRun(f"{request_field('from_pans')} goes with {request_field('pans')}")
+    assert str(problem) == "from pans goes with pans"
+    assert problem.told(option_name) == "--from-pans goes with --pans"
+
+
 def test_only_git_runs_git() -> None:
     users = [m for m, path in modules().items() if "subprocess" in path.read_text(encoding="utf-8")]
     assert users == ["system.git"]

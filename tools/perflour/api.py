@@ -80,27 +80,29 @@ def formatted(formula: Given, kitchen: Kitchen | None = None) -> bytes:
 
 def rescaled(formula: Given, kitchen: Kitchen | None = None, **asked: Any) -> Rescaled:
     """A formula for another batch: ``times="2"``, ``pieces="24"`` with ``each="60 g"``, ``batch="2 kg"``,
-    ``flour="500 g"``, ``pans="2 round 20 x 5 cm"`` or ``have=["egg=3 large"]``, as for `perflour scale`.
+    ``flour="500 g"``, ``pans="2 round 20 x 5 cm"`` or ``have=("egg=3 large",)``; all fields of
+    perflour.scale.request.ScaleRequest.
 
     The new file, both balances, and what rounding did to the ratios. Raises CannotRun for what cannot
     be read or met, FileProblem where it is no valid formula.
     """
-    from perflour.scale.request import scale_source
+    from perflour.scale.request import ScaleRequest, scale_source
 
     content, path = _content(formula)
     kitchen = kitchen or kitchen_for(path)
-    return scale_source(content, weigh(content, kitchen), kitchen, asked)
+    return scale_source(content, weigh(content, kitchen), kitchen, ScaleRequest(**asked))
 
 
 def imported(path: Named, **asked: str) -> Import:
     """The formula in a recipe as people write it: text, web page, CSV or XLSX; nothing is written.
 
-    ``asked`` may say title, class, citation, recipe, sheet, columns, as for `perflour import`.
+    ``asked`` may say title, product_class, citation and the other fields of
+    perflour.recipe.request.ImportRequest.
     ``unclear`` of what comes back says what was not understood. Raises CannotRun for no recipe.
     """
-    from perflour.recipe.request import import_recipe
+    from perflour.recipe.request import ImportRequest, import_recipe
 
-    return import_recipe(os.fspath(path), "", asked)
+    return import_recipe(os.fspath(path), ImportRequest(**asked))
 
 
 def changelogs(*names: Named) -> list[Changelog]:

@@ -10,7 +10,7 @@ from importlib import import_module
 from typing import NoReturn
 
 from perflour import __version__
-from perflour.commands.parts import COULD_NOT_RUN, NOTHING, Parser
+from perflour.commands.parts import COULD_NOT_RUN, NOTHING, Parser, option_name
 from perflour.result import CannotRun, one_line
 
 # The module of each command below perflour.commands, and what it is for.
@@ -58,7 +58,7 @@ def main(arguments: list[str] | None = None) -> int:
     try:
         return int(options.run(options))
     except CannotRun as problem:
-        print(f"perflour: {one_line(str(problem))}", file=sys.stderr)
+        print(f"perflour: {one_line(problem.told(option_name))}", file=sys.stderr)
         return COULD_NOT_RUN
     except BrokenPipeError:  # `perflour show ... | head`
         return NOTHING

@@ -1,5 +1,6 @@
 """Places in files, results of rules, and the errors that stop one file or the whole run."""
 
+from collections.abc import Callable
 from typing import Literal, NamedTuple
 
 Level = Literal["error", "warning", "note"]
@@ -71,7 +72,28 @@ def _with_line(result: Result, lines: list[bytes]) -> Result:
 
 
 class CannotRun(Exception):
-    """The command cannot run at all (exit code 2): no such file, no repository, bad revision."""
+    """Nothing can be done at all (exit code 2): no such file, no repository, a request not to be met.
+
+    Its text may name fields of a request by ``request_field``; it reads as plain words, and a command tells it
+    with the names of its options.
+    """
+
+    def __str__(self) -> str:
+        return self.told(lambda name: name.replace("_", " "))
+
+    def told(self, called: Callable[[str], str]) -> str:
+        """The text with each field as it is called."""
+        pieces = super().__str__().split(_FIELD)
+        return "".join([called(p) if at % 2 else p for at, p in enumerate(pieces)])
+
+
+def request_field(name: str) -> str:
+    """A field of a request in the text of a CannotRun."""
+    return f"{_FIELD}{name}{_FIELD}"
+
+
+#: On both sides of a field's name: no file, path or word of a person can hold it.
+_FIELD = "\0"
 
 
 def one_line(text: str) -> str:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_sources
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.quantity import AmountProblem, parse_amount
-from perflour.result import CannotRun, Result
-from perflour.scale.request import factor_asked
+from perflour.result import CannotRun, Result, request_field
+from perflour.scale.request import ScaleRequest, factor_asked
 from perflour.system.files import Source, sources
 
 ADVICE = "write it like `2 batches`, `24 pieces` or `3 kg`"
@@ -25,7 +24,7 @@ class Batch:
     source: Source
     kitchen: Kitchen
     balance: Balance
-    asked: Mapping[str, Any]
+    asked: ScaleRequest
     factor: float
 
     @property
@@ -72,39 +71,43 @@ def read_batches(names: Sequence[str], makes: Sequence[str]) -> Batches:
     return Batches(tuple(batches), tuple(results))
 
 
-def words_by_id(words: Sequence[str], option: str) -> dict[str, str]:
+def words_by_id(words: Sequence[str], name_of_field: str) -> dict[str, str]:
     """``ID=TEXT`` words by id. Raises CannotRun for others."""
     found: dict[str, str] = {}
     for word in words:
         name, equals, text = (piece.strip() for piece in word.partition("="))
         if not equals or not name or not text:
-            raise CannotRun(f"--{option} '{word}' is not FORMULA=...; start it with a formula's id")
+            raise CannotRun(
+                f"{request_field(name_of_field)} '{word}' is not FORMULA=...; start it with a formula's id"
+            )
         found[name] = text
     return found
 
 
 def refuse_strangers(
-    option: str, asked: Mapping[str, Any], known: Sequence[str], some_failed: bool
+    name_of_field: str, asked: Mapping[str, str], known: Sequence[str], some_failed: bool
 ) -> None:
-    """An option for a formula that is not there is a slip of the pen. Raises CannotRun."""
+    """A word for a formula that is not there is a slip of the pen. Raises CannotRun."""
     if some_failed:
         return  # it may be the one that could not be read, which is told already
     if strangers := [name for name in asked if name not in known]:
         raise CannotRun(
-            f"--{option}: no formula '{strangers[0]}' among {', '.join(known)}; check its id"
+            f"{request_field(name_of_field)}: no formula '{strangers[0]}' among {', '.join(known)}; check its id"
         )
 
 
-def target(text: str) -> dict[str, str]:
+def target(text: str) -> ScaleRequest:
     """``2``, ``2 batches``, ``24 pieces`` or ``3 kg`` as scaling is asked. Raises CannotRun."""
     number, _, word = text.rpartition(" ") if text[-1:].isalpha() else (text, "", "")
     if word.lower() in _BATCHES and number:
-        return {"times": number}
+        return ScaleRequest(times=number)
     if word.lower() in _PIECES and number:
-        return {"pieces": number}
+        return ScaleRequest(pieces=number)
     try:
         if parse_amount(text).kinds == {"mass"}:
-            return {"batch": text}
+            return ScaleRequest(batch=text)
     except AmountProblem:
         pass
-    raise CannotRun(f"--make '{text}' is no number of batches, pieces or mass; {ADVICE}")
+    raise CannotRun(
+        f"{request_field('make')} '{text}' is no number of batches, pieces or mass; {ADVICE}"
+    )

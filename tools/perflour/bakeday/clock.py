@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from perflour.result import CannotRun
+from perflour.result import CannotRun, request_field
 
 _CLOCK = re.compile(r"(?:(\d{4}-\d{2}-\d{2})[ T])?([0-2]?\d:[0-5]\d)", re.ASCII)
 _SPAN = re.compile(r"(\d{1,2}):([0-5]\d) ?[-–] ?(\d{1,2}):([0-5]\d)", re.ASCII)
@@ -79,7 +79,7 @@ class Window:
             have = int((self.ready_by - self.start).total_seconds() // 60)
             if have < lead_min:
                 raise CannotRun(
-                    f"the work takes {hours(lead_min)}, but from --start to --ready-by there are {hours(have)}; start earlier, add an oven or make less"
+                    f"the work takes {hours(lead_min)}, but from {request_field('start')} to {request_field('ready_by')} there are {hours(have)}; start earlier, add an oven or make less"
                 )
         return Clock(self.start, self.dated)
 
@@ -90,17 +90,25 @@ def window(start: str | None, ready_by: str | None, closed: Sequence[str] = ()) 
     end = _read("ready-by", ready_by) if ready_by else None
     if begin and end:
         if begin[1] != end[1]:
-            raise CannotRun("--start and --ready-by: write both with a date, or neither")
+            raise CannotRun(
+                f"{request_field('start')} and {request_field('ready_by')}: write both with a date, or neither"
+            )
         if not end[1] and end[0] <= begin[0]:
             end = end[0] + timedelta(days=1), False
         if end[0] <= begin[0]:
-            raise CannotRun("--ready-by is not after --start; check the dates")
+            raise CannotRun(
+                f"{request_field('ready_by')} is not after {request_field('start')}; check the dates"
+            )
     if closed and not (begin or end):
-        raise CannotRun("--closed needs a time of day; add --start or --ready-by")
+        raise CannotRun(
+            f"{request_field('closed')} needs a time of day; add {request_field('start')} or {request_field('ready_by')}"
+        )
     dated = bool((begin or end or (None, False))[1])
     spans = tuple(map(_closed, closed))
     if sum((to - since) % DAY_MIN for since, to in spans) > DAY_MIN - 60:
-        raise CannotRun("--closed leaves less than an hour of the day; shorten it")
+        raise CannotRun(
+            f"{request_field('closed')} leaves less than an hour of the day; shorten it"
+        )
     return Window(begin[0] if begin else None, end[0] if end else None, dated, spans)
 
 
@@ -110,7 +118,9 @@ def _closed(text: str) -> tuple[int, int]:
         since, to = (int(match[at]) * 60 + int(match[at + 1]) for at in (1, 3))
         if since != to:
             return since, to
-    raise CannotRun(f"--closed '{text}' is no span of hours; write it like `22:00-06:00`")
+    raise CannotRun(
+        f"{request_field('closed')} '{text}' is no span of hours; write it like `22:00-06:00`"
+    )
 
 
 def hours(minutes: int) -> str:
@@ -132,5 +142,5 @@ def _read(option: str, text: str) -> tuple[datetime, bool]:
     except ValueError:
         pass
     raise CannotRun(
-        f"--{option} '{text}' is no time of day; write it like `06:30` or `2026-03-14 06:30`"
+        f"{request_field(option)} '{text}' is no time of day; write it like `06:30` or `2026-03-14 06:30`"
     )

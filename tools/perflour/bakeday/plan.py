@@ -5,9 +5,8 @@ from __future__ import annotations
 import random
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
-from typing import Any
 
 from perflour.bakeday.batches import Batch, refuse_strangers, words_by_id
 from perflour.bakeday.clock import Clock, window
@@ -26,8 +25,8 @@ from perflour.formula.verbs import CHILLS
 from perflour.kitchen.cautions import Caution, texts
 from perflour.kitchen.prices import PriceList
 from perflour.kitchen.quantity import AmountProblem, parse_duration
-from perflour.result import CannotRun
-from perflour.scale.request import Rescaled, scale_source
+from perflour.result import CannotRun, request_field
+from perflour.scale.request import Rescaled, ScaleRequest, scale_source
 
 MOST_LOADS = 40
 MOST_PLACES = 100
@@ -72,19 +71,50 @@ class Plan:
     serving: tuple[str, ...] = ()
 
 
-def plan(batches: Sequence[Batch], prices: PriceList | None, asked: Mapping[str, Any]) -> Plan:
-    """The plan of a day; ``asked`` holds the options of `perflour plan` by name.
+@dataclass(frozen=True)
+class DayRequest:
+    """What a bake day is planned by, as people say it; what is not said is as usual.
 
-    Raises CannotRun for options that cannot be read, and where no timetable keeps every limit.
+    ``make`` says how much of a formula (oat-date-loaf=2 batches), ``prices`` names a price list, ``oven``
+    each oven (deck=4 places), ``load`` pieces baked at a time (oat-date-loaf=24 pieces on 2 places).
+    ``start``, ``ready_by`` and ``closed`` are times of day, ``heating`` and ``cooling`` °C in a minute,
+    ``step``, ``pause`` and ``grace`` durations, ``first`` what comes first, ``seconds`` the longest search,
+    ``blind`` the seed of codes for tasters.
+    """
+
+    make: tuple[str, ...] = ()
+    prices: str | None = None
+    oven: tuple[str, ...] = ()
+    load: tuple[str, ...] = ()
+    mix_each_load: bool = False
+    whole_eggs: bool = False
+    start: str | None = None
+    ready_by: str | None = None
+    closed: tuple[str, ...] = ()
+    bakers: str | None = None
+    heating: str | None = None
+    cooling: str | None = None
+    step: str | None = None
+    pause: str | None = None
+    grace: str | None = None
+    first: str = FINISH
+    seconds: str | None = None
+    blind: int | None = None
+
+
+def plan(batches: Sequence[Batch], prices: PriceList | None, asked: DayRequest) -> Plan:
+    """The plan of a day.
+
+    Raises CannotRun for words that cannot be read, and where no timetable keeps every limit.
     """
     house, allowances = bakehouse(asked), read_allowances(asked)
-    span = window(asked.get("start"), asked.get("ready_by"), asked.get("closed") or ())
+    span = window(asked.start, asked.ready_by, asked.closed)
     made = _all_made(batches, asked)
     jobs = [job for one in made for job in _jobs(one, allowances)]
-    first, seconds = asked.get("first") or FINISH, _number(asked, "seconds", SECONDS)
+    seconds = _number("seconds", asked.seconds, SECONDS)
     at_end = span.start is None and span.ready_by is not None
     hours = Hours(span.anchor_min, at_end, span.closed)
-    found = timetable(jobs, house, first, seconds, hours)
+    found = timetable(jobs, house, asked.first, seconds, hours)
     return Plan(
         made=made,
         shopping=shopping_list([(one.sheet.after, one.mixings) for one in made], prices),
@@ -92,22 +122,22 @@ def plan(batches: Sequence[Batch], prices: PriceList | None, asked: Mapping[str,
         clock=span.clock(found.lead_min),
         house=house,
         allowances=allowances,
-        first=first,
+        first=asked.first,
         cautions=_cautions(batches, jobs),
         serving=_serving(made, asked),
     )
 
 
-def bakehouse(asked: Mapping[str, Any]) -> Bakehouse:
-    """The ovens and bakers that options name; one oven and one baker without them."""
-    ovens = tuple(_oven(word) for word in asked.get("oven") or ("oven",))
+def bakehouse(asked: DayRequest) -> Bakehouse:
+    """The ovens and bakers that are named; one oven and one baker without them."""
+    ovens = tuple(_oven(word) for word in asked.oven or ("oven",))
     if len({oven.name for oven in ovens}) < len(ovens):
-        raise CannotRun("--oven: two ovens have one name; give each its own")
+        raise CannotRun(f"{request_field('oven')}: two ovens have one name; give each its own")
     return Bakehouse(
         ovens,
-        _number(asked, "heating", HEAT_CELSIUS_PER_MIN),
-        _number(asked, "cooling", COOL_CELSIUS_PER_MIN),
-        _whole(asked, "bakers", 1),
+        _number("heating", asked.heating, HEAT_CELSIUS_PER_MIN),
+        _number("cooling", asked.cooling, COOL_CELSIUS_PER_MIN),
+        _whole("bakers", asked.bakers, 1),
     )
 
 
@@ -115,16 +145,18 @@ def _oven(word: str) -> Oven:
     match = _OVEN.fullmatch(word.strip())
     places = int(match[2] or 1) if match else 0
     if match is None or not 1 <= places <= MOST_PLACES:
-        raise CannotRun(f"--oven '{word}' is no oven; write it like `deck` or `deck=4 places`")
+        raise CannotRun(
+            f"{request_field('oven')} '{word}' is no oven; write it like `deck` or `deck=4 places`"
+        )
     return Oven(match[1], places)
 
 
-def read_allowances(asked: Mapping[str, Any]) -> Allowances:
+def read_allowances(asked: DayRequest) -> Allowances:
     """What the plan takes where formulas are silent."""
     return Allowances(
-        _minutes(asked, "step", STEP_MIN),
-        _minutes(asked, "pause", PAUSE_MOST_MIN),
-        _minutes(asked, "grace", GRACE_MIN),
+        _minutes("step", asked.step, STEP_MIN),
+        _minutes("pause", asked.pause, PAUSE_MOST_MIN),
+        _minutes("grace", asked.grace, GRACE_MIN),
     )
 
 
@@ -133,17 +165,17 @@ def blind_codes(number: int, seed: int) -> tuple[str, ...]:
     return tuple(map(str, random.Random(seed).sample(range(100, 1000), number)))
 
 
-def _serving(made: Sequence[Made], asked: Mapping[str, Any]) -> tuple[str, ...]:
+def _serving(made: Sequence[Made], asked: DayRequest) -> tuple[str, ...]:
     """The order in which codes go to the tasters, by the same seed; empty without one."""
-    if asked.get("blind") is None:
+    if asked.blind is None:
         return ()
     codes = [one.code for one in made]
-    return tuple(random.Random(asked["blind"] + 1).sample(codes, len(codes)))
+    return tuple(random.Random(asked.blind + 1).sample(codes, len(codes)))
 
 
-def _all_made(batches: Sequence[Batch], asked: Mapping[str, Any]) -> tuple[Made, ...]:
+def _all_made(batches: Sequence[Batch], asked: DayRequest) -> tuple[Made, ...]:
     loads = _loads(batches, asked)
-    seed = asked.get("blind")
+    seed = asked.blind
     codes = ("",) * len(batches) if seed is None else blind_codes(len(batches), seed)
     return tuple(
         _made(batch, loads, code, asked) for batch, code in zip(batches, codes, strict=True)
@@ -151,24 +183,24 @@ def _all_made(batches: Sequence[Batch], asked: Mapping[str, Any]) -> tuple[Made,
 
 
 def _made(
-    batch: Batch, loads: Mapping[str, tuple[int, int | None]], code: str, asked: Mapping[str, Any]
+    batch: Batch, loads: Mapping[str, tuple[int, int | None]], code: str, asked: DayRequest
 ) -> Made:
     """One formula with its loads; mixed once for all of them, or each load by itself."""
     number, per_load = _load_numbers(batch, loads)
     places = loads[batch.id][1] if batch.id in loads else None
-    wanted: dict[str, Any] = {**batch.asked}
-    mixings = number if asked.get("mix_each_load") else 1
+    wanted = batch.asked
+    mixings = number if asked.mix_each_load else 1
     if mixings > 1:
         per_load = ceil((batch.pieces or 1) / number)  # all mixings alike
-        wanted = {"pieces": str(per_load)}
-    wanted["whole_eggs"] = bool(asked.get("whole_eggs"))
+        wanted = ScaleRequest(pieces=str(per_load))
+    wanted = replace(wanted, whole_eggs=asked.whole_eggs)
     sheet = scale_source(batch.source.content, batch.balance, batch.kitchen, wanted)
     return Made(batch, sheet, mixings, number, per_load, places, code)
 
 
-def _loads(batches: Sequence[Batch], asked: Mapping[str, Any]) -> dict[str, tuple[int, int | None]]:
+def _loads(batches: Sequence[Batch], asked: DayRequest) -> dict[str, tuple[int, int | None]]:
     """Pieces a load and places it takes, by formula. Raises CannotRun."""
-    words = words_by_id(asked.get("load") or (), "load")
+    words = words_by_id(asked.load, "load")
     refuse_strangers("load", words, [batch.id for batch in batches], False)
     loads: dict[str, tuple[int, int | None]] = {}
     for name, text in words.items():
@@ -176,7 +208,7 @@ def _loads(batches: Sequence[Batch], asked: Mapping[str, Any]) -> dict[str, tupl
         places = int(match[2]) if match and match[2] else None
         if match is None or not int(match[1]) or places == 0:
             raise CannotRun(
-                f"--load '{name}={text}' is no load; write it like `{name}=24 pieces` or `{name}=24 pieces on 2 places`"
+                f"{request_field('load')} '{name}={text}' is no load; write it like `{name}=24 pieces` or `{name}=24 pieces on 2 places`"
             )
         loads[name] = (int(match[1]), places)
     return loads
@@ -189,12 +221,14 @@ def _load_numbers(
     if batch.id not in loads:
         return 1, batch.pieces
     if batch.pieces is None:
-        raise CannotRun(f"--load {batch.id}: the formula has no yield; add `yield: {{pieces: 12}}`")
+        raise CannotRun(
+            f"{request_field('load')} {batch.id}: the formula has no yield; add `yield: {{pieces: 12}}`"
+        )
     per_load = loads[batch.id][0]
     number = ceil(batch.pieces / per_load)
     if number > MOST_LOADS:
         raise CannotRun(
-            f"--load {batch.id}: {batch.pieces} pieces make {number} loads, more than {MOST_LOADS} in one plan; split the day"
+            f"{request_field('load')} {batch.id}: {batch.pieces} pieces make {number} loads, more than {MOST_LOADS} in one plan; split the day"
         )
     return number, min(per_load, batch.pieces)
 
@@ -227,8 +261,7 @@ def _cautions(batches: Sequence[Batch], jobs: Sequence[Job]) -> tuple[Caution, .
     return texts().that_hold(frozenset(situations))
 
 
-def _minutes(asked: Mapping[str, Any], option: str, usual: int) -> int:
-    text = asked.get(option)
+def _minutes(name: str, text: str | None, usual: int) -> int:
     if text is None:
         return usual
     if text.strip() in ("0", "0 min"):
@@ -236,11 +269,10 @@ def _minutes(asked: Mapping[str, Any], option: str, usual: int) -> int:
     try:
         return ceil(parse_duration(text).high_min)
     except AmountProblem as problem:
-        raise CannotRun(f"--{option}: {problem.message}") from None
+        raise CannotRun(f"{request_field(name)}: {problem.message}") from None
 
 
-def _number(asked: Mapping[str, Any], option: str, usual: float) -> float:
-    text = asked.get(option)
+def _number(name: str, text: str | None, usual: float) -> float:
     if text is None:
         return usual
     try:
@@ -248,14 +280,16 @@ def _number(asked: Mapping[str, Any], option: str, usual: float) -> float:
     except ValueError:
         value = 0.0
     if not 0.01 <= value <= 10_000:
-        raise CannotRun(f"--{option} '{text}' is no number above zero; write one like {usual:g}")
+        raise CannotRun(
+            f"{request_field(name)} '{text}' is no number above zero; write one like {usual:g}"
+        )
     return value
 
 
-def _whole(asked: Mapping[str, Any], option: str, usual: int) -> int:
-    value = _number(asked, option, usual)
+def _whole(name: str, text: str | None, usual: int) -> int:
+    value = _number(name, text, usual)
     if value != int(value) or value > 100:
         raise CannotRun(
-            f"--{option} '{asked[option]}' is no whole number up to 100; write one like 2"
+            f"{request_field(name)} '{text}' is no whole number up to 100; write one like 2"
         )
     return int(value)

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from perflour.bakeday.ovens import DAY_MIN, ROOM_CELSIUS, Bakehouse, Hours
 from perflour.bakeday.solver import FINISH, IN_WORK, OVERRUN, SWINGS, Model, horizon_min
 from perflour.bakeday.work import Job, Task
-from perflour.result import CannotRun
+from perflour.result import CannotRun, request_field
 
 SECONDS = 60.0
 # Common practice, no source: an oven that stands empty this long is switched off.
@@ -100,7 +100,7 @@ def _refuse_loads_too_large(jobs: Sequence[Job], house: Bakehouse) -> None:
 def _why_not(model: Model, seconds: float) -> str:
     """Which limit is in the way: found by letting waits run over, as little as possible."""
     if not model.impossible:
-        return f"no timetable was found in {seconds:g} s; allow more with --seconds, or plan fewer formulas"
+        return f"no timetable was found in {seconds:g} s; allow more with {request_field('seconds')}, or plan fewer formulas"
     loose = Model(model.jobs, model.house, model.day, loose=True)
     found = loose.solve([OVERRUN], seconds)
     key, over = max(loose.found.overruns.items(), key=lambda item: item[1], default=((0, 0), 0))
@@ -111,7 +111,7 @@ def _why_not(model: Model, seconds: float) -> str:
     limit = f"may last {task.most_min} min" if task.kind == "wait" else "the dough after it waits"
     return (
         f"{task.place}: no timetable keeps every limit; '{task.what}'{load} of {job.formula} {limit}, {over} min more are needed; "
-        "add an oven or a baker, --mix-each-load, or allow more: a wider range in the formula, --grace for a time of one figure, --pause between steps"
+        f"add an oven or a baker, {request_field('mix_each_load')}, or allow more: a wider range in the formula, {request_field('grace')} for a time of one figure, {request_field('pause')} between steps"
     )
 
 

@@ -5,7 +5,14 @@ from __future__ import annotations
 import argparse
 
 from perflour.commands.day import describe_day, tell
-from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, print_bytes
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_output,
+    paths_of,
+    print_bytes,
+    request_of,
+)
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -23,10 +30,10 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.bakeday.request import costed
+    from perflour.bakeday.request import CostRequest, costed
     from perflour.report.forms import rendered
 
-    costing, shopping, results = costed(paths_of(options), vars(options))
+    costing, shopping, results = costed(paths_of(options), request_of(CostRequest, options))
     tell(results)
     if costing is None:
         return FOUND

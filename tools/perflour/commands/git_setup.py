@@ -21,12 +21,15 @@ def describe(command: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     from pathlib import Path
 
-    from perflour.setup.git import missing, set_up, setup_for, shown, undo
+    from perflour.setup.git import HOUSE_FILE, missing, set_up, setup_for, shown, undo
 
     setup = setup_for(Path(), options.house)
     if options.check:
         lacking = missing(setup)
         print_text(shown(lacking or ["set up"]))
         return FOUND if lacking else NOTHING
-    print_text(shown(undo(setup) if options.undo else set_up(setup)))
+    lines = undo(setup) if options.undo else set_up(setup)
+    if not setup.house and lines[-1].endswith(f"no {HOUSE_FILE}"):
+        lines[-1] += "; name one by --house"
+    print_text(shown(lines))
     return NOTHING

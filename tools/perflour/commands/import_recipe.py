@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from perflour.commands.parts import FOUND, NOTHING, print_bytes
+from perflour.commands.parts import FOUND, NOTHING, print_bytes, request_of
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -23,7 +23,9 @@ def describe(command: argparse.ArgumentParser) -> None:
         "--overwrite", action="store_true", help="replace a formula that is there already"
     )
     command.add_argument("--title", help="title of the formula; its id is made of it")
-    command.add_argument("--class", metavar="CLASS", help="product class of the formula")
+    command.add_argument(
+        "--class", dest="product_class", metavar="CLASS", help="product class of the formula"
+    )
     command.add_argument("--citation", metavar="TEXT", help="where the recipe comes from")
     command.add_argument("--recipe", metavar="TITLE", help="which recipe of a page with several")
     command.add_argument(
@@ -37,10 +39,10 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.recipe.request import import_recipe, write_import
+    from perflour.recipe.request import ImportRequest, import_recipe, write_import
     from perflour.report.imported import imported_text
 
-    made = import_recipe(options.file, options.kind or "", vars(options))
+    made = import_recipe(options.file, request_of(ImportRequest, options))
     written = write_import(made, options.into, options.overwrite) if options.into else ""
     print_bytes(f"{written}\n".encode() if written else made.content)
     print(imported_text(made.unclear, made.allergens), end="", file=sys.stderr)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from perflour.commands.parts import NOTHING, print_text
+from perflour.commands.parts import NOTHING, print_text, request_of
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -72,9 +72,10 @@ def _kitchen(options: argparse.Namespace) -> int:
 
 def _formula(options: argparse.Namespace) -> int:
     from perflour.report.imported import imported_text
+    from perflour.scale.request import ScaleRequest
     from perflour.setup.formula import new_formula, write_formula
 
-    asked = {name: getattr(options, name) for name in ("pieces", "each", "batch", "flour")}
+    asked = request_of(ScaleRequest, options)
     made = new_formula(options.title, options.product_class, asked, options.like, options.into)
     print_text(f"{write_formula(made)}\n")
     print(imported_text((), made.allergens), end="", file=sys.stderr)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from perflour.report.forms import forms_of
 from perflour.result import CannotRun, one_line
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from perflour.kitchen.house import Kitchen
 
 NOTHING, FOUND, COULD_NOT_RUN = 0, 1, 2
+Request = TypeVar("Request")
 
 
 class Parser(argparse.ArgumentParser):
@@ -70,6 +71,20 @@ def count_of(text: str) -> int:
     if not text.isdigit() or not 1 <= int(text) <= 256:
         raise argparse.ArgumentTypeError(f"{text!r} is no number of cores; write one like 2")
     return int(text)
+
+
+def request_of(of: type[Request], options: argparse.Namespace) -> Request:
+    """A request of the core from the options of the same names; what is not said stays as it is there."""
+    from dataclasses import fields  # kept off the path of lint
+
+    names = (f.name for f in fields(of))  # type: ignore[arg-type]
+    said = {name: value for name in names if (value := getattr(options, name, None)) is not None}
+    return of(**{name: tuple(v) if isinstance(v, list) else v for name, v in said.items()})
+
+
+def option_name(name: str) -> str:
+    """How the field of a request is called on the command line."""
+    return f"--{name.replace('_', '-')}"
 
 
 def paths_of(options: argparse.Namespace) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from perflour.commands.day import describe_day, tell
-from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, request_of
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -75,11 +75,12 @@ def _seed(text: str) -> int:
 
 
 def run(options: argparse.Namespace) -> int:
+    from perflour.bakeday.plan import DayRequest
     from perflour.bakeday.request import planned
     from perflour.report.forms import form_asked, rendered
     from perflour.system.destination import write_report
 
-    plan, results = planned(paths_of(options), vars(options))
+    plan, results = planned(paths_of(options), request_of(DayRequest, options))
     tell(results)
     if plan is None:
         return FOUND

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes
+from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes, request_of
 from perflour.result import CannotRun
 
 
@@ -54,16 +54,17 @@ def run(options: argparse.Namespace) -> int:
     from perflour.balance.files import weigh_sources
     from perflour.report.forms import rendered
     from perflour.report.lint import results_text
-    from perflour.scale.request import scale_source
+    from perflour.scale.request import ScaleRequest, scale_source
     from perflour.system.files import sources
 
+    asked = request_of(ScaleRequest, options)
     for source, kitchen, outcome in weigh_sources(sources(options.paths)):
         faults = kitchen.results + (() if isinstance(outcome, Balance) else outcome)
         if faults:
             print(results_text(faults, 1), end="", file=sys.stderr)
         if not isinstance(outcome, Balance):
             return FOUND
-        rescaled = scale_source(source.content, outcome, kitchen, vars(options))
+        rescaled = scale_source(source.content, outcome, kitchen, asked)
         print_bytes(rendered("scale", options.output, rescaled))
         return FOUND if faults else NOTHING
     raise CannotRun(f"no formula in {options.paths[0]}; name a formula file or its folder")

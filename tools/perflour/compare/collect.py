@@ -7,7 +7,7 @@ from typing import NamedTuple
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_sources
 from perflour.lint.rules.ratios import no_basis
-from perflour.result import CannotRun, Result
+from perflour.result import CannotRun, Result, request_field
 from perflour.system.files import sources
 
 
@@ -89,7 +89,9 @@ def _without_basis(balance: Balance) -> Result:
 def _target(name: str) -> Compared:
     found = list(_read([name]))
     if len(found) != 1:
-        raise CannotRun(f"{name}: {len(found)} formulas there; name one formula with --to")
+        raise CannotRun(
+            f"{name}: {len(found)} formulas there; name one formula with {request_field('to')}"
+        )
     if found[0].compared is None:
         raise CannotRun(_said(found[0]))
     return found[0].compared
@@ -99,7 +101,9 @@ def _with_target(collected: Collected, target: Compared) -> Collected:
     """The same with the target in it, once."""
     known = [one.path for one in collected.formulas]
     if known and known[0] == target.path:
-        raise CannotRun(f"{target.shown}: cannot be turned into itself; name another with --to")
+        raise CannotRun(
+            f"{target.shown}: cannot be turned into itself; name another with {request_field('to')}"
+        )
     if target.path in known:
         return replace(collected, target=known.index(target.path))
     formulas = (*collected.formulas, target)

@@ -18,7 +18,7 @@ from perflour.lint.check import check_balance
 from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.reading import READING
 from perflour.records.bake import bakes_in
-from perflour.result import CannotRun, Result, one_line
+from perflour.result import CannotRun, Result, one_line, request_field
 from perflour.system.files import Source, sources
 
 APPROVED = "approved"
@@ -129,7 +129,7 @@ def _nothing(selection: Selection, read: int, results: Sequence[Result]) -> str:
         return "no formula there; name a formula file or its folder"
     statuses = "" if selection.statuses is None else f" {' or '.join(sorted(selection.statuses))}"
     classes = f" of class {' or '.join(sorted(selection.classes))}" if selection.classes else ""
-    return f"no{statuses} formula{classes} among the {read} read; choose others with --status, --class or --all"
+    return f"no{statuses} formula{classes} among the {read} read; choose others with {request_field('status')}, {request_field('class')} or {request_field('all')}"
 
 
 def _internal_ids(chosen: _Chosen) -> list[str]:

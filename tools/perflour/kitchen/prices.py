@@ -13,7 +13,7 @@ from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
-from perflour.result import CannotRun, FileProblem, Place, Result
+from perflour.result import CannotRun, FileProblem, Place, Result, request_field
 from perflour.system.files import read_bytes
 from perflour.system.paths import PRICES_FILE, display_path
 
@@ -176,7 +176,7 @@ def what_if(prices: PriceList, changes: Sequence[str], catalogue: Catalogue) -> 
         item, equals, to = (piece.strip() for piece in text.partition("="))
         if not equals or not item or not to:
             raise CannotRun(
-                f"--what-if '{text}' is not ITEM=CHANGE; write it like `butter=+15 %` or `butter=2.80 for 200 g`"
+                f"{request_field('what_if')} '{text}' is not ITEM=CHANGE; write it like `butter=+15 %` or `butter=2.80 for 200 g`"
             )
         name = main_name(item, catalogue)
         known = changed.get(name)
@@ -186,18 +186,24 @@ def what_if(prices: PriceList, changes: Sequence[str], catalogue: Catalogue) -> 
         try:
             pack = read_pack(to, item, catalogue, known.usable if known else Fraction(1))
         except AmountProblem as problem:
-            raise CannotRun(f"--what-if {item}: {problem.message}") from None
+            raise CannotRun(f"{request_field('what_if')} {item}: {problem.message}") from None
         changed[name] = (known or Price(item, ()))._replace(packs=(pack,))
     return prices._replace(prices=changed)
 
 
 def _moved(text: str, known: Price | None, percent: re.Match[str], path: str) -> Price:
     if known is None:
-        raise CannotRun(f"--what-if '{text}': {path} has no price for it; add one, or name a pack")
+        raise CannotRun(
+            f"{request_field('what_if')} '{text}': {path} has no price for it; add one, or name a pack"
+        )
     sign, number = percent.groups()
     if not sign:
-        raise CannotRun(f"--what-if '{text}' may mean two things; write + or - before the {number}")
+        raise CannotRun(
+            f"{request_field('what_if')} '{text}' may mean two things; write + or - before the {number}"
+        )
     factor = 1 + Fraction(f"{sign}{number}") / 100
     if factor < 0:
-        raise CannotRun(f"--what-if '{text}' makes the price negative; write -100 % at most")
+        raise CannotRun(
+            f"{request_field('what_if')} '{text}' makes the price negative; write -100 % at most"
+        )
     return known._replace(packs=tuple(p._replace(price=p.price * factor) for p in known.packs))

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-from perflour.result import CannotRun, Result
+from perflour.result import CannotRun, Result, request_field
 from perflour.system.writing import write_file
 
 Key = tuple[str, str, str, str]
@@ -63,10 +63,12 @@ def _read(path: Path) -> Counter[Key]:
         )
     except OSError as error:
         raise CannotRun(
-            f"{path}: cannot be read ({error.strerror}); write it with --write-baseline"
+            f"{path}: cannot be read ({error.strerror}); write it with {request_field('write_baseline')}"
         ) from None
     except (ValueError, KeyError, TypeError):
-        raise CannotRun(f"{path}: is no baseline; write it with --write-baseline") from None
+        raise CannotRun(
+            f"{path}: is no baseline; write it with {request_field('write_baseline')}"
+        ) from None
 
 
 def _key(result: Result) -> Key:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import Any
 
 from perflour.recipe.recipe_text import MOST_LINES, CellLine, RecipeText, Section, TextLine
-from perflour.result import CannotRun, Place
+from perflour.result import CannotRun, Place, request_field
 
 #: What a column may hold, with the headings by which it is known without --columns.
 COLUMNS = {
@@ -95,7 +95,7 @@ def _mapping(rows: Sequence[_Row], columns: str, path: str) -> tuple[int, dict[s
     said = ", ".join(filter(None, rows[0].cells))
     raise CannotRun(
         f"{path}:{rows[0].number}:1: no columns for item and amount among the headings ({said}); "
-        "say which with --columns item=...,amount=..."
+        f"say which with {request_field('columns')} item=...,amount=..."
     )
 
 
@@ -104,7 +104,7 @@ def _asked(columns: str) -> Iterator[tuple[str, str]]:
         key, equals, heading = piece.partition("=")
         if key.strip() not in COLUMNS or not equals or not heading.strip():
             raise CannotRun(
-                f"--columns: '{piece}' is not understood; write KEY=HEADING with a key of {', '.join(COLUMNS)}"
+                f"{request_field('columns')}: '{piece}' is not understood; write KEY=HEADING with a key of {', '.join(COLUMNS)}"
             )
         yield key.strip(), heading.strip().lower()
 

@@ -17,7 +17,7 @@ from typing import Any
 from perflour.recipe.plain_text import part_name
 from perflour.recipe.recipe_text import RecipeText, Section, TextLine
 from perflour.recipe.steps import Paragraph
-from perflour.result import CannotRun, Place
+from perflour.result import CannotRun, Place, request_field
 
 _TAG = re.compile(r"<[^<>]*>")
 _BREAK = re.compile(r"<\s*(?:br|/p|/li|/div)\b[^<>]*>", re.IGNORECASE)
@@ -42,7 +42,7 @@ def sorted_page(text: str, path: str, wanted: str = "") -> RecipeText:
         )
     if len(found) > 1:
         raise CannotRun(
-            f"{path}: holds {len(found)} recipes; name one with --recipe: {', '.join(titles)}"
+            f"{path}: holds {len(found)} recipes; name one with {request_field('recipe')}: {', '.join(titles)}"
         )
     return _sorted(found[0], places)
 

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import balance
@@ -14,7 +12,7 @@ from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, RecipeText
 from perflour.recipe.to_formula import Header, formula_file
-from perflour.result import CannotRun, FileProblem, Result
+from perflour.result import CannotRun, FileProblem, Result, request_field
 from perflour.system.files import STDIN, Source, read_source
 from perflour.system.paths import FORMULA_FILE, display_path
 from perflour.system.writing import write_file
@@ -22,6 +20,28 @@ from perflour.tidy.house_format import InHouseFormat, in_house_format
 
 KINDS = ("text", "page", "sheet")
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+
+
+@dataclass(frozen=True)
+class ImportRequest:
+    """What is said of a recipe beside its file.
+
+    ``kind`` is text, page or sheet, else told from the file; ``into`` the folder whose kitchen counts;
+    ``recipe`` names one of a page with several, ``sheet`` and ``columns`` say where a workbook holds it.
+    """
+
+    kind: str = ""
+    into: str = ""
+    title: str = ""
+    product_class: str = ""
+    citation: str = ""
+    recipe: str = ""
+    sheet: str = ""
+    columns: str = ""
+
+
+#: Nothing is said of it.
+PLAIN = ImportRequest()
 
 
 @dataclass(frozen=True)
@@ -34,16 +54,14 @@ class Import:
     allergens: Allergens
 
 
-def import_recipe(name: str, kind: str = "", options: Mapping[str, Any] | None = None) -> Import:
+def import_recipe(name: str, asked: ImportRequest = PLAIN) -> Import:
     """Read the recipe in a file, `-` for standard input, into a formula in the house format.
 
-    ``kind`` is text, page or sheet, else told from the file; ``options`` may hold title, class,
-    citation, into, and for pages ``recipe``, for sheets ``columns`` and ``sheet``. Raises CannotRun.
+    Raises CannotRun.
     """
-    asked = {key: value for key, value in (options or {}).items() if value}
     source = _read(name)
-    kitchen = kitchen_for(os.path.join(_house_folder(asked.get("into")), "any"))
-    recipe = _recipe(source, kind or _kind(source), asked)
+    kitchen = kitchen_for(os.path.join(_house_folder(asked.into), "any"))
+    recipe = _recipe(source, asked)
     lines = sum(len(section.lines) for section in recipe.sections)
     if lines > MOST_LINES:
         raise CannotRun(
@@ -53,7 +71,7 @@ def import_recipe(name: str, kind: str = "", options: Mapping[str, Any] | None =
         raise CannotRun(
             f"{source.shown}: no ingredient lines found; write one ingredient a line, its amount first"
         )
-    header = Header(asked.get("title", ""), asked.get("class", ""), asked.get("citation", ""))
+    header = Header(asked.title, asked.product_class, asked.citation)
     imported = formula_file(recipe, header, kitchen)
     made = _in_house_format(imported.text.encode(), source.shown, kitchen)
     weighed = balance(made.formula, kitchen.catalogue)
@@ -66,7 +84,7 @@ def write_import(made: Import, folder: str, overwrite: bool) -> str:
     shown = display_path(str(path))
     if path.exists() and not overwrite:
         raise CannotRun(
-            f"{shown}: is there already; give the formula another --title, or say --overwrite"
+            f"{shown}: is there already; give the formula another {request_field('title')}, or say {request_field('overwrite')}"
         )
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -91,7 +109,7 @@ def _read(name: str) -> Source:
     return source
 
 
-def _house_folder(into: str | None) -> str:
+def _house_folder(into: str) -> str:
     """Where the kitchen is looked for: the folder written to, else formulas/, else here."""
     if into:
         return into
@@ -110,15 +128,14 @@ def _kind(source: Source) -> str:
     return "page" if is_page else "text"
 
 
-def _recipe(source: Source, kind: str, asked: Mapping[str, Any]) -> RecipeText:
+def _recipe(source: Source, asked: ImportRequest) -> RecipeText:
+    kind = asked.kind or _kind(source)
     if kind == "sheet":
         from perflour.recipe.ingredient_sheet import (
             sorted_sheet,
         )  # reads spreadsheets, slow to load
 
-        return sorted_sheet(
-            source.content, source.shown, asked.get("columns", ""), asked.get("sheet", "")
-        )
+        return sorted_sheet(source.content, source.shown, asked.columns, asked.sheet)
     if b"\0" in source.content and source.content[:2] not in _UTF_16:
         raise CannotRun(
             f"{source.shown}: is no text; save the recipe as plain text, a web page, CSV or XLSX"
@@ -127,7 +144,7 @@ def _recipe(source: Source, kind: str, asked: Mapping[str, Any]) -> RecipeText:
     if kind == "page":
         from perflour.recipe.recipe_page import sorted_page
 
-        return sorted_page(text, source.shown, asked.get("recipe", ""))
+        return sorted_page(text, source.shown, asked.recipe)
     return sorted_text(text, source.shown)
 
 

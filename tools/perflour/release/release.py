@@ -23,7 +23,7 @@ from perflour.kitchen.house import House, kitchen_for
 from perflour.lint.check import check_balance
 from perflour.records.bake import Bake, bakes_of
 from perflour.release.for_readers import Breaking, Share, breaking_changes, shares_moved, yield_said
-from perflour.result import CannotRun, Result
+from perflour.result import CannotRun, Result, request_field
 from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out
 from perflour.system.destination import write_report
@@ -285,7 +285,9 @@ def prepare(version: str, since: str, paths: Sequence[str], into: str = "") -> P
         raise CannotRun(f"there is a tag '{version}' already; name the new release otherwise")
     path = Path(into).absolute() if into else repository.top / "releases" / f"{version}.md"
     if path.is_dir():
-        raise CannotRun(f"{display_path(str(path))}: is a folder; name a file with --into")
+        raise CannotRun(
+            f"{display_path(str(path))}: is a folder; name a file with {request_field('into')}"
+        )
     start = since or git.newest_tag(repository) or ""
     found = release_between(start, "HEAD", paths)
     changed = git.not_committed(repository, [repository.relative(path) for path in paths])
@@ -298,6 +300,6 @@ def write_log(prepared: Prepared, text: str) -> None:
         prepared.path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise CannotRun(
-            f"{prepared.path.parent}: cannot be made ({error.strerror}); name a file with --into"
+            f"{prepared.path.parent}: cannot be made ({error.strerror}); name a file with {request_field('into')}"
         ) from None
     write_report(str(prepared.path), text.encode("utf-8", "replace"), ())

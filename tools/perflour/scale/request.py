@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
@@ -16,7 +15,7 @@ from perflour.kitchen.house import Kitchen
 from perflour.kitchen.pans import Pans, parse_pans
 from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
-from perflour.result import CannotRun
+from perflour.result import CannotRun, request_field
 from perflour.scale.scaling import (
     BATTER_DENSITY_G_PER_ML,
     USUAL_FILL,
@@ -38,6 +37,31 @@ MOST = 10_000
 
 
 @dataclass(frozen=True)
+class ScaleRequest:
+    """What a formula is scaled to, as people say it: one target, and how the new amounts are written.
+
+    The targets: ``times`` (2, 1/3), ``batch`` (2 kg), ``pieces`` (24; with ``each`` of a mass), ``flour``
+    (500 g), ``pans`` (2 round 20 x 5 cm; instead of ``from_pans``, or with ``fill`` as a share and
+    ``density`` in g per ml) or ``have`` (egg=3 large). ``resolution`` is the step of the scale (5 g),
+    the house's where nothing is said.
+    """
+
+    times: str | None = None
+    batch: str | None = None
+    pieces: str | None = None
+    each: str | None = None
+    flour: str | None = None
+    pans: str | None = None
+    from_pans: str | None = None
+    fill: str | None = None
+    density: str | None = None
+    have: tuple[str, ...] = ()
+    resolution: str | None = None
+    whole_eggs: bool = False
+    household: bool = False
+
+
+@dataclass(frozen=True)
 class Rescaled:
     """A scaled formula, the file that says so, and what rounding did to the ratios."""
 
@@ -49,18 +73,18 @@ class Rescaled:
 
 
 def scale_source(
-    content: bytes, balance: Balance, kitchen: Kitchen, asked: Mapping[str, Any]
+    content: bytes, balance: Balance, kitchen: Kitchen, asked: ScaleRequest
 ) -> Rescaled:
-    """Scale a formula file as asked; ``asked`` holds the options of `perflour scale` by name.
+    """Scale a formula file as asked.
 
     Raises CannotRun for a request that cannot be read or met.
     """
     factor, reason = factor_asked(balance, asked)
     if not 1 / MOST <= factor <= MOST:
         raise CannotRun(f"x{factor:.3g} is beyond any kitchen; check the target")
-    resolution_g = _mass_g(asked, "resolution") or kitchen.house.scale_resolution_g
-    style = Style(resolution_g, bool(asked.get("whole_eggs")), bool(asked.get("household")))
-    pieces = int(_number(asked, "pieces", whole=True)) if asked.get("pieces") else None
+    resolution_g = _mass_g("resolution", asked.resolution) or kitchen.house.scale_resolution_g
+    style = Style(resolution_g, asked.whole_eggs, asked.household)
+    pieces = int(_number("pieces", asked.pieces, whole=True)) if asked.pieces else None
     scaled = scale(balance, factor, reason, style, pieces)
     written = scaled_file(content, scaled, resolution_g)
     after = weigh_file(written, "scaled", kitchen)
@@ -113,54 +137,59 @@ def _scaled_yield(node: Collection, scaled: Scaled, resolution_g: float) -> Coll
     return changed(node, changes)
 
 
-def factor_asked(balance: Balance, asked: Mapping[str, Any]) -> tuple[float, str]:
+def factor_asked(balance: Balance, asked: ScaleRequest) -> tuple[float, str]:
     """The factor asked for, and why in words. Raises CannotRun for what cannot be read or met."""
-    _refuse_idle_options(asked)
-    if asked.get("times"):
-        return _number(asked, "times"), f"times {asked['times']}"
-    if asked.get("batch"):
+    _refuse_idle_fields(asked)
+    if asked.times:
+        return _number("times", asked.times), f"times {asked.times}"
+    if asked.batch:
         return factor_to_batch(
-            balance, _mass_g(asked, "batch") or 0
-        ), f"a batch of {asked['batch']}"
-    if asked.get("pieces"):
-        pieces, each_g = int(_number(asked, "pieces", whole=True)), _mass_g(asked, "each")
-        each = f" of {asked['each']}" if each_g else ""
+            balance, _mass_g("batch", asked.batch) or 0
+        ), f"a batch of {asked.batch}"
+    if asked.pieces:
+        pieces = int(_number("pieces", asked.pieces, whole=True))
+        each_g = _mass_g("each", asked.each)
+        each = f" of {asked.each}" if each_g else ""
         return factor_to_pieces(balance, pieces, each_g), f"{pieces} pieces{each}"
-    if asked.get("flour"):
-        return factor_to_flour(balance, _mass_g(asked, "flour") or 0), f"{asked['flour']} of flour"
-    if asked.get("pans"):
-        return _pan_factor(balance, asked)
-    factor, item = factor_by_least(balance, [_stock(text) for text in asked["have"]])
+    if asked.flour:
+        return factor_to_flour(
+            balance, _mass_g("flour", asked.flour) or 0
+        ), f"{asked.flour} of flour"
+    if asked.pans:
+        return _pan_factor(balance, asked, _pans(asked.pans))
+    if not asked.have:
+        targets = ("times", "batch", "pieces", "flour", "pans", "have")
+        raise CannotRun(f"say what to scale to: {', '.join(map(request_field, targets))}")
+    factor, item = factor_by_least(balance, [_stock(text) for text in asked.have])
     return factor, f"the {item} at hand"
 
 
-def _refuse_idle_options(asked: Mapping[str, Any]) -> None:
-    """An option that would be ignored is a misunderstanding."""
-    for option, needed in (
-        ("each", "pieces"),
-        ("from_pans", "pans"),
-        ("fill", "pans"),
-        ("density", "pans"),
+def _refuse_idle_fields(asked: ScaleRequest) -> None:
+    """A field that would be ignored is a misunderstanding."""
+    for name, said, needed, target in (
+        ("each", asked.each, "pieces", asked.pieces),
+        ("from_pans", asked.from_pans, "pans", asked.pans),
+        ("fill", asked.fill, "pans", asked.pans),
+        ("density", asked.density, "pans", asked.pans),
     ):
-        if asked.get(option) and not asked.get(needed):
+        if said and not target:
             raise CannotRun(
-                f"--{option.replace('_', '-')} goes with --{needed}; add it or leave it out"
+                f"{request_field(name)} goes with {request_field(needed)}; add it or leave it out"
             )
 
 
-def _pan_factor(balance: Balance, asked: Mapping[str, Any]) -> tuple[float, str]:
-    pans = _pans(asked["pans"])
-    if asked.get("from_pans"):
-        return factor_between_pans(
-            _pans(asked["from_pans"]), pans
-        ), f"{pans.text} instead of {asked['from_pans']}"
-    fill = _number(asked, "fill") if asked.get("fill") else USUAL_FILL
-    density = _number(asked, "density") if asked.get("density") else BATTER_DENSITY_G_PER_ML
+def _pan_factor(balance: Balance, asked: ScaleRequest, pans: Pans) -> tuple[float, str]:
+    if asked.from_pans:
+        before = _pans(asked.from_pans)
+        return factor_between_pans(before, pans), f"{pans.text} instead of {asked.from_pans}"
+    fill = _number("fill", asked.fill) if asked.fill else USUAL_FILL
+    density = _number("density", asked.density) if asked.density else BATTER_DENSITY_G_PER_ML
     if not 0 < fill <= 1:
-        raise CannotRun(f"--fill {asked['fill']} is no share of a pan; write one like 2/3")
-    return factor_to_pans(
-        balance, pans, fill, density
-    ), f"{pans.text} filled to {fill:.0%} ({density:g} g per ml)"
+        raise CannotRun(
+            f"{request_field('fill')} {asked.fill} is no share of a pan; write one like 2/3"
+        )
+    reason = f"{pans.text} filled to {fill:.0%} ({density:g} g per ml)"
+    return factor_to_pans(balance, pans, fill, density), reason
 
 
 def _pans(text: str) -> Pans:
@@ -173,13 +202,14 @@ def _pans(text: str) -> Pans:
 def _stock(text: str) -> tuple[str, str]:
     item, equals, amount = text.partition("=")
     if not equals or not item.strip() or not amount.strip():
-        raise CannotRun(f"--have '{text}' is not ITEM=AMOUNT; write it like `egg=3 large`")
+        raise CannotRun(
+            f"{request_field('have')} '{text}' is not ITEM=AMOUNT; write it like `egg=3 large`"
+        )
     return item.strip(), amount.strip()
 
 
-def _number(asked: Mapping[str, Any], option: str, whole: bool = False) -> float:
-    """An option's number above zero: 2, 2.5, 1/3 or 1 1/2."""
-    text = str(asked[option])
+def _number(name: str, text: str, whole: bool = False) -> float:
+    """A field's number above zero: 2, 2.5, 1/3 or 1 1/2."""
     try:
         value = sum((Fraction(piece) for piece in text.split()), Fraction(0))
     except (ValueError, ZeroDivisionError):
@@ -187,20 +217,21 @@ def _number(asked: Mapping[str, Any], option: str, whole: bool = False) -> float
     if not 0 < value <= MOST**2 or (whole and value.denominator != 1):
         kind = "whole number above zero" if whole else "number above zero"
         raise CannotRun(
-            f"--{option} '{text}' is no {kind}; write one like {'24' if whole else '2.5 or 1/3'}"
+            f"{request_field(name)} '{text}' is no {kind}; write one like {'24' if whole else '2.5 or 1/3'}"
         )
     return float(value)
 
 
-def _mass_g(asked: Mapping[str, Any], option: str) -> float | None:
-    """An option's mass in g; None where it was not given."""
-    text = asked.get(option)
+def _mass_g(name: str, text: str | None) -> float | None:
+    """A field's mass in g; None where it was not said."""
     if text is None:
         return None
     try:
         mass = weigh(parse_amount(text), None, "")
     except AmountProblem as problem:
-        raise CannotRun(f"--{option}: {problem.message}") from None
+        raise CannotRun(f"{request_field(name)}: {problem.message}") from None
     if not isinstance(mass, Mass):
-        raise CannotRun(f"--{option} '{text}' is no mass; write it like `500 g` or `2 kg`")
+        raise CannotRun(
+            f"{request_field(name)} '{text}' is no mass; write it like `500 g` or `2 kg`"
+        )
     return mass.grams

@@ -12,7 +12,7 @@ from perflour.kitchen.names import fold
 from perflour.kitchen.pans import Pans
 from perflour.kitchen.quantity import Amount, AmountProblem, Share, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
-from perflour.result import CannotRun
+from perflour.result import CannotRun, request_field
 
 # Mass of batter in a measured volume, g per ml. Computed from USDA, Quantity Recipes for School Food
 # Service, PA-1371, 1988: chocolate cake 7 lb 3 oz in 1 gal, banana bread 5 lb 10 oz in 2 1/2 qt,
@@ -69,7 +69,9 @@ def factor_to_pieces(balance: Balance, pieces: int, each_g: float | None) -> flo
     if each_g is None:
         yields = balance.formula.yields
         if yields is None:
-            raise CannotRun("the formula has no yield; say how much a piece weighs with --each")
+            raise CannotRun(
+                f"the formula has no yield; say how much a piece weighs with {request_field('each')}"
+            )
         return pieces / yields.pieces
     return pieces * each_g / _whole_batch(balance)
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from textwrap import wrap
 from typing import Any
@@ -16,7 +15,7 @@ from perflour.documents.writer import record_text, tidy
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.recipe.to_formula import formula_id
 from perflour.result import CannotRun
-from perflour.scale.request import scale_source
+from perflour.scale.request import ScaleRequest, scale_source
 from perflour.setup.outline import Outline, Share, outline_for, shares
 from perflour.system.files import default_names
 from perflour.system.paths import FORMULA_FILE, display_path
@@ -35,12 +34,12 @@ class NewFormula:
 
 
 def new_formula(
-    title: str, product_class: str, asked: Mapping[str, Any], like: str = "", into: str = ""
+    title: str, product_class: str, asked: ScaleRequest, like: str = "", into: str = ""
 ) -> NewFormula:
     """A draft with the usual ratios of a class; nothing is written yet.
 
-    ``asked`` may hold ``pieces`` and ``each``, ``batch`` or ``flour``, as words of the command line;
-    without any of them the batch is the outline's. Raises CannotRun.
+    ``asked`` may say ``pieces`` and ``each``, ``batch`` or ``flour``; without any of them the batch is
+    the outline's. Raises CannotRun.
     """
     name = tidy(title)
     if not any(sign.isalnum() for sign in name):
@@ -76,14 +75,13 @@ def write_formula(made: NewFormula) -> str:
     return shown
 
 
-def _target(asked: Mapping[str, Any], outline: Outline) -> dict[str, Any]:
-    """What `scale` is asked for; the outline's own batch where nothing is."""
-    target = {key: value for key, value in asked.items() if value}
-    if not target.keys() & {"pieces", "batch", "flour"}:
-        target["pieces"] = str(outline.pieces)
-    if "pieces" in target:
-        target.setdefault("each", f"{outline.each_g:g} g")
-    return target
+def _target(asked: ScaleRequest, outline: Outline) -> ScaleRequest:
+    """What scaling is asked for; the outline's own batch where nothing is."""
+    if not (asked.pieces or asked.batch or asked.flour):
+        asked = replace(asked, pieces=str(outline.pieces))
+    if asked.pieces and not asked.each:
+        asked = replace(asked, each=f"{outline.each_g:g} g")
+    return asked
 
 
 def _file(

@@ -94,9 +94,7 @@ def set_up(setup: Setup) -> list[str]:
         if present.get(key) != value:
             setup.repository.run("config", "--local", "--replace-all", key, value)
             done.append(f"git config {key}")
-    house = (
-        f"{setup.house}/{HOUSE_FILE}" if setup.house else f"no {HOUSE_FILE}; name one by --house"
-    )
+    house = f"{setup.house}/{HOUSE_FILE}" if setup.house else f"no {HOUSE_FILE}"
     return [*done, f"ratio sheets by {house}"] if done else ["already set up"]
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from perflour.documents.schema import SCHEMAS, schema_file
 from perflour.documents.writer import editor_line, tidy
-from perflour.result import CannotRun
+from perflour.result import CannotRun, request_field
 from perflour.setup.git import set_up, setup_for
 from perflour.system import git
 from perflour.system.file_kinds import FILE_KINDS
@@ -77,7 +77,7 @@ def _checked_name(name: str) -> str:
         or set(tidied) & set("\"'\\`[]{}")
     ):
         raise CannotRun(
-            f"'{tidied}' cannot be the name of a kitchen; say --name with letters and spaces"
+            f"'{tidied}' cannot be the name of a kitchen; say {request_field('name')} with letters and spaces"
         )
     return tidied
 

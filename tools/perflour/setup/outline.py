@@ -9,7 +9,7 @@ from typing import Any
 from perflour.documents.reader import read_document
 from perflour.documents.shipped import shipped
 from perflour.kitchen.house import House, Window
-from perflour.result import CannotRun
+from perflour.result import CannotRun, request_field
 
 FILE = "outlines.yaml"
 SOURCE = "common practice, no source"
@@ -78,7 +78,9 @@ def outline_for(product_class: str, like: str, house: House) -> Outline:
     wanted = like or product_class
     if wanted not in outlines():
         known = ", ".join(sorted(outlines()))
-        raise CannotRun(f"'{wanted}' has no outline; say --like with one of {known}")
+        raise CannotRun(
+            f"'{wanted}' has no outline; say {request_field('like')} with one of {known}"
+        )
     return outlines()[wanted]
 
 

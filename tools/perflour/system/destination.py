@@ -7,14 +7,16 @@ import sys
 from collections.abc import Collection
 from pathlib import Path
 
-from perflour.result import CannotRun
+from perflour.result import CannotRun, request_field
 from perflour.system.writing import write_file
 
 
 def refuse_in_terminal(form: str, binary: Collection[str], name: str | None) -> None:
     """Raises CannotRun where a binary form would go to a terminal for want of a file's name."""
     if form in binary and not name and sys.stdout.isatty():
-        raise CannotRun(f"a {form.upper()} is nothing for a terminal; name a file with --write")
+        raise CannotRun(
+            f"a {form.upper()} is nothing for a terminal; name a file with {request_field('write')}"
+        )
 
 
 def write_report(name: str | None, content: bytes, sources: Collection[str]) -> None:
@@ -29,9 +31,11 @@ def write_report(name: str | None, content: bytes, sources: Collection[str]) -> 
         return
     path = os.path.realpath(name)
     if path in map(os.path.realpath, sources):
-        raise CannotRun(f"{name}: the report is about this file; name another with --write")
+        raise CannotRun(
+            f"{name}: the report is about this file; name another with {request_field('write')}"
+        )
     if os.path.lexists(path) and not os.path.isfile(path):
-        raise CannotRun(f"{name}: is no plain file; name a file with --write")
+        raise CannotRun(f"{name}: is no plain file; name a file with {request_field('write')}")
     try:
         write_file(Path(path), content)
     except (OSError, ValueError) as error:

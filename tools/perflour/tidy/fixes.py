@@ -34,7 +34,7 @@ from perflour.lint.ask.method import unread
 from perflour.lint.check import check_balance
 from perflour.lint.rules.mendable import MENDABLE
 from perflour.lint.rules.units import range_upside_down
-from perflour.result import CannotRun, FileProblem, Result
+from perflour.result import CannotRun, FileProblem, Result, request_field
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, named_paths, read_source
 from perflour.system.parallel import spread_out
@@ -60,7 +60,9 @@ def mend_files(names: Sequence[str], jobs: int = 0) -> tuple[list[Mended], list[
     alone. Raises CannotRun for `-` and for what cannot be read or written.
     """
     if STDIN in names:
-        raise CannotRun("--fix writes files, so it cannot be used with `-`; name the file to mend")
+        raise CannotRun(
+            f"{request_field('fix')} writes files, so it cannot be used with `-`; name the file to mend"
+        )
     paths = [path for path in named_paths(names) if kind_of(path) == "formula"]
     found = [mended for mended in spread_out(mend_path, paths, jobs) if mended]
     overtaken = write_formatted(mended.file for mended in found)

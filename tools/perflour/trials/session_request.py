@@ -12,7 +12,7 @@ from perflour.documents.writer import record_text, tidy
 from perflour.history.revisions import Revision, kitchen_folder, named_revision
 from perflour.records.serving import draw_servings
 from perflour.records.tasting import ASKS
-from perflour.result import CannotRun
+from perflour.result import CannotRun, request_field
 from perflour.system.paths import SESSIONS
 from perflour.trials.bake_request import checked_day, write_record
 
@@ -83,9 +83,13 @@ def _check(said: SessionSaid) -> None:
     if said.ask in ("preference", "triangle") and said.attributes:
         raise CannotRun(f"{said.ask} asks for no attributes; leave them out")
     if said.ask == "difference" and len(_names(said.attributes)) != 1:
-        raise CannotRun("a difference is of one attribute; name it with --attributes")
+        raise CannotRun(
+            f"a difference is of one attribute; name it with {request_field('attributes')}"
+        )
     if said.expect is not None and (said.ask != "difference" or said.expect not in (1, 2)):
-        raise CannotRun("--expect is the number of a sample, 1 or 2, and goes with difference")
+        raise CannotRun(
+            f"{request_field('expect')} is the number of a sample, 1 or 2, and goes with difference"
+        )
     if said.seed is not None and not 0 <= said.seed <= MOST_SEED:
         raise CannotRun(f"a seed is a whole number from 0 to {MOST_SEED}")
 
