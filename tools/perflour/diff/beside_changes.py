@@ -1,7 +1,5 @@
 """How much of a topping, a filling or a glaze stands beside 100 g of what carries it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from math import sqrt
 from typing import NamedTuple

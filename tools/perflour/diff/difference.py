@@ -5,12 +5,10 @@ derived ratios, then what lies within the measuring spread, then words; within e
 importance first (see ``importance``).
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.diff.basis_changes import basis_changes, batch_changes, blend_changes
@@ -41,8 +39,7 @@ from perflour.kitchen.names import fold
 from perflour.result import Result
 
 
-@dataclass(frozen=True)
-class Difference:
+class Difference(NamedTuple):
     """All changes of one formula between two revisions.
 
     ``before`` or ``after`` is None where the formula was not there; ``unreadable`` says why one

@@ -1,7 +1,6 @@
 """The lines of a balance with where they stand and what their percentages are of."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance, Weighed
@@ -77,8 +76,7 @@ class Entry(NamedTuple):
         return (self.part_key, self.name, self.state, self.grams or 0.0, amount, self.item)
 
 
-@dataclass(frozen=True)
-class Side:
+class Side(NamedTuple):
     """One side of a comparison: its lines, and the basis of each root by its folded name.
 
     ``bases`` holds roots with a basis of their own; every other line is counted against ``total_g``.

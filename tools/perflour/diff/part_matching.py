@@ -1,8 +1,6 @@
 """Which part of one side is which on the other: by name, else by what is in it."""
 
-from __future__ import annotations
-
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.balance.balance import Balance, PartBalance
 from perflour.diff.assignment import assign
@@ -13,8 +11,7 @@ from perflour.kitchen.names import fold
 RENAMED_SHARE = 0.5
 
 
-@dataclass(frozen=True)
-class PartMatches:
+class PartMatches(NamedTuple):
     """Parts on both sides, and those on one; ``names`` gives folded old names the folded new one."""
 
     pairs: tuple[tuple[PartBalance, PartBalance], ...]

@@ -1,10 +1,8 @@
 """Derived ratios before and after, and the class windows that they enter or leave."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from math import hypot, sqrt
+from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.ratios import FINE_RATIOS, Ratio, ratio_masses, ratios
@@ -21,8 +19,7 @@ PREFERMENTED = "prefermented-flour"
 PIECE_TOLERANCE = 0.01
 
 
-@dataclass(frozen=True)
-class _Numbers:
+class _Numbers(NamedTuple):
     """Ratios and batch of one side as numbers that know their spread."""
 
     ratios: Mapping[str, Number]

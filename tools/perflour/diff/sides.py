@@ -1,10 +1,8 @@
 """What `diff` compares: two files, two revisions, or a revision and the work tree."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
+from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
@@ -69,8 +67,7 @@ def _is_formula(path: str) -> bool:
     return PurePosixPath(path).name == FORMULA_FILE
 
 
-@dataclass(frozen=True)
-class _Side:
+class _Side(NamedTuple):
     """One side of a comparison: how it is called, what it holds, whose kitchen it belongs to."""
 
     shown: str

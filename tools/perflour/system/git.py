@@ -3,7 +3,6 @@
 import os
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -24,8 +23,7 @@ RENAME_LIMIT = "-l1000"
 _START = re.compile("\x01(?=[0-9a-f]{40,64}\x02)")
 
 
-@dataclass(frozen=True)
-class Repository:
+class Repository(NamedTuple):
     """A work tree by its top folder; ``git_folder`` is the one that all its work trees share."""
 
     top: Path

@@ -1,7 +1,5 @@
 """Every kind of change in the words of a baker: a line of a report, and a phrase of a summary."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any, Generic, NamedTuple, TypeVar
 
