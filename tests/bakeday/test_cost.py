@@ -23,6 +23,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from perflour.bakeday.packs import cheapest_packs
 from perflour.bakeday.shopping import ShoppingLine, shopping_list
+from perflour.commands.parts import option_name
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.prices import Pack, PriceList, price_list, read_pack, what_if
 from perflour.report.bakeday.money import exact, money, rounded
@@ -224,7 +225,7 @@ WRONG_WHAT_IF = [
 def test_a_what_if_that_cannot_be_read(change: str, message: str) -> None:
     with pytest.raises(CannotRun) as told:
         what_if(listed(), [change], built_in())
-    assert str(told.value).startswith(message)
+    assert told.value.told(option_name).startswith(message)
 
 
 @pytest.fixture

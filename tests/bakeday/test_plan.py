@@ -209,7 +209,7 @@ def test_requests_that_cannot_be_met(house: Path, words: tuple[str, ...], messag
 
 
 def test_a_window_needs_an_hour_of_work() -> None:
-    with pytest.raises(CannotRun, match="--closed leaves less than an hour of the day"):
+    with pytest.raises(CannotRun, match="closed leaves less than an hour of the day"):
         window("06:00", None, ["06:00-05:30"])
 
 

@@ -401,7 +401,7 @@ def test_the_target_is_compared_once_and_never_with_itself(tmp_path: Path) -> No
     assert (len(collect([a, c], b).formulas), collect([a, c], b).target) == (3, 2)
     with pytest.raises(CannotRun, match="cannot be turned into itself"):
         collect([a, b], a)
-    with pytest.raises(CannotRun, match="0 formulas there; name one formula with --to"):
+    with pytest.raises(CannotRun, match="0 formulas there; name one formula with to"):
         collect([a, b], str(tmp_path))
     table = side_by_side(collect([a], b))
     assert table.turn is not None

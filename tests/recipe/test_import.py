@@ -19,6 +19,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from perflour.commands.parts import option_name
 from perflour.documents.reader import read_document
 from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in
@@ -223,7 +224,7 @@ def test_pages_that_hold_no_recipe(content: str, message: str, tmp_path: Path) -
     (tmp_path / "p.html").write_text(content, encoding="utf-8")
     with pytest.raises(CannotRun, match=r"p\.html") as raised:
         import_recipe(str(tmp_path / "p.html"))
-    assert message in str(raised.value)
+    assert message in raised.value.told(option_name)
 
 
 CSV = "Section;Ingredient;Weight (g);Prep;Supplier\nsponge;bread flour;150;;mill A\nsponge;water;150,5;warm;\ndough;butter;60;soft;\ndough;;5;;\n"  # fmt: skip

@@ -11,7 +11,7 @@ from importlib.util import find_spec
 from pathlib import Path
 from statistics import median
 
-from tests.conftest import ROOT
+from tests.conftest import ROOT, formula_text
 
 PACKAGE = ROOT / "tools" / "perflour"
 sys.path.insert(0, str(ROOT / "tools" / "maintain"))
@@ -76,9 +76,9 @@ def test_the_core_knows_no_command_line() -> None:
                     wrong.append(f"{module}:{node.lineno} names an option")
             if isinstance(node, ast.Import | ast.ImportFrom) and "argparse" in ast.unparse(node):
                 wrong.append(f"{module}:{node.lineno} imports argparse")
-            if isinstance(node, ast.arg) and node.arg in ("asked", "options") and node.annotation:
-                if "Any" in ast.unparse(node.annotation) and module != "api":
-                    wrong.append(f"{module}:{node.lineno} takes anything as a request")
+            is_request = isinstance(node, ast.arg) and node.arg in ("asked", "options")
+            if is_request and "Any" in ast.unparse(node.annotation or node) and module != "api":
+                wrong.append(f"{module}:{node.lineno} takes anything as a request")
     assert wrong == []
 
 
@@ -151,10 +151,14 @@ def test_lint_imports_nothing_heavy() -> None:
     assert loaded & heavy == set()
 
 
-def test_diff_of_weighed_formulas_starts_without_dataclasses() -> None:
-    path = str(ROOT / "tests/published/weight/usda-1988-banana-bread/formula.yaml")
-    loaded = loaded_by("diff", path, path)
-    assert "perflour.diff.difference" in loaded
+def test_diff_of_weighed_formulas_starts_without_dataclasses(tmp_path: Path) -> None:
+    """Where a cup is measured, uncertainties loads inspect."""
+    files = [tmp_path / "one.yaml", tmp_path / "other.yaml"]
+    for file, salt in zip(files, (3, 4), strict=True):
+        lines = "{item: bread flour, amount: 300 g}", f"{{item: table salt, amount: {salt} g}}"
+        file.write_text(formula_text(*lines), encoding="utf-8")
+    loaded = loaded_by("diff", *map(str, files))
+    assert {"perflour.diff.difference", "perflour.report.diff.words"} <= loaded
     assert loaded & {"dataclasses", "inspect", "uncertainties", "scipy"} == set()
 
 

@@ -21,7 +21,8 @@ def describe(command: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     from pathlib import Path
 
-    from perflour.setup.git import HOUSE_FILE, missing, set_up, setup_for, shown, undo
+    from perflour.setup.git import missing, set_up, setup_for, shown, undo
+    from perflour.system.paths import HOUSE_FILE
 
     setup = setup_for(Path(), options.house)
     if options.check:
