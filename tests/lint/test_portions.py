@@ -113,6 +113,15 @@ def test_only_portions_in_figures_count_in_a_revision() -> None:
     assert revision("1/4 cup of milk") == revision("0.25 cups of the Milk")
 
 
+def test_a_listed_name_is_not_cut_in_a_revision_either() -> None:
+    """Half of a pear and a pear are two things on one list."""
+    lines = ("{item: half of a pear, amount: 80 g}", "{item: a pear, amount: 160 g}")
+    half, whole = (
+        formula_text(*lines, method=steps(name)) for name in ("half of a pear", "a pear")
+    )
+    assert digest(weigh_text(half).formula) != digest(weigh_text(whole).formula)
+
+
 def test_a_difference_shows_a_changed_portion() -> None:
     before, after = (
         weigh_text(formula_text("{item: milk, amount: 1 cup}", method=steps(f"{n} cup of milk")))

@@ -1,7 +1,7 @@
 """A step that boils sugar says that it burns.
 
 Cooked sugar is far hotter than boiling water, sticks to skin and burns at once. Judged where a step
-boils or cooks an item that is sugar or syrup to 110 °C or more, or until amber or caramel. Any caution in
+cooks, melts or heats an item that is sugar or syrup to 110 °C or more, or until amber or caramel. Any caution in
 the `note` of the step will do."""
 
 from __future__ import annotations
