@@ -1,7 +1,8 @@
-"""Every command block of README.md and docs/ is run, in a clone of this repository.
+"""Every command of README.md and docs/ is run, in a clone of this repository, and prints what it is there to show.
 
-Setting up a virtual environment is left out here (`.venv` is the one that runs the tests): .ci/run
-runs the README's two commands as they are printed.
+What that is stands in the block under the commands, or in examples.py. Setting up a virtual environment
+is left out here (`.venv` is the one that runs the tests): .ci/run runs the README's two commands as they
+are printed.
 """
 
 from __future__ import annotations
@@ -20,24 +21,15 @@ from perflour.documents.schema import schema
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.lint.check import check_content, check_other
 from perflour.system.file_kinds import BY_NAME
-from tests.conftest import GIT_ENVIRONMENT, ROOT
+from tests.conftest import GIT_ENVIRONMENT, ROOT, git
+from tests.whole.examples import EXAMPLES
+from tests.whole.pages import PAGES, Block, blocks, shown_in
 
-PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").rglob("*.md"))]
 SET_UP = re.compile(r"^python3 -m venv \.venv && \.venv/bin/pip install -q (?:-e )?\S+ && ")
-FENCE = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
-
-
-def blocks(language: str) -> list[tuple[str, str]]:
-    """Page and content of every fenced block in a language."""
-    found = []
-    for page in PAGES:
-        text = page.read_text(encoding="utf-8")
-        found += [
-            (page.relative_to(ROOT).as_posix(), m[2])
-            for m in FENCE.finditer(text)
-            if m[1] == language
-        ]
-    return found
+#: The tutorial has a test of its own, which types it in an empty folder.
+TYPED = [b for b in blocks("sh") if "pytest" not in b[1].content and b[0] != "docs/tutorial.md"]
+#: A commit of the demo, found by how its subject begins.
+BY_SUBJECT = re.compile(r"HEAD\^\{/\^(.*?)\}")
 
 
 @pytest.fixture(scope="module")
@@ -68,31 +60,117 @@ def clone(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def run_block(block: str, folder: Path) -> None:
-    """Run each line of a block; 1 only says that something was found."""
-    environment = {
-        **GIT_ENVIRONMENT,
-        "PATH": f"{folder / '.venv/bin'}{os.pathsep}{os.environ['PATH']}",
-    }
-    for line in filter(None, (line.split("  #")[0].strip() for line in block.splitlines())):
-        done = subprocess.run(
-            ["sh", "-c", line], cwd=folder, env=environment, capture_output=True, check=False
-        )
-        assert done.returncode in (0, 1), f"{line}\n{done.stderr.decode()}"
-        assert b"Traceback" not in done.stderr, line
+def typed(line: str, folder: Path) -> tuple[int, str]:
+    """Type one line in a folder, in a window 80 characters wide: exit code, what is printed."""
+    binaries = f"{folder / '.venv/bin'}{os.pathsep}{os.environ['PATH']}"
+    done = subprocess.run(
+        ["sh", "-c", line],
+        cwd=folder,
+        env={**GIT_ENVIRONMENT, "PATH": binaries, "COLUMNS": "80"},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        check=False,
+    )
+    return done.returncode, done.stdout.decode()
 
 
-# The tutorial has a test of its own, which types it in an empty folder.
-ONE_BY_ONE = [b for b in blocks("sh") if "pytest" not in b[1] and b[0] != "docs/tutorial.md"]
+def wrong_with(block: Block, folder: Path) -> list[str]:
+    """Type a block line by line; each line that failed or did not print what it is there to show."""
+    wrong, all_printed = [], ""
+    for line in block.lines:
+        code, printed = typed(SET_UP.sub("", line), folder)
+        all_printed += printed
+        if code not in (0, 1) or "Traceback" in printed:  # 1 only says that something was found
+            wrong.append(f"{line}\nexits with {code}:\n{printed}")
+        elif line in EXAMPLES:
+            wrong += not_shown(line, printed, folder)
+    if not shown_in(block.shown, all_printed):
+        wrong.append(f"{block.content}\nprints\n{all_printed}\nwhich does not hold\n{block.shown}")
+    return wrong
 
 
-@pytest.mark.parametrize(("page", "block"), ONE_BY_ONE)
-def test_every_command_block_runs(page: str, block: str, clone: Path) -> None:
-    run_block(SET_UP.sub("", block), clone)
+def not_shown(line: str, printed: str, folder: Path) -> list[str]:
+    """What a command is there to show and did not."""
+    words, file = EXAMPLES[line]
+    if not words and printed:
+        return [f"{line}\nshould find nothing and say nothing:\n{printed}"]
+    text = (folder / file).read_text(encoding="utf-8", errors="replace") if file else printed
+    return [f"{line}\ndoes not show {word!r}:\n{text[:1500]}" for word in words if word not in text]
+
+
+@pytest.mark.parametrize("page", sorted({page for page, _ in TYPED}))
+def test_the_commands_of_a_page_show_what_they_are_there_for(
+    page: str, clone: Path, tmp_path: Path
+) -> None:
+    """One page after the other in a fresh clone, as somebody reads it."""
+    folder = tmp_path / "perflour"
+    shutil.copytree(clone, folder, symlinks=True)
+    wrong = [w for of_page, block in TYPED if of_page == page for w in wrong_with(block, folder)]
+    assert not wrong, "\n\n".join(wrong)
+
+
+def test_what_a_command_is_there_to_show_is_known_of_each() -> None:
+    """Of every line of the README, and of every perflour line of the pages."""
+    lines = {line for _, block in TYPED for line in block.lines}
+    shown = {block.lines[0] for _, block in TYPED if block.shown and len(block.lines) == 1}
+    asked = {line for page, block in TYPED for line in block.lines if page == "README.md"}
+    asked |= {line for line in lines if "perflour " in line}
+    unknown = sorted(asked - set(EXAMPLES) - shown)
+    assert not unknown, f"say in tests/whole/examples.py what these show: {unknown}"
+    assert not set(EXAMPLES) - lines, "of commands that no page has any more"
+
+
+def test_pages_on_what_is_printed_show_it() -> None:
+    pages = [page for page, block in TYPED if block.shown]
+    for name, least in {"diff": 2, "release": 6, "compare": 1, "git": 1}.items():
+        assert pages.count(f"docs/{name}.md") >= least
+
+
+def test_a_command_that_shows_nothing_is_noticed(clone: Path) -> None:
+    line = "perflour lint --fail-at error"
+    assert wrong_with(Block("sh", f"{line}\n", "0 files read\n"), clone)
+    assert wrong_with(Block("sh", f"{line} none\n"), clone)
+    assert not wrong_with(Block("sh", f"{line}\n", "...\n"), clone)
+    assert not_shown(line, "34 files read, nothing found\n", clone)
+    assert not_shown("perflour format --check", "formulas/x/formula.yaml\n", clone)
+    assert not not_shown(line, "34 files read: 2 warnings in 1\n", clone)
+
+
+def test_commits_of_the_demo_are_named_by_a_subject_that_only_one_has() -> None:
+    if not (ROOT / ".git").exists():
+        pytest.skip("needs the git repository")
+    commands = "\n".join(block.content for _, block in blocks("sh"))
+    assert not re.search(r"HEAD~\d", commands), "the last commits need not touch a formula"
+    named = set(BY_SUBJECT.findall(commands))
+    subjects = git(ROOT, "log", "--format=%s").splitlines()
+    found = {begin: sum(subject.startswith(begin) for subject in subjects) for begin in named}
+    assert len(named) >= 3
+    assert found == dict.fromkeys(named, 1)
+
+
+@pytest.mark.parametrize("whole", [False, True])
+def test_without_the_history_the_readme_says_so_in_one_line(
+    clone: Path, tmp_path: Path, whole: bool
+) -> None:
+    """In a shallow clone, and in a copy without .git."""
+    folder, said = tmp_path / "perflour", "holds only a part of the history"
+    if whole:
+        said = "not in a git repository"
+        shutil.copytree(clone, folder, ignore=shutil.ignore_patterns(".git"))
+    else:
+        git(tmp_path, "clone", "-q", "--depth", "1", f"file://{clone}", str(folder))
+        shutil.copytree(clone / ".venv", folder / ".venv", dirs_exist_ok=True)
+    lines = [line for page, block in TYPED if page == "README.md" for line in block.lines]
+    asked = [line for line in lines if BY_SUBJECT.search(line)]
+    assert len(asked) == 3
+    for line in asked:
+        code, printed = typed(line, folder)
+        assert (code, printed.count("\n")) == (2, 1), printed
+        assert said in printed
 
 
 def test_the_readme_opens_with_two_set_ups_and_ci_runs_both() -> None:
-    commands = [block for page, block in blocks("sh") if page == "README.md"]
+    commands = [block.content for page, block in blocks("sh") if page == "README.md"]
     assert all(SET_UP.match(command) for command in commands[:2])
     assert "tour.sh" in commands[0]
     assert "pytest" in commands[1]
@@ -109,7 +187,8 @@ def kind_shown(block: str) -> str:
 
 
 @pytest.mark.parametrize(
-    ("page", "block"), [b for b in blocks("yaml") if not b[0].startswith("docs/rules/")]
+    ("page", "block"),
+    [(page, b.content) for page, b in blocks("yaml") if not page.startswith("docs/rules/")],
 )
 def test_every_yaml_block_is_what_it_shows(page: str, block: str) -> None:
     kind = kind_shown(block)
@@ -119,6 +198,17 @@ def test_every_yaml_block_is_what_it_shows(page: str, block: str) -> None:
         assert [r.message for r in results] == []
     else:
         assert check_other(block.encode(), "block", kind) == ()
+
+
+def test_files_named_in_pages_are_there() -> None:
+    """By their place in the repository, or in the package."""
+    named = re.compile(r"`(?:python )?((?:[\w-]+/)+[\w-]+\.(?:py|jsonl|typ|html|txt|cfg))\b[^`]*`")
+    for page in PAGES:
+        if page.name == "python.md":  # names places in a script of its own
+            continue
+        for path in named.findall(page.read_text(encoding="utf-8")):
+            places = (ROOT / path, ROOT / "tools" / "perflour" / path)
+            assert any(place.exists() for place in places), f"{page.name}: {path}"
 
 
 def test_links_between_pages_lead_somewhere() -> None:

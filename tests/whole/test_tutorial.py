@@ -6,30 +6,19 @@ A text block shows what the commands before it print; a line of three dots stand
 from __future__ import annotations
 
 import os
-import re
 import subprocess
 import sys
 from pathlib import Path
-from typing import NamedTuple
 
 import pytest
 
 from tests.conftest import GIT_ENVIRONMENT, ROOT
+from tests.whole.pages import blocks_of, shown_in
 
 PAGE = ROOT / "docs" / "tutorial.md"
-FENCE = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 #: perflour says 1 where it found something; from anything else that is a failure.
 STRICT = """trap 'code=$?; case "$code $BASH_COMMAND" in "1 perflour "*) ;; *) exit $code ;; esac' ERR
 """
-
-
-class Block(NamedTuple):
-    language: str
-    content: str
-
-
-def blocks() -> list[Block]:
-    return [Block(m[1], m[2]) for m in FENCE.finditer(PAGE.read_text(encoding="utf-8"))]
 
 
 def run_block(block: str, folder: Path, binaries: Path) -> tuple[int, str, Path]:
@@ -48,18 +37,6 @@ def run_block(block: str, folder: Path, binaries: Path) -> tuple[int, str, Path]
     return done.returncode, done.stdout.decode(), Path(after)
 
 
-def shown_in(shown: str, printed: str) -> bool:
-    """Whether the lines shown stand in what was printed, in order; ``...`` is any lines."""
-    rest = f"\n{printed}"
-    for piece in re.split(r"^\.\.\.\n", shown, flags=re.MULTILINE):
-        wanted = f"\n{piece.rstrip()}\n" if piece.strip() else ""
-        at = rest.find(wanted)
-        if at < 0:
-            return False
-        rest = rest[at + len(wanted) - 1 :] if wanted else rest
-    return True
-
-
 @pytest.fixture(scope="module")
 def typed(tmp_path_factory: pytest.TempPathFactory) -> tuple[list[tuple[str, str]], Path]:
     """Every text block with what was printed before it, and the folder at the end."""
@@ -68,7 +45,7 @@ def typed(tmp_path_factory: pytest.TempPathFactory) -> tuple[list[tuple[str, str
     script.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m perflour "$@"\n', encoding="utf-8")
     script.chmod(0o755)
     folder, printed, compared = tmp_path_factory.mktemp("empty"), "", []
-    for block in blocks():
+    for block in blocks_of(PAGE.read_text(encoding="utf-8")):
         if block.language == "sh":
             code, printed, folder = run_block(block.content, folder, binaries)
             assert code == 0, f"{block.content}\n{printed}"

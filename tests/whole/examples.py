@@ -1,0 +1,225 @@
+"""What each command of README.md and docs/ is there to show: words that it prints, or writes into a file.
+
+A command that stands alone over a block of what it prints needs no row here. Figures and names are those
+of the demo, whose formulas, bakes and history say them.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Shows(NamedTuple):
+    """Words in what is printed, or in a file; without words, that nothing is printed."""
+
+    words: tuple[str, ...]
+    file: str = ""
+
+
+def prints(*words: str) -> Shows:
+    return Shows(words)
+
+
+def writes(file: str, *words: str) -> Shows:
+    return Shows(words, file)
+
+
+#: A check that finds nothing says nothing.
+SILENT = Shows(())
+
+README: dict[str, Shows] = {
+    'python3 -m venv .venv && .venv/bin/pip install -q . && PATH="$PWD/.venv/bin:$PATH" sh docs/tour.sh': prints(
+        "files read:", "dark brown sugar 72.8 % -> 54.6 %, -18.2 % of flour", "Iteration 9"
+    ),
+    "perflour new kitchen ../our-kitchen": writes("../our-kitchen/formulas/house.yaml", "classes:"),
+    'perflour new formula "Harbour loaf" --class loaf-cake --pieces 2 --into drafts': writes(
+        "drafts/harbour-loaf/formula.yaml", "status: draft", "class: loaf-cake"
+    ),
+    "perflour lint": prints("listed-never-used", "34 files read: "),
+    "perflour lint --fix": prints("caraway seed is listed but no step uses it", "34 files read: "),
+    "perflour show formulas/peach-cardamom-crumb-cake": prints("± g", "granulated sugar", "80.0", "total-water"),
+    "perflour show formulas/rye-poolish-loaf --per total": prints("total formula", "bread flour        700        70.0"),
+    "perflour contents formulas/gluten-free-currant-loaf": prints(
+        "true hydration", "sugar that sweetens", "salt weighed in", "0.81 g of soda are left over", "allergens, US list"
+    ),
+    'perflour scale formulas/oat-date-loaf --have "egg=3 large" --whole-eggs': prints("x1.5: the egg at hand", "3 large"),
+    'perflour scale formulas/rye-poolish-loaf --pieces 5 --each "900 g"': prints("x2.59: 5 pieces of 900 g", "1553 g"),
+    "perflour diff 'HEAD^{/^Record the first bakes}' 'HEAD^{/^Record the second round}'": prints(
+        "dark brown sugar 72.8 % -> 54.6 %, -18.2 % of flour"
+    ),
+    "perflour import tests/published/text/10-plain-muffins.txt": prints(
+        "{item: egg, amount: 1 each", "'fat' is not in the catalogue"
+    ),
+    "perflour review 'HEAD^{/^Record the fourth round}..HEAD'": prints(
+        "no test bake of 1 new revision (gluten-free-currant-loaf)", "baking soda 1.52 % -> 0.99 %"
+    ),
+    "perflour compare formulas --by group": prints("7 formulas side by side", "odd one out: ", "points apart"),
+    "perflour changelog formulas/rye-ginger-cookie": prints("Iteration 9", "test bake 2026-11-25-b", "next: "),
+    "perflour changelog --check formulas": SILENT,
+    "perflour release 'HEAD^{/^Record the fourth round}..HEAD'": prints(
+        "1 approved formula; 1 new", "Evidence", "test bake 2026-11-25-g", "Not in this release", "changed:"
+    ),
+    "perflour draft --write cookbook.pdf": writes("cookbook.pdf", "%PDF-", "%%EOF"),
+    "perflour bake list formulas/oat-date-loaf": prints("7, current", "keep", "crumb 8.0", "next: "),
+    "perflour bake judge formulas/sessions": prints("95 % interval", "triangle", "Decided: "),
+    "perflour plan formulas/oat-date-loaf formulas/rye-ginger-cookie --ready-by 15:00": prints(
+        "TIMETABLE", "14:30  15:00  wait   rye-ginger-cookie  cool", "OVENS", "SHOPPING LIST", "CAUTIONS"
+    ),
+    'perflour cost formulas/oat-date-loaf --what-if "butter=+15 %"': prints("batch: 4.34 EUR (was 4.17, +4.0 %"),
+    "perflour format --check": SILENT,
+    "perflour explain soda-without-acid": prints("Baking soda needs something acid", "Source: "),
+    "perflour git-setup": prints("git config diff.perflour.textconv", "git config merge.perflour.driver"),
+    "perflour check-setup": prints("ok       history", "hooks"),
+    "perflour completion bash > /tmp/perflour.bash": writes("/tmp/perflour.bash", "complete ", "changelog"),
+}  # fmt: skip
+
+BAKES: dict[str, Shows] = {
+    'perflour bake new formulas/oat-date-loaf --date 2026-11-27 --baker R --verdict keep --measured "core=97 °C" --scores "A: crumb=8, flavour=8" --notes "Like the last one."': writes(
+        "formulas/oat-date-loaf/bakes/2026-11-27.yaml", "of: ", "verdict: keep", "core: 97 °C"
+    ),
+    "perflour bake check": prints("files read, nothing found"),
+    'perflour bake session formulas/oat-date-loaf formulas/oat-date-loaf@0909a983db4e --tasters A,B,C,D,E,F --attributes "crumb, overall" --seed 7': prints(
+        "Server's list", "(oat-date-loaf), revision 0909a983db4e", "9 like extremely", "Allergens in these samples"
+    ),
+    "perflour bake sheets formulas/sessions/2026-11-25.yaml --output html --write sheets.html": writes(
+        "sheets.html", "<!doctype html>", "976"
+    ),
+    "perflour bake judge formulas/rye-poolish-loaf --output markdown": prints(
+        "| iteration 2 | crust |", "| for 1 point |"
+    ),
+}  # fmt: skip
+
+COMPARE: dict[str, Shows] = {
+    "perflour compare formulas/oat-date-loaf --to formulas/gluten-free-currant-loaf --by group": prints(
+        "2 formulas side by side", "currants for dates"
+    ),
+    "perflour compare formulas --output csv": prints("section,kind,name,unit,", "sugar and syrup,dark brown sugar"),
+    "perflour compare formulas --output json": prints('"formulas": [', '"spread', '"odd'),
+    "perflour compare formulas --output html --write side-by-side.html": writes(
+        "side-by-side.html", "<!doctype html>", "<svg", "rye-ginger-cookie"
+    ),
+    "perflour compare formulas --output svg --write kinds.svg": writes("kinds.svg", "<svg"),
+}  # fmt: skip
+
+COMPUTING: dict[str, Shows] = {
+    "perflour show formulas/rye-poolish-loaf": prints("poolish (preferment)", "water               200 g     200        100.0"),
+    "perflour contents formulas/rye-ginger-cookie": prints("true hydration", "a piece", "in 100 g", "allergens"),
+    "perflour contents formulas --output json": prints('"state": "batch before the oven"', '"allergens"'),
+    'perflour scale formulas/peach-cardamom-crumb-cake --pans "2 round 20 x 5 cm" --fill 1/2': prints(
+        "x1.15: 2 round 20 x 5 cm filled to 50%", "rounding moved these ratios"
+    ),
+    'perflour scale formulas/oat-date-loaf --from-pans "loaf 23 x 13 x 7 cm" --pans "2 loaf 20 x 10 x 7 cm"': prints(
+        "x1.34: 2 loaf 20 x 10 x 7 cm instead of loaf 23 x 13 x 7 cm"
+    ),
+    "perflour scale formulas/peach-cardamom-crumb-cake --times 1.5 --household --whole-eggs": prints(
+        "x1.5: times 1.5", "1 1/2 cup", "3 large"
+    ),
+    "perflour scale formulas/rye-ginger-cookie --pieces 24 --output formula": prints(
+        "formula: rye-ginger-cookie", "yield: {pieces: 24,"
+    ),
+}  # fmt: skip
+
+DIFF: dict[str, Shows] = {
+    "perflour diff 'HEAD^{/^Record the fourth round}' HEAD --output markdown -- formulas": prints(
+        "### Almond, prune and chocolate torte", "**ingredients**"
+    ),
+    "perflour diff 'HEAD^{/^Record the fourth round}' HEAD --output subject -- formulas": prints(
+        "almond-prune-torte: granulated sugar 60.0 -> 50.0 %\n"
+    ),
+}
+
+DRAFT: dict[str, Shows] = {
+    "perflour draft --write cookbook.html": writes("cookbook.html", "Rye, ginger and treacle cookie", "application/ld+json"),
+    "perflour draft --all --paper a5 --write everything.pdf": writes("everything.pdf", "%PDF-"),
+    "perflour draft --status testing --status approved --class lean-bread --title Breads --write breads.pdf": writes(
+        "breads.pdf", "%PDF-"
+    ),
+    "perflour draft formulas/rye-ginger-cookie --output json": prints('"title": "Rye, ginger and treacle cookie"'),
+}  # fmt: skip
+
+FILES: dict[str, Shows] = {
+    "perflour lint --fix formulas": prints("34 files read: "),
+}
+
+GIT: dict[str, Shows] = {
+    "perflour git-setup --check": prints("set up"),
+    "perflour git-sheet formulas/rye-ginger-cookie/formula.yaml": prints("72.8 %  dough: dark brown sugar", "batch"),
+    "perflour git-setup --undo": prints("removed diff.perflour.textconv", "removed merge.perflour.driver"),
+}  # fmt: skip
+
+IMPORT: dict[str, Shows] = {
+    "perflour import tests/published/text/05-pound-cake.txt --class pound-cake --into drafts": writes(
+        "drafts/pound-cake/formula.yaml", "class: pound-cake", "item: brandy"
+    ),
+    'perflour show formulas/oat-date-loaf --output recipe | perflour import - --title "Oat and date loaf, again"': prints(
+        "formula: oat-and-date-loaf-again", "{item: rolled oats, amount: 80 g}"
+    ),
+    'perflour import tin-loaf.csv --columns "item=Was,amount=Menge,unit=Einheit" --title "Tin loaf"': prints(
+        "{item: bread flour, amount: 500 g}"
+    ),
+    "perflour show formulas/peach-cardamom-crumb-cake --output recipe": prints(
+        "Makes 12 squares of 113 g", "For the crumb topping:", "65 g unsalted butter, cold, cubed"
+    ),
+}
+
+PLAN: dict[str, Shows] = {
+    "perflour plan formulas/oat-date-loaf formulas/peach-cardamom-crumb-cake --ready-by 15:00": prints(
+        "From 11:10 to 15:00", "TIMETABLE", "OVENS", "SHOPPING LIST", "CAUTIONS"
+    ),
+    'perflour plan formulas/rye-ginger-cookie --make "rye-ginger-cookie=96 pieces" --load "rye-ginger-cookie=48"': prints(
+        "x2  96 (cookie)      2"
+    ),
+    'perflour plan formulas/rye-poolish-loaf --ready-by "2026-03-14 13:00" --closed 22:00-06:00': prints(
+        "to 2026-03-14 13:00", "TIMETABLE"
+    ),
+    "perflour plan formulas/oat-date-loaf formulas/gluten-free-currant-loaf --blind 7 --output html --write day.html": writes(
+        "day.html", "<!doctype html>", "Shopping list", "Key"
+    ),
+    'perflour plan formulas/rye-ginger-cookie --oven deck=2 --oven small --load "rye-ginger-cookie=24 on 1"': prints(
+        "Ovens: deck (2 places), small (1 place)", "48 (cookie)      2"
+    ),
+    "perflour plan formulas/almond-prune-torte formulas/oat-date-loaf --first swings --start 06:30": prints(
+        "From 06:30 to", "oven swings: 1.\nas few swings"
+    ),
+    "perflour cost formulas/oat-date-loaf": prints("batch: 4.17 EUR", "a loaf: 4.17 EUR", "a kg of batch"),
+    'perflour cost formulas/oat-date-loaf --make "oat-date-loaf=3 batches" --packs': prints(
+        "OAT-DATE-LOAF X3", "Packs for 21.90 EUR"
+    ),
+    'perflour cost formulas/oat-date-loaf --what-if "butter=+15 %" --what-if "dates=3.10 for 500 g"': prints(
+        "batch: 4.18 EUR (was 4.17, +0.2 % with butter=+15 %; dates=3.10 for 500 g)"
+    ),
+}  # fmt: skip
+
+RELEASE: dict[str, Shows] = {
+    "perflour review 'HEAD^{/^Record the fourth round}..HEAD' --stop-at error allergen": prints(
+        "May be merged: 5 formulas changed; look at: no test bake"
+    ),
+    "perflour review 'HEAD^{/^Record the fourth round}..HEAD' --output html > review.html": writes(
+        "review.html", "<!doctype html>", "baking soda 1.52 %"
+    ),
+    "perflour changelog formulas --by commit": prints("Double the batch of the cookie", "iteration 8"),
+    "perflour changelog formulas/rye-ginger-cookie --output html": prints("<!doctype html>", "<svg"),
+    "perflour release HEAD --output markdown": prints("The first release, ", "### Rye, ginger and treacle cookie"),
+    "perflour release prepare 2026.1": writes(
+        "releases/2026.1.md", "Rye, ginger and treacle cookie", "lint: no error and no warning"
+    ),
+}  # fmt: skip
+
+TEAM: dict[str, Shows] = {
+    'perflour new formula "Quay loaf" --class loaf-cake --pieces 2 --each "600 g" --into drafts': writes(
+        "drafts/quay-loaf/formula.yaml", "scaling-weight: 600 g"
+    ),
+    'perflour new formula "Tide cookies" --class drop-cookie --flour "500 g" --into drafts': writes(
+        "drafts/tide-cookies/formula.yaml", "500 g"
+    ),
+    "perflour changelog --write formulas": SILENT,
+    "perflour lint --fail-at error": prints("2 warnings"),
+    "perflour changelog --check": SILENT,
+    "perflour lint --write-baseline known.json": writes("known.json", "listed-never-used"),
+    "perflour lint --baseline known.json": prints("files read, nothing found"),
+}
+
+EXAMPLES: dict[str, Shows] = {
+    **README, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM,
+    "perflour diff": SILENT,
+}  # fmt: skip
