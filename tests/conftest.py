@@ -15,6 +15,7 @@ from hypothesis import settings
 from perflour.balance.balance import Balance, balance
 from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in
+from tests import forked
 
 ROOT = Path(__file__).parents[1]
 #: The folder with published reference files, where the machine has it.
@@ -51,18 +52,25 @@ class Outcome:
         return self.out + self.err
 
 
+TIMEOUT_S = 60
 Cli = Callable[..., Outcome]
 
 
 def run_cli(*words: str, cwd: Path, stdin: bytes = b"") -> Outcome:
-    """Run the real command line in a folder."""
+    """Run the real command line in a folder, in a process of its own."""
+    code, out, err = forked.run(words, cwd, stdin, GIT_ENVIRONMENT, TIMEOUT_S)
+    return Outcome(code, out.decode(), err.decode())
+
+
+def run_python(*words: str, cwd: Path, stdin: bytes = b"") -> Outcome:
+    """The same from the start of Python on, which the tests of single commands need not repeat."""
     done = subprocess.run(
         [sys.executable, "-m", "perflour", *words],
         cwd=cwd,
         input=stdin,
         capture_output=True,
         env=GIT_ENVIRONMENT,
-        timeout=60,
+        timeout=TIMEOUT_S,
         check=False,
     )
     return Outcome(done.returncode, done.stdout.decode(), done.stderr.decode())

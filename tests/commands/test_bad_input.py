@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import pytest
 
-from tests.conftest import Outcome, git, run_cli
+from tests.conftest import Cli, Outcome, git, run_cli, run_python
 
 FLOUR = "{item: all-purpose flour, amount: 300 g}"
 GOOD = f"""formula: trial
@@ -30,9 +30,11 @@ Tree = Mapping[str, str | bytes | None]  # None: a folder
 Setup = Callable[[Path], None]
 
 
-def checked(words: tuple[str, ...], cwd: Path, stdin: bytes = b"") -> Outcome:
-    """Run a command that must not crash; run_cli stops one that hangs."""
-    done = run_cli(*words, cwd=cwd, stdin=stdin)
+def checked(
+    words: tuple[str, ...], cwd: Path, stdin: bytes = b"", run: Cli = run_python
+) -> Outcome:
+    """Run a command that must not crash; one that hangs is stopped."""
+    done = run(*words, cwd=cwd, stdin=stdin)
     assert "Traceback" not in done.all
     return done
 
@@ -193,7 +195,7 @@ def found(output: str, line: str) -> bool:
 @pytest.mark.parametrize("row", UNREADABLE + FOUND, ids=lambda row: row.id)
 def test_lint_says_where_and_what(row: Row, tmp_path: Path) -> None:
     plant(tmp_path, {"trial.yaml": row.content})
-    done = checked(("lint", "trial.yaml"), tmp_path)
+    done = checked(("lint", "trial.yaml"), tmp_path, run=run_cli)
     assert found(done.out, row.line), done.all[:3000]
     assert done.out.startswith("trial.yaml:")
     assert (done.code, done.err) == (1, "")
@@ -204,7 +206,7 @@ def test_lint_says_where_and_what(row: Row, tmp_path: Path) -> None:
 def test_show_and_format_say_the_same(row: Row, command: str, tmp_path: Path) -> None:
     plant(tmp_path, {"trial.yaml": row.content})
     before = (tmp_path / "trial.yaml").read_bytes()
-    done = checked((command, "trial.yaml"), tmp_path)
+    done = checked((command, "trial.yaml"), tmp_path, run=run_cli)
     assert found(done.err, row.line), done.all[:3000]
     assert (done.code, done.out) == (1, "")
     assert (tmp_path / "trial.yaml").read_bytes() == before
@@ -213,7 +215,7 @@ def test_show_and_format_say_the_same(row: Row, command: str, tmp_path: Path) ->
 @pytest.mark.parametrize("row", FOUND, ids=lambda row: row.id)
 def test_show_survives_what_rules_find(row: Row, tmp_path: Path) -> None:
     plant(tmp_path, {"trial.yaml": row.content})
-    assert checked(("show", "trial.yaml"), tmp_path).code == 0
+    assert checked(("show", "trial.yaml"), tmp_path, run=run_cli).code == 0
 
 
 class Run(NamedTuple):

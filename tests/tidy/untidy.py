@@ -97,12 +97,14 @@ def _shuffled(mapping: dict[str, Any], draw: st.DrawFn) -> dict[str, Any]:
 
 
 class _Writer:
-    """Writes data in any form; a class because it numbers the comments."""
+    """Writes data in any form; a class because it numbers the comments and knows the open block."""
 
     def __init__(self, random: Random, with_comments: bool) -> None:
         self.random = random
         self.with_comments = with_comments
         self.comments: list[str] = []
+        #: How far the lines of a literal block are indented, as long as it is what was written last.
+        self.block: int | None = None
 
     def likely(self, one_in: int) -> bool:
         return self.random.randrange(one_in) == 0
@@ -112,12 +114,16 @@ class _Writer:
         return self.comments[-1]
 
     def above(self, indent: int) -> list[str]:
-        """Now and then a comment, at any indent, or a blank line."""
+        """Now and then a comment, at any indent, or a blank line.
+
+        Under a literal block only less than the block: what is as deep as its lines is text, not a comment.
+        """
         if not self.with_comments or not self.likely(6):
             return []
         if self.likely(3):
             return [""]
-        return [" " * self.random.randint(0, indent + 2) + self.comment()]
+        deepest = indent + 2 if self.block is None else min(indent + 2, self.block - 1)
+        return [" " * self.random.randint(0, deepest) + self.comment()]
 
     def beside(self) -> str:
         spaces = " " * self.random.randint(1, 3)
@@ -151,6 +157,7 @@ class _Writer:
         return [*self.entry(opening, value, deeper), *self.mapping(dict(others), deeper)]
 
     def entry(self, opening: str, value: Any, indent: int) -> list[str]:
+        self.block = None
         if isinstance(value, str | int):
             return self.scalar(opening, value, indent)
         if not value or self.likely(2):
@@ -163,8 +170,8 @@ class _Writer:
 
     def scalar(self, opening: str, value: Any, indent: int) -> list[str]:
         if isinstance(value, str) and "\n" in value and self.likely(2):
-            inner = " " * (indent + self.random.randint(1, 4))
-            lines = [f"{inner}{line}" for line in value.split("\n")]
+            self.block = indent + self.random.randint(1, 4)
+            lines = [f"{' ' * self.block}{line}" for line in value.split("\n")]
             return [f"{opening} |-{self.beside()}", *lines]
         return [f"{opening} {self.word(value, in_flow=False)}{self.beside()}"]
 
