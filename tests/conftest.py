@@ -8,9 +8,10 @@ import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 from perflour.balance.balance import Balance, balance
 from perflour.formula.file import read_formula
@@ -21,9 +22,25 @@ ROOT = Path(__file__).parents[1]
 #: The folder with published reference files, where the machine has it.
 REFERENCE = ROOT.parent / "shared" / "reference"
 
-# No test is timed; CI runs the same examples every time, a developer's machine always new ones.
-settings.register_profile("kitchen", deadline=None, derandomize=bool(os.environ.get("CI")))
-settings.load_profile("kitchen")
+# No test is timed. A law is tried on ever new examples; CI takes fewer, the same every time; .ci/nightly many.
+UNTIMED = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("kitchen", UNTIMED, max_examples=100)
+settings.register_profile("ci", UNTIMED, max_examples=50, derandomize=True)
+settings.register_profile("nightly", UNTIMED, max_examples=4_000, print_blob=True)
+settings.load_profile(
+    os.environ.get("HYPOTHESIS_PROFILE") or ("ci" if os.environ.get("CI") else "kitchen")
+)
+
+
+def times(usual: int) -> int:
+    """How often what a developer's machine does so often is done in this profile; 20 times at least."""
+    return max(min(usual, 20), usual * settings().max_examples // 100)
+
+
+def examples(usual: int, **others: Any) -> settings:
+    """Settings of a law: how many examples a developer's machine tries, more or fewer by the profile."""
+    return settings(max_examples=times(usual), **others)
+
 
 # Bakers' numbers do not depend on the machine's git settings.
 GIT_ENVIRONMENT = {

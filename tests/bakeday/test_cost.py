@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import yaml
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
@@ -28,7 +28,7 @@ from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.prices import Pack, PriceList, price_list, read_pack, what_if
 from perflour.report.bakeday.money import exact, money, rounded
 from perflour.result import CannotRun
-from tests.conftest import ROOT, formula_text, run_cli, weigh_text
+from tests.conftest import ROOT, examples, formula_text, run_cli, weigh_text
 
 PRICES = """currency: EUR
 date: 2026-03-02
@@ -100,7 +100,7 @@ packs = st.lists(
 )
 
 
-@settings(max_examples=60)
+@examples(60)
 @given(packs, st.integers(1, 6000))
 def test_no_combination_of_packs_is_cheaper(choice: list[Pack], need: int) -> None:
     """Held against every combination, then scipy.optimize.milp (HiGHS) for the price."""

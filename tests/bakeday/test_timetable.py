@@ -12,7 +12,7 @@ from itertools import pairwise, product
 from math import ceil
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.bakeday.ovens import Bakehouse, Hours, Oven
@@ -21,7 +21,7 @@ from perflour.bakeday.work import Job, Link, OvenNeed, Task, job_of
 from perflour.balance.files import weigh_sources
 from perflour.result import CannotRun, Place
 from perflour.system.files import sources
-from tests.conftest import ROOT, formula_text, weigh_text
+from tests.conftest import ROOT, examples, formula_text, weigh_text
 
 HERE = Place("formula.yaml")
 # Fast ovens keep the numbers small: 20 to 170 °C in 3 min, 170 to 200 in 1, and back in 1.
@@ -150,7 +150,7 @@ smalls = st.builds(
 )
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(st.lists(smalls, min_size=1, max_size=3), st.integers(1, 2), st.integers(2, 3))
 def test_nothing_is_earlier_or_swings_less(jobs: list[Small], ovens: int, places: int) -> None:
     house = Bakehouse(tuple(Oven(f"oven {n}", places) for n in range(ovens)), HEAT, COOL)
@@ -166,7 +166,7 @@ def test_nothing_is_earlier_or_swings_less(jobs: list[Small], ovens: int, places
     assert broken_limits(found, house) == []
 
 
-@settings(max_examples=10)
+@examples(10)
 @given(st.lists(smalls, min_size=2, max_size=3))
 def test_fewest_swings_first(jobs: list[Small]) -> None:
     """One oven needs as many swings as it has temperatures less one, where waits allow that."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.balance.balance import Balance, balance
@@ -15,7 +15,7 @@ from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.quantity import parse_amount
 from perflour.kitchen.weighing import Mass, Unweighable, weigh
-from tests.conftest import ROOT, formula_text, weigh_text
+from tests.conftest import ROOT, examples, formula_text, weigh_text
 
 PUBLISHED = ROOT / "tests" / "published"
 EXAMPLES: list[dict[str, Any]] = read_document(
@@ -251,7 +251,7 @@ masses = st.lists(st.tuples(st.sampled_from(ITEMS), st.integers(1, 2000)), min_s
 
 
 @given(masses, st.integers(2, 50))
-@settings(max_examples=60)
+@examples(60)
 def test_scaling_keeps_every_ratio(lines: list[tuple[str, int]], factor: int) -> None:
     lines = [("all-purpose flour", 500), *lines]
     once = weigh_text(formula_text(*(f"{{item: {i}, amount: {g} g}}" for i, g in lines)))
@@ -262,7 +262,7 @@ def test_scaling_keeps_every_ratio(lines: list[tuple[str, int]], factor: int) ->
 
 
 @given(masses, st.integers(1, 7))
-@settings(max_examples=60)
+@examples(60)
 def test_a_part_inside_a_part_changes_no_total(lines: list[tuple[str, int]], cut: int) -> None:
     """Taking some lines out into a part that is used whole leaves the total formula as it was."""
     lines = [("all-purpose flour", 500), ("water", 300), *lines]

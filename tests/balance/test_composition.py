@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.balance.allergens import allergens
@@ -18,7 +18,7 @@ from perflour.balance.ratios import ratios
 from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import COMPILED, built_in, with_house
 from perflour.kitchen.house import kitchen_for
-from tests.conftest import ROOT, formula_text, weigh_text
+from tests.conftest import ROOT, examples, formula_text, weigh_text
 
 # By hand from USDA SR27: 500 g flour 20081, 300 g whole milk 01077, 100 g egg 01123, 100 g butter
 # 01145, 100 g sugar 19335, 10 g salt 02047.
@@ -135,7 +135,7 @@ def grams_of(amounts_g: list[int], pieces: int, times: int = 1) -> dict[str, Fig
     return figures(weigh_text(formula_text(*lines, extra=f"yield: {{pieces: {pieces}}}\n")))
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(amounts, st.integers(1, 60), st.integers(2, 50))
 def test_scaling_keeps_what_100_g_hold(amounts_g: list[int], pieces: int, times: int) -> None:
     one, many = grams_of(amounts_g, pieces), grams_of(amounts_g, pieces, times)
@@ -146,7 +146,7 @@ def test_scaling_keeps_what_100_g_hold(amounts_g: list[int], pieces: int, times:
         assert (one[name].per_piece or 0) * pieces == pytest.approx(one[name].batch)
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(amounts)
 def test_the_kinds_of_fat_are_all_the_fat(amounts_g: list[int]) -> None:
     found = grams_of(amounts_g, 1)

@@ -10,7 +10,7 @@ from random import Random
 from statistics import median
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.stats import median_abs_deviation
 from uncertainties import ufloat
@@ -22,7 +22,7 @@ from perflour.compare.table import Row, SideBySide, side_by_side
 from perflour.diff.change import LineChange
 from perflour.result import CannotRun
 from tests.balance.test_balance import EXAMPLES
-from tests.conftest import ROOT, formula_text, weigh_text
+from tests.conftest import ROOT, examples, formula_text, weigh_text
 
 PUBLISHED = ROOT / "tests" / "published"
 BUN = (
@@ -219,7 +219,7 @@ def odd_label(table: SideBySide) -> str | None:
     return None if odd is None else table.columns[odd].label
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(bun_texts(), st.randoms(use_true_random=False))
 def test_the_order_of_files_changes_no_number(texts: list[str], chance: Random) -> None:
     order = list(range(len(texts)))
@@ -242,7 +242,7 @@ def test_the_order_of_files_changes_no_number(texts: list[str], chance: Random) 
     assert odd_label(one) == odd_label(other)
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(bun_texts(fewest=4), st.integers(min_value=2, max_value=40))
 def test_scaling_a_formula_changes_only_the_batch(texts: list[str], factor: int) -> None:
     scaled = re.sub(r"amount: (\d+)", lambda m: f"amount: {int(m[1]) * factor}", texts[0])

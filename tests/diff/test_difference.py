@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.diff.change import Change, LineChange, RatioChange, Scaling
@@ -17,7 +17,7 @@ from perflour.report.diff.text import (
     differences_markdown,
     differences_text,
 )
-from tests.conftest import ROOT, formula_text, git, run_cli, weigh_text
+from tests.conftest import ROOT, examples, formula_text, git, run_cli, weigh_text
 
 METHOD = "[{do: mix, uses: [flour]}, {do: bake, at: 175 °C, for: 45-50 min, until: golden}]"
 BEFORE = (
@@ -167,14 +167,14 @@ recipes = st.lists(st.tuples(st.sampled_from(ITEMS), amounts), min_size=1, max_s
 
 
 @given(recipes)
-@settings(max_examples=80, deadline=None)
+@examples(80)
 def test_nothing_differs_from_itself(lines: list[str]) -> None:
     text = formula_text(*lines, method=METHOD)
     assert compare(weigh_text(text), weigh_text(text)).changes == ()
 
 
 @given(recipes, recipes)
-@settings(max_examples=80, deadline=None)
+@examples(80)
 def test_backwards_is_the_same_with_signs_turned(one: list[str], other: list[str]) -> None:
     a, b = weigh_text(formula_text(*one)), weigh_text(formula_text(*other))
     turned = {"added": "removed", "removed": "added"}
@@ -197,7 +197,7 @@ def _points(change: Change) -> float:
 
 
 @given(st.lists(st.sampled_from(ITEMS), min_size=2, max_size=6), st.integers(2, 40), st.data())
-@settings(max_examples=60, deadline=None)
+@examples(60)
 def test_any_scaling_is_only_scaling(items: list[str], factor: int, data: st.DataObject) -> None:
     grams = [data.draw(st.integers(1, 900)) for _ in items]
     texts = [

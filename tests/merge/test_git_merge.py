@@ -13,7 +13,7 @@ import pytest
 
 from perflour.merge import driver as git_merge
 from perflour.merge.driver import Outcome, merge_files
-from tests.conftest import GIT_ENVIRONMENT, formula_text, git, run_cli
+from tests.conftest import GIT_ENVIRONMENT, formula_text, git, run_cli, times
 from tests.merge.test_merge import (
     BASE,
     BUTTER,
@@ -26,7 +26,7 @@ from tests.merge.test_merge import (
 from tests.merge.three_ways import answer, changed, some_recipe, text_of
 
 FORMULA = "formulas/trial/formula.yaml"
-MERGES, IN_A_BATCH = 200, 50
+BATCHES, IN_A_BATCH = 4, times(50)
 # Adjacent lines: git's own merge of texts takes these for one conflict.
 OURS, THEIRS = edited(("300 g", "310 g")), edited(("soft", "melted"))
 BOTH = edited(("300 g", "310 g"), ("soft", "melted"))
@@ -162,7 +162,8 @@ def imported(repository: Path, sides: dict[str, list[str]]) -> None:
     )
 
 
-@pytest.mark.parametrize("batch", range(MERGES // IN_A_BATCH))
+@pytest.mark.nightly
+@pytest.mark.parametrize("batch", range(BATCHES))
 def test_random_merges_by_git_are_what_plain_dicts_say(batch: int, repository: Path) -> None:
     """Git decides when to call the driver; the answer knows nothing of either."""
     assert run_cli("git-setup", cwd=repository).code == 0

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import io
 import json
-import os
 import random
 from datetime import datetime
 from fractions import Fraction
@@ -16,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.commands.parts import option_name
@@ -29,12 +28,10 @@ from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.request import ImportRequest, import_recipe
 from perflour.recipe.to_formula import Header, Imported, formula_file, formula_id
 from perflour.result import CannotRun
-from tests.conftest import ROOT, Outcome, run_cli
+from tests.conftest import ROOT, Outcome, examples, run_cli
 
 TEXTS = sorted((ROOT / "tests" / "published" / "text").glob("*.txt"))
 KITCHEN = Kitchen(House(), built_in())
-#: 20,000 in the nightly run, as many as fit into a minute otherwise.
-EXAMPLES = 20_000 if os.environ.get("HYPOTHESIS_PROFILE") == "nightly" else 200
 
 SLIP = """Marram buns
 Makes 12 buns
@@ -308,13 +305,13 @@ def unquoted(text: str) -> str:
 
 
 @given(st.text(max_size=400))
-@settings(max_examples=EXAMPLES, suppress_health_check=[HealthCheck.too_slow])
+@examples(500)
 def test_any_text_makes_a_valid_file(text: str) -> None:
     check_any(text)
 
 
 @given(st.integers(0, 10**9), st.sampled_from(TEXTS), st.integers(1, 12))
-@settings(max_examples=EXAMPLES, suppress_health_check=[HealthCheck.too_slow])
+@examples(500)
 def test_any_mutated_recipe_makes_a_valid_file(seed: int, path: Path, times: int) -> None:
     check_any(mutated(path.read_text(encoding="utf-8"), random.Random(seed), times))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.kitchen.catalogue import built_in
@@ -16,6 +16,7 @@ from perflour.recipe.sentences import clauses, sentences
 from perflour.recipe.steps import Paragraph, read_steps
 from perflour.recipe.yields import read_yield
 from perflour.result import Place
+from tests.conftest import examples
 
 LINES = [
     ("1½ cups flour", "1 1/2 cup | flour"),
@@ -202,7 +203,7 @@ def test_a_sentence_may_hold_several_steps_and_a_point_may_end_none() -> None:
 
 
 @given(st.text(alphabet="12 ½/,.()-+–orplusandtcupge°F%'½#\t", max_size=120))
-@settings(max_examples=300)
+@examples(300)
 def test_any_line_is_read_and_its_work_grows_with_its_length(line: str) -> None:
     """No token without a character behind it: the parser's work is at most the length of the line."""
     plain = tidy(line)
@@ -213,7 +214,7 @@ def test_any_line_is_read_and_its_work_grows_with_its_length(line: str) -> None:
 
 
 @given(st.integers(2, 40))
-@settings(max_examples=20)
+@examples(20)
 def test_a_line_repeated_costs_as_much_more(times: int) -> None:
     """Lexemes of n lines behind each other are n times those of one, for every line of the table."""
     for line, _ in LINES:

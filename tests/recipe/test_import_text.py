@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.balance.allergens import allergens
@@ -32,7 +32,7 @@ from perflour.recipe.request import Import, import_recipe, write_import
 from perflour.recipe.to_formula import Header, formula_file
 from perflour.recipe.words import kitchen_unit, word_set
 from perflour.report.recipe import recipe_text
-from tests.conftest import ROOT, run_cli
+from tests.conftest import ROOT, examples, run_cli
 
 TEXTS = ROOT / "tests" / "published" / "text"
 NAMES = sorted(path.stem for path in TEXTS.glob("*.txt"))
@@ -219,7 +219,7 @@ def formulas(draw: st.DrawFn) -> str:
 
 
 @given(formulas())
-@settings(max_examples=100)
+@examples(100)
 def test_any_formula_written_as_a_recipe_is_read_back_to_the_same_masses(text: str) -> None:
     weighed = balance(read_formula(text.encode(), "x"), built_in())
     recipe = recipe_text(weighed.formula, allergens(weighed))

@@ -15,7 +15,7 @@ from typing import Any
 import pandas
 import pypdf
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.cookbook.book import Cookbook, Selection, draft
@@ -28,8 +28,10 @@ from perflour.report.cookbook.output import unprintable
 from perflour.report.cookbook.pdf import SET_WHOLE, cookbook_pdf
 from perflour.report.cookbook.printed import printed_book
 from perflour.report.form.signs import WORD_JOINER, measure, typeset
-from tests.conftest import ROOT, formula_text, run_cli
+from tests.conftest import ROOT, examples, formula_text, run_cli
 from tests.whole.test_architecture import loaded_by
+
+pytestmark = pytest.mark.xdist_group("cookbook")  # each book is set once on each paper
 
 BOOKS = {"demo": "formulas", "by weight": "tests/published/weight", "by measure": "tests/published/measure"}  # fmt: skip
 
@@ -290,7 +292,7 @@ def test_accents_written_in_two_signs_are_set_as_one(tmp_path: Path) -> None:
 ANYTHING = st.text(st.characters(codec="utf-8", exclude_categories=("C",)), min_size=1, max_size=60)
 
 
-@settings(max_examples=15)
+@examples(15)
 @given(st.lists(ANYTHING, min_size=10, max_size=30))
 def test_whatever_a_formula_says_is_text_and_never_markup(texts: list[str]) -> None:
     steps = tuple(f"#panic() $x$ *{text}* <script>" for text in texts)

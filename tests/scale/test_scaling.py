@@ -7,7 +7,7 @@ from math import pi
 from pathlib import Path
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from perflour.diff.change import LineChange
@@ -20,7 +20,7 @@ from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
 from perflour.lint.check import check_content
 from perflour.scale.request import ScaleRequest, scale_source
-from tests.conftest import formula_text, run_cli, weigh_text
+from tests.conftest import examples, formula_text, run_cli, weigh_text
 
 KITCHEN = Kitchen(House(), built_in())
 LINES = (
@@ -142,7 +142,7 @@ def test_household_measures_are_sensible(grams: float, item: str, state: str, sa
     st.floats(10, 3000),
     st.sampled_from(["flour", "sugar", "whole milk", "butter", "honey", "salt", "cocoa"]),
 )
-@settings(max_examples=300)
+@examples(300)
 def test_household_measures_stay_near_the_mass(grams: float, item: str) -> None:
     ingredient = built_in().find(item)
     said = household_measure(grams, ingredient, "")
@@ -154,7 +154,7 @@ def test_household_measures_stay_near_the_mass(grams: float, item: str) -> None:
 
 
 @given(st.fractions(min_value="1/12", max_value=40, max_denominator=12))
-@settings(max_examples=60, deadline=None)
+@examples(60)
 def test_exact_scaling_moves_no_ratio(times: object) -> None:
     rescaled = scale_source(
         TEXT.encode(),
@@ -172,7 +172,7 @@ def test_exact_scaling_moves_no_ratio(times: object) -> None:
 
 
 @given(st.floats(0.2, 9), st.booleans(), st.booleans())
-@settings(max_examples=60, deadline=None)
+@examples(60)
 def test_the_new_file_is_a_formula_without_new_errors(
     times: float, household: bool, whole: bool
 ) -> None:

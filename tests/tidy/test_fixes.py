@@ -8,7 +8,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
@@ -22,7 +22,7 @@ from perflour.lint.rules.mendable import MENDABLE
 from perflour.lint.rules.reading import READING
 from perflour.system.file_kinds import kind_of
 from perflour.tidy.fixes import mend_files, mend_formula
-from tests.conftest import ROOT, formula_text, run_cli
+from tests.conftest import ROOT, examples, formula_text, run_cli
 from tests.tidy.untidy import Untidy, untidy
 
 HOUSE = "house: Trial kitchen\ntemperatures: both\n"
@@ -328,7 +328,7 @@ def test_ranges_are_turned_wherever_they_stand() -> None:
 
 
 @given(untidy())
-@settings(max_examples=100, deadline=None)
+@examples(100)
 def test_mending_twice_is_mending_once_and_changes_no_balance(said: Untidy) -> None:
     once = mended(said.text)
     assert mended(once) == once
@@ -341,7 +341,7 @@ def test_mending_twice_is_mending_once_and_changes_no_balance(said: Untidy) -> N
 
 
 @given(untidy())
-@settings(max_examples=100, deadline=None)
+@examples(100)
 def test_a_turned_range_changes_no_other_mass(said: Untidy) -> None:
     text = said.text.replace("4-5 tbsp", "5-4 tbsp").replace("45-50 min", "50-45 min")
     once = mended(text)

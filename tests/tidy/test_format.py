@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.documents.reader import read_document
@@ -18,7 +18,7 @@ from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
 from perflour.lint.check import check_content
 from perflour.tidy.house_format import format_files, format_formula, write_formatted
-from tests.conftest import ROOT, formula_text, run_cli
+from tests.conftest import ROOT, examples, formula_text, run_cli
 from tests.tidy.untidy import Untidy, untidy
 
 UNTIDY = """\
@@ -353,7 +353,7 @@ published = st.sampled_from(sorted((ROOT / "tests/published").glob("*/*/formula.
 
 
 @given(published)
-@settings(max_examples=25, deadline=None)
+@examples(25)
 def test_formatting_is_idempotent_and_changes_no_formula(path: Path) -> None:
     content = path.read_bytes()
     once = format_formula(content, "f")
@@ -369,7 +369,7 @@ names = st.text(
 
 
 @given(names, names, st.sampled_from(["2 cups", "½ tsp.", "300 grams", "what", "1 can 400 g"]))
-@settings(max_examples=80, deadline=None)
+@examples(80)
 def test_any_words_survive(item: str, note: str, amount: str) -> None:
     quoted = f"{{amount: {json.dumps(amount)}, note: {json.dumps(note)}, item: {json.dumps(item)}}}"
     text = f"title: T\nformula: t\nclass: c\nstatus: draft\nparts:\n  - {{part: p, ingredients: [{quoted}]}}\nmethod: []\n"
@@ -439,7 +439,7 @@ def data_of(text: str) -> dict[str, Any]:
 
 
 @given(untidy())
-@settings(max_examples=150, deadline=None)
+@examples(150)
 def test_any_form_is_formatted_once_and_keeps_data_and_comments(said: Untidy) -> None:
     assert read_document(said.text.encode(), "f").data == said.data
     once = formatted(said.text)
@@ -450,7 +450,7 @@ def test_any_form_is_formatted_once_and_keeps_data_and_comments(said: Untidy) ->
 
 
 @given(untidy(comments=False))
-@settings(max_examples=100, deadline=None)
+@examples(100)
 def test_the_rule_has_nothing_to_say_after_formatting(said: Untidy) -> None:
     assert out_of_order(formatted(said.text)) == []
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import comb, isclose
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.report.trials.sheets import SCALE
@@ -24,7 +24,7 @@ from perflour.trials.sensory import (
     tasters_for_choices,
     tasters_for_gap,
 )
-from tests.conftest import REFERENCE, ROOT
+from tests.conftest import REFERENCE, ROOT, examples
 
 TABLE = ROOT / "tests" / "published" / "reference" / "tasting.csv"
 #: chance and whether two-sided, by the table's topic
@@ -162,7 +162,7 @@ def test_one_taster_or_one_mind_has_no_interval() -> None:
     assert group_gap([7], [8, 9]).p is None
 
 
-@settings(max_examples=15)  # each sums over all outcomes
+@examples(15)  # each sums over all outcomes
 @given(st.integers(5, 60), st.sampled_from(list(TESTS)))
 def test_power_is_the_chance_of_a_find(n: int, topic: str) -> None:
     """The sum over all outcomes that the table calls a find."""
