@@ -93,6 +93,9 @@ COMPARE: dict[str, Shows] = {
     "perflour compare formulas/oat-date-loaf --to formulas/gluten-free-currant-loaf --by group": prints(
         "2 formulas side by side", "currants for dates"
     ),
+    "perflour compare formulas --by group --output markdown": prints(
+        "| sugar and syrup | ", "odd one out: "
+    ),
     "perflour compare formulas --output csv": prints("section,kind,name,unit,", "sugar and syrup,dark brown sugar"),
     "perflour compare formulas --output json": prints('"formulas": [', '"spread', '"odd'),
     "perflour compare formulas --output html --write side-by-side.html": writes(
