@@ -242,7 +242,7 @@ def test_a_subject_for_the_commit(tmp_path: Path) -> None:
 def test_the_page_shows_what_diff_prints() -> None:
     page = (ROOT / "docs" / "diff.md").read_text(encoding="utf-8")
     words = next(line for line in page.splitlines() if line.startswith("perflour diff tests/"))
-    shown = page.split("```text\n")[1].split("```")[0]
+    shown = page.split(words)[1].split("```text\n")[1].split("```")[0]
     assert run_cli(*words.split()[1:], cwd=ROOT).out == shown
 
 

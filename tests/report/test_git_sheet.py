@@ -345,4 +345,4 @@ def test_the_diff_in_the_docs_is_what_git_prints(tmp_path: Path) -> None:
     shown = git(clone, *shlex.split(command)[1:])
     if "@@" not in shown:
         pytest.skip("needs the whole history of the demo")
-    assert shown[shown.index("@@") :] == block
+    assert f"...\n{shown[shown.index('@@') :]}" == block  # the commit's own lines stand above

@@ -1,7 +1,7 @@
 """README.md and docs/ as their tests read them: fenced blocks, and what a block shows.
 
-A block of text or diff directly under a block of commands shows what these print; a line of three dots
-stands for any lines. With a sentence between the two it is an illustration, which nothing compares.
+A block of text or diff directly under a block of commands shows all that these print; a line of three
+dots stands for any lines. With a sentence between the two it is an illustration, which nothing compares.
 """
 
 from __future__ import annotations

@@ -84,7 +84,8 @@ def wrong_with(block: Block, folder: Path) -> list[str]:
             wrong.append(f"{line}\nexits with {code}:\n{printed}")
         elif line in EXAMPLES:
             wrong += not_shown(line, printed, folder)
-    if not shown_in(block.shown, all_printed):
+    whole = block.shown and "...\n" not in block.shown
+    if all_printed != block.shown if whole else not shown_in(block.shown, all_printed):
         wrong.append(f"{block.content}\nprints\n{all_printed}\nwhich does not hold\n{block.shown}")
     return wrong
 
