@@ -22,6 +22,8 @@ from tests.conftest import GIT_ENVIRONMENT, ROOT, git, run_cli
 from tests.history.made_history import PLAN, Plan, make_history
 from tests.history.test_changelog import commit, text
 
+pytestmark = pytest.mark.xdist_group("history")  # 300 commits are made once
+
 GOLDEN = ROOT / "tests" / "golden" / "history.md"
 WORDS = ("changelog", "formulas", "--output")
 

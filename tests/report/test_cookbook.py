@@ -30,6 +30,8 @@ from perflour.report.form.signs import WORD_JOINER, measure, typeset
 from tests.conftest import ROOT, examples, formula_text, run_cli
 from tests.whole.test_architecture import loaded_by
 
+pytestmark = pytest.mark.xdist_group("cookbook")  # each book is set once on each paper
+
 BOOKS = {"demo": "formulas", "by weight": "tests/published/weight", "by measure": "tests/published/measure"}  # fmt: skip
 
 

@@ -20,6 +20,8 @@ from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.lint.check import check_content, check_other
 from tests.conftest import GIT_ENVIRONMENT, ROOT
 
+pytestmark = pytest.mark.xdist_group("docs")  # they share a clone
+
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").rglob("*.md"))]
 SET_UP = re.compile(r"^python3 -m venv \.venv && \.venv/bin/pip install -q (?:-e )?\S+ && ")
 FENCE = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)

@@ -16,6 +16,8 @@ import pytest
 
 from tests.conftest import GIT_ENVIRONMENT, ROOT
 
+pytestmark = pytest.mark.xdist_group("tutorial")  # it is typed once
+
 PAGE = ROOT / "docs" / "tutorial.md"
 FENCE = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 #: perflour says 1 where it found something; from anything else that is a failure.
