@@ -17,6 +17,8 @@ from tests.whole.pages import blocks_of, shown_in
 
 pytestmark = pytest.mark.xdist_group("tutorial")  # it is typed once
 
+pytestmark = pytest.mark.xdist_group("tutorial")  # it is typed once
+
 PAGE = ROOT / "docs" / "tutorial.md"
 #: perflour says 1 where it found something; from anything else that is a failure.
 STRICT = """trap 'code=$?; case "$code $BASH_COMMAND" in "1 perflour "*) ;; *) exit $code ;; esac' ERR

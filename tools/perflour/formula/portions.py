@@ -58,6 +58,7 @@ class _Read(NamedTuple):
     name: int
 
 
+# Owner: the process; texts alone. Bound: 8192. Pays: the same names stand in the steps of a thousand formulas.
 @lru_cache(maxsize=8192)
 def taken(said: str) -> Taken:
     """What the text of a use takes. A text that only looks like a portion is a name as a whole."""

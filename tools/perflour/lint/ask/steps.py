@@ -100,7 +100,6 @@ def rubs_in(step: Step) -> bool:
     return said[:1] == ("rub",) or said[:2] == ("cut", "in")
 
 
-@lru_cache(maxsize=8192)
 def speaks_of_cold(text: str) -> bool:
     """Whether a text says that something is, gets or keeps cold."""
     lowered = text.lower()
