@@ -6,11 +6,15 @@ import inspect
 import re
 import subprocess
 import sys
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
 
 import perflour
+from perflour import api
+from perflour.recipe.request import ImportRequest
+from perflour.scale.request import ScaleRequest
 from tests.conftest import ROOT, formula_text, git
 
 LOAF = formula_text("{item: all-purpose flour, amount: 500 g}", "{item: salt, amount: 10 g}")
@@ -106,3 +110,47 @@ def test_the_rest_is_what_the_commands_do(
         "Loaf\n\n500 g all-purpose flour\n10 g salt\n\nMix and bake at 200 C for 30 minutes.\n"
     )
     assert perflour.imported(text, title="A loaf").id == "a-loaf"
+    assert perflour.imported(text, product_class="lean-dough", into=repository).content.count(
+        b"class: lean-dough"
+    )
+
+
+@pytest.mark.parametrize(
+    ("asked", "grams"),
+    [  # hand: the loaf weighs 510 g, 500 g of it flour
+        ({"times": 2}, 1020),
+        ({"times": 0.5}, 255),
+        ({"times": "1 1/2"}, 765),
+        ({"pieces": 3, "each": "170 g"}, 510),
+        ({"batch": "1.02 kg", "each": None}, 1020),
+        ({"pans": "volume 1 l", "fill": 0.5, "density": 1.02}, 510),
+        ({"have": "salt=5 g"}, 255),
+        ({"have": ["salt=20 g", "all-purpose flour=500 g"]}, 510),
+    ],
+)
+def test_a_request_takes_values_or_words(asked: dict[str, object], grams: float) -> None:
+    assert perflour.rescaled(LOAF.encode(), **asked).after.batch_g == grams  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("asked", "message"),
+    [
+        ({}, "say what to scale to: times, batch, pieces, flour, pans, have"),
+        ({"times": 0}, "times '0' is no number above zero; write one like 2.5 or 1/3"),
+        ({"pieces": 2.5}, "pieces '2.5' is no whole number above zero; write one like 24"),
+        ({"times": 2, "batch": "1 kg"}, "times and batch are two targets; say one"),
+        ({"times": 2, "fill": 0.5}, "fill goes with pans; add it or leave it out"),
+        ({"batch": 2000}, "batch '2000' is no mass; write it like `500 g` or `2 kg`"),
+    ],
+)
+def test_a_request_that_cannot_be_met_says_its_field(
+    asked: dict[str, object], message: str
+) -> None:
+    with pytest.raises(perflour.CannotRun) as told:
+        perflour.rescaled(LOAF.encode(), **asked)  # type: ignore[arg-type]
+    assert str(told.value) == message
+
+
+def test_editors_see_every_field_of_a_request() -> None:
+    for said, request in ((api.Target, ScaleRequest), (api.Beside, ImportRequest)):
+        assert list(said.__annotations__) == [field.name for field in fields(request)]

@@ -9,8 +9,9 @@ above the path count; above the working folder for bytes.
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from perflour.balance.balance import Balance
 from perflour.kitchen.house import Kitchen, kitchen_for
@@ -26,6 +27,39 @@ if TYPE_CHECKING:
 
 Named = str | os.PathLike[str]
 Given = Named | bytes
+#: A number as a value, or as a baker writes it: 2.5, "1 1/2".
+Number = float | str
+
+
+class Target(TypedDict, total=False):
+    """What a formula is scaled to, as in ScaleRequest; masses have their unit with them: "2 kg"."""
+
+    times: Number
+    batch: str
+    pieces: int | str
+    each: str
+    flour: str
+    pans: str
+    from_pans: str
+    fill: Number
+    density: Number
+    have: str | Sequence[str]
+    resolution: str
+    whole_eggs: bool
+    household: bool
+
+
+class Beside(TypedDict, total=False):
+    """What is said of a recipe beside its file, as in ImportRequest."""
+
+    kind: str
+    into: Named
+    title: str
+    product_class: str
+    citation: str
+    recipe: str
+    sheet: str
+    columns: str
 
 
 def weigh(formula: Given, kitchen: Kitchen | None = None) -> Balance:
@@ -78,10 +112,10 @@ def formatted(formula: Given, kitchen: Kitchen | None = None) -> bytes:
     return format_formula(content, path, kitchen or kitchen_for(path))
 
 
-def rescaled(formula: Given, kitchen: Kitchen | None = None, **asked: Any) -> Rescaled:
-    """A formula for another batch: ``times="2"``, ``pieces="24"`` with ``each="60 g"``, ``batch="2 kg"``,
-    ``flour="500 g"``, ``pans="2 round 20 x 5 cm"`` or ``have=("egg=3 large",)``; all fields of
-    perflour.scale.request.ScaleRequest.
+def rescaled(formula: Given, kitchen: Kitchen | None = None, **asked: Unpack[Target]) -> Rescaled:
+    """A formula for another batch: ``times=2``, ``pieces=24`` with ``each="60 g"``, ``batch="2 kg"``,
+    ``flour="500 g"``, ``pans="2 round 20 x 5 cm"`` (``fill`` a share, ``density`` in g per ml, or
+    ``from_pans``) or ``have="egg=3 large"``, one or several; ``resolution="5 g"`` is the scale's step.
 
     The new file, both balances, and what rounding did to the ratios. Raises CannotRun for what cannot
     be read or met, FileProblem where it is no valid formula.
@@ -90,19 +124,20 @@ def rescaled(formula: Given, kitchen: Kitchen | None = None, **asked: Any) -> Re
 
     content, path = _content(formula)
     kitchen = kitchen or kitchen_for(path)
-    return scale_source(content, weigh(content, kitchen), kitchen, ScaleRequest(**asked))
+    return scale_source(content, weigh(content, kitchen), kitchen, ScaleRequest(**_in_words(asked)))
 
 
-def imported(path: Named, **asked: str) -> Import:
+def imported(path: Named, **asked: Unpack[Beside]) -> Import:
     """The formula in a recipe as people write it: text, web page, CSV or XLSX; nothing is written.
 
-    ``asked`` may say title, product_class, citation and the other fields of
-    perflour.recipe.request.ImportRequest.
-    ``unclear`` of what comes back says what was not understood. Raises CannotRun for no recipe.
+    ``title``, ``product_class`` and ``citation`` are the formula's, ``into`` the folder whose house counts;
+    ``kind`` is text, page or sheet, else told from the file; ``recipe`` names one of a page,
+    ``sheet`` and ``columns`` say where a workbook holds it. ``unclear`` of what comes back says what
+    was not understood. Raises CannotRun for no recipe.
     """
     from perflour.recipe.request import ImportRequest, import_recipe
 
-    return import_recipe(os.fspath(path), ImportRequest(**asked))
+    return import_recipe(os.fspath(path), ImportRequest(**_in_words(asked)))
 
 
 def changelogs(*names: Named) -> list[Changelog]:
@@ -133,6 +168,19 @@ def reviewed(span: str, *names: Named) -> Review:
     from perflour.release.review import review
 
     return review(span, _names(names))
+
+
+def _in_words(asked: Mapping[str, object]) -> dict[str, Any]:
+    """Values as the words that requests are made of; None is not said, and yes or no stay."""
+    return {name: _word(name, value) for name, value in asked.items() if value is not None}
+
+
+def _word(name: str, value: object) -> object:
+    if name == "have":  # any number of words, a single one by itself too
+        return (value,) if isinstance(value, str) else tuple(value)  # type: ignore[arg-type]
+    if isinstance(value, os.PathLike):
+        return os.fspath(value)
+    return value if isinstance(value, bool) else str(value)
 
 
 #: Where a formula given by its bytes would stand.

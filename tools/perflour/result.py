@@ -1,5 +1,6 @@
 """Places in files, results of rules, and the errors that stop one file or the whole run."""
 
+import re
 from collections.abc import Callable
 from typing import Literal, NamedTuple
 
@@ -83,17 +84,16 @@ class CannotRun(Exception):
 
     def told(self, called: Callable[[str], str]) -> str:
         """The text with each field as it is called."""
-        pieces = super().__str__().split(_FIELD)
-        return "".join([called(p) if at % 2 else p for at, p in enumerate(pieces)])
+        return re.sub(_FIELD.format("([a-z_]+)"), lambda m: called(m[1]), super().__str__())
 
 
 def request_field(name: str) -> str:
     """A field of a request in the text of a CannotRun."""
-    return f"{_FIELD}{name}{_FIELD}"
+    return _FIELD.format(name)
 
 
-#: On both sides of a field's name: no file, path or word of a person can hold it.
-_FIELD = "\0"
+#: Around a field's name. A file may hold a bare NUL (YAML and JSON spell it \0 and \u0000): that is no mark.
+_FIELD = "\0field {}\0"
 
 
 def one_line(text: str) -> str:

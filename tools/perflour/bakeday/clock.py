@@ -87,7 +87,7 @@ class Window:
 def window(start: str | None, ready_by: str | None, closed: Sequence[str] = ()) -> Window:
     """The times in words. Raises CannotRun for those that cannot be read or do not fit together."""
     begin = _read("start", start) if start else None
-    end = _read("ready-by", ready_by) if ready_by else None
+    end = _read("ready_by", ready_by) if ready_by else None
     if begin and end:
         if begin[1] != end[1]:
             raise CannotRun(
@@ -131,7 +131,7 @@ def hours(minutes: int) -> str:
     return f"{whole} h {rest:02d} min" if rest else f"{whole} h"
 
 
-def _read(option: str, text: str) -> tuple[datetime, bool]:
+def _read(name: str, text: str) -> tuple[datetime, bool]:
     match = _CLOCK.fullmatch(text.strip())
     try:
         if match:
@@ -142,5 +142,5 @@ def _read(option: str, text: str) -> tuple[datetime, bool]:
     except ValueError:
         pass
     raise CannotRun(
-        f"{request_field(option)} '{text}' is no time of day; write it like `06:30` or `2026-03-14 06:30`"
+        f"{request_field(name)} '{text}' is no time of day; write it like `06:30` or `2026-03-14 06:30`"
     )

@@ -34,6 +34,8 @@ from perflour.scale.scaling import (
 from perflour.tidy.house_format import bytes_of, text_of
 
 MOST = 10_000
+#: The fields of a request of which one is said.
+TARGETS = ("times", "batch", "pieces", "flour", "pans", "have")
 
 
 @dataclass(frozen=True)
@@ -140,6 +142,7 @@ def _scaled_yield(node: Collection, scaled: Scaled, resolution_g: float) -> Coll
 def factor_asked(balance: Balance, asked: ScaleRequest) -> tuple[float, str]:
     """The factor asked for, and why in words. Raises CannotRun for what cannot be read or met."""
     _refuse_idle_fields(asked)
+    _refuse_all_but_one_target(asked)
     if asked.times:
         return _number("times", asked.times), f"times {asked.times}"
     if asked.batch:
@@ -157,9 +160,6 @@ def factor_asked(balance: Balance, asked: ScaleRequest) -> tuple[float, str]:
         ), f"{asked.flour} of flour"
     if asked.pans:
         return _pan_factor(balance, asked, _pans(asked.pans))
-    if not asked.have:
-        targets = ("times", "batch", "pieces", "flour", "pans", "have")
-        raise CannotRun(f"say what to scale to: {', '.join(map(request_field, targets))}")
     factor, item = factor_by_least(balance, [_stock(text) for text in asked.have])
     return factor, f"the {item} at hand"
 
@@ -176,6 +176,16 @@ def _refuse_idle_fields(asked: ScaleRequest) -> None:
             raise CannotRun(
                 f"{request_field(name)} goes with {request_field(needed)}; add it or leave it out"
             )
+
+
+def _refuse_all_but_one_target(asked: ScaleRequest) -> None:
+    said = [name for name in TARGETS if getattr(asked, name)]
+    if not said:
+        raise CannotRun(f"say what to scale to: {', '.join(map(request_field, TARGETS))}")
+    if len(said) > 1:
+        raise CannotRun(
+            f"{request_field(said[0])} and {request_field(said[1])} are two targets; say one"
+        )
 
 
 def _pan_factor(balance: Balance, asked: ScaleRequest, pans: Pans) -> tuple[float, str]:
