@@ -59,7 +59,7 @@ def recipe(count: int) -> str:
 def lines() -> Iterator[str]:
     for path in sorted(TEXTS.glob("*.txt")):
         text = path.read_text(encoding="utf-8")
-        for section in sorted_text(text, path.name).sections:
+        for section in sorted_text(text, path.name).part_lines:
             yield from (line.text for line in section.lines)
 
 

@@ -131,22 +131,22 @@ def _ways(repository: Path, rounds: int) -> None:
     from perflour.documents import reader
     from perflour.documents.schema import is_valid, schema
     from perflour.kitchen.house import Kitchens
-    from perflour.lint.check import check_sources
-    from perflour.system.files import read_source
+    from perflour.lint.check import check_inputs
+    from perflour.system.files import read_input
     from perflour.system.parallel import TOGETHER
 
     gc.disable()  # as the command line does
     paths = [str(path) for path in sorted(repository.glob("formulas/*/formula.yaml"))]
     texts = [Path(path).read_text(encoding="utf-8") for path in paths]
     data = [reader.read_document(text.encode(), "f").data for text in texts]
-    sources, kitchens = list(map(read_source, paths)), Kitchens()
+    sources, kitchens = list(map(read_input, paths)), Kitchens()
     rust = jsonschema_rs.validator_for(schema("formula"))
     plain = jsonschema.Draft202012Validator(schema("formula"))
     control = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
 
     def together(number: int) -> None:
         for at in range(0, len(sources), number):
-            check_sources(sources[at : at + number], kitchens)
+            check_inputs(sources[at : at + number], kitchens)
 
     ways: dict[str, tuple[Callable[[], object], Callable[[], object]]] = {
         "verdict by written code / by jsonschema-rs": (

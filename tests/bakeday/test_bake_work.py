@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from perflour.bakeday.work import Allowances, Job, Task, job_of
-from perflour.balance.files import weigh_sources
+from perflour.balance.files import weigh_inputs
 from perflour.result import CannotRun
-from perflour.system.files import sources
+from perflour.system.files import input_files
 from tests.conftest import ROOT, formula_text, weigh_text
 
 
@@ -65,8 +65,8 @@ def links(job: Job) -> set[tuple[str, str, int | None]]:
 
 def test_the_crumb_cake_chills_its_crumbs_until_they_go_on_top() -> None:
     """The demo formula: crumbs chill and peaches drain beside the batter, the pan is lined any time."""
-    (_, _, weighed), *_ = weigh_sources(
-        sources([str(ROOT / "formulas" / "peach-cardamom-crumb-cake")])
+    (_, _, weighed), *_ = weigh_inputs(
+        input_files([str(ROOT / "formulas" / "peach-cardamom-crumb-cake")])
     )
     found = links(job_of(weighed.formula))  # type: ignore[union-attr]
     assert {("rub in", "chill", 0), ("chill", "top", 0), ("drain", "top", 0)} <= found

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from perflour.bakeday.clock import hours, window
+from perflour.bakeday.clock import asked_times, hours
 from perflour.bakeday.plan import blind_codes
 from perflour.result import CannotRun
 from tests.conftest import ROOT, formula_text, run_cli
@@ -210,7 +210,7 @@ def test_requests_that_cannot_be_met(house: Path, words: tuple[str, ...], messag
 
 def test_a_window_needs_an_hour_of_work() -> None:
     with pytest.raises(CannotRun, match="closed leaves less than an hour of the day"):
-        window("06:00", None, ["06:00-05:30"])
+        asked_times("06:00", None, ["06:00-05:30"])
 
 
 def test_a_broken_file_is_told_beside_the_plan_of_the_others(house: Path) -> None:

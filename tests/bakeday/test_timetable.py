@@ -18,9 +18,9 @@ from hypothesis import strategies as st
 from perflour.bakeday.ovens import Bakehouse, Hours, Oven
 from perflour.bakeday.timetable import Timetable, timetable
 from perflour.bakeday.work import Job, Link, OvenNeed, Task, job_of
-from perflour.balance.files import weigh_sources
+from perflour.balance.files import weigh_inputs
 from perflour.result import CannotRun, Place
-from perflour.system.files import sources
+from perflour.system.files import input_files
 from tests.conftest import ROOT, examples, formula_text, weigh_text
 
 HERE = Place("formula.yaml")
@@ -221,7 +221,7 @@ def demo_jobs(*ids: str, loads: int = 1) -> list[Job]:
     names = [str(ROOT / "formulas" / name) for name in ids]
     return [
         job_of(balance.formula, loads, 1)  # type: ignore[union-attr]
-        for _, _, balance in weigh_sources(sources(names))
+        for _, _, balance in weigh_inputs(input_files(names))
     ]
 
 

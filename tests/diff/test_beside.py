@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from perflour.diff.change import MassChange
-from perflour.diff.difference import Difference, compare
+from perflour.diff.difference import Difference, difference_between
 from perflour.documents.schema import schema
 from perflour.formula.formula import BESIDE
 from perflour.report.diff.data import change_data
@@ -99,7 +99,9 @@ def difference_of(at_first: Edit, edit: Edit) -> Difference:
     at_first(before)
     after = deepcopy(before)
     edit(after)
-    return compare(*(weigh_text(json.dumps(model)) for model in (before, after)))  # JSON is YAML
+    return difference_between(
+        *(weigh_text(json.dumps(model)) for model in (before, after))
+    )  # JSON is YAML
 
 
 def said(difference: Difference) -> list[str]:

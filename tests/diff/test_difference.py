@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.diff.change import Change, LineChange, RatioChange, Scaling
-from perflour.diff.difference import compare
+from perflour.diff.difference import difference_between
 from perflour.report.diff.text import (
     change_text,
     differences_json,
@@ -31,7 +31,9 @@ BEFORE = (
 
 def said(before: str, after: str) -> list[str]:
     """The changes of two formula texts, as a baker reads them."""
-    return [change_text(c) for c in compare(weigh_text(before), weigh_text(after)).changes]
+    return [
+        change_text(c) for c in difference_between(weigh_text(before), weigh_text(after)).changes
+    ]
 
 
 def changed(**replacements: str) -> tuple[str, ...]:
@@ -170,7 +172,7 @@ recipes = st.lists(st.tuples(st.sampled_from(ITEMS), amounts), min_size=1, max_s
 @examples(80)
 def test_nothing_differs_from_itself(lines: list[str]) -> None:
     text = formula_text(*lines, method=METHOD)
-    assert compare(weigh_text(text), weigh_text(text)).changes == ()
+    assert difference_between(weigh_text(text), weigh_text(text)).changes == ()
 
 
 @given(recipes, recipes)
@@ -180,12 +182,12 @@ def test_backwards_is_the_same_with_signs_turned(one: list[str], other: list[str
     turned = {"added": "removed", "removed": "added"}
     there = sorted(
         (turned.get(c.kind, c.kind), c.subject, round(-_points(c), 6))
-        for c in compare(a, b).changes
+        for c in difference_between(a, b).changes
         if c.kind in ("amount", "added", "removed", "ratio", "re-measured")
     )
     back = sorted(
         (c.kind, c.subject, round(_points(c), 6))
-        for c in compare(b, a).changes
+        for c in difference_between(b, a).changes
         if c.kind in ("amount", "added", "removed", "ratio", "re-measured")
     )
     assert there == back
@@ -207,7 +209,7 @@ def test_any_scaling_is_only_scaling(items: list[str], factor: int, data: st.Dat
         )
         for f in (1, factor)
     ]
-    changes = compare(weigh_text(texts[0]), weigh_text(texts[1])).changes
+    changes = difference_between(weigh_text(texts[0]), weigh_text(texts[1])).changes
     (change,) = changes
     assert isinstance(change, Scaling) and change.kind == "batch-scaled"
     assert change.factor == pytest.approx(factor)

@@ -18,7 +18,7 @@ from perflour.diff.change import (
     Minutes,
     PercentShift,
 )
-from perflour.diff.difference import Difference, compare
+from perflour.diff.difference import Difference, difference_between
 from perflour.diff.kinds import KINDS
 from perflour.kitchen.house import House, ProductClass, Window
 from perflour.report.diff.summary import LONGEST, summary_line
@@ -137,7 +137,7 @@ def difference_of(edit: Edit, house: House | None = None) -> Difference:
     after = deepcopy(LOAF)
     edit(after)
     sides = [weigh_text(json.dumps(model, ensure_ascii=False)) for model in (LOAF, after)]
-    return compare(*sides, house=house)
+    return difference_between(*sides, house=house)
 
 
 def told(edit: Edit, house: House | None = None) -> tuple[list[str], str]:
@@ -460,7 +460,7 @@ def test_an_ingredient_moves_and_does_not_stand_in_for_itself() -> None:
             "ingredients": [{"item": item, "amount": amount} for item, amount in lines],
         }
         sides.append(weigh_text(json.dumps(model)))
-    found = [(c.kind, c.subject) for c in compare(*sides).changes if c.kind != "ratio"]
+    found = [(c.kind, c.subject) for c in difference_between(*sides).changes if c.kind != "ratio"]
     assert sorted(found) == [
         ("mass-per-piece", "mass per piece"),
         ("moved", "bread flour"),
@@ -486,6 +486,6 @@ def test_a_time_of_the_same_figures_hides_no_ratio() -> None:
     step(REST, **{"for": "68 min"})(before)
     both(step(REST, **{"for": "72 min"}), amount(DOUGH, "water", "520 g"))(after)
     sides = [weigh_text(json.dumps(model)) for model in (before, after)]
-    said = [change_text(c) for c in worth_saying(compare(*sides).changes)]
+    said = [change_text(c) for c in worth_saying(difference_between(*sides).changes)]
     assert "rest for: 68 min -> 72 min" in said
     assert "hydration 68.0 % -> 72.0 %, +4.0 % of flour" in said

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from perflour.balance.balance import Balance
 from perflour.diff.change import Change, LineSaid, Scaling, TextChange, is_doubted
-from perflour.diff.difference import compare
+from perflour.diff.difference import difference_between
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.names import fold
 from perflour.report.diff.data import change_data
@@ -206,7 +206,7 @@ def weighed(model: Model) -> Balance:
 
 
 def changes_of(before: Model, after: Model) -> tuple[Change, ...]:
-    return compare(weighed(before), weighed(after)).changes
+    return difference_between(weighed(before), weighed(after)).changes
 
 
 factors = st.fractions(Fraction(1, 12), 40, max_denominator=12).filter(lambda f: f != 1)
@@ -391,8 +391,10 @@ def _figure(value: float | None) -> str:
 @law
 def test_the_way_back_has_the_signs_turned(pair: tuple[Model, Model]) -> None:
     before, after = (weighed(model) for model in pair)
-    there = sorted(repr(_told(_back(change_data(c)))) for c in compare(before, after).changes)
-    back = sorted(repr(_told(change_data(c))) for c in compare(after, before).changes)
+    there = sorted(
+        repr(_told(_back(change_data(c)))) for c in difference_between(before, after).changes
+    )
+    back = sorted(repr(_told(change_data(c))) for c in difference_between(after, before).changes)
     assert there == back
 
 
@@ -462,7 +464,7 @@ def test_the_changes_lead_from_one_balance_to_the_other(pair: tuple[Model, Model
         for line in part.lines:
             if line.mass and not line.line.is_part:
                 expected[(fold(part.part.name), _main(line.line.name))] += line.mass.grams
-    found = applied(before, compare(before, after).changes)
+    found = applied(before, difference_between(before, after).changes)
     assert {k for k, g in found.items() if g} == set(expected)
     for key, grams in expected.items():
         assert found[key] == pytest.approx(grams, rel=2.5e-4), key
@@ -480,7 +482,7 @@ def _is_nested(model: Model) -> bool:
 @given(revisions())
 @law
 def test_every_change_has_words_and_the_summary_fits(pair: tuple[Model, Model]) -> None:
-    difference = compare(*(weighed(model) for model in pair))
+    difference = difference_between(*(weighed(model) for model in pair))
     for change in difference.changes:
         assert change_text(change, "flour")
         assert change.importance >= 0
@@ -495,14 +497,14 @@ FROM_TO = re.compile(r"(?<!\+ )\b([0-9.,]+) (%|g) -> ([0-9.,]+) \2(?! \+)")  # n
 @given(revisions())
 @law
 def test_what_reads_the_same_is_not_told_as_a_move(pair: tuple[Model, Model]) -> None:
-    text = differences_text([compare(*(weighed(model) for model in pair))])
+    text = differences_text([difference_between(*(weighed(model) for model in pair))])
     assert [m[0] for m in FROM_TO.finditer(text) if m[1] == m[3]] == []
 
 
 @given(revisions())
 @law
 def test_what_is_real_comes_before_what_is_not(pair: tuple[Model, Model]) -> None:
-    changes = compare(*(weighed(model) for model in pair)).changes
+    changes = difference_between(*(weighed(model) for model in pair)).changes
     doubted = [is_doubted(c) for c in changes if not c.kind.endswith("renamed") and c.kind not in ("note", "header", "step-reworded") and c.importance > 0.05]  # fmt: skip
     assert doubted == sorted(doubted)
     assert set(worth_saying(changes)) <= set(changes)

@@ -16,7 +16,7 @@ import pytest
 
 from perflour.balance.balance import Balance, Weighed, balance
 from perflour.diff.change import Change, LineChange, LineSaid, Scaling
-from perflour.diff.difference import compare
+from perflour.diff.difference import difference_between
 from perflour.diff.residual import same
 from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in
@@ -169,7 +169,7 @@ def test_scaled_in_a_kitchen_is_scaled_and_rounded(recipe: str, way: str, factor
     if way == "grams":  # the printed pounds and ounces in grams, to compare grams with grams
         before = rewritten(before, Fraction(1), "exact")
     after = rewritten(before, factor, way)
-    difference = compare(before, after)
+    difference = difference_between(before, after)
     scaled, *rest = (c for c in difference.changes if not c.kind.startswith(NOT_COMPARED))
     assert isinstance(scaled, Scaling) and scaled.kind == "batch-scaled"
     assert scaled.factor == pytest.approx(float(factor))
@@ -204,7 +204,7 @@ def test_by_weight_and_by_measure_is_re_measured(recipe: str) -> None:
         for place, (old, now) in enumerate(zip(part.lines, other.lines, strict=True), start=1)
         if old.line.amount.text != now.line.amount.text
     }
-    changes = compare(*sides).changes
+    changes = difference_between(*sides).changes
     lines = [c for c in changes if isinstance(c, LineChange) and c.kind == "re-measured"]
     named = {(said.part, said.place, said.item) for c in lines for said in c.lines_before}
     assert named == printed_twice

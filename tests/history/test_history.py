@@ -388,8 +388,8 @@ def test_a_long_line_of_commits_needs_no_recursion() -> None:
         for n in range(20_000)
     }
     line = lineages(in_order(chain, "19999"))["a/formula.yaml"]
-    assert [r.parents for r in line.revisions[:3]] == [(), (0,), (1,)]
-    assert (len(line.revisions), line.head) == (20_000, 19_999)
+    assert [r.parents for r in line.snapshots[:3]] == [(), (0,), (1,)]
+    assert (len(line.snapshots), line.head) == (20_000, 19_999)
 
 
 # --- by commit, and as a page ---------------------------------------------------------------------

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.diff.method_changes import method_changes, step_text
-from perflour.formula.formula import digest, use_said
+from perflour.formula.formula import canonical_use, digest
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.lint.check import check_content
 from tests.conftest import ROOT, formula_text, weigh_text
@@ -90,7 +90,7 @@ NOTATION = [
 def test_a_portion_is_told_from_the_name(said: str, name: str, counted: str) -> None:
     text = formula_text("{item: salt, amount: 3 g}", method=steps(f'"{said}"'))
     use = weigh_text(text).formula.method[0].uses[0]
-    assert (use.name, use.said, use_said(use)) == (name, said, counted)
+    assert (use.name, use.said, canonical_use(use)) == (name, said, counted)
 
 
 @pytest.mark.parametrize("name", ["12 g of saffron", "1/2 of a pear", "Half of a pear"])

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from perflour.lint.check import check_sources
+from perflour.lint.check import check_inputs
 from perflour.lint.run import check_names
 from perflour.result import LONGEST_QUOTED, CannotRun, Place, Result, with_lines
 from perflour.system import progress
-from perflour.system.files import named_paths, read_source
+from perflour.system.files import named_paths, read_input
 from perflour.system.parallel import ENOUGH_ITEMS, spread_out
 from tests.conftest import formula_text, git, run_cli
 
@@ -66,9 +66,9 @@ def test_files_of_any_kind_and_kitchen_together_are_as_each_alone(kitchen: Path)
     ):  # fmt: skip
         (other / name).parent.mkdir(parents=True, exist_ok=True)
         (other / name).write_text(text, encoding="utf-8")
-    sources = [read_source(path) for path in named_paths([str(kitchen / "formulas")])]
-    alone = [check_sources([source])[0] for source in sources]
-    assert check_sources(sources) == alone
+    sources = [read_input(path) for path in named_paths([str(kitchen / "formulas")])]
+    alone = [check_inputs([source])[0] for source in sources]
+    assert check_inputs(sources) == alone
     assert sum(map(bool, alone)) == -(-FILES // 3) + 4
 
 

@@ -94,7 +94,7 @@ def judged(row: dict[str, str], read: LineRead | None) -> dict[str, bool]:
 def test_every_ingredient_line_of_every_text_is_judged() -> None:
     for name in NAMES:
         text = (TEXTS / f"{name}.txt").read_text(encoding="utf-8")
-        found = [line.text for s in sorted_text(text, name).sections for line in s.lines]
+        found = [line.text for s in sorted_text(text, name).part_lines for line in s.lines]
         assert found == list(gold_of(name)), name
 
 

@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from perflour.formula.formula import digest
-from perflour.release.for_readers import Share
-from perflour.report.release.words import share_words
+from perflour.release.for_readers import IngredientMove
+from perflour.report.release.words import move_words
 from tests.conftest import Outcome, git, run_cli, weigh_text
 from tests.history.test_changelog import bake, commit
 
@@ -353,4 +353,4 @@ def test_a_shallow_clone_says_that_it_lacks_history(kitchen: Path, tmp_path: Pat
     ],
 )
 def test_shares_in_words(before: float | None, after: float | None, said: str) -> None:
-    assert share_words(Share("sugar", before, after), "flour") == said
+    assert move_words(IngredientMove("sugar", before, after), "flour") == said

@@ -16,7 +16,7 @@ from perflour.formula.file import read_formula
 from perflour.formula.formula import digest
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
-from perflour.report.git_sheet import git_sheet, sheet_or_raw
+from perflour.report.git_sheet import git_sheet, ratio_sheet_or_raw
 from tests.balance.test_balance import EXAMPLES, PUBLISHED, main_part, worked
 from tests.conftest import ROOT, formula_text, git, run_cli
 from tests.merge.three_ways import changed, some_recipe, text_of
@@ -195,7 +195,7 @@ def test_what_is_no_formula_is_printed_as_it_is(content: bytes, tmp_path: Path) 
 
 @given(st.binary(max_size=200))
 def test_any_bytes_are_printed_as_they_are(content: bytes) -> None:
-    assert sheet_or_raw(content, "formula.yaml", "") == content
+    assert ratio_sheet_or_raw(content, "formula.yaml", "") == content
 
 
 def test_a_file_that_is_not_there_prints_nothing(tmp_path: Path) -> None:
@@ -208,9 +208,9 @@ def test_a_fault_of_our_own_prints_the_file(monkeypatch: pytest.MonkeyPatch) -> 
         raise RecursionError
 
     content = formula_text(*LINES).encode()
-    assert sheet_or_raw(content, "f", "") != content
+    assert ratio_sheet_or_raw(content, "f", "") != content
     monkeypatch.setattr("perflour.report.git_sheet.balance", fault)
-    assert sheet_or_raw(content, "f", "") == content
+    assert ratio_sheet_or_raw(content, "f", "") == content
 
 
 def test_it_imports_nothing_that_lint_does_not(tmp_path: Path) -> None:

@@ -14,8 +14,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.documents.layout import as_scalar, write_page
-from perflour.documents.nodes import read_page
+from perflour.documents.layout import as_scalar, write_commented
+from perflour.documents.nodes import read_commented
 from perflour.documents.reader import read_document
 from perflour.documents.writer import record_text
 from perflour.formula.file import read_formula
@@ -176,7 +176,7 @@ def test_whatever_is_said_is_read_back(notes: str, baker: str, scores: dict[str,
     if all(
         as_scalar(key).plain for key in row
     ):  # keys of formulas are words, so their quotes are not kept
-        assert write_page(read_page(text)) == text
+        assert write_commented(read_commented(text)) == text
 
 
 ANSWERS = {

@@ -12,7 +12,7 @@ from statistics import median
 import pytest
 
 from perflour.balance.balance import balance
-from perflour.diff.difference import compare
+from perflour.diff.difference import difference_between
 from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import kitchen_for
@@ -57,7 +57,7 @@ def test_by_weight_and_by_measure_differ_only_in_measuring(recipe: str) -> None:
     """The diff of one recipe's two files adds, removes and moves nothing; lint finds no error."""
     paths = [PUBLISHED / way / recipe / "formula.yaml" for way in ("weight", "measure")]
     before, after = (balance(read_formula(p.read_bytes(), str(p)), built_in()) for p in paths)
-    changes = compare(before, after).changes
+    changes = difference_between(before, after).changes
     results = [
         check_content(path.read_bytes(), str(path), kitchen_for(str(path))) for path in paths
     ]

@@ -90,11 +90,11 @@ def differences(before: Given | Balance, after: Given | Balance, *names: Named) 
     file or revision that is not there, FileProblem for bytes that are no valid formula.
     """
     from perflour.diff import sides
-    from perflour.diff.difference import compare
+    from perflour.diff.difference import difference_between
 
     if isinstance(before, Balance | bytes) or isinstance(after, Balance | bytes):
         old, new = (one if isinstance(one, Balance) else weigh(one) for one in (before, after))
-        found = compare(old, new, "", kitchen_for(_WORKING).house)
+        found = difference_between(old, new, "", kitchen_for(_WORKING).house)
         return [] if found.is_empty else [found]
     if names:
         return sides.differences([str(before), str(after)], _names(names))

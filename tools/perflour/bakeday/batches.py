@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from perflour.balance.balance import Balance
-from perflour.balance.files import weigh_sources
+from perflour.balance.files import weigh_inputs
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.result import CannotRun, Result, request_field
 from perflour.scale.request import ScaleRequest, factor_asked
-from perflour.system.files import Source, sources
+from perflour.system.files import InputFile, input_files
 
 ADVICE = "write it like `2 batches`, `24 pieces` or `3 kg`"
 _BATCHES, _PIECES = ("batch", "batches", "times", ""), ("piece", "pieces")
@@ -21,7 +21,7 @@ _BATCHES, _PIECES = ("batch", "batches", "times", ""), ("piece", "pieces")
 class Batch:
     """One formula, and how much of it is made. ``asked`` is what scaling is asked for."""
 
-    source: Source
+    source: InputFile
     kitchen: Kitchen
     balance: Balance
     asked: ScaleRequest
@@ -57,7 +57,7 @@ def read_batches(names: Sequence[str], makes: Sequence[str]) -> Batches:
     asked = words_by_id(makes, "make")
     batches: list[Batch] = []
     results: dict[Result, None] = {}
-    for source, kitchen, outcome in weigh_sources(sources(names)):
+    for source, kitchen, outcome in weigh_inputs(input_files(names)):
         results.update(dict.fromkeys(kitchen.results))
         if not isinstance(outcome, Balance):
             results.update(dict.fromkeys(outcome))

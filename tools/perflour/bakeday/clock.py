@@ -56,7 +56,7 @@ class Clock:
 
 
 @dataclass(frozen=True)
-class Window:
+class AskedTimes:
     """The times of day somebody asks for, and the hours in which nobody is there."""
 
     start: datetime | None
@@ -84,7 +84,7 @@ class Window:
         return Clock(self.start, self.dated)
 
 
-def window(start: str | None, ready_by: str | None, closed: Sequence[str] = ()) -> Window:
+def asked_times(start: str | None, ready_by: str | None, closed: Sequence[str] = ()) -> AskedTimes:
     """The times in words. Raises CannotRun for those that cannot be read or do not fit together."""
     begin = _read("start", start) if start else None
     end = _read("ready_by", ready_by) if ready_by else None
@@ -109,7 +109,7 @@ def window(start: str | None, ready_by: str | None, closed: Sequence[str] = ()) 
         raise CannotRun(
             f"{request_field('closed')} leaves less than an hour of the day; shorten it"
         )
-    return Window(begin[0] if begin else None, end[0] if end else None, dated, spans)
+    return AskedTimes(begin[0] if begin else None, end[0] if end else None, dated, spans)
 
 
 def _closed(text: str) -> tuple[int, int]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from perflour.bakeday.batches import Batch, refuse_strangers, words_by_id
-from perflour.bakeday.clock import Clock, window
+from perflour.bakeday.clock import Clock, asked_times
 from perflour.bakeday.ovens import (
     COOL_CELSIUS_PER_MIN,
     HEAT_CELSIUS_PER_MIN,
@@ -42,7 +42,7 @@ class Made:
     """
 
     batch: Batch
-    sheet: Rescaled
+    rescaled: Rescaled
     mixings: int
     loads: int
     per_load: int | None
@@ -52,7 +52,7 @@ class Made:
     @property
     def pieces(self) -> int | None:
         """Pieces in all, where the formula has a yield."""
-        each = self.sheet.scaled.pieces
+        each = self.rescaled.scaled.pieces
         return each * self.mixings if each else None
 
 
@@ -108,7 +108,7 @@ def plan(batches: Sequence[Batch], prices: PriceList | None, asked: DayRequest) 
     Raises CannotRun for words that cannot be read, and where no timetable keeps every limit.
     """
     house, allowances = bakehouse(asked), read_allowances(asked)
-    span = window(asked.start, asked.ready_by, asked.closed)
+    span = asked_times(asked.start, asked.ready_by, asked.closed)
     made = _all_made(batches, asked)
     jobs = [job for one in made for job in _jobs(one, allowances)]
     seconds = _number("seconds", asked.seconds, SECONDS)
@@ -117,7 +117,7 @@ def plan(batches: Sequence[Batch], prices: PriceList | None, asked: DayRequest) 
     found = timetable(jobs, house, asked.first, seconds, hours)
     return Plan(
         made=made,
-        shopping=shopping_list([(one.sheet.after, one.mixings) for one in made], prices),
+        shopping=shopping_list([(one.rescaled.after, one.mixings) for one in made], prices),
         timetable=found,
         clock=span.clock(found.lead_min),
         house=house,
@@ -194,8 +194,8 @@ def _made(
         per_load = ceil((batch.pieces or 1) / number)  # all mixings alike
         wanted = ScaleRequest(pieces=str(per_load))
     wanted = replace(wanted, whole_eggs=asked.whole_eggs)
-    sheet = scale_source(batch.source.content, batch.balance, batch.kitchen, wanted)
-    return Made(batch, sheet, mixings, number, per_load, places, code)
+    rescaled = scale_source(batch.source.content, batch.balance, batch.kitchen, wanted)
+    return Made(batch, rescaled, mixings, number, per_load, places, code)
 
 
 def _loads(batches: Sequence[Batch], asked: DayRequest) -> dict[str, tuple[int, int | None]]:
@@ -235,7 +235,7 @@ def _load_numbers(
 
 def _jobs(made: Made, allowances: Allowances) -> list[Job]:
     """The work of one formula, with the portions of its sheet in the steps."""
-    formula, portions = made.batch.balance.formula, made.sheet.scaled.portions
+    formula, portions = made.batch.balance.formula, made.rescaled.scaled.portions
     steps = tuple(
         step._replace(
             uses=tuple(use._replace(said=portions.get(use.said, use.said)) for use in step.uses)

@@ -10,7 +10,7 @@ from perflour.formula.formula import Formula
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.result import Result
 from perflour.system.file_kinds import kind_of
-from perflour.system.files import Source
+from perflour.system.files import InputFile
 
 
 def weigh_file(content: bytes, path: str, kitchen: Kitchen) -> Balance:
@@ -24,9 +24,9 @@ def weigh_or_tell(content: bytes, path: str, kitchen: Kitchen) -> Balance | tupl
     return balance(read, kitchen.catalogue) if isinstance(read, Formula) else read
 
 
-def weigh_sources(
-    sources: Iterable[Source],
-) -> Iterator[tuple[Source, Kitchen, Balance | tuple[Result, ...]]]:
+def weigh_inputs(
+    sources: Iterable[InputFile],
+) -> Iterator[tuple[InputFile, Kitchen, Balance | tuple[Result, ...]]]:
     """Each formula file weighed, or the results that say why it cannot be."""
     for source in sources:
         if kind_of(source.path) != "formula":

@@ -26,7 +26,7 @@ Verdict = Literal["no-soda", "balanced", "soda-left", "acid-left"]
 Dose = Literal["none", "below", "usual", "high", "too-high"]
 
 
-class Span(NamedTuple):
+class MassRange(NamedTuple):
     """A mass in g by the lowest, the usual and the highest published figure."""
 
     low_g: float
@@ -39,7 +39,7 @@ class Acid(NamedTuple):
 
     name: str
     mass_g: float
-    soda_g: Span
+    soda_g: MassRange
 
 
 @dataclass(frozen=True)
@@ -54,8 +54,8 @@ class Leavening:
     soda_percent: float | None
     soda_tsp_per_cup: float | None
     acids: tuple[Acid, ...]
-    used_up: Span
-    soda_left: Span
+    used_up: MassRange
+    soda_left: MassRange
     verdict: Verdict
     powder_g: float
     powder_percent: float | None
@@ -71,9 +71,9 @@ def leavening(balance: Balance) -> Leavening:
     powder_g = sum(line.mass_g for line in balance.total if POWDER in line.name)
     acids = tuple(acid for line in balance.total if (acid := _acid(line)))
     used_up = (
-        Span(*(sum(column) for column in zip(*(a.soda_g for a in acids), strict=True)))
+        MassRange(*(sum(column) for column in zip(*(a.soda_g for a in acids), strict=True)))
         if acids
-        else Span(0.0, 0.0, 0.0)
+        else MassRange(0.0, 0.0, 0.0)
     )
     powder_tsp = _tsp_per_cup(powder_g, balance)
     return Leavening(
@@ -82,7 +82,9 @@ def leavening(balance: Balance) -> Leavening:
         soda_tsp_per_cup=_tsp_per_cup(soda_g, balance),
         acids=acids,
         used_up=used_up,
-        soda_left=Span(soda_g - used_up.high_g, soda_g - used_up.usual_g, soda_g - used_up.low_g),
+        soda_left=MassRange(
+            soda_g - used_up.high_g, soda_g - used_up.usual_g, soda_g - used_up.low_g
+        ),
         verdict=_verdict(soda_g, used_up),
         powder_g=powder_g,
         powder_percent=_percent(powder_g, balance),
@@ -98,13 +100,13 @@ def _acid(line: TotalLine) -> Acid | None:
     if figures is None:
         return None
     in_hundreds = line.mass_g / 100
-    span = Span(
+    span = MassRange(
         figures.low_g * in_hundreds, figures.soda_g * in_hundreds, figures.high_g * in_hundreds
     )
     return Acid(line.name, line.mass_g, span)
 
 
-def _verdict(soda_g: float, used_up: Span) -> Verdict:
+def _verdict(soda_g: float, used_up: MassRange) -> Verdict:
     if soda_g == 0:
         return "no-soda"
     tolerance_g = soda_g * BALANCE_TOLERANCE

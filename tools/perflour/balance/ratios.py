@@ -37,7 +37,7 @@ class Ratio(NamedTuple):
     lacking: tuple[str, ...] = ()
 
 
-Share = Callable[[TotalLine], float | None]
+ShareOf = Callable[[TotalLine], float | None]
 
 
 # Ratios that are the sum of whole groups of ingredients.
@@ -53,11 +53,11 @@ _GROUPS = {
 }
 
 
-def _in_groups(groups: tuple[str, ...]) -> Share:
+def _in_groups(groups: tuple[str, ...]) -> ShareOf:
     return lambda line: 1.0 if line.ingredient and line.ingredient.group in groups else 0.0
 
 
-def _named(name: str) -> Share:
+def _named(name: str) -> ShareOf:
     return lambda line: 1.0 if name in line.name else 0.0
 
 
@@ -73,7 +73,7 @@ def _liquid(line: TotalLine) -> float:
     return 1.0 if known and known.group == "dairy" and wet else 0.0
 
 
-def _contained(figure: str) -> Share:
+def _contained(figure: str) -> ShareOf:
     """The share of a figure of the composition; None where it is unknown."""
 
     def share(line: TotalLine) -> float | None:
@@ -84,7 +84,7 @@ def _contained(figure: str) -> Share:
     return share
 
 
-_SHARES: dict[str, Share] = {
+_SHARE_OF: dict[str, ShareOf] = {
     **{name: _in_groups(groups) for name, groups in _GROUPS.items()},
     "hydration": _water_type,
     "liquid": _liquid,
@@ -105,7 +105,7 @@ def is_fine(ingredient: Ingredient | None) -> bool:
 
 def ratio_masses(total: Iterable[TotalLine], name: str) -> list[tuple[TotalLine, float]]:
     """The lines that count in a ratio, each with the share of its mass that counts."""
-    share = _SHARES[name]
+    share = _SHARE_OF[name]
     return [(line, part) for line in total if (part := share(line))]
 
 
@@ -146,7 +146,7 @@ class _Sums(NamedTuple):
 
 def _sums(balance: Balance) -> _Sums:
     """All of it in one walk over the lines."""
-    mass_g = dict.fromkeys(_SHARES, 0.0)
+    mass_g = dict.fromkeys(_SHARE_OF, 0.0)
     lacking: dict[str, dict[str, None]] = {}
     for weighed in balance.unweighed:
         for name in _may_count(weighed):
@@ -168,7 +168,7 @@ def _counting(
 ) -> tuple[tuple[tuple[str, float], ...], tuple[str, ...]]:
     """The ratios that an ingredient counts in, each with its share; and those where that is unknown."""
     line = TotalLine(name, ingredient, 0.0, False, None)
-    shares = {ratio: share(line) for ratio, share in _SHARES.items()}
+    shares = {ratio: share(line) for ratio, share in _SHARE_OF.items()}
     known = tuple((ratio, share) for ratio, share in shares.items() if share)
     return known, tuple(ratio for ratio, share in shares.items() if share is None)
 
@@ -176,6 +176,6 @@ def _counting(
 def _may_count(weighed: Weighed) -> Iterable[str]:
     """The ratios a line without a mass would move: unknown things might any, known ones theirs."""
     if weighed.ingredient is None or weighed.in_basis:
-        return _SHARES
+        return _SHARE_OF
     known, unknown = _counting(weighed.name, weighed.ingredient)
     return (*(ratio for ratio, share in known if share > 0), *unknown)

@@ -68,12 +68,12 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
 
 
 def _by_commit(options: argparse.Namespace, paths: Sequence[str]) -> str:
-    from perflour.history.changelog import entries
+    from perflour.history.changelog import by_commit
     from perflour.report.forms import forms_of, maker
 
     subject = "changelog by commit"
     if options.output not in forms_of(subject):
         raise CannotRun("HTML is by formula; leave --by commit out, or ask for another --output")
     committed = options.output == "markdown"
-    found = entries(paths, committed, options.jobs, not options.forget)
+    found = by_commit(paths, committed, options.jobs, not options.forget)
     return str(maker(subject, options.output)(found))

@@ -15,8 +15,8 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.report.git_sheet import sheet_of_file
+    from perflour.report.git_sheet import ratio_sheet_of_file
 
     for path in (*options.paths, *(options.after_dashes or ())):
-        print_bytes(sheet_of_file(path, options.house))
+        print_bytes(ratio_sheet_of_file(path, options.house))
     return NOTHING

@@ -112,15 +112,15 @@ def tell_overtaken(paths: list[str]) -> None:
 def each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen], str]) -> int:
     """Print every formula that the paths name; what is wrong with files goes to stderr."""
     from perflour.balance.balance import Balance
-    from perflour.balance.files import weigh_sources
+    from perflour.balance.files import weigh_inputs
     from perflour.report.lint import results_text
     from perflour.result import Result
-    from perflour.system.files import sources
+    from perflour.system.files import input_files
 
     code, texts = NOTHING, []
     told: set[Result] = set()
     found = False
-    for _, kitchen, outcome in weigh_sources(sources(paths_of(options))):
+    for _, kitchen, outcome in weigh_inputs(input_files(paths_of(options))):
         found = True
         news = [result for result in kitchen.results if result not in told]
         news += () if isinstance(outcome, Balance) else outcome

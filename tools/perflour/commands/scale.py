@@ -51,14 +51,14 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     from perflour.balance.balance import Balance
-    from perflour.balance.files import weigh_sources
+    from perflour.balance.files import weigh_inputs
     from perflour.report.forms import rendered
     from perflour.report.lint import results_text
     from perflour.scale.request import ScaleRequest, scale_source
-    from perflour.system.files import sources
+    from perflour.system.files import input_files
 
     asked = request_of(ScaleRequest, options)
-    for source, kitchen, outcome in weigh_sources(sources(options.paths)):
+    for source, kitchen, outcome in weigh_inputs(input_files(options.paths)):
         faults = kitchen.results + (() if isinstance(outcome, Balance) else outcome)
         if faults:
             print(results_text(faults, 1), end="", file=sys.stderr)

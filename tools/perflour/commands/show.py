@@ -27,8 +27,8 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
+    from perflour.report.bakers_table import View
     from perflour.report.forms import maker
-    from perflour.report.sheets import View
 
     make = maker("show", options.output)
 

@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance
-from perflour.balance.files import weigh_sources
+from perflour.balance.files import weigh_inputs
 from perflour.lint.rules.ratios import no_basis
 from perflour.result import CannotRun, Result, request_field
-from perflour.system.files import sources
+from perflour.system.files import input_files
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ class _Read(NamedTuple):
 
 
 def _read(names: Iterable[str]) -> Iterator[_Read]:
-    for source, kitchen, outcome in weigh_sources(sources(names)):
+    for source, kitchen, outcome in weigh_inputs(input_files(names)):
         told = kitchen.results
         if not isinstance(outcome, Balance):
             yield _Read(source.path, None, told + outcome)

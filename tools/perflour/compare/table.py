@@ -23,7 +23,7 @@ from perflour.balance.spread import (
 from perflour.compare.collect import Collected, Compared
 from perflour.compare.distances import Distances, distances
 from perflour.compare.outliers import Outlier, outliers
-from perflour.diff.difference import Difference, compare
+from perflour.diff.difference import Difference, difference_between
 from perflour.formula.formula import Formula, Step
 from perflour.kitchen.catalogue import Ingredient
 from perflour.kitchen.names import fold
@@ -155,7 +155,7 @@ def side_by_side(collected: Collected) -> SideBySide:
     ]
     apart = distances(points, [column.label for column in columns])
     target = collected.target
-    turn = None if target is None else compare(found[0].balance, found[target].balance)
+    turn = None if target is None else difference_between(found[0].balance, found[target].balance)
     return SideBySide(columns, rows, apart, target, turn)
 
 
@@ -184,7 +184,7 @@ def _told_apart(parts: list[str], alike: list[list[str]], ids: Container[str]) -
     return "/".join(parts)
 
 
-def kind_of(ingredient: Ingredient | None) -> str:
+def ingredient_kind(ingredient: Ingredient | None) -> str:
     """What an ingredient does; `other` where it is not known."""
     return _KIND_OF.get(ingredient.group, "other") if ingredient else "other"
 
@@ -242,17 +242,17 @@ def _basis_row(columns: Sequence[Column]) -> Row:
 
 def _ingredient_rows(columns: Sequence[Column]) -> list[Row]:
     """By kind, then what most formulas have first, then the largest first."""
-    shares = [_shares(column) for column in columns]
+    percents = [_percents(column) for column in columns]
     missing = [_missing(column) for column in columns]
     known: dict[str, list[tuple[str, str, bool]]] = {}
     for column in columns:
         for name, ingredient in _listed(column):
-            about = (kind_of(ingredient), name, is_fine(ingredient))
+            about = (ingredient_kind(ingredient), name, is_fine(ingredient))
             known.setdefault(fold(name), []).append(about)
     rows = []
     for key, said in known.items():
         kind, name, fine = min(said, key=lambda about: (_ORDER[about[0]], about[1]))
-        numbers = [share.get(key) for share in shares]
+        numbers = [share.get(key) for share in percents]
         too_low = [(name,) if key in without else () for without in missing]
         rows.append(
             _row("ingredient", one_line(name), numbers, kind=kind, fine=fine, too_low=too_low)
@@ -266,13 +266,13 @@ def _listed(column: Column) -> Iterator[tuple[str, Ingredient | None]]:
     yield from ((w.name, w.ingredient) for w in column.balance.unweighed if not w.line.is_part)
 
 
-def _shares(column: Column) -> dict[str, Number]:
+def _percents(column: Column) -> dict[str, Number]:
     """Percent of the basis of each ingredient, by its folded name."""
     numbers = column.numbers
-    shares: dict[str, Number] = {}
+    percents: dict[str, Number] = {}
     for name, mass in numbers.totals.items():
-        shares[fold(name)] = shares.get(fold(name), 0.0) + mass / numbers.basis_g * 100
-    return shares
+        percents[fold(name)] = percents.get(fold(name), 0.0) + mass / numbers.basis_g * 100
+    return percents
 
 
 def _missing(column: Column) -> set[str]:
@@ -289,7 +289,7 @@ def _kind_rows(columns: Sequence[Column]) -> Iterator[Row]:
 
 def _kind_sum(column: Column, kind: str) -> Number:
     numbers = column.numbers
-    names = [line.name for line in column.balance.total if kind_of(line.ingredient) == kind]
+    names = [line.name for line in column.balance.total if ingredient_kind(line.ingredient) == kind]
     return sum(numbers.totals[name] for name in names) / numbers.basis_g * 100 if names else 0.0
 
 
@@ -298,7 +298,7 @@ def _not_in_sum(column: Column, kind: str) -> tuple[str, ...]:
     names = (
         weighed.name
         for weighed in column.balance.unweighed
-        if weighed.ingredient is None or kind_of(weighed.ingredient) == kind
+        if weighed.ingredient is None or ingredient_kind(weighed.ingredient) == kind
     )
     return tuple(dict.fromkeys(names))
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from perflour.balance.balance import Balance
-from perflour.balance.files import weigh_sources
+from perflour.balance.files import weigh_inputs
 from perflour.cookbook.page import Page, page_of
 from perflour.cookbook.proofreading import Proofreader
 from perflour.formula.formula import Formula
@@ -19,7 +19,7 @@ from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.reading import READING
 from perflour.records.bake import bakes_in
 from perflour.result import CannotRun, Result, one_line, request_field
-from perflour.system.files import Source, sources
+from perflour.system.files import InputFile, input_files
 
 APPROVED = "approved"
 UNTITLED = "Cookbook"
@@ -84,7 +84,7 @@ class Drafted:
     paths: frozenset[str]
 
 
-_Chosen = list[tuple[Source, Kitchen, Balance]]
+_Chosen = list[tuple[InputFile, Kitchen, Balance]]
 
 
 def draft(names: Iterable[str], selection: Selection, title: str = "") -> Drafted:
@@ -97,7 +97,7 @@ def draft(names: Iterable[str], selection: Selection, title: str = "") -> Drafte
     results: list[Result] = []
     paths: set[str] = set()
     read = 0
-    for source, kitchen, outcome in weigh_sources(_noted(sources(names), paths)):
+    for source, kitchen, outcome in weigh_inputs(_noted(input_files(names), paths)):
         read += 1
         results += kitchen.results
         if not isinstance(outcome, Balance):
@@ -115,7 +115,7 @@ def draft(names: Iterable[str], selection: Selection, title: str = "") -> Drafte
     return Drafted(book, told, tuple(proof.remarks), frozenset(paths))
 
 
-def _noted(files: Iterable[Source], paths: set[str]) -> Iterator[Source]:
+def _noted(files: Iterable[InputFile], paths: set[str]) -> Iterator[InputFile]:
     """The files as they come, each path kept: nothing is written over them."""
     for source in files:
         paths.add(source.path)

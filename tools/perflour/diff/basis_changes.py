@@ -7,10 +7,10 @@ from math import sqrt
 
 from perflour.balance.ratios import is_fine
 from perflour.diff.change import BlendChange, LineChange, MassChange, PercentShift, Scaling
-from perflour.diff.entries import Entry
 from perflour.diff.importance import BASIS_MASS, WIDTHS, by_factor
 from perflour.diff.line_changes import Scene
 from perflour.diff.matching import Match
+from perflour.diff.placed_lines import PlacedLine
 from perflour.diff.residual import SPREADS_THAT_COUNT, residual, same
 from perflour.kitchen.names import fold
 
@@ -60,8 +60,8 @@ def basis_changes(scene: Scene) -> Iterator[MassChange | LineChange]:
 def _frames(scene: Scene) -> list[str]:
     """Every root with flour; "" too where flour goes into several."""
     frames = dict.fromkeys((*scene.before.bases, *scene.after.bases))
-    entries = (*scene.before.entries, *scene.after.entries)
-    shared = any(e.weighed.in_basis and not e.root for e in entries)
+    placed = (*scene.before.placed, *scene.after.placed)
+    shared = any(e.weighed.in_basis and not e.root for e in placed)
     return [*frames, *([""] if shared else [])]
 
 
@@ -120,7 +120,7 @@ def _spread_g(scene: Scene, frame: str, factor: float) -> float:
     old, now = (
         [
             e
-            for e in side.entries
+            for e in side.placed
             if e.weighed.in_basis and e.grams and e.root in (frame, "" if frame else e.root)
         ]
         for side in (scene.before, scene.after)
@@ -154,7 +154,7 @@ def _followers(scene: Scene, moved: dict[str, MassChange]) -> Iterator[LineChang
             yield _follower(scene, a, b, cause)
 
 
-def _follower(scene: Scene, a: Entry, b: Entry, cause: MassChange) -> LineChange:
+def _follower(scene: Scene, a: PlacedLine, b: PlacedLine, cause: MassChange) -> LineChange:
     assert a.share is not None and b.share is not None and cause.after_g
     points = abs((b.points or 0.0) - (a.points or 0.0))
     return LineChange(
@@ -212,7 +212,7 @@ def blend_changes(scene: Scene) -> Iterator[BlendChange]:
 
 def _portions_moved(scene: Scene) -> bool:
     """Whether a part with flour in it was scaled, or more or less of it goes into the whole."""
-    parts = {e.part_key for e in scene.after.entries if e.weighed.in_basis}
+    parts = {e.part_key for e in scene.after.placed if e.weighed.in_basis}
     old, now = scene.before.portions, scene.after.portions
     scaled = any(
         not same(factor, scene.scale.factor)
@@ -233,7 +233,7 @@ def _shares(scene: Scene) -> list[PercentShift]:
     }
     shares: dict[tuple[str, str], list[float]] = {}
     for at, side in enumerate((scene.before, scene.after)):
-        for entry in side.entries:
+        for entry in side.placed:
             if entry.weighed.in_basis and entry.points is not None:
                 names = stands_for.get((at, entry.key), (entry.name, entry.name))
                 shares.setdefault(names, [0.0, 0.0])[at] += entry.points

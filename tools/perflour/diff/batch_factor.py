@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from math import log, sqrt
 from typing import NamedTuple
 
-from perflour.diff.entries import Entry
+from perflour.diff.placed_lines import PlacedLine
 from perflour.diff.residual import SAME_RELATIVE, residual, same
 
 # The batch counts as scaled when this share of its ingredients moved by one factor.
@@ -23,8 +23,8 @@ ASKED = 25
 class _Pool(NamedTuple):
     """One ingredient's lines on both sides, with their masses in g."""
 
-    before: list[Entry]
-    after: list[Entry]
+    before: list[PlacedLine]
+    after: list[PlacedLine]
     was_g: float
     is_g: float
 
@@ -34,8 +34,8 @@ class _Pool(NamedTuple):
 
 
 def batch_factor(
-    before: Iterable[Entry],
-    after: Iterable[Entry],
+    before: Iterable[PlacedLine],
+    after: Iterable[PlacedLine],
     resolution_g: float,
     hints: Sequence[float] = (),
     neutral: float | None = None,
@@ -64,17 +64,17 @@ def batch_factor(
     return best
 
 
-def is_unchanged(before: Iterable[Entry], after: Iterable[Entry]) -> bool:
+def is_unchanged(before: Iterable[PlacedLine], after: Iterable[PlacedLine]) -> bool:
     """Whether lines hold the same masses of the same ingredients."""
     pools, names = _pools(before, after)
     return len(pools) == names and all(same(pool.ratio, 1.0) for pool in pools)
 
 
-def _pools(before: Iterable[Entry], after: Iterable[Entry]) -> tuple[list[_Pool], int]:
+def _pools(before: Iterable[PlacedLine], after: Iterable[PlacedLine]) -> tuple[list[_Pool], int]:
     """The ingredients with a mass on both sides, heaviest first; and how many names there are."""
-    sides: tuple[dict[str, list[Entry]], dict[str, list[Entry]]] = ({}, {})
-    for at, entries in enumerate((before, after)):
-        for entry in entries:
+    sides: tuple[dict[str, list[PlacedLine]], dict[str, list[PlacedLine]]] = ({}, {})
+    for at, placed in enumerate((before, after)):
+        for entry in placed:
             if not entry.is_part and entry.grams:
                 sides[at].setdefault(entry.name, []).append(entry)
     found = [
@@ -89,8 +89,8 @@ def _pools(before: Iterable[Entry], after: Iterable[Entry]) -> tuple[list[_Pool]
 def _is_one_scaling(pool: _Pool) -> bool:
     """Whether what each part holds of it moved by one factor."""
     held: dict[str, list[float]] = {}
-    for at, entries in enumerate((pool.before, pool.after)):
-        for entry in entries:
+    for at, placed in enumerate((pool.before, pool.after)):
+        for entry in placed:
             held.setdefault(entry.part_key, [0.0, 0.0])[at] += entry.grams or 0.0
     return all(same(was_g * pool.ratio, is_g) for was_g, is_g in held.values())
 

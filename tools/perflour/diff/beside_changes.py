@@ -7,9 +7,9 @@ from typing import NamedTuple
 from perflour.balance.balance import PartBalance
 from perflour.balance.spread import measuring_key
 from perflour.diff.change import MassChange
-from perflour.diff.entries import Side
 from perflour.diff.importance import BESIDE_MASS, by_factor
 from perflour.diff.line_changes import Scene
+from perflour.diff.placed_lines import Side
 from perflour.diff.residual import SPREADS_THAT_COUNT, measuring_spread_g, reading_spread_g, same
 from perflour.formula.formula import BESIDE
 from perflour.kitchen.names import fold
@@ -111,7 +111,7 @@ def _spread_g(
     square = 0.0
     for carried, beside_g, sign in zip(sides, per_100_g, (-1.0, 1.0), strict=True):
         others = set(carried.beside) - {root}
-        for entry in carried.side.entries:
+        for entry in carried.side.placed:
             if entry.is_part or not entry.grams or entry.root in others:
                 continue
             moves = (100.0 if entry.root == root else -beside_g) / carried.rest_g

@@ -23,7 +23,6 @@ from perflour.diff.change import (
     has_figure,
     is_doubted,
 )
-from perflour.diff.entries import Entry, Side, side_of
 from perflour.diff.header_changes import header_changes, yield_changes
 from perflour.diff.importance import WORDS, widths_for
 from perflour.diff.kinds import Tier, kind_of
@@ -32,6 +31,7 @@ from perflour.diff.matching import Scale, match_lines
 from perflour.diff.method_changes import Names, method_changes
 from perflour.diff.part_changes import part_changes
 from perflour.diff.part_matching import PartMatches, match_parts
+from perflour.diff.placed_lines import PlacedLine, Side, side_of
 from perflour.diff.ratio_changes import PREFERMENTED, ratio_changes
 from perflour.diff.residual import same
 from perflour.kitchen.house import House
@@ -60,7 +60,7 @@ class Difference(NamedTuple):
         return not self.changes and not self.unreadable and bool(self.before) == bool(self.after)
 
 
-def compare(
+def difference_between(
     before: Balance, after: Balance, path: str = "", house: House | None = None
 ) -> Difference:
     """What changed from one balance to another, what changes the bake most first.
@@ -162,7 +162,7 @@ def _scene(before: Balance, after: Balance, house: House | None) -> Scene:
 
 def _in_several(sides: tuple[Side, Side]) -> frozenset[str]:
     """The ingredients that stand in more than one part of either side."""
-    places = {(side, e.name, e.part_key) for side in (0, 1) for e in sides[side].entries}
+    places = {(side, e.name, e.part_key) for side in (0, 1) for e in sides[side].placed}
     names = Counter((side, name) for side, name, _ in places)
     return frozenset(name for (_, name), number in names.items() if number > 1)
 
@@ -182,7 +182,7 @@ def _scale(sides: tuple[Side, Side], parts: PartMatches, resolution_g: float) ->
     roots = _roots(sides) if len(parts.pairs) > 1 else {}
     # a part on top that stayed as it was says that the others were scaled, not the batch
     stayed = any(is_unchanged(old, now) for old, now in roots.values())
-    factor = 1.0 if stayed else batch_factor(before.entries, after.entries, resolution_g, hints)
+    factor = 1.0 if stayed else batch_factor(before.placed, after.placed, resolution_g, hints)
     factors = {
         root: batch_factor(old, now, resolution_g, neutral=factor)
         for root, (old, now) in roots.items()
@@ -190,14 +190,14 @@ def _scale(sides: tuple[Side, Side], parts: PartMatches, resolution_g: float) ->
     return Scale(factor, factors, resolution_g)
 
 
-def _roots(sides: tuple[Side, Side]) -> dict[str, tuple[list[Entry], list[Entry]]]:
+def _roots(sides: tuple[Side, Side]) -> dict[str, tuple[list[PlacedLine], list[PlacedLine]]]:
     """The lines below each part on top that has several ingredients on both sides."""
-    names = sorted({e.root for e in sides[0].entries} & {e.root for e in sides[1].entries} - {""})
-    found = {n: tuple([e for e in side.entries if e.root == n] for side in sides) for n in names}
+    names = sorted({e.root for e in sides[0].placed} & {e.root for e in sides[1].placed} - {""})
+    found = {n: tuple([e for e in side.placed if e.root == n] for side in sides) for n in names}
     return {
         name: (old, now)
         for name, (old, now) in found.items()
-        if min(len({e.name for e in entries}) for entries in (old, now)) > 1
+        if min(len({e.name for e in placed}) for placed in (old, now)) > 1
     }
 
 
@@ -207,8 +207,8 @@ def _pieces(balance: Balance) -> int:
 
 def _names(scene: Scene) -> Names:
     """Names as steps may use them to the one name that they are compared by."""
-    old = {fold(e.item): e.name for e in scene.before.entries}
-    now = {fold(e.item): e.name for e in scene.after.entries}
+    old = {fold(e.item): e.name for e in scene.before.placed}
+    now = {fold(e.item): e.name for e in scene.after.placed}
     renamed = {m.before[0].name: m.after[0].name for m in scene.matches.found if m.how == "substituted" and m.after[0].weighed.ingredient is None}  # fmt: skip
     old = {item: renamed.get(name, name) for item, name in old.items()}
     return {**old, **scene.parts.names}, now

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from perflour.balance.balance import Balance
 from perflour.diff.change import TextChange
 from perflour.diff.importance import PIECE_MASS, YIELD_SAID, by_factor
-from perflour.formula.formula import Formula, Yield, amount_said
+from perflour.formula.formula import Formula, Yield, canonical_amount
 
 
 def header_changes(before: Formula, after: Formula) -> Iterator[TextChange]:
@@ -33,7 +33,7 @@ def _yield_in_one_spelling(yields: Yield | None) -> tuple[object, ...]:
     if yields is None:
         return ()
     weight = yields.scaling_weight
-    return (yields.pieces, yields.piece, amount_said(weight) if weight else "")
+    return (yields.pieces, yields.piece, canonical_amount(weight) if weight else "")
 
 
 def _yield_said(yields: Yield | None) -> str:

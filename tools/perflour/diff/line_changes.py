@@ -5,10 +5,10 @@ from typing import Any, NamedTuple
 
 from perflour.balance.ratios import is_fine
 from perflour.diff.change import LineChange, LineSaid, MassShift, PercentShift, TextChange
-from perflour.diff.entries import Entry, Side
 from perflour.diff.importance import STATE, UNWEIGHED, WORDS, Widths
 from perflour.diff.matching import Match, Matches, Scale, is_multiple
 from perflour.diff.part_matching import PartMatches
+from perflour.diff.placed_lines import PlacedLine, Side
 from perflour.diff.residual import Residual, same
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
@@ -33,7 +33,7 @@ class Scene(NamedTuple):
     widths: Widths
     in_several: frozenset[str]
 
-    def is_told_of_part(self, entry: Entry) -> bool:
+    def is_told_of_part(self, entry: PlacedLine) -> bool:
         """Whether a lone line is told of with its part, which is itself new or gone."""
         lone = self.parts.gone if entry.side == "before" else self.parts.new
         names = {fold(p.part.name) for p in lone}
@@ -57,7 +57,9 @@ def line_changes(scene: Scene, told: Told) -> Iterator[LineChange | TextChange]:
                 yield _lone(scene, kind, entry)
 
 
-def _pair(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[LineChange | TextChange]:
+def _pair(
+    scene: Scene, a: PlacedLine, b: PlacedLine, told: Told
+) -> Iterator[LineChange | TextChange]:
     yield from _words(scene, a, b)
     if b.is_part and "share" in a.units | b.units:
         yield from _part_share(scene, a, b)
@@ -67,7 +69,7 @@ def _pair(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[LineChange |
         yield from _mass(scene, a, b, a.said in told[0] and b.said in told[1])
 
 
-def _mass(scene: Scene, a: Entry, b: Entry, is_told: bool) -> Iterator[LineChange]:
+def _mass(scene: Scene, a: PlacedLine, b: PlacedLine, is_told: bool) -> Iterator[LineChange]:
     """A line whose mass moved against the scaled batch, or that is measured another way."""
     moved = scene.scale.residual([a], [b])
     change = _with_mass(_between("amount", scene, (a,), (b,)), scene, moved, b)
@@ -83,7 +85,7 @@ def _mass(scene: Scene, a: Entry, b: Entry, is_told: bool) -> Iterator[LineChang
         yield change
 
 
-def _measured_otherwise(scene: Scene, a: Entry, b: Entry, moved: Residual) -> bool:
+def _measured_otherwise(scene: Scene, a: PlacedLine, b: PlacedLine, moved: Residual) -> bool:
     """Whether two lines are measured in two ways: grams for cups, or 8 tbsp for the half cup.
 
     A scaled batch takes another spoon, or pounds for ounces, without being measured otherwise.
@@ -99,7 +101,7 @@ def _measured_otherwise(scene: Scene, a: Entry, b: Entry, moved: Residual) -> bo
 _SYSTEMS = (frozenset(("g", "kg")), frozenset(("oz", "lb")))
 
 
-def _system(entry: Entry) -> frozenset[str]:
+def _system(entry: PlacedLine) -> frozenset[str]:
     """What a line is measured with."""
     for system in _SYSTEMS:
         if entry.units <= system:
@@ -109,7 +111,9 @@ def _system(entry: Entry) -> frozenset[str]:
     return kinds if kinds == {"volume"} else entry.units
 
 
-def _between(kind: str, scene: Scene, old: tuple[Entry, ...], now: tuple[Entry, ...]) -> LineChange:
+def _between(
+    kind: str, scene: Scene, old: tuple[PlacedLine, ...], now: tuple[PlacedLine, ...]
+) -> LineChange:
     """What changed from some lines to others, summed."""
     before, after = _sum(old, "share"), _sum(now, "share")
     points = _sum(old, "points"), _sum(now, "points")
@@ -136,19 +140,19 @@ def _between(kind: str, scene: Scene, old: tuple[Entry, ...], now: tuple[Entry, 
     )
 
 
-def _sum(entries: tuple[Entry, ...], figure: str) -> float | None:
-    values = [getattr(entry, figure) for entry in entries]
+def _sum(placed: tuple[PlacedLine, ...], figure: str) -> float | None:
+    values = [getattr(entry, figure) for entry in placed]
     return None if not values or None in values else sum(values)
 
 
-def _with_mass(change: LineChange, scene: Scene, moved: Residual, entry: Entry) -> LineChange:
+def _with_mass(change: LineChange, scene: Scene, moved: Residual, entry: PlacedLine) -> LineChange:
     """With what the mass says of the move: its spread in percent of the basis, and whether it counts."""
     basis_g = scene.after.basis_g(scene.after.frame(entry.root))
     spread = moved.spread_g / basis_g * 100 if basis_g else None
     return change._replace(spread_percent=spread, beyond_spread=moved.beyond)
 
 
-def _unweighed(scene: Scene, a: Entry, b: Entry) -> Iterator[LineChange]:
+def _unweighed(scene: Scene, a: PlacedLine, b: PlacedLine) -> Iterator[LineChange]:
     """Lines with no mass on one side: the amounts as written say what can be said."""
     if a.grams is None and b.grams is None and is_multiple(a, b, scene.scale.of([a], [b])):
         return
@@ -160,7 +164,7 @@ def _without_percent(change: LineChange) -> LineChange:
     return change._replace(before_percent=None, after_percent=None, moved_percent=None, importance=UNWEIGHED)  # fmt: skip
 
 
-def _part_share(scene: Scene, a: Entry, b: Entry) -> Iterator[LineChange]:
+def _part_share(scene: Scene, a: PlacedLine, b: PlacedLine) -> Iterator[LineChange]:
     """Another share of a part that is used; what the part weighs is told of where it is made."""
     shares = _share_taken(scene.before, a), _share_taken(scene.after, b)
     if None not in shares and same(shares[0] or 0.0, shares[1] or 0.0):
@@ -171,7 +175,7 @@ def _part_share(scene: Scene, a: Entry, b: Entry) -> Iterator[LineChange]:
     yield change._replace(beyond_spread=True, importance=importance)
 
 
-def _share_taken(side: Side, entry: Entry) -> float | None:
+def _share_taken(side: Side, entry: PlacedLine) -> float | None:
     value: Any = entry.weighed.line.amount.value
     if isinstance(value, Share):
         return float(value.fraction)
@@ -179,7 +183,7 @@ def _share_taken(side: Side, entry: Entry) -> float | None:
     return entry.grams / inner.mass_g if inner and inner.mass_g and entry.grams else None
 
 
-def _words(scene: Scene, a: Entry, b: Entry) -> Iterator[TextChange]:
+def _words(scene: Scene, a: PlacedLine, b: PlacedLine) -> Iterator[TextChange]:
     """Moves to another part, other names, states and notes."""
     old, new = a.weighed.line, b.weighed.line
     if a.part_key != b.part_key:
@@ -197,7 +201,13 @@ def _words(scene: Scene, a: Entry, b: Entry) -> Iterator[TextChange]:
 
 
 def _worded(
-    kind: str, scene: Scene, a: Entry, b: Entry, before: str, after: str, importance: float
+    kind: str,
+    scene: Scene,
+    a: PlacedLine,
+    b: PlacedLine,
+    before: str,
+    after: str,
+    importance: float,
 ) -> TextChange:
     """A change of words of one line."""
     return TextChange(
@@ -213,7 +223,7 @@ def _worded(
     )
 
 
-def _with_lines(change: TextChange, a: Entry, b: Entry) -> TextChange:
+def _with_lines(change: TextChange, a: PlacedLine, b: PlacedLine) -> TextChange:
     return change._replace(lines_before=(a.said,), lines_after=(b.said,))
 
 
@@ -234,8 +244,8 @@ def _shared_out(scene: Scene, match: Match) -> LineChange:
     parts: dict[str, list[float]] = {}
     names: dict[str, str] = {}
     points: dict[str, float] = {}
-    for at, entries in enumerate((match.before, match.after)):
-        for entry in entries:
+    for at, placed in enumerate((match.before, match.after)):
+        for entry in placed:
             key = entry.part_key
             names[key] = entry.part
             parts.setdefault(key, [0.0, 0.0])[at] += entry.grams or 0.0
@@ -247,7 +257,9 @@ def _shared_out(scene: Scene, match: Match) -> LineChange:
     return change._replace(beyond_spread=True, by_part=by_part, importance=moved)
 
 
-def _stand_in(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[LineChange | TextChange]:
+def _stand_in(
+    scene: Scene, a: PlacedLine, b: PlacedLine, told: Told
+) -> Iterator[LineChange | TextChange]:
     """An ingredient in the place of another, with what that does to water, fat and sugar."""
     if a.weighed.ingredient is None and b.weighed.ingredient is None:
         yield from _pair(scene, a, b, told)  # one name respelled
@@ -264,7 +276,7 @@ def _stand_in(scene: Scene, a: Entry, b: Entry, told: Told) -> Iterator[LineChan
     )
 
 
-def _effects(a: Entry, b: Entry) -> Iterator[PercentShift]:
+def _effects(a: PlacedLine, b: PlacedLine) -> Iterator[PercentShift]:
     """Percent of the basis that the two bring of each figure; what no table knows is left out."""
     old, now = a.weighed.ingredient, b.weighed.ingredient
     if old is None or now is None or a.points is None or b.points is None:
@@ -277,7 +289,7 @@ def _effects(a: Entry, b: Entry) -> Iterator[PercentShift]:
                 yield PercentShift(figure, was, brings)
 
 
-def _lone(scene: Scene, kind: str, entry: Entry) -> LineChange:
+def _lone(scene: Scene, kind: str, entry: PlacedLine) -> LineChange:
     """A line that is only on one side."""
     old, now = ((entry,), ()) if kind == "removed" else ((), (entry,))
     change = _between(kind, scene, old, now)

@@ -13,9 +13,9 @@ from math import log
 from typing import Literal, NamedTuple
 
 from perflour.diff.assignment import assign
-from perflour.diff.entries import Entry, Side
+from perflour.diff.placed_lines import PlacedLine, Side
 from perflour.diff.residual import Residual, residual, same
-from perflour.formula.formula import amount_said
+from perflour.formula.formula import canonical_amount
 from perflour.kitchen.quantity import Amount
 
 How = Literal["pair", "divided", "shared out", "substituted"]
@@ -38,8 +38,8 @@ STATE_COST, PART_COST, GROUP_COST, MASS_COST, NAME_COST = 0.3, 1.0, 0.5, 1.0, 0.
 class Match(NamedTuple):
     """Lines that are the same lines on both sides, or stand for each other."""
 
-    before: tuple[Entry, ...]
-    after: tuple[Entry, ...]
+    before: tuple[PlacedLine, ...]
+    after: tuple[PlacedLine, ...]
     how: How = "pair"
 
 
@@ -47,8 +47,8 @@ class Matches(NamedTuple):
     """Every line of both sides, matched or lone."""
 
     found: tuple[Match, ...]
-    gone: tuple[Entry, ...]
-    new: tuple[Entry, ...]
+    gone: tuple[PlacedLine, ...]
+    new: tuple[PlacedLine, ...]
 
 
 class Scale(NamedTuple):
@@ -58,18 +58,18 @@ class Scale(NamedTuple):
     root_factors: Mapping[str, float]
     resolution_g: float
 
-    def of(self, before: Sequence[Entry], after: Sequence[Entry]) -> float:
+    def of(self, before: Sequence[PlacedLine], after: Sequence[PlacedLine]) -> float:
         """The factor of lines: of their root part where they all stay in it."""
         roots = {entry.root for entry in (*before, *after)}
         return self.root_factors.get(roots.pop(), self.factor) if len(roots) == 1 else self.factor
 
-    def residual(self, before: Sequence[Entry], after: Sequence[Entry]) -> Residual:
+    def residual(self, before: Sequence[PlacedLine], after: Sequence[PlacedLine]) -> Residual:
         return residual(before, after, self.of(before, after), self.resolution_g)
 
 
 def match_lines(before: Side, after: Side, scale: Scale) -> Matches:
     """The lines of two sides, matched."""
-    found, gone, new = _in_one_part(before.entries, after.entries, scale)
+    found, gone, new = _in_one_part(before.placed, after.placed, scale)
     moved, gone, new = _in_other_parts(gone, new, scale)
     found += moved
     found, gone, new = _shared_out(found, gone, new, scale)
@@ -77,13 +77,13 @@ def match_lines(before: Side, after: Side, scale: Scale) -> Matches:
     return Matches(tuple(found + stand_ins), tuple(gone), tuple(new))
 
 
-_Found = tuple[list[Match], list[Entry], list[Entry]]
+_Found = tuple[list[Match], list[PlacedLine], list[PlacedLine]]
 
 
-def _in_one_part(before: Iterable[Entry], after: Iterable[Entry], scale: Scale) -> _Found:
+def _in_one_part(before: Iterable[PlacedLine], after: Iterable[PlacedLine], scale: Scale) -> _Found:
     found: list[Match] = []
-    gone: list[Entry] = []
-    new: list[Entry] = []
+    gone: list[PlacedLine] = []
+    new: list[PlacedLine] = []
     sides = _grouped(before), _grouped(after)
     for key in dict.fromkeys((*sides[0], *sides[1])):
         old, now = sides[0].get(key, []), sides[1].get(key, [])
@@ -100,18 +100,18 @@ def _in_one_part(before: Iterable[Entry], after: Iterable[Entry], scale: Scale) 
     return found, gone, new
 
 
-def _grouped(entries: Iterable[Entry]) -> dict[tuple[str, str, bool], list[Entry]]:
-    groups: dict[tuple[str, str, bool], list[Entry]] = defaultdict(list)
-    for entry in entries:
+def _grouped(placed: Iterable[PlacedLine]) -> dict[tuple[str, str, bool], list[PlacedLine]]:
+    groups: dict[tuple[str, str, bool], list[PlacedLine]] = defaultdict(list)
+    for entry in placed:
         groups[(entry.part_key, entry.name, entry.is_part)].append(entry)
     return groups
 
 
-def _alike(old: list[Entry], now: list[Entry], scale: Scale) -> _Found:
+def _alike(old: list[PlacedLine], now: list[PlacedLine], scale: Scale) -> _Found:
     """Pairs of lines that differ in nothing that counts, and the rest."""
     found: list[Match] = []
     rest = sorted(now, key=lambda e: e.sort_key)
-    left: list[Entry] = []
+    left: list[PlacedLine] = []
     for entry in sorted(old, key=lambda e: e.sort_key):
         twin = next((other for other in rest if _is_twin(entry, other, scale)), None)
         if twin is None:
@@ -122,7 +122,7 @@ def _alike(old: list[Entry], now: list[Entry], scale: Scale) -> _Found:
     return found, left, rest
 
 
-def _is_twin(entry: Entry, other: Entry, scale: Scale) -> bool:
+def _is_twin(entry: PlacedLine, other: PlacedLine, scale: Scale) -> bool:
     if entry.state != other.state:
         return False
     if entry.grams is None or other.grams is None:
@@ -132,33 +132,33 @@ def _is_twin(entry: Entry, other: Entry, scale: Scale) -> bool:
     )
 
 
-def _pairs(old: list[Entry], now: list[Entry], scale: Scale) -> list[Match]:
+def _pairs(old: list[PlacedLine], now: list[PlacedLine], scale: Scale) -> list[Match]:
     """Lines of one ingredient paired by state and mass."""
 
-    def cost(a: Entry, b: Entry) -> float:
+    def cost(a: PlacedLine, b: PlacedLine) -> float:
         return _apart(a, b, scale) * MASS_COST + STATE_COST * (a.state != b.state)
 
     old, now = (sorted(side, key=lambda e: e.sort_key) for side in (old, now))
     return [Match((old[a],), (now[b],)) for a, b in assign(old, now, cost)]
 
 
-def _divided(old: list[Entry], now: list[Entry]) -> Match:
+def _divided(old: list[PlacedLine], now: list[PlacedLine]) -> Match:
     old, now = (sorted(side, key=lambda e: e.sort_key) for side in (old, now))
     return Match(tuple(old), tuple(now), "divided")
 
 
-def _apart(a: Entry, b: Entry, scale: Scale) -> float:
+def _apart(a: PlacedLine, b: PlacedLine, scale: Scale) -> float:
     """How far two masses are apart, as the logarithm to 2 of their ratio."""
     if not a.grams or not b.grams:
         return 0.0 if is_multiple(a, b, scale.of([a], [b])) else 1.0
     return abs(log(b.grams / (a.grams * scale.of([a], [b]))) / log(2))
 
 
-def is_multiple(a: Entry, b: Entry, factor: float) -> bool:
+def is_multiple(a: PlacedLine, b: PlacedLine, factor: float) -> bool:
     """Whether one amount is the other times the factor, as written."""
     old, now = a.weighed.line.amount.value, b.weighed.line.amount.value
     if not isinstance(old, Amount) or not isinstance(now, Amount):
-        return amount_said(a.weighed.line.amount) == amount_said(b.weighed.line.amount)
+        return canonical_amount(a.weighed.line.amount) == canonical_amount(b.weighed.line.amount)
     if (old.content, old.drained) != (now.content, now.drained):
         return False
     if [t.unit.name for t in old.terms] != [t.unit.name for t in now.terms]:
@@ -169,10 +169,10 @@ def is_multiple(a: Entry, b: Entry, factor: float) -> bool:
     )
 
 
-def _in_other_parts(gone: list[Entry], new: list[Entry], scale: Scale) -> _Found:
+def _in_other_parts(gone: list[PlacedLine], new: list[PlacedLine], scale: Scale) -> _Found:
     """Lines of one ingredient that left one part and came into another."""
     found: list[Match] = []
-    rest: tuple[list[Entry], list[Entry]] = ([], [])
+    rest: tuple[list[PlacedLine], list[PlacedLine]] = ([], [])
     sides = _by_name(gone), _by_name(new)
     for key in dict.fromkeys((*sides[0], *sides[1])):
         old, now = sides[0].get(key, []), sides[1].get(key, [])
@@ -186,21 +186,23 @@ def _in_other_parts(gone: list[Entry], new: list[Entry], scale: Scale) -> _Found
     return found, *rest
 
 
-def _too_far_apart(old: list[Entry], now: list[Entry], scale: Scale) -> bool:
+def _too_far_apart(old: list[PlacedLine], now: list[PlacedLine], scale: Scale) -> bool:
     """Whether the masses say that these are lines of their own."""
-    was_g, is_g = (sum(e.grams or 0.0 for e in entries) for entries in (old, now))
+    was_g, is_g = (sum(e.grams or 0.0 for e in placed) for placed in (old, now))
     was_g *= scale.of(old, now)
     return bool(was_g and is_g) and abs(log(is_g / was_g)) > log(MOST_APART)
 
 
-def _by_name(entries: Iterable[Entry]) -> dict[tuple[str, bool], list[Entry]]:
-    names: dict[tuple[str, bool], list[Entry]] = defaultdict(list)
-    for entry in entries:
+def _by_name(placed: Iterable[PlacedLine]) -> dict[tuple[str, bool], list[PlacedLine]]:
+    names: dict[tuple[str, bool], list[PlacedLine]] = defaultdict(list)
+    for entry in placed:
         names[(entry.name, entry.is_part)].append(entry)
     return names
 
 
-def _shared_out(found: list[Match], gone: list[Entry], new: list[Entry], scale: Scale) -> _Found:
+def _shared_out(
+    found: list[Match], gone: list[PlacedLine], new: list[PlacedLine], scale: Scale
+) -> _Found:
     """Lines of one ingredient that only shared out anew what they hold in all, put together."""
     moved = {
         name: matches
@@ -232,14 +234,14 @@ def _moved_by_name(found: list[Match], scale: Scale) -> dict[str, list[Match]]:
     return moved
 
 
-def _substituted(gone: list[Entry], new: list[Entry], scale: Scale) -> _Found:
+def _substituted(gone: list[PlacedLine], new: list[PlacedLine], scale: Scale) -> _Found:
     """An ingredient gone and one come that stands for it.
 
     One of the same name did not take its place, it moved: where an ingredient has several lines, one
     may have moved though all of them together are too far apart.
     """
 
-    def cost(a: Entry, b: Entry) -> float | None:
+    def cost(a: PlacedLine, b: PlacedLine) -> float | None:
         return _stand_in_cost(a, b, scale)
 
     gone, new = (sorted(side, key=lambda e: e.sort_key) for side in (gone, new))
@@ -252,11 +254,11 @@ def _substituted(gone: list[Entry], new: list[Entry], scale: Scale) -> _Found:
     )
 
 
-def _how(a: Entry, b: Entry) -> How:
+def _how(a: PlacedLine, b: PlacedLine) -> How:
     return "pair" if a.name == b.name else "substituted"
 
 
-def _stand_in_cost(a: Entry, b: Entry, scale: Scale) -> float | None:
+def _stand_in_cost(a: PlacedLine, b: PlacedLine, scale: Scale) -> float | None:
     """What speaks against the one standing for the other; None where it cannot."""
     if a.is_part or b.is_part:
         return None

@@ -19,7 +19,7 @@ from perflour.diff.importance import (
     by_factor,
 )
 from perflour.diff.residual import same
-from perflour.formula.formula import Formula, Reading, Step, Use, use_said
+from perflour.formula.formula import Formula, Reading, Step, Use, canonical_use
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Duration, Temperature
 
@@ -90,14 +90,14 @@ def _known(step: Step, at: int, names: Mapping[str, str]) -> _Known:
     said = dict(step.said)
     if "makes" in said:
         said["makes"] = names.get(fold(said["makes"]), said["makes"])
-    uses = tuple((_spelling(use, names), use_said(use)) for use in step.uses)
+    uses = tuple((_spelling(use, names), canonical_use(use)) for use in step.uses)
     return _Known(step, at, uses, said)
 
 
 def _spelling(use: Use, names: Mapping[str, str]) -> str:
     """A use with the main name of the ingredient, or the new name of the part."""
     name = fold(use.name)
-    return use_said(use).removesuffix(name) + names.get(name, name)
+    return canonical_use(use).removesuffix(name) + names.get(name, name)
 
 
 def _likeness(a: _Known, b: _Known) -> int:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from perflour.balance.balance import PartBalance
 from perflour.diff.change import PartChange, PercentShift, TextChange
-from perflour.diff.entries import Entry
 from perflour.diff.importance import PART_LONE, WORDS
 from perflour.diff.line_changes import Scene
+from perflour.diff.placed_lines import PlacedLine
 from perflour.kitchen.names import fold
 
 
@@ -27,7 +27,7 @@ def part_changes(scene: Scene) -> Iterator[PartChange | TextChange]:
         yield _lone(scene, "part-added", part, scene.matches.new)
 
 
-def _lone(scene: Scene, kind: str, part: PartBalance, lone: tuple[Entry, ...]) -> PartChange:
+def _lone(scene: Scene, kind: str, part: PartBalance, lone: tuple[PlacedLine, ...]) -> PartChange:
     """A part with the lines that came or went with it; ``shifts`` has their percentages."""
     name = fold(part.part.name)
     gone = kind == "part-removed"

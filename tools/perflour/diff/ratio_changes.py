@@ -8,8 +8,8 @@ from perflour.balance.balance import Balance
 from perflour.balance.ratios import FINE_RATIOS, Ratio, ratio_masses, ratios
 from perflour.balance.spread import Measures, Number, spread_of, uncertain
 from perflour.diff.change import Crossing, MassChange, RatioChange, WindowChange
-from perflour.diff.entries import Side
 from perflour.diff.importance import PIECE_MASS, Widths, by_factor
+from perflour.diff.placed_lines import Side
 from perflour.diff.residual import SPREADS_THAT_COUNT, reading_spread_g, same
 from perflour.kitchen.house import House, Window
 from perflour.kitchen.names import fold
@@ -87,7 +87,7 @@ def _reading_spread(side: Side, name: str, ratio: Ratio, resolution_g: float) ->
     shares = _counting_shares(balance, name)
     preferments = {fold(p.part.name) for p in balance.parts if p.part.kind == "preferment"}
     square = 0.0
-    for entry in side.entries:
+    for entry in side.placed:
         if entry.is_part or not entry.grams:
             continue
         counts = shares.get(entry.weighed.name, 0.0)
@@ -161,5 +161,5 @@ def _piece_change(
 
 
 def _batch_reading(side: Side, resolution_g: float) -> float:
-    spreads = (reading_spread_g(e, resolution_g) for e in side.entries if not e.is_part)
+    spreads = (reading_spread_g(e, resolution_g) for e in side.placed if not e.is_part)
     return sqrt(sum(s * s for s in spreads))

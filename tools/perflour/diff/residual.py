@@ -6,7 +6,7 @@ from math import hypot, sqrt
 from typing import NamedTuple
 
 from perflour.balance.spread import measuring_key
-from perflour.diff.entries import Entry
+from perflour.diff.placed_lines import PlacedLine
 from perflour.kitchen.quantity import Amount
 from perflour.kitchen.units import unit_named
 
@@ -48,7 +48,7 @@ def same(before: float, after: float) -> bool:
 
 
 def residual(
-    before: Sequence[Entry], after: Sequence[Entry], factor: float, resolution_g: float
+    before: Sequence[PlacedLine], after: Sequence[PlacedLine], factor: float, resolution_g: float
 ) -> Residual:
     """What lines of one ingredient moved by, against the batch scaled by ``factor``.
 
@@ -59,8 +59,8 @@ def residual(
     is_g = sum(e.grams or 0.0 for e in after)
     shared: dict[tuple[object, ...], float] = {}
     square = 0.0
-    for entries, weight in ((before, -factor), (after, 1.0)):
-        for entry in entries:
+    for placed, weight in ((before, -factor), (after, 1.0)):
+        for entry in placed:
             if spread_g := measuring_spread_g(entry):
                 key = measuring_key(entry.weighed, entry.key, entry.side)
                 shared[key] = shared.get(key, 0.0) + weight * spread_g
@@ -75,10 +75,10 @@ def residual(
     return Residual(moved_g, spread_g, same(was_g, is_g))
 
 
-def _volume_ml(entries: Sequence[Entry]) -> float:
+def _volume_ml(placed: Sequence[PlacedLine]) -> float:
     """What lines measure in all; 0 where one is not measured by volume."""
     volume_ml = 0.0
-    for entry in entries:
+    for entry in placed:
         amount = entry.weighed.line.amount.value
         if not isinstance(amount, Amount) or amount.kinds != {"volume"}:
             return 0.0
@@ -90,13 +90,13 @@ def _ml(amount: Amount) -> float:
     return sum([float(t.mean if t.is_range else t.low) * t.unit.factor for t in amount.terms])
 
 
-def measuring_spread_g(entry: Entry) -> float:
+def measuring_spread_g(entry: PlacedLine) -> float:
     """How far off the measure itself may be; a part taken by mass is on the scale, whatever is in it."""
     mass = entry.weighed.mass
     return mass.spread_g if mass and not entry.is_part else 0.0
 
 
-def reading_spread_g(entry: Entry, resolution_g: float) -> float:
+def reading_spread_g(entry: PlacedLine, resolution_g: float) -> float:
     """What one reading differs by from the next: half a step of the scale over sqrt(3), and the rest."""
     amount, grams = entry.weighed.line.amount.value, entry.grams
     return _reading_g(amount, grams, resolution_g) if isinstance(amount, Amount) and grams else 0.0

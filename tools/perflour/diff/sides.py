@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
-from perflour.diff.difference import Difference, added_or_removed, compare
+from perflour.diff.difference import Difference, added_or_removed, difference_between
 from perflour.kitchen.house import kitchen_for
 from perflour.result import CannotRun, Result
 from perflour.system import git
@@ -21,7 +21,7 @@ def differences(words: Sequence[str], paths: Sequence[str] | None) -> list[Diffe
     which formulas are compared, None where no ``--`` was given. Raises CannotRun.
     """
     if paths is None and len(words) == 2 and any(Path(word).is_file() for word in words):
-        return compare_files(Path(words[0]), Path(words[1]))
+        return differences_of_files(Path(words[0]), Path(words[1]))
     if len(words) > 2:
         raise CannotRun(
             f"diff takes two files or at most two revisions, not {len(words)}; put paths after `--`"
@@ -30,19 +30,19 @@ def differences(words: Sequence[str], paths: Sequence[str] | None) -> list[Diffe
         words, paths = [], words
     if len(words) == 1 and ".." in words[0]:
         words = [end or "HEAD" for end in words[0].replace("...", "..").split("..", 1)]
-    return compare_revisions(words, [Path(p) for p in paths or ["."]])
+    return differences_of_revisions(words, [Path(p) for p in paths or ["."]])
 
 
-def compare_files(before: Path, after: Path) -> list[Difference]:
+def differences_of_files(before: Path, after: Path) -> list[Difference]:
     """The difference of two formula files."""
     sides = [
         _Side(display_path(str(path)), read_bytes(str(path)), str(path)) for path in (before, after)
     ]
-    difference = _compare_sides(sides[0], sides[1])
+    difference = _difference_of_sides(sides[0], sides[1])
     return [] if difference.is_empty else [difference]
 
 
-def compare_revisions(revisions: Sequence[str], paths: Sequence[Path]) -> list[Difference]:
+def differences_of_revisions(revisions: Sequence[str], paths: Sequence[Path]) -> list[Difference]:
     """Formulas that differ between two revisions; with one or none, against the work tree."""
     repository = git.find_repository(paths[0].absolute())
     old = git.commit_named(repository, revisions[0] if revisions else "HEAD")
@@ -59,7 +59,7 @@ def compare_revisions(revisions: Sequence[str], paths: Sequence[Path]) -> list[D
     for change in sorted(changes, key=lambda c: c.new_path):
         sides = _revision_sides(repository, change, blobs, new is None)
         if any(sides):
-            found.append(_compare_sides(*sides))
+            found.append(_difference_of_sides(*sides))
     return [difference for difference in found if not difference.is_empty]
 
 
@@ -87,7 +87,7 @@ def _revision_sides(
     return old, new
 
 
-def _compare_sides(old: _Side | None, new: _Side | None) -> Difference:
+def _difference_of_sides(old: _Side | None, new: _Side | None) -> Difference:
     weighed = [_weigh(side) for side in (old, new)]
     shown = (new or old).shown  # type: ignore[union-attr]
     problems = tuple(
@@ -105,7 +105,7 @@ def _compare_sides(old: _Side | None, new: _Side | None) -> Difference:
         )
     if before and after:
         assert new is not None
-        return compare(before, after, shown, kitchen_for(new.kitchen_path).house)
+        return difference_between(before, after, shown, kitchen_for(new.kitchen_path).house)
     return added_or_removed(before, after, shown)
 
 

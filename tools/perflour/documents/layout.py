@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar
+from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar
 from perflour.documents.reader import read_document
 from perflour.result import FileProblem
 
@@ -21,7 +21,7 @@ WIDTH = 100
 _TO_ESCAPE = re.compile("[\x7f-\x9f\u2028\u2029\ufeff]")
 
 
-def write_page(page: Page) -> str:
+def write_commented(page: CommentedFile) -> str:
     """The text of a page."""
     marker = ["---"] if page.marked else []
     return "\n".join([*page.head, *marker, *_block(page.root, 0)]).lstrip("\n") + "\n"

@@ -65,7 +65,7 @@ Node: TypeAlias = Scalar | Collection
 
 
 @dataclass(frozen=True)
-class Page:
+class CommentedFile:
     """A whole file: ``head`` stays at its top, followed by `---` where it is ``marked``."""
 
     head: tuple[str, ...]
@@ -73,16 +73,16 @@ class Page:
     marked: bool = False
 
 
-def read_page(text: str) -> Page:
+def read_commented(text: str) -> CommentedFile:
     """The nodes of a text whose root is a mapping, with all its comments."""
     outline = _Outline(text)
     root = _Placing(outline).commented(outline.root, ())
     assert isinstance(root, Collection)
     if not root.entries:
-        return Page((), root, outline.marked)
+        return CommentedFile((), root, outline.marked)
     first, *others = root.entries
     entries = (replace(first, above=()), *others)
-    return Page(first.above, replace(root, entries=entries), outline.marked)
+    return CommentedFile(first.above, replace(root, entries=entries), outline.marked)
 
 
 def comments_of(text: str) -> list[str]:

@@ -8,8 +8,8 @@ from pathlib import Path
 from textwrap import wrap
 from typing import Any
 
-from perflour.documents.layout import WIDTH, as_scalar, write_page
-from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar
+from perflour.documents.layout import WIDTH, as_scalar, write_commented
+from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar
 from perflour.documents.reader import read_document
 from perflour.documents.schema import Kind, check_schema, schema_file
 from perflour.result import CannotRun
@@ -28,7 +28,9 @@ def record_text(
     ``comments`` are lines at its end, each with its ``#``.
     Raises CannotRun where the data break the schema, with its first complaint.
     """
-    text = _checked(write_page(Page(_head(kind, path), replace(_mapping(data), below=comments))))
+    text = _checked(
+        write_commented(CommentedFile(_head(kind, path), replace(_mapping(data), below=comments)))
+    )
     document = read_document(text.encode(), path.name)
     if results := check_schema(document, kind):
         raise CannotRun(results[0].message)

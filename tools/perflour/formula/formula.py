@@ -296,9 +296,11 @@ def digest(formula: Formula) -> str:
     """
     said = {
         "basis": sorted(map(fold, formula.basis)),
-        "parts": [[fold(p.name), p.kind, sorted(map(_line_said, p.lines))] for p in formula.parts],
-        "method": [_step_said(step) for step in formula.method],
-        "yield": _yield_said(formula.yields),
+        "parts": [
+            [fold(p.name), p.kind, sorted(map(_canonical_line, p.lines))] for p in formula.parts
+        ],
+        "method": [_canonical_step(step) for step in formula.method],
+        "yield": _canonical_yield(formula.yields),
     }
     import hashlib  # kept off lint's path: docs/performance.md
     import json
@@ -307,7 +309,7 @@ def digest(formula: Formula) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:12]
 
 
-def _step_said(step: Step) -> list[object]:
+def _canonical_step(step: Step) -> list[object]:
     """A step with its temperatures and times in one spelling; a second scale and notes do not count."""
     said = {key: " ".join(text.split()) for key, text in step.said.items() if key != "note"}
     for key in TEMPERATURES:
@@ -316,45 +318,45 @@ def _step_said(step: Step) -> list[object]:
             said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f}"
     if step.time and (d := step.time.value):
         said["for"] = f"{d.low_min:.2f}-{d.high_min:.2f} min"
-    return [fold(step.do), [use_said(use) for use in step.uses], sorted(said.items())]
+    return [fold(step.do), [canonical_use(use) for use in step.uses], sorted(said.items())]
 
 
-def use_said(use: Use) -> str:
+def canonical_use(use: Use) -> str:
     """A use in one spelling: its name, and its portion where figures say it."""
     if use.portion is None:
         return fold(use.name)  # words for a portion do not count
     if isinstance(use.portion, Share):
         return f"{use.portion.fraction} of {fold(use.name)}"
-    return f"{_amount_said(use.portion, use.said)} of {fold(use.name)}"
+    return f"{_canonical_amount(use.portion, use.said)} of {fold(use.name)}"
 
 
-def _line_said(line: Line) -> list[str]:
-    return [fold(line.name), amount_said(line.amount), fold(line.state)]
+def _canonical_line(line: Line) -> list[str]:
+    return [fold(line.name), canonical_amount(line.amount), fold(line.state)]
 
 
-def _yield_said(yields: Yield | None) -> list[str]:
+def _canonical_yield(yields: Yield | None) -> list[str]:
     if yields is None:
         return []
     weight = yields.scaling_weight
-    return [str(yields.pieces), fold(yields.piece), amount_said(weight) if weight else ""]
+    return [str(yields.pieces), fold(yields.piece), canonical_amount(weight) if weight else ""]
 
 
-def amount_said(reading: Reading[Any]) -> str:
+def canonical_amount(reading: Reading[Any]) -> str:
     """An amount in one spelling: exact fractions and our unit names."""
-    return _amount_said(reading.value, reading.text)
+    return _canonical_amount(reading.value, reading.text)
 
 
-def _amount_said(value: object, text: str) -> str:
+def _canonical_amount(value: object, text: str) -> str:
     if isinstance(value, Share):
         return f"share {value.fraction}"
     if not isinstance(value, Amount):
         return fold(text)
-    terms = " + ".join(_term_said(term) for term in value.terms)
+    terms = " + ".join(_canonical_term(term) for term in value.terms)
     for word, term in (("of", value.content), ("drained", value.drained)):
-        terms += f" {word} {_term_said(term)}" if term else ""
+        terms += f" {word} {_canonical_term(term)}" if term else ""
     return terms
 
 
-def _term_said(term: Term) -> str:
+def _canonical_term(term: Term) -> str:
     number = str(term.low) if not term.is_range else f"{term.low}-{term.high}"
     return f"{number} {term.unit.name}"

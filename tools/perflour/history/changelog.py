@@ -52,7 +52,7 @@ class Changelog:
 
 
 @dataclass(frozen=True)
-class Source:
+class AskedFormula:
     """One formula whose changelog is asked for: its file, and its lineage where it has a commit."""
 
     path: str
@@ -62,11 +62,11 @@ class Source:
 
     @property
     def blobs(self) -> list[str]:
-        return [r.blob for r in self.lineage.revisions] if self.lineage else []
+        return [r.blob for r in self.lineage.snapshots] if self.lineage else []
 
     def blob_name(self, content: bytes) -> str:
         """What git calls a content."""
-        long = self.lineage is not None and len(self.lineage.revisions[0].blob) > SHA1_DIGITS
+        long = self.lineage is not None and len(self.lineage.snapshots[0].blob) > SHA1_DIGITS
         header = b"blob %d\0" % len(content)
         return (hashlib.sha256 if long else hashlib.sha1)(header + content).hexdigest()
 
@@ -80,14 +80,14 @@ class Asked:
 
     repository: git.Repository
     store: HistoryStore
-    sources: list[Source]
+    formulas: list[AskedFormula]
     paths: frozenset[str]
     order: list[git.Commit]
     names: Names
 
 
 @dataclass(frozen=True)
-class Entry:
+class CommitIterations:
     """A commit with the iterations it made, each with its formula's changelog; None: not committed."""
 
     commit: git.Commit | None
@@ -104,24 +104,24 @@ def changelogs(
     path that is not there and, with ``committed``, in a shallow clone.
     """
     found = asked(names, committed, remember)
-    return worked_out(found, found.sources, lambda changelog: changelog, jobs)
+    return worked_out(found, found.formulas, lambda changelog: changelog, jobs)
 
 
-def entries(
+def by_commit(
     names: Sequence[str], committed: bool = False, jobs: int = 0, remember: bool = True
-) -> list[Entry]:
+) -> list[CommitIterations]:
     """What the commits did to the formulas under the named files and folders, the newest first.
 
     Raises CannotRun as ``changelogs``.
     """
     found = asked(names, committed, remember)
     made: dict[str, list[tuple[Changelog, Iteration]]] = {}
-    for changelog in worked_out(found, found.sources, lambda told: told, jobs):
+    for changelog in worked_out(found, found.formulas, lambda told: told, jobs):
         for iteration in changelog.iterations:
             sha = iteration.commit.sha if iteration.commit else ""
             made.setdefault(sha, []).append((changelog, iteration))
-    told = [Entry(c, tuple(made[c.sha])) for c in reversed(found.order) if c.sha in made]
-    return [Entry(None, tuple(made[""])), *told] if "" in made else told
+    told = [CommitIterations(c, tuple(made[c.sha])) for c in reversed(found.order) if c.sha in made]
+    return [CommitIterations(None, tuple(made[""])), *told] if "" in made else told
 
 
 def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked:
@@ -145,12 +145,12 @@ def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked
     top = str(repository.top)
     there = {p for p in known if _under(p, limits) and os.path.isfile(os.path.join(top, p))}
     listed: Listed = {}
-    sources = [
-        Source(path, repository.top / path, known.get(path), committed)
+    formulas = [
+        AskedFormula(path, repository.top / path, known.get(path), committed)
         for path in sorted(there.union(_formula_files(repository, paths, listed)))
     ]
-    paths_known = frozenset(known).union(source.path for source in sources)
-    return Asked(repository, store, sources, paths_known, order, folder_names(listed))
+    paths_known = frozenset(known).union(source.path for source in formulas)
+    return Asked(repository, store, formulas, paths_known, order, folder_names(listed))
 
 
 def _of_formula(path: Path) -> Path:
@@ -175,18 +175,21 @@ def _formula_files(repository: git.Repository, paths: list[Path], listed: Listed
 
 
 def worked_out(
-    found: Asked, sources: Sequence[Source], tell: Callable[[Changelog], Outcome], jobs: int = 0
+    found: Asked,
+    formulas: Sequence[AskedFormula],
+    tell: Callable[[Changelog], Outcome],
+    jobs: int = 0,
 ) -> list[Outcome]:
     """What ``tell`` makes of the changelog of each source, on several cores where that pays.
 
     Contents and pairs that an earlier run has seen are not worked out again.
     """
-    kept = found.store.load("facts") if sources else {}
+    kept = found.store.load("facts") if formulas else {}
     house = house_digests(found.names)
-    houses = {source.path: house(str(source.file.parent)).hex().encode() for source in sources}
+    houses = {source.path: house(str(source.file.parent)).hex().encode() for source in formulas}
     outcomes: list[Outcome] = []
     new: Rows = {}
-    for sources_together in slabs(((s, len(s.blobs)) for s in sources), MOST_BLOBS_AT_ONCE):
+    for sources_together in slabs(((s, len(s.blobs)) for s in formulas), MOST_BLOBS_AT_ONCE):
         earlier = {s.path: _kept(kept, s.path, houses[s.path]) for s in sources_together}
         slab = _Slab(found.repository, sources_together, earlier)
         for source, (outcome, facts) in zip(
@@ -209,17 +212,17 @@ class _Slab:
     """Some sources with the contents that are needed of them, read by one git process."""
 
     def __init__(
-        self, repository: git.Repository, sources: list[Source], kept: dict[str, bytes]
+        self, repository: git.Repository, formulas: list[AskedFormula], kept: dict[str, bytes]
     ) -> None:
-        self.repository, self.sources = repository, sources
-        self.facts = {s.path: Facts(earlier=facts_from(kept[s.path])) for s in sources}
+        self.repository, self.formulas = repository, formulas
+        self.facts = {s.path: Facts(earlier=facts_from(kept[s.path])) for s in formulas}
         self.contents = git.read_blobs(repository, self._wanted())
 
     def _wanted(self) -> Iterator[str]:
         """The blobs of which nothing is known yet, and those they will be compared with."""
-        for source in self.sources:
+        for source in self.formulas:
             lacks, blobs = self.facts[source.path].lacks, source.blobs
-            for revision in source.lineage.revisions if source.lineage else ():
+            for revision in source.lineage.snapshots if source.lineage else ():
                 if lacks(revision.blob):
                     yield revision.blob
                     yield from (blobs[at] for at in revision.parents)
@@ -229,12 +232,12 @@ class _Slab:
     ) -> list[tuple[Outcome, bytes]]:
         """The outcome and the facts of each source."""
 
-        def work(source: Source) -> tuple[Outcome, bytes]:
+        def work(source: AskedFormula) -> tuple[Outcome, bytes]:
             facts = self.facts.pop(source.path)
             return tell(_changelog(source, self._content, facts)), facts_row(facts)
 
-        enough = 2 if len(self.contents) >= ENOUGH_ITEMS else len(self.sources) + 1
-        return spread_out(work, self.sources, jobs, enough)
+        enough = 2 if len(self.contents) >= ENOUGH_ITEMS else len(self.formulas) + 1
+        return spread_out(work, self.formulas, jobs, enough)
 
     def _content(self, blob: str) -> bytes:
         """A blob; one of which all seemed known, and which is to be compared, is read by itself."""
@@ -243,7 +246,7 @@ class _Slab:
         return self.contents[blob]
 
 
-def _changelog(source: Source, contents: Blobs, facts: Facts) -> Changelog:
+def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog:
     file, lineage = source.file, source.lineage
     here = read_bytes(str(file))
     blob = source.blob_name(here)
@@ -251,7 +254,7 @@ def _changelog(source: Source, contents: Blobs, facts: Facts) -> Changelog:
         lambda name: here if name == blob else contents(name), kitchen_for(str(file)), facts
     )
     trail = Trail(reader)
-    end = trail.walk(lineage.revisions)[lineage.head] if lineage else None
+    end = trail.walk(lineage.snapshots)[lineage.head] if lineage else None
     now = trail.step(None, blob, source.path, [end] if end else [])
     bakes, problems = bakes_in(str(file.parent))
     iterations = tuple(

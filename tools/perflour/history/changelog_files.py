@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from perflour.history.changelog import Asked, Changelog, Source, asked, worked_out
+from perflour.history.changelog import Asked, AskedFormula, Changelog, asked, worked_out
 from perflour.system.cache import Names, Rows, as_row, content_of, from_row, house_digests, row_key
 from perflour.system.files import read_bytes
 from perflour.system.paths import BAKES, CHANGELOG_FILE, display_path
@@ -46,14 +46,14 @@ def told(
     def tell(changelog: Changelog) -> tuple[str, str, int]:
         return render(changelog), changelog.status, len(changelog.iterations)
 
-    waiting = [source for source in found.sources if source.path not in known]
+    waiting = [source for source in found.formulas if source.path not in known]
     new: Rows = {}
     for source, outcome in zip(waiting, worked_out(found, waiting, tell, jobs), strict=True):
         row = known[source.path] = [keys[source.path], *outcome]
         new[row_key(source.path)] = as_row(row)
     if waiting:
         found.store.save_by_path(form, kept, new, found.paths)
-    return [Told(source.file, *known[source.path][1:]) for source in found.sources]
+    return [Told(source.file, *known[source.path][1:]) for source in found.formulas]
 
 
 def _row_of(kept: Rows, path: str, key: str) -> list[Any] | None:
@@ -72,17 +72,17 @@ def _keys(found: Asked) -> dict[str, str]:
     here = os.getcwd()
     return {
         source.path: _key(source, house(os.path.dirname(source.file)), here, found.names)
-        for source in found.sources
+        for source in found.formulas
     }
 
 
-def _key(source: Source, house: bytes, here: str, names: Names) -> str:
+def _key(source: AskedFormula, house: bytes, here: str, names: Names) -> str:
     folder = os.path.dirname(source.file)
     digest = hashlib.sha256(house)
     # paths are told as seen from here
     digest.update(f"{source.path}\0{source.committed}\0{here}\0".encode("utf-8", "surrogateescape"))
     if source.lineage:
-        rows = (f"{r.commit.sha} {r.blob} {r.path} {r.parents}" for r in source.lineage.revisions)
+        rows = (f"{r.commit.sha} {r.blob} {r.path} {r.parents}" for r in source.lineage.snapshots)
         lines = "\n".join((*rows, str(source.lineage.head)))
         digest.update(lines.encode("utf-8", "surrogateescape"))
     bakes = os.path.join(folder, BAKES)

@@ -7,9 +7,9 @@ from typing import NamedTuple
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
 from perflour.diff.change import Change
-from perflour.diff.difference import compare
+from perflour.diff.difference import difference_between
 from perflour.formula.formula import digest
-from perflour.history.lineage import Revision
+from perflour.history.lineage import Snapshot
 from perflour.kitchen.house import Kitchen
 from perflour.records.bake import Bake
 from perflour.result import FileProblem
@@ -114,7 +114,9 @@ class Reader:
 
     def _moved(self, old: str, new: str) -> Moved:
         before, after = self._weighed(old), self._weighed(new)
-        return after.formula.basis, compare(before, after, house=self.kitchen.house).changes
+        return after.formula.basis, difference_between(
+            before, after, house=self.kitchen.house
+        ).changes
 
     def _weighed(self, blob: str, path: str = "") -> Balance:
         if blob not in self._balances:
@@ -143,10 +145,10 @@ class Trail:
         self.text_only = 0
         self._first: dict[str, int] = {}  # the number of the first iteration of a digest
 
-    def walk(self, revisions: Sequence[Revision]) -> list[Stand]:
+    def walk(self, snapshots: Sequence[Snapshot]) -> list[Stand]:
         """Where each revision stands."""
         stands: list[Stand] = []
-        for revision in revisions:
+        for revision in snapshots:
             parents = [stands[at] for at in revision.parents]
             stands.append(self.step(revision.commit, revision.blob, revision.path, parents))
         return stands

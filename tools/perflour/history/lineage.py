@@ -11,7 +11,7 @@ from typing import NamedTuple
 from perflour.system.git import Commit, FileChange, Repository, read_blobs
 
 
-class Revision(NamedTuple):
+class Snapshot(NamedTuple):
     """What one commit left of one formula.
 
     ``parents`` are places in the same list of revisions, the first parent's first: none for the
@@ -29,7 +29,7 @@ class Revision(NamedTuple):
 class Lineage:
     """All revisions of one formula, oldest first; ``head`` is the place of the one that is there now."""
 
-    revisions: tuple[Revision, ...]
+    snapshots: tuple[Snapshot, ...]
     head: int
 
 
@@ -71,7 +71,7 @@ class _Walk:
     """One pass over the commits; revisions of all formulas in one list, joined by lineage."""
 
     def __init__(self, order: Sequence[Commit]) -> None:
-        self.revisions: list[Revision] = []
+        self.snapshots: list[Snapshot] = []
         self.lineage: list[int] = []  # by revision; a lineage is named by its first revision
         self.joined: dict[int, int] = {}  # lineages that a merge found to be one formula
         here = {commit.sha for commit in order}
@@ -87,7 +87,7 @@ class _Walk:
 
     def by_path(self) -> dict[str, Lineage]:
         wanted: dict[int, list[int]] = {self._root(at): [] for at in self.last.there.values()}
-        for at in range(len(self.revisions)):
+        for at in range(len(self.snapshots)):
             if (root := self._root(at)) in wanted:
                 wanted[root].append(at)
         return {
@@ -98,9 +98,9 @@ class _Walk:
     def _apart(self, places: list[int], head: int) -> Lineage:
         """The revisions at some places, their parents counted among themselves."""
         new = {at: number for number, at in enumerate(places)}
-        revisions = (self.revisions[at] for at in places)
+        snapshots = (self.snapshots[at] for at in places)
         return Lineage(
-            tuple([Revision(*r[:3], tuple([new[p] for p in r.parents])) for r in revisions]),
+            tuple([Snapshot(*r[:3], tuple([new[p] for p in r.parents])) for r in snapshots]),
             new[head],
         )
 
@@ -124,7 +124,7 @@ class _Walk:
                 continue
             if own is None:
                 own = state.gone.pop(change.new_path, None)
-            state.there[change.new_path] = self._revision(
+            state.there[change.new_path] = self._snapshot(
                 commit, change.new_path, change.new_blob, own, others
             )
         self.states[commit.sha] = state
@@ -141,21 +141,21 @@ class _Walk:
         self.children[parent] -= 1
         return self.states[parent].copy() if self.children[parent] else self.states.pop(parent)
 
-    def _revision(
+    def _snapshot(
         self, commit: Commit, path: str, blob: str, own: int | None, others: list[_State]
     ) -> int:
         """The revision that a change leaves: a new one, or for a merge one that a parent has."""
         parents = [own, *(self._counterpart(own, path, other) for other in others)]
         known = [at for at in dict.fromkeys(parents) if at is not None]
         for at in known if others else ():
-            if self.revisions[at].blob == blob and self._all_before(known, at):
+            if self.snapshots[at].blob == blob and self._all_before(known, at):
                 return at
         return self._add(commit, path, blob, known)
 
     def _merged(self, commit: Commit, path: str, ours: int, theirs: int) -> int:
         """What a merge leaves that kept our side of a file."""
-        blob = self.revisions[ours].blob
-        if self.revisions[theirs].blob == blob or self._all_before([theirs], ours):
+        blob = self.snapshots[ours].blob
+        if self.snapshots[theirs].blob == blob or self._all_before([theirs], ours):
             self._join(ours, theirs)
             return ours
         return self._add(commit, path, blob, [ours, theirs])
@@ -183,8 +183,8 @@ class _Walk:
         return next((at for at in other.there.values() if self._root(at) == root), there)
 
     def _add(self, commit: Commit, path: str, blob: str, parents: list[int]) -> int:
-        at = len(self.revisions)
-        self.revisions.append(Revision(commit, path, blob, tuple(parents)))
+        at = len(self.snapshots)
+        self.snapshots.append(Snapshot(commit, path, blob, tuple(parents)))
         self.lineage.append(self._root(parents[0]) if parents else at)
         for parent in parents[1:]:
             self._join(at, parent)
@@ -201,7 +201,7 @@ class _Walk:
         waiting, seen = [at], {at}
         least = min(wanted, default=at)
         while waiting and wanted:
-            for parent in self.revisions[waiting.pop()].parents:
+            for parent in self.snapshots[waiting.pop()].parents:
                 if parent >= least and parent not in seen:
                     seen.add(parent)
                     wanted.discard(parent)

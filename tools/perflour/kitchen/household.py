@@ -36,7 +36,7 @@ def count_measure(grams: float, ingredient: Ingredient, word: str) -> float | No
     return grams / each if each else None
 
 
-Said = tuple[tuple[Fraction, str], ...]
+Measures = tuple[tuple[Fraction, str], ...]
 
 
 def _volume_ml(grams: float, ingredient: Ingredient, state: str) -> float | None:
@@ -51,13 +51,13 @@ def _volume_ml(grams: float, ingredient: Ingredient, state: str) -> float | None
     return ml
 
 
-def _candidates(ml: float) -> list[Said]:
+def _candidates(ml: float) -> list[Measures]:
     """One measure, or a cup measure with spoons, near the volume."""
     cup, tbsp, tsp = (unit_named(name).factor for name in ("cup", "tbsp", "tsp"))
     if ml < LEAST_TBSP_ML:
         pinch = unit_named("pinch").factor
         return [((Fraction(1), "pinch"),)] if ml < 1.4 * pinch else [((n, "tsp"),) for n in _TSP]
-    spoons: list[Said] = [((number, "tbsp"),) for number in _TBSP]
+    spoons: list[Measures] = [((number, "tbsp"),) for number in _TBSP]
     spoons += [
         ((Fraction(whole), "tbsp"), (small, "tsp"))
         for whole in (1, 2, 3)
@@ -68,7 +68,7 @@ def _candidates(ml: float) -> list[Said]:
         return spoons
     whole = int(ml // cup)
     steps = [whole + part for part in (Fraction(0), *_CUPS)] + [Fraction(whole + 1)]
-    found: list[Said] = [((number, "cup"),) for number in steps if number]
+    found: list[Measures] = [((number, "cup"),) for number in steps if number]
     for number in steps:
         rest = ml - float(number) * cup
         if number and 0 < rest < LEAST_CUP_ML:
@@ -80,7 +80,7 @@ def _candidates(ml: float) -> list[Said]:
     return found
 
 
-def _cost(said: Said, ml: float) -> tuple[bool, int, float]:
+def _cost(said: Measures, ml: float) -> tuple[bool, int, float]:
     """Near enough first, then few measures, then nearest."""
     error = abs(sum(float(number) * unit_named(unit).factor for number, unit in said) / ml - 1)
     return error > NEAR_ENOUGH, len(said) if error <= NEAR_ENOUGH else 0, error

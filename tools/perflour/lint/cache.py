@@ -25,7 +25,7 @@ from perflour.system.cache import (
     save,
     tool_key,
 )
-from perflour.system.files import Listed, Source, read_source
+from perflour.system.files import InputFile, Listed, read_input
 from perflour.system.parallel import spread_out_groups
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
 
@@ -55,7 +55,7 @@ def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Re
 
     def look(group: Sequence[str]) -> list[tuple[bytes, bytes]]:
         """The keys of files, and their results where they are not known yet."""
-        sources = list(map(read_source, group))
+        sources = list(map(read_input, group))
         keyed = [keys.key(source) for source in sources]
         new = [source for source, key in zip(sources, keyed, strict=True) if key not in known]
         found = iter(keys.checked(new))
@@ -77,16 +77,16 @@ class _Keys:
         self.house = house_digests(self.names)
         self.kitchens: Kitchens | None = None
 
-    def checked(self, sources: Sequence[Source]) -> list[Results]:
+    def checked(self, sources: Sequence[InputFile]) -> list[Results]:
         if not sources:  # a run that finds all of them known loads no rules
             return []
         from perflour.kitchen.house import Kitchens
-        from perflour.lint.check import check_sources
+        from perflour.lint.check import check_inputs
 
         self.kitchens = self.kitchens or Kitchens()
-        return check_sources(sources, self.kitchens)
+        return check_inputs(sources, self.kitchens)
 
-    def key(self, source: Source) -> bytes:
+    def key(self, source: InputFile) -> bytes:
         digest = hashlib.sha256(self.house(os.path.dirname(source.path)))
         digest.update(f"{source.shown}\0".encode())
         digest.update(source.content)
@@ -94,7 +94,7 @@ class _Keys:
             digest.update(b"\0" + beside)
         return digest.hexdigest()[:KEY_DIGITS].encode()
 
-    def _beside(self, source: Source) -> list[bytes]:
+    def _beside(self, source: InputFile) -> list[bytes]:
         """What rules look at beside a formula: its changelog and its test bakes."""
         folder, name = os.path.split(source.path)
         if name != FORMULA_FILE:

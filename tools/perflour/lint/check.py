@@ -18,7 +18,7 @@ from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.reading import READING
 from perflour.result import FileProblem, Result, with_lines
 from perflour.system.file_kinds import BY_NAME, kind_of
-from perflour.system.files import Source, read_source
+from perflour.system.files import InputFile, read_input
 from perflour.system.parallel import spread_out_groups
 
 
@@ -105,13 +105,13 @@ def check_all(paths: Sequence[str], jobs: int = 0) -> list[tuple[Result, ...]]:
     kitchens = Kitchens()
 
     def check(group: Sequence[str]) -> list[tuple[Result, ...]]:
-        return check_sources(list(map(read_source, group)), kitchens)
+        return check_inputs(list(map(read_input, group)), kitchens)
 
     return spread_out_groups(check, paths, jobs)
 
 
-def check_sources(
-    sources: Sequence[Source], kitchens: Kitchens | None = None
+def check_inputs(
+    sources: Sequence[InputFile], kitchens: Kitchens | None = None
 ) -> list[tuple[Result, ...]]:
     """The results of files of any kind with their lines, for each those of its house files first.
 
@@ -122,7 +122,7 @@ def check_sources(
     return [results for kitchen, group in grouped for results in _checked(list(group), kitchen)]
 
 
-def _checked(sources: Sequence[Source], kitchen: Kitchen) -> list[tuple[Result, ...]]:
+def _checked(sources: Sequence[InputFile], kitchen: Kitchen) -> list[tuple[Result, ...]]:
     """The results of files of one kitchen, worked on stage by stage and rule by rule."""
     read = [_read(source, kitchen) for source in sources]
     contexts = [
@@ -138,7 +138,7 @@ def _checked(sources: Sequence[Source], kitchen: Kitchen) -> list[tuple[Result, 
     ]
 
 
-def _read(source: Source, kitchen: Kitchen) -> Formula | tuple[Result, ...]:
+def _read(source: InputFile, kitchen: Kitchen) -> Formula | tuple[Result, ...]:
     """The formula in a file, or what is wrong with it; of another kind of file all its results."""
     kind = kind_of(source.path)
     if kind == "formula":
@@ -148,7 +148,7 @@ def _read(source: Source, kitchen: Kitchen) -> Formula | tuple[Result, ...]:
     return check_other(source.content, source.shown, kind)
 
 
-def _results_of(reader: str, source: Source, kitchen: Kitchen) -> tuple[Result, ...]:
+def _results_of(reader: str, source: InputFile, kitchen: Kitchen) -> tuple[Result, ...]:
     """What the reader of a kind of file (``module:function``) says is wrong."""
     module, _, function = reader.partition(":")
     read = getattr(__import__(module, fromlist=[function]), function)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from perflour.merge.units import Lines, as_item, is_content
+from perflour.merge.passages import Lines, as_item, is_content
 from perflour.result import one_line
 
 

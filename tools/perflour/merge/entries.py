@@ -1,6 +1,6 @@
-"""One unit merged field by field: what to write where both sides touched the same line or step.
+"""One passage merged field by field: what to write where both sides touched the same line or step.
 
-Everything here is worked out for one side at a time: the merged unit, its own way where both changed one
+Everything here is worked out for one side at a time: the merged passage, its own way where both changed one
 thing. Done once for each side the two come out alike unless there is a conflict; and since both hold
 whatever is clear, either can be chosen without losing an edit.
 """
@@ -11,46 +11,46 @@ from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import replace
 from typing import TypeAlias
 
-from perflour.documents.layout import write_page
-from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar, read_page
+from perflour.documents.layout import write_commented
+from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar, read_commented
 from perflour.documents.reader import is_text
 from perflour.formula.portions import taken
 from perflour.kitchen.names import fold
-from perflour.merge.order import Item, Row, arranged
+from perflour.merge.order import Item, Trio, arranged
 
 Meaning: TypeAlias = tuple[str, Hashable]
 
 
 def merged_text(base: str, mine: str, other: str) -> str:
-    """The text of a unit with the changes of both sides, mine where they contradict each other.
+    """The text of a passage with the changes of both sides, mine where they contradict each other.
 
-    ``base`` is empty where both added the unit.
+    ``base`` is empty where both added the passage.
     """
-    was = _unit(base) if base else None
-    page, others = _unit(mine), _unit(other)
+    was = _passage(base) if base else None
+    page, others = _passage(mine), _passage(other)
     entry = _merged_entry(
         was.root.entries[0] if was else None, page.root.entries[0], others.root.entries[0]
     )
     below = merged_comments(was.root.below if was else (), page.root.below, others.root.below)
-    return write_page(replace(page, root=replace(page.root, entries=(entry,), below=below)))
+    return write_commented(replace(page, root=replace(page.root, entries=(entry,), below=below)))
 
 
 def means(text: str) -> Meaning:
-    """What a unit says, without its comments and its form."""
-    return _means(read_page(text).root)
+    """What a passage says, without its comments and its form."""
+    return _means(read_commented(text).root)
 
 
 def same_but_form(one: str, other: str) -> bool:
-    """Whether two texts of a unit say the same in words and comments."""
-    return _all_said(_unit(one).root) == _all_said(_unit(other).root)
+    """Whether two texts of a passage say the same in words and comments."""
+    return _all_said(_passage(one).root) == _all_said(_passage(other).root)
 
 
-def _unit(text: str) -> Page:
-    """The nodes of a unit. A comment at its top is of its entry: this is only a piece of a file."""
-    page = read_page(text)
+def _passage(text: str) -> CommentedFile:
+    """The nodes of a passage. A comment at its top is of its entry: this is only a piece of a file."""
+    page = read_commented(text)
     (entry,) = page.root.entries
     entry = replace(entry, above=page.head + entry.above)
-    return Page((), replace(page.root, entries=(entry,)))
+    return CommentedFile((), replace(page.root, entries=(entry,)))
 
 
 def _means(node: Node) -> Meaning:
@@ -154,18 +154,18 @@ def _merged_entries(
     found = arranged(base, mine, other)
     replaced = is_list and found.both_replaced
     for slot in found.slots:
-        if slot.row and (entry := _merged_row(slot.row)):
+        if slot.trio and (entry := _merged_trio(slot.trio)):
             yield entry
         added = [*slot.ours, *(() if replaced else slot.theirs)]
         if slot.theirs and slot.ours:  # which comes first must not depend on the side
-            added.sort(key=lambda row: str(row.there.said))
-        yield from (row.there.value for row in added)
+            added.sort(key=lambda trio: str(trio.there.said))
+        yield from (trio.there.value for trio in added)
 
 
-def _merged_row(row: Row[Entry]) -> Entry | None:
+def _merged_trio(trio: Trio[Entry]) -> Entry | None:
     """One entry; gone where one side removed it and the other left it, or where mine did."""
-    if row.ours and row.theirs:
-        return _merged_entry(row.base and row.base.value, row.ours.value, row.theirs.value)
-    if row.ours and row.base and row.ours.said != row.base.said:
-        return row.ours.value  # the other side removed what was changed here
+    if trio.ours and trio.theirs:
+        return _merged_entry(trio.base and trio.base.value, trio.ours.value, trio.theirs.value)
+    if trio.ours and trio.base and trio.ours.said != trio.base.said:
+        return trio.ours.value  # the other side removed what was changed here
     return None

@@ -1,6 +1,6 @@
 """Three texts of one formula merged by ingredient line, step and field, comments kept.
 
-Texts are spliced: a unit that one side touched is taken over as that side typed it, and only a unit that
+Texts are spliced: a passage that one side touched is taken over as that side typed it, and only a passage that
 both sides touched is written anew, in the house format, field by field. Writing the whole file from its
 data would be simpler, but it would reformat what nobody touched and show it as changed; splicing by
 text alone, as git does, cannot tell two edits of one line apart. What either approach could get wrong is
@@ -22,12 +22,12 @@ from perflour.kitchen.names import fold
 from perflour.merge.check import what_is_wrong
 from perflour.merge.chunks import Chunk, agreed, as_conflict, chosen, dashed, marked_lines
 from perflour.merge.entries import means, merged_comments, merged_text, named_use, same_but_form
-from perflour.merge.order import Arranged, Item, Likeness, Row, arranged
-from perflour.merge.units import (
+from perflour.merge.order import Arranged, Item, Likeness, Trio, arranged
+from perflour.merge.passages import (
     Apart,
     Lines,
     NotApart,
-    Unit,
+    Passage,
     at_column,
     file_apart,
     is_content,
@@ -42,13 +42,13 @@ from perflour.merge.wording import (
     ORDER,
     REPLACED,
     SAME_PLACE,
-    Said,
-    Shares,
+    PassageRead,
+    Percentages,
     about_both,
     about_removed,
     basis_word,
     name_of,
-    shares_of,
+    percentages_of,
 )
 from perflour.result import FileProblem
 from perflour.tidy.house_format import bytes_of, text_of
@@ -83,9 +83,9 @@ def merge(
     weighed = [_weighed(content, catalogue) for content in (base, ours, theirs)]
     assert weighed[1]
     texts = [text_of(content) for content in (base, ours, theirs)]
-    shares = tuple(map(shares_of, weighed))
+    percentages = tuple(map(percentages_of, weighed))
     try:
-        chunks = _Merging(catalogue, basis_word(weighed[1]), shares).file(texts)
+        chunks = _Merging(catalogue, basis_word(weighed[1]), percentages).file(texts)
     except NotApart:
         raise NotMerged("its lines cannot be told apart") from None
     picks = ["\n".join(chosen(chunks, side)) + "\n" for side in ("ours", "theirs")]
@@ -111,7 +111,7 @@ class _Merging(NamedTuple):
 
     catalogue: Catalogue
     basis: str
-    shares: tuple[Shares, ...]
+    percentages: tuple[Percentages, ...]
 
     def file(self, texts: Sequence[str]) -> list[Chunk]:
         """The whole file."""
@@ -123,16 +123,16 @@ class _Merging(NamedTuple):
             agreed(_joined(side.below for side in sides)),
         ]
 
-    def _slots(self, found: Arranged[Said], kind: str, parts: Sequence[str]) -> list[Chunk]:
-        """The units of a mapping or list, one after the other."""
+    def _slots(self, found: Arranged[PassageRead], kind: str, parts: Sequence[str]) -> list[Chunk]:
+        """The passages of a mapping or list, one after the other."""
         replaced = kind == "ingredients" and found.both_replaced
         chunks: list[Chunk] = []
         instead: tuple[list[Chunk], list[Chunk]] = ([], [])
         for slot in found.slots:
-            chunks += self._row(slot.row, parts) if slot.row else ()
+            chunks += self._trio(slot.trio, parts) if slot.trio else ()
             ours, theirs = (
-                [chunk for row in rows for chunk in self._row(row, parts)]
-                for rows in (slot.ours, slot.theirs)
+                [chunk for trio in trios for chunk in self._trio(trio, parts)]
+                for trios in (slot.ours, slot.theirs)
             )
             if replaced:
                 instead[0].extend(ours)
@@ -147,29 +147,29 @@ class _Merging(NamedTuple):
             chunks.append(Chunk(chosen(instead[0], "ours"), chosen(instead[1], "theirs"), why))
         return chunks
 
-    def _row(self, row: Row[Said], parts: Sequence[str]) -> list[Chunk]:
-        """One unit as the two sides made it."""
-        if not (row.ours and row.theirs):
-            return self._lone(row)
-        base, ours, theirs = (item.value.unit if item else None for item in row)
+    def _trio(self, trio: Trio[PassageRead], parts: Sequence[str]) -> list[Chunk]:
+        """One passage as the two sides made it."""
+        if not (trio.ours and trio.theirs):
+            return self._lone(trio)
+        base, ours, theirs = (item.value.passage if item else None for item in trio)
         assert ours and theirs
-        lead = _joined(unit.lead if unit else () for unit in (base, ours, theirs))
-        return [agreed(lead), *self._body(row, parts)]
+        lead = _joined(passage.lead if passage else () for passage in (base, ours, theirs))
+        return [agreed(lead), *self._body(trio, parts)]
 
-    def _lone(self, row: Row[Said]) -> list[Chunk]:
-        """A unit that at most one side has: added by it, or removed by the other."""
-        if not (row.ours or row.theirs):
+    def _lone(self, trio: Trio[PassageRead]) -> list[Chunk]:
+        """A passage that at most one side has: added by it, or removed by the other."""
+        if not (trio.ours or trio.theirs):
             return []
-        there = row.there.value.unit
-        if row.base is None:
+        there = trio.there.value.passage
+        if trio.base is None:
             return [agreed(there.lines)]
-        if _is_untouched(row.base.value.unit, there):
+        if _is_untouched(trio.base.value.passage, there):
             return []
-        about = about_removed(row, self.basis)
-        return [Chunk(there.lines, (), about) if row.ours else Chunk((), there.lines, about)]
+        about = about_removed(trio, self.basis)
+        return [Chunk(there.lines, (), about) if trio.ours else Chunk((), there.lines, about)]
 
-    def _body(self, row: Row[Said], parts: Sequence[str]) -> list[Chunk]:
-        base, ours, theirs = (item.value.unit if item else None for item in row)
+    def _body(self, trio: Trio[PassageRead], parts: Sequence[str]) -> list[Chunk]:
+        base, ours, theirs = (item.value.passage if item else None for item in trio)
         assert ours and theirs
         if ours.text == theirs.text or (base and theirs.text == base.text):
             return [agreed(ours.body)]
@@ -178,40 +178,44 @@ class _Merging(NamedTuple):
         if same_but_form(theirs.text, (base or ours).text):
             return [agreed(ours.body)]
         if ours.key in _LISTS:
-            return self._list(row, parts)
-        if isinstance(row.there.value.data, dict) and "ingredients" in row.there.value.data:
-            return self._part(row)
-        return [self._leaf(row)]
+            return self._list(trio, parts)
+        if isinstance(trio.there.value.data, dict) and "ingredients" in trio.there.value.data:
+            return self._part(trio)
+        return [self._leaf(trio)]
 
-    def _list(self, row: Row[Said], parts: Sequence[str]) -> list[Chunk]:
+    def _list(self, trio: Trio[PassageRead], parts: Sequence[str]) -> list[Chunk]:
         """Parts, lines, steps or waivers."""
-        assert row.ours and row.theirs
-        kind = row.ours.value.unit.key
-        sides = [list_apart(item.value.unit) if item else _NONE for item in row]
-        column = next((side.column for side in sides[1:] if side.units), sides[1].column)
+        assert trio.ours and trio.theirs
+        kind = trio.ours.value.passage.key
+        sides = [list_apart(item.value.passage) if item else _NONE for item in trio]
+        column = next((side.column for side in sides[1:] if side.passages), sides[1].column)
         sides = [_moved(side, column) for side in sides]
         items = [self._items(side, kind, at, parts[at]) for at, side in enumerate(sides)]
         found = arranged(*items, likeness=_LIKENESS.get(kind), in_order=kind == "method")
         if found.clash and kind == "method":
-            return [Chunk(row.ours.value.unit.body, row.theirs.value.unit.body, ORDER)]
+            return [Chunk(trio.ours.value.passage.body, trio.theirs.value.passage.body, ORDER)]
         inner = self._slots(found, kind, parts)
         if kind == "ingredients" and not all(_filled(inner)):
-            return [Chunk(row.ours.value.unit.body, row.theirs.value.unit.body, NOTHING_LEFT)]
+            return [
+                Chunk(trio.ours.value.passage.body, trio.theirs.value.passage.body, NOTHING_LEFT)
+            ]
         inner.append(agreed(_joined(side.below for side in sides)))
         return _in_list(_opened(*(side.opening for side in sides)), inner)
 
-    def _items(self, apart: Apart, kind: str, side: int, part: str) -> list[Item[Said]]:
-        """The units of a list by their names."""
+    def _items(self, apart: Apart, kind: str, side: int, part: str) -> list[Item[PassageRead]]:
+        """The passages of a list by their names."""
         items = []
-        for at, unit in enumerate(apart.units):
-            data = read_document(unit.text.encode(), "unit").data[0]
-            share = self.shares[side].get((fold(part), at), "") if kind == "ingredients" else ""
+        for at, passage in enumerate(apart.passages):
+            data = read_document(passage.text.encode(), "unit").data[0]
+            percentage = (
+                self.percentages[side].get((fold(part), at), "") if kind == "ingredients" else ""
+            )
             text = json.dumps(data, sort_keys=True, ensure_ascii=False)
-            items.append(Item(Said(unit, data, share), self._name(data), text))
+            items.append(Item(PassageRead(passage, data, percentage), self._name(data), text))
         return items
 
     def _name(self, data: dict[str, Any]) -> tuple[str, ...]:
-        """What is the same unit on both sides: by main name, by verb and uses, by rule."""
+        """What is the same passage on both sides: by main name, by verb and uses, by rule."""
         if "item" in data and "amount" in data:
             known = self.catalogue.find(data["item"])
             return ("item", fold(known.name if known else data["item"]))
@@ -221,37 +225,39 @@ class _Merging(NamedTuple):
             return ("waiver", data["rule"], fold(data.get("item", "")))
         return ("part", fold(data["part"]))
 
-    def _part(self, row: Row[Said]) -> list[Chunk]:
+    def _part(self, trio: Trio[PassageRead]) -> list[Chunk]:
         """The fields of a part of which both sides changed something."""
-        assert row.ours
-        sides = [item_apart(item.value.unit) if item else _NONE for item in row]
+        assert trio.ours
+        sides = [item_apart(item.value.passage) if item else _NONE for item in trio]
         sides = [_moved(side, sides[1].column) for side in sides]
-        names = [item.value.data["part"] if item else "" for item in row]
+        names = [item.value.data["part"] if item else "" for item in trio]
         chunks = self._slots(arranged(*map(_fields, sides)), "", names)
         chunks.append(agreed(_joined(side.below for side in sides)))
         opening = _joined(side.opening for side in sides)
-        return dashed(opening, chunks, row.ours.value.unit.column)
+        return dashed(opening, chunks, trio.ours.value.passage.column)
 
-    def _leaf(self, row: Row[Said]) -> Chunk:
+    def _leaf(self, trio: Trio[PassageRead]) -> Chunk:
         """A line, a step, a waiver or a simple field that both sides changed."""
-        base, ours, theirs = (item.value.unit if item else None for item in row)
+        base, ours, theirs = (item.value.passage if item else None for item in trio)
         assert ours and theirs
         was = base.text if base else ""
         texts = merged_text(was, ours.text, theirs.text), merged_text(was, theirs.text, ours.text)
         mine, other = (shifted(text.removesuffix("\n").split("\n"), ours.column) for text in texts)
         if means(texts[0]) == means(texts[1]):
             return agreed(mine)
-        return Chunk(mine, other, about_both(row, _differing(*texts), self.basis))
+        return Chunk(mine, other, about_both(trio, _differing(*texts), self.basis))
 
 
-def _fields(apart: Apart) -> list[Item[Said]]:
-    return [Item(Said(unit, None), unit.key, unit.text) for unit in apart.units]
+def _fields(apart: Apart) -> list[Item[PassageRead]]:
+    return [
+        Item(PassageRead(passage, None), passage.key, passage.text) for passage in apart.passages
+    ]
 
 
 def _moved(apart: Apart, column: int) -> Apart:
     """Units and comments of a list or mapping at another column; what opens it stays."""
-    units = tuple(at_column(unit, column) for unit in apart.units)
-    return Apart(apart.opening, units, shifted(apart.below, column - apart.column), column)
+    passages = tuple(at_column(passage, column) for passage in apart.passages)
+    return Apart(apart.opening, passages, shifted(apart.below, column - apart.column), column)
 
 
 def _joined(sides: Iterable[Lines]) -> Lines:
@@ -289,21 +295,23 @@ def _filled(inner: Sequence[Chunk]) -> list[bool]:
     return [any(map(is_content, chosen(inner, side))) for side in ("ours", "theirs")]
 
 
-def _is_untouched(base: Unit, there: Unit) -> bool:
-    """Whether nothing would be lost with a unit that the other side removed."""
+def _is_untouched(base: Passage, there: Passage) -> bool:
+    """Whether nothing would be lost with a passage that the other side removed."""
     known = {line.strip() for line in base.lead}
     return all(line.strip() in known for line in there.lead if line.strip()) and (
         base.text == there.text or same_but_form(base.text, there.text)
     )
 
 
-def _removed_by_both(found: Arranged[Said]) -> str:
-    rows = (slot.row for slot in found.slots if slot.row)
-    return ", ".join(name_of(row.there.value) for row in rows if not row.ours and not row.theirs)
+def _removed_by_both(found: Arranged[PassageRead]) -> str:
+    trios = (slot.trio for slot in found.slots if slot.trio)
+    return ", ".join(
+        name_of(trio.there.value) for trio in trios if not trio.ours and not trio.theirs
+    )
 
 
 def _differing(ours: str, theirs: str) -> list[str]:
-    """The fields in which two texts of a unit differ."""
+    """The fields in which two texts of a passage differ."""
     one, other = (read_document(text.encode(), "unit").data for text in (ours, theirs))
     if isinstance(one, list):
         one, other = one[0], other[0]
@@ -315,14 +323,14 @@ def _uses(step: dict[str, Any]) -> set[str]:
     return {named_use(name) for name in step.get("uses", ())}
 
 
-def _alike_steps(one: Item[Said], other: Item[Said]) -> float:
+def _alike_steps(one: Item[PassageRead], other: Item[PassageRead]) -> float:
     """Half for the verb, half for what is used."""
     data, others = one.value.data, other.value.data
     same_verb = fold(data["do"]) == fold(others["do"])
     return 0.5 * same_verb + 0.5 * _overlap(_uses(data), _uses(others))
 
 
-def _alike_parts(one: Item[Said], other: Item[Said]) -> float:
+def _alike_parts(one: Item[PassageRead], other: Item[PassageRead]) -> float:
     """By their ingredients: a part may have got another name."""
     names = (
         {fold(line.get("item", "")) for line in item.value.data["ingredients"]}
@@ -335,4 +343,4 @@ def _overlap(one: set[str], other: set[str]) -> float:
     return len(one & other) / len(one | other) if one | other else 0.0
 
 
-_LIKENESS: dict[str, Likeness[Said]] = {"method": _alike_steps, "parts": _alike_parts}
+_LIKENESS: dict[str, Likeness[PassageRead]] = {"method": _alike_steps, "parts": _alike_parts}

@@ -25,7 +25,7 @@ class Item(NamedTuple, Generic[T]):
     said: Hashable
 
 
-class Row(NamedTuple, Generic[T]):
+class Trio(NamedTuple, Generic[T]):
     """One item as the base and the two sides have it, None where it is not."""
 
     base: Item[T] | None
@@ -41,11 +41,11 @@ class Row(NamedTuple, Generic[T]):
 
 
 class Slot(NamedTuple, Generic[T]):
-    """A place in the merged list: a row that stands, then what each side put there."""
+    """A place in the merged list: a trio that stands, then what each side put there."""
 
-    row: Row[T] | None
-    ours: tuple[Row[T], ...]
-    theirs: tuple[Row[T], ...]
+    trio: Trio[T] | None
+    ours: tuple[Trio[T], ...]
+    theirs: tuple[Trio[T], ...]
     certain: bool
 
 
@@ -58,8 +58,8 @@ class Arranged(NamedTuple, Generic[T]):
     @property
     def both_replaced(self) -> bool:
         """Whether both sides removed one item and each added another: one thing, replaced in two ways."""
-        rows = (slot.row for slot in self.slots)
-        removed = any(row and not row.ours and not row.theirs for row in rows)
+        trios = (slot.trio for slot in self.slots)
+        removed = any(trio and not trio.ours and not trio.theirs for trio in trios)
         return removed and all(
             any(getattr(slot, side) for slot in self.slots) for side in ("ours", "theirs")
         )
@@ -88,14 +88,14 @@ def arranged(
     ]
     sides = [dict(enumerate(base)), dict(zip(ids_ours, ours, strict=True))]
     sides.append(dict(zip(ids_theirs, theirs, strict=True)))
-    rows = {at: Row(*(side.get(at) for side in sides)) for side in sides for at in side}
+    trios = {at: Trio(*(side.get(at) for side in sides)) for side in sides for at in side}
     order, clash = _standing(range(count), ids_ours, ids_theirs)
     runs = [_Runs(order, ids) for ids in (ids_ours, ids_theirs)]
     slots = []
     for at in (None, *order):
-        added = [tuple(rows[new] for new in side.after.get(at, ())) for side in runs]
+        added = [tuple(trios[new] for new in side.after.get(at, ())) for side in runs]
         certain = not all(added) and all(side.fits(at) for side in runs)
-        slots.append(Slot(None if at is None else rows[at], added[0], added[1], certain))
+        slots.append(Slot(None if at is None else trios[at], added[0], added[1], certain))
     return Arranged(tuple(slots), clash)
 
 

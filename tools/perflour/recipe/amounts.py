@@ -114,7 +114,7 @@ def _times(number: str, amount: Amount | AmountProblem) -> str:
     return spelled(Amount("", terms))
 
 
-def share_of(amount: str, parts: int) -> str:
+def divided(amount: str, parts: int) -> str:
     """An amount divided by a number, exactly ("3/4 cup" in two equal parts: "3/8 cup")."""
     return _times(f"1/{parts}", _parsed(amount))
 

@@ -45,7 +45,7 @@ class Clause:
 
 
 @dataclass(frozen=True)
-class Said:
+class TakenApart:
     """A line taken apart, nothing interpreted; ``late`` amounts stand behind the name."""
 
     amounts: tuple[AmountSaid, ...] = ()
@@ -58,7 +58,7 @@ class Said:
 # Owner: the process; lines and what was read in them. Bound: 256. Pays: what sorts a text asks for each line
 # again and again, and so does what reads it.
 @lru_cache(maxsize=256)
-def take_apart(text: str) -> Said | None:
+def take_apart(text: str) -> TakenApart | None:
     """The structure of a tidy line, None where the grammar has none."""
     from lark.exceptions import LarkError
 
@@ -95,8 +95,8 @@ class _Reader:
     def __init__(self, text: str) -> None:
         self.text = text
 
-    def line(self, tree: Any) -> Said:
-        said = Said()
+    def line(self, tree: Any) -> TakenApart:
+        said = TakenApart()
         for child in tree.children:
             if child.data == "head":
                 said = replace(said, amounts=self._head(child))
@@ -106,7 +106,7 @@ class _Reader:
                 said = replace(said, clauses=(*said.clauses, self._clause(child.children[0])))
         return said
 
-    def _named(self, tree: Any, said: Said) -> Said:
+    def _named(self, tree: Any, said: TakenApart) -> TakenApart:
         name, *rest = tree.children
         said = replace(said, name=self._spelled(name))
         for child in rest:

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from perflour.kitchen.catalogue import Catalogue
-from perflour.recipe.amounts import Measured, measured, second_measure, share_of
-from perflour.recipe.grammar import Clause, Said, take_apart
+from perflour.recipe.amounts import Measured, divided, measured, second_measure
+from perflour.recipe.grammar import Clause, TakenApart, take_apart
 from perflour.recipe.lexemes import tidy
 from perflour.recipe.names import Named, choice, inverted, is_state, named
 from perflour.recipe.words import kitchen_unit, word_map, word_set
@@ -93,7 +93,7 @@ def _as_text(text: str) -> LineRead:
     )
 
 
-def _amount_of(said: Said) -> Measured | None:
+def _amount_of(said: TakenApart) -> Measured | None:
     amounts = said.amounts or said.late
     if amounts:
         return measured(amounts)
@@ -103,7 +103,7 @@ def _amount_of(said: Said) -> Measured | None:
     return None
 
 
-def _name_in_unit(said: Said) -> tuple[str, str] | None:
+def _name_in_unit(said: TakenApart) -> tuple[str, str] | None:
     """ "2 cloves" without a name: the word that looked like a unit is the name."""
     terms = said.amounts[0].terms
     if len(terms) != 1:
@@ -112,7 +112,7 @@ def _name_in_unit(said: Said) -> tuple[str, str] | None:
     return terms[0] if unit and unit.kind == "count" else None
 
 
-def _taken_of(text: str, said: Said, catalogue: Catalogue) -> tuple[LineRead, ...]:
+def _taken_of(text: str, said: TakenApart, catalogue: Catalogue) -> tuple[LineRead, ...]:
     """ "Yolks 10 eggs", "grated rind of 1 lemon"."""
     if match := _BOTH_TAKEN.fullmatch(said.name):
         both = (_taken_of(text, replace(said, name=one), catalogue) for one in match.groups())
@@ -134,7 +134,7 @@ def _taken_of(text: str, said: Said, catalogue: Catalogue) -> tuple[LineRead, ..
 
 
 def _lines(
-    said: Said, amount: Measured | None, text: str, catalogue: Catalogue
+    said: TakenApart, amount: Measured | None, text: str, catalogue: Catalogue
 ) -> tuple[LineRead, ...]:
     name, remark = _without_remark(said.name)
     if "in equal parts" in name.lower() and amount and not amount.problem:
@@ -258,7 +258,7 @@ def _more_of_it(
 def _in_equal_parts(name: str, amount: Measured, catalogue: Catalogue) -> tuple[LineRead, ...]:
     """ "3/4 cup milk and water in equal parts" is 3/8 cup of each."""
     names = re.split(r"\s+and\s+|\s*,\s*", re.sub(r"\s*in equal parts", "", name, flags=re.I))
-    each = share_of(amount.text, len(names))
+    each = divided(amount.text, len(names))
     lines = (_with_item(named(one, catalogue), Measured(each), catalogue) for one in names if one)
     return tuple(_noted(line, f"of {amount.text} {name}") for line in lines)
 

@@ -14,7 +14,7 @@ from perflour.formula.portions import taken
 from perflour.kitchen.quantity import ALL, HALF, REST
 from perflour.recipe.grammar import take_apart
 from perflour.recipe.lexemes import tidy
-from perflour.recipe.recipe_text import RecipeText, Section, TextLine
+from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
 from perflour.recipe.steps import Paragraph
 from perflour.recipe.words import phrases, word_map, word_set
 from perflour.result import Place
@@ -68,7 +68,7 @@ class _Sorter:
     def __init__(self, lines: list[_Line]) -> None:
         self.lines = lines
         self.recipe = RecipeText()
-        self.sections: list[tuple[str, list[TextLine]]] = []
+        self.part_lines: list[tuple[str, list[TextLine]]] = []
         self.paragraphs: list[list[_Line]] = []
         self.notes: list[str] = []
         self.mode = "head"
@@ -79,9 +79,11 @@ class _Sorter:
             self._line(at, line)
         return replace(
             self.recipe,
-            sections=tuple(Section(name, tuple(lines)) for name, lines in self.sections if lines),
+            part_lines=tuple(
+                PartLines(name, tuple(lines)) for name, lines in self.part_lines if lines
+            ),
             method=tuple(map(_paragraph, self.paragraphs)),
-            notes=(*self.notes, *(name for name, lines in self.sections if name and not lines)),
+            notes=(*self.notes, *(name for name, lines in self.part_lines if name and not lines)),
         )
 
     def _line(self, at: int, line: _Line) -> None:
@@ -145,27 +147,27 @@ class _Sorter:
 
     def _in_ingredients(self, at: int, line: _Line) -> None:
         if self._opens_part(at, line):
-            self.sections.append((part_name(line.text), []))
+            self.part_lines.append((part_name(line.text), []))
         elif is_ingredient(line.text):
             self._ingredient(line)
         elif is_instruction(line.text) or (line.opens_block and _is_sentence(line.text)):
             self.mode = "method"
             self._in_method(at, line)
         elif self._goes_on(line):
-            lines = self.sections[-1][1]
+            lines = self.part_lines[-1][1]
             lines[-1] = replace(lines[-1], text=f"{lines[-1].text} {line.text}")
         else:
             self._ingredient(line)
 
     def _ingredient(self, line: _Line) -> None:
-        if not self.sections:
-            self.sections.append(("", []))
+        if not self.part_lines:
+            self.part_lines.append(("", []))
         self.last_indent = line.indent
-        self.sections[-1][1].append(TextLine(_BULLET.sub("", line.text), line.place))
+        self.part_lines[-1][1].append(TextLine(_BULLET.sub("", line.text), line.place))
 
     def _goes_on(self, line: _Line) -> bool:
         """Whether a line is the end of the ingredient line above: indented deeper, no capital."""
-        if not self.sections or not self.sections[-1][1] or line.opens_block:
+        if not self.part_lines or not self.part_lines[-1][1] or line.opens_block:
             return False
         return (
             line.indent > self.last_indent
@@ -176,11 +178,11 @@ class _Sorter:
     def _in_method(self, at: int, line: _Line) -> None:
         if self._opens_part(at, line):
             self.mode = "ingredients"
-            self.sections.append((part_name(line.text), []))
+            self.part_lines.append((part_name(line.text), []))
             return
         if line.opens_block and is_ingredient(line.text) and _has_unit(line.text):
             self.mode = "ingredients"
-            self.sections.append(("", []))
+            self.part_lines.append(("", []))
             self._ingredient(line)
             return
         text = _NUMBERED.sub("", line.text)

@@ -37,7 +37,7 @@ class CellLine:
 
 
 @dataclass(frozen=True)
-class Section:
+class PartLines:
     """The ingredient lines of one part; ``name`` is empty where the recipe has no heading for them."""
 
     name: str
@@ -52,7 +52,7 @@ class RecipeText:
     citation: str = ""
     yields: TextLine | None = None
     basis: TextLine | None = None
-    sections: tuple[Section, ...] = ()
+    part_lines: tuple[PartLines, ...] = ()
     method: tuple[Paragraph, ...] = ()
     notes: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()

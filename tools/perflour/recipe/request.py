@@ -13,7 +13,7 @@ from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, RecipeText
 from perflour.recipe.to_formula import Header, formula_file
 from perflour.result import CannotRun, FileProblem, Result, request_field
-from perflour.system.files import STDIN, Source, read_source
+from perflour.system.files import STDIN, InputFile, read_input
 from perflour.system.paths import FORMULA_FILE, display_path
 from perflour.system.writing import write_file
 from perflour.tidy.house_format import InHouseFormat, in_house_format
@@ -62,7 +62,7 @@ def import_recipe(name: str, asked: ImportRequest = PLAIN) -> Import:
     source = _read(name)
     kitchen = kitchen_for(os.path.join(_house_folder(asked.into), "any"))
     recipe = _recipe(source, asked)
-    lines = sum(len(section.lines) for section in recipe.sections)
+    lines = sum(len(section.lines) for section in recipe.part_lines)
     if lines > MOST_LINES:
         raise CannotRun(
             f"{source.shown}: {lines} ingredient lines, more than {MOST_LINES}; part it"
@@ -96,12 +96,12 @@ def write_import(made: Import, folder: str, overwrite: bool) -> str:
     return shown
 
 
-def _read(name: str) -> Source:
+def _read(name: str) -> InputFile:
     if name != STDIN and os.path.isdir(name):
         raise CannotRun(f"{name}: is a folder; name the file that holds the recipe")
     if name != STDIN and not os.path.exists(name):
         raise CannotRun(f"{name!r}: no such file; check the path")
-    source = read_source(name if name == STDIN else os.path.abspath(name))
+    source = read_input(name if name == STDIN else os.path.abspath(name))
     if len(source.content) > MOST_BYTES and not source.content.startswith(b"PK"):
         raise CannotRun(
             f"{source.shown}: over {MOST_BYTES // 1024} KiB, more than a recipe; cut out the recipe"
@@ -116,7 +116,7 @@ def _house_folder(into: str) -> str:
     return "formulas" if os.path.isdir("formulas") else "."
 
 
-def _kind(source: Source) -> str:
+def _kind(source: InputFile) -> str:
     """What a file holds, by its name, else by how it starts."""
     suffix = os.path.splitext(source.shown)[1].lower()
     if suffix in (".csv", ".tsv", ".xlsx", ".xlsm") or source.content.startswith(b"PK"):
@@ -128,23 +128,23 @@ def _kind(source: Source) -> str:
     return "page" if is_page else "text"
 
 
-def _recipe(source: Source, asked: ImportRequest) -> RecipeText:
+def _recipe(source: InputFile, asked: ImportRequest) -> RecipeText:
     kind = asked.kind or _kind(source)
     if kind == "sheet":
-        from perflour.recipe.ingredient_sheet import (
-            sorted_sheet,
+        from perflour.recipe.spreadsheet import (
+            sorted_spreadsheet,
         )  # reads spreadsheets, slow to load
 
-        return sorted_sheet(source.content, source.shown, asked.columns, asked.sheet)
+        return sorted_spreadsheet(source.content, source.shown, asked.columns, asked.sheet)
     if b"\0" in source.content and source.content[:2] not in _UTF_16:
         raise CannotRun(
             f"{source.shown}: is no text; save the recipe as plain text, a web page, CSV or XLSX"
         )
     text = decoded(source.content)
     if kind == "page":
-        from perflour.recipe.recipe_page import sorted_page
+        from perflour.recipe.web_page import sorted_web_page
 
-        return sorted_page(text, source.shown, asked.recipe)
+        return sorted_web_page(text, source.shown, asked.recipe)
     return sorted_text(text, source.shown)
 
 

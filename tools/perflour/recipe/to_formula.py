@@ -7,8 +7,8 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from perflour.documents.layout import as_scalar, write_page
-from perflour.documents.nodes import Collection, Entry, Node, Page, Scalar
+from perflour.documents.layout import as_scalar, write_commented
+from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar
 from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.cautions import texts
@@ -18,7 +18,7 @@ from perflour.kitchen.quantity import ALL, PORTION_WORDS, SHARES, AmountProblem,
 from perflour.recipe.ingredient_line import NOT_STATED, UNKNOWN_ITEM, LineRead, read_line
 from perflour.recipe.mentions import Index, Listed, listed
 from perflour.recipe.names import named
-from perflour.recipe.recipe_text import CellLine, RecipeText, Section
+from perflour.recipe.recipe_text import CellLine, PartLines, RecipeText
 from perflour.recipe.steps import StepRead, read_steps
 from perflour.recipe.words import WORD, word_map
 from perflour.recipe.yields import YieldRead, read_yield, singular
@@ -74,10 +74,11 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
     """The formula file of a sorted recipe. Raises nothing: what cannot be read stands in it as text."""
     marks = _Marks()
     title = header.title or _in_sentence_case(recipe.title) or "Untitled recipe"
-    sections = _named_sections(recipe.sections, title)
-    names = [section.name for section in sections]
+    part_lines = _named_part_lines(recipe.part_lines, title)
+    names = [section.name for section in part_lines]
     parts = [
-        (section.name, list(_part_lines(section, names, kitchen.catalogue))) for section in sections
+        (section.name, list(_part_lines(section, names, kitchen.catalogue)))
+        for section in part_lines
     ]
     steps = _steps(recipe, parts, kitchen.catalogue)
     yields = _yield(recipe, title)
@@ -92,9 +93,9 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
         Entry(_parts(parts, marks), "parts"),
         Entry(_list(_step_entry(step, marks) for step in steps), "method"),
     ]
-    page = Page((), Collection(False, tuple(entries)))
+    page = CommentedFile((), Collection(False, tuple(entries)))
     lines = sum(len(lines) for _, lines in parts)
-    return Imported(formula_id(title), write_page(page), tuple(marks.found), lines)
+    return Imported(formula_id(title), write_commented(page), tuple(marks.found), lines)
 
 
 def formula_id(title: str) -> str:
@@ -119,11 +120,11 @@ class _Placed:
     is_part: bool = False
 
 
-def _named_sections(sections: Sequence[Section], title: str) -> list[Section]:
+def _named_part_lines(part_lines: Sequence[PartLines], title: str) -> list[PartLines]:
     """Sections with names, each once; one without a heading is named by the title."""
-    found: list[Section] = []
+    found: list[PartLines] = []
     taken: set[str] = set()
-    for section in sections or (Section("", ()),):
+    for section in part_lines or (PartLines("", ()),):
         name = section.name[:_MOST_NAMES] or _default_part(title)
         number = 2
         unique = name
@@ -142,7 +143,9 @@ def _default_part(title: str) -> str:
     return "mixture"
 
 
-def _part_lines(section: Section, names: Sequence[str], catalogue: Catalogue) -> Iterator[_Placed]:
+def _part_lines(
+    section: PartLines, names: Sequence[str], catalogue: Catalogue
+) -> Iterator[_Placed]:
     for line in section.lines:
         if isinstance(line, CellLine):
             yield _Placed(_cells(line, catalogue), line.text, line.place)

@@ -27,7 +27,7 @@ class Breaking:
 
 
 @dataclass(frozen=True)
-class Share:
+class IngredientMove:
     """An ingredient of the total formula in percent of the basis; None where it is not there."""
 
     name: str
@@ -47,19 +47,19 @@ def breaking_changes(before: Balance, after: Balance) -> tuple[Breaking, ...]:
     return tuple(change for change in found if change.before != change.after)
 
 
-def shares_moved(before: Balance, after: Balance) -> tuple[Share, ...]:
+def ingredient_moves(before: Balance, after: Balance) -> tuple[IngredientMove, ...]:
     """The ingredients that are new, gone, or more or less, the largest move first."""
     old, new = (
         {line.name: line.percent for line in side.total if line.percent is not None}
         for side in (before, after)
     )
-    shares = [Share(name, old.get(name), new.get(name)) for name in {**old, **new}]
-    moved = [share for share in shares if _moved(share)]
+    moves = [IngredientMove(name, old.get(name), new.get(name)) for name in {**old, **new}]
+    moved = [move for move in moves if _moved(move)]
     return tuple(sorted(moved, key=lambda s: -abs((s.after or 0) - (s.before or 0))))
 
 
-def _moved(share: Share) -> bool:
-    before, after = share.before or 0.0, share.after or 0.0
+def _moved(move: IngredientMove) -> bool:
+    before, after = move.before or 0.0, move.after or 0.0
     return abs(after - before) > LEAST_SHARE * max(before, after)
 
 

@@ -15,14 +15,20 @@ from typing import Literal
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
-from perflour.diff.difference import Difference, compare
+from perflour.diff.difference import Difference, difference_between
 from perflour.formula.formula import Waiver, digest
 from perflour.history.lineage import Lineage, in_order, lineages
 from perflour.history.store import HistoryStore
 from perflour.kitchen.house import House, kitchen_for
 from perflour.lint.check import check_balance
 from perflour.records.bake import Bake, bakes_of
-from perflour.release.for_readers import Breaking, Share, breaking_changes, shares_moved, yield_said
+from perflour.release.for_readers import (
+    Breaking,
+    IngredientMove,
+    breaking_changes,
+    ingredient_moves,
+    yield_said,
+)
 from perflour.result import CannotRun, Result, request_field
 from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out
@@ -65,7 +71,7 @@ class Released:
     ``turn`` is what happens to it for readers: ``new`` to them when it is approved now and was not
     before, ``changed`` or ``unchanged`` when it was and is approved, ``retired`` and ``withdrawn`` (not
     approved any more) when it was, ``waiting`` else. ``was_there`` is False for a formula that the
-    start does not hold at all. ``breaking`` and ``shares`` are against the start.
+    start does not hold at all. ``breaking`` and ``moves`` are against the start.
     """
 
     path: str
@@ -78,7 +84,7 @@ class Released:
     evidence: Evidence | None
     difference: Difference | None = None
     breaking: tuple[Breaking, ...] = ()
-    shares: tuple[Share, ...] = ()
+    moves: tuple[IngredientMove, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -161,7 +167,7 @@ def _paths_before(repository: git.Repository, first: str, last: str) -> dict[str
 
 
 def _root(lineage: Lineage) -> tuple[str, str]:
-    revision = lineage.revisions[0]
+    revision = lineage.snapshots[0]
     return revision.commit.sha, revision.path
 
 
@@ -221,9 +227,9 @@ def _released(before: _Side | None, after: _Side) -> Released:
         return told
     return replace(
         told,
-        difference=compare(old, new, after.path, after.house),
+        difference=difference_between(old, new, after.path, after.house),
         breaking=breaking_changes(old, new),
-        shares=shares_moved(old, new),
+        moves=ingredient_moves(old, new),
     )
 
 

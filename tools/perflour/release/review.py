@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from perflour.balance.allergens import allergens
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
-from perflour.diff.difference import Difference, added_or_removed, compare
+from perflour.diff.difference import Difference, added_or_removed, difference_between
 from perflour.documents.reader import read_document
 from perflour.formula.formula import digest
 from perflour.kitchen.house import House, kitchen_for
@@ -249,7 +249,7 @@ def _with_balances(told: Reviewed, before: Balance | None, after: Balance, new: 
     revision = digest(after.formula)
     is_new = before is None or digest(before.formula) != revision
     difference = (
-        compare(before, after, told.path, new.houses[told.path])
+        difference_between(before, after, told.path, new.houses[told.path])
         if before
         else added_or_removed(None, after, told.path)
     )

@@ -10,7 +10,7 @@ from typing import Any
 from perflour.balance.allergens import Brought
 from perflour.balance.composition import Figure
 from perflour.balance.contents import Contents
-from perflour.balance.leavening import Leavening, Span
+from perflour.balance.leavening import Leavening, MassRange
 from perflour.kitchen.cautions import Caution
 from perflour.kitchen.figures import grams, percent
 from perflour.report.form.columns import columns
@@ -168,7 +168,7 @@ def _soda_words(lift: Leavening) -> str:
         case "soda-left":
             said = f"the acids use up {_g(used.usual_g)} g ({_range(used)}); {_g(left.usual_g)} g of soda are left over ({_range(left)})"
         case "acid-left":
-            acid = Span(-left.high_g, -left.usual_g, -left.low_g)
+            acid = MassRange(-left.high_g, -left.usual_g, -left.low_g)
             said = f"the acids could use up {_g(used.usual_g)} g ({_range(used)}), so acid for {_g(acid.usual_g)} g more ({_range(acid)}) stays and tastes"
     dose = _dose_words(lift.soda_percent, lift.soda_tsp_per_cup)
     return f"Baking soda {_g(lift.soda_g)} g{dose}: {said}."
@@ -190,7 +190,7 @@ def _dose_words(of_basis: float | None, tsp_per_cup: float | None) -> str:
     )
 
 
-def _range(span: Span) -> str:
+def _range(span: MassRange) -> str:
     return f"{_g(span.low_g)} to {_g(span.high_g)} g"
 
 

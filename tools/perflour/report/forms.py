@@ -19,8 +19,8 @@ FORMS: dict[str, dict[str, str]] = {
         "sarif": "lint:checked_sarif",
     },
     "show": {
-        "text": "sheets:balance_text",
-        "json": "sheets:balance_json",
+        "text": "bakers_table:balance_text",
+        "json": "bakers_table:balance_json",
         "recipe": "recipe:balance_recipe",
     },
     "contents": {"text": "contents:contents_text", "json": "contents:contents_json"},
@@ -74,9 +74,9 @@ FORMS: dict[str, dict[str, str]] = {
         "html": "history.html:changelogs_page",
     },
     "changelog by commit": {
-        "text": "history.entries:entries_text",
-        "json": "history.entries:entries_json",
-        "markdown": "history.entries:entries_markdown",
+        "text": "history.by_commit:by_commit_text",
+        "json": "history.by_commit:by_commit_json",
+        "markdown": "history.by_commit:by_commit_markdown",
     },
     "release": {
         "text": "release.log:release_text",

@@ -37,7 +37,7 @@ _SENTENCE_END = re.compile(r"(?<=[.!?])\s+")
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until")
 
 
-def sheet_of_file(path: str, house: str | None) -> bytes:
+def ratio_sheet_of_file(path: str, house: str | None) -> bytes:
     """The ratio sheet of a file; nothing where it cannot be read.
 
     Git passes a copy outside the tree, so ``house`` is the folder of the house file; None: looked for
@@ -48,10 +48,10 @@ def sheet_of_file(path: str, house: str | None) -> bytes:
             content = file.read()
     except OSError:
         return b""
-    return sheet_or_raw(content, path, house)
+    return ratio_sheet_or_raw(content, path, house)
 
 
-def sheet_or_raw(content: bytes, path: str, house: str | None) -> bytes:
+def ratio_sheet_or_raw(content: bytes, path: str, house: str | None) -> bytes:
     """The ratio sheet of a file's bytes; the bytes as they are where there is none.
 
     A helper that fails ends the whole diff, so nothing that goes wrong here may get out.

@@ -8,9 +8,9 @@ from fractions import Fraction
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
-from perflour.diff.difference import Difference, compare
-from perflour.documents.layout import as_scalar, write_page
-from perflour.documents.nodes import Collection, Scalar, changed, each, read_page
+from perflour.diff.difference import Difference, difference_between
+from perflour.documents.layout import as_scalar, write_commented
+from perflour.documents.nodes import Collection, Scalar, changed, each, read_commented
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.pans import Pans, parse_pans
 from perflour.kitchen.quantity import AmountProblem, parse_amount
@@ -95,14 +95,14 @@ def scale_source(
         written = scaled_file(content, scaled, resolution_g)
         after = weigh_file(written, "scaled", kitchen)
     return Rescaled(
-        balance, after, scaled, written, compare(balance, after, "scaled", kitchen.house)
+        balance, after, scaled, written, difference_between(balance, after, "scaled", kitchen.house)
     )
 
 
 def scaled_file(content: bytes, scaled: Scaled, resolution_g: float) -> bytes:
     """The formula file with the new amounts, portions and yield; comments and all else stay."""
     amounts = iter(scaled.lines)
-    page = read_page(text_of(content))
+    page = read_commented(text_of(content))
     root = changed(
         page.root,
         {
@@ -111,7 +111,7 @@ def scaled_file(content: bytes, scaled: Scaled, resolution_g: float) -> bytes:
             "yield": lambda node: _scaled_yield(node, scaled, resolution_g),
         },
     )
-    return bytes_of(write_page(replace(page, root=root)), like=content)
+    return bytes_of(write_commented(replace(page, root=root)), like=content)
 
 
 def _scaled_part(part: Collection, amounts: Iterator[ScaledLine]) -> Collection:

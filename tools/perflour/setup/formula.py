@@ -16,7 +16,7 @@ from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.recipe.to_formula import formula_id
 from perflour.result import CannotRun
 from perflour.scale.request import ScaleRequest, scale_source
-from perflour.setup.outline import Outline, Share, outline_for, shares
+from perflour.setup.outline import Outline, OutlinePercent, outline_for, outline_percents
 from perflour.system.files import default_names
 from perflour.system.paths import FORMULA_FILE, display_path
 from perflour.system.writing import write_new
@@ -52,7 +52,7 @@ def new_formula(
         raise CannotRun(f"{first.place}: {first.message}")
     outline = outline_for(product_class, like, kitchen.house)
     found = kitchen.house.classes.get(product_class)
-    portions = shares(outline, found.windows if found else {})
+    portions = outline_percents(outline, found.windows if found else {})
     base = _file(name, product_class, outline, portions, path, kitchen)
     balance = weigh_file(base, "outline", kitchen)
     scaled = scale_source(base, balance, kitchen, _target(asked, outline))
@@ -88,7 +88,7 @@ def _file(
     title: str,
     product_class: str,
     outline: Outline,
-    portions: tuple[Share, ...],
+    portions: tuple[OutlinePercent, ...],
     path: Path,
     kitchen: Kitchen,
 ) -> bytes:
@@ -119,7 +119,7 @@ def _file(
     return format_formula(text.encode(), os.fspath(path), kitchen)
 
 
-def _line(share: Share, flour_g: float) -> dict[str, str]:
+def _line(share: OutlinePercent, flour_g: float) -> dict[str, str]:
     line = {"item": share.line.item, "amount": f"{share.percent * flour_g / 100:.3f} g"}
     return line | ({"state": share.line.state} if share.line.state else {})
 
@@ -134,7 +134,7 @@ def _method(outline: Outline, there: set[str]) -> list[dict[str, Any]]:
     return steps
 
 
-def _comments(product_class: str, portions: tuple[Share, ...]) -> tuple[str, ...]:
+def _comments(product_class: str, portions: tuple[OutlinePercent, ...]) -> tuple[str, ...]:
     """Where the figures come from, at the end of the file."""
     by_source: dict[str, list[str]] = {}
     for share in portions:

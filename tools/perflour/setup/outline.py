@@ -40,7 +40,7 @@ class Outline:
 
 
 @dataclass(frozen=True)
-class Share:
+class OutlinePercent:
     """An ingredient in percent of the flour, and where the figure comes from."""
 
     line: OutlineLine
@@ -84,15 +84,15 @@ def outline_for(product_class: str, like: str, house: House) -> Outline:
     return outlines()[wanted]
 
 
-def shares(outline: Outline, windows: Mapping[str, Window]) -> tuple[Share, ...]:
+def outline_percents(outline: Outline, windows: Mapping[str, Window]) -> tuple[OutlinePercent, ...]:
     """The ingredients in percent of the flour by the windows of a class; what comes to nothing is left out."""
-    found = (_share(line, windows.get(line.ratio)) for line in outline.lines)
+    found = (_percent(line, windows.get(line.ratio)) for line in outline.lines)
     return tuple(share for share in found if share.percent > 0)
 
 
-def _share(line: OutlineLine, window: Window | None) -> Share:
+def _percent(line: OutlineLine, window: Window | None) -> OutlinePercent:
     if window is None:
-        return Share(line, line.percent, SOURCE)
+        return OutlinePercent(line, line.percent, SOURCE)
     middle = (window.low + window.high) / 2
     usual = middle if window.typical is None else window.typical
-    return Share(line, usual * line.share, window.source)
+    return OutlinePercent(line, usual * line.share, window.source)

@@ -24,7 +24,7 @@ FileState = tuple[int, int, int, int, bytes] | None
 YOUNG_NS = 2_000_000_000
 
 
-class Source(NamedTuple):
+class InputFile(NamedTuple):
     """A file to read: its path for places, its absolute path, its bytes."""
 
     shown: str
@@ -32,12 +32,12 @@ class Source(NamedTuple):
     content: bytes
 
 
-def sources(names: Iterable[str]) -> Iterator[Source]:
+def input_files(names: Iterable[str]) -> Iterator[InputFile]:
     """The files that names stand for, read one by one as they are asked for.
 
     Raises CannotRun for a name that is not there or cannot be read.
     """
-    return map(read_source, named_paths(names))
+    return map(read_input, named_paths(names))
 
 
 def named_paths(names: Iterable[str], listed: Listed | None = None) -> Iterator[str]:
@@ -54,11 +54,11 @@ def named_paths(names: Iterable[str], listed: Listed | None = None) -> Iterator[
                 yield path
 
 
-def read_source(path: str) -> Source:
+def read_input(path: str) -> InputFile:
     """One file, or standard input for ``-``. Raises CannotRun where it cannot be read."""
     if path == STDIN:
-        return Source("<stdin>", os.path.abspath("stdin.yaml"), sys.stdin.buffer.read())
-    return Source(display_path(path), path, read_bytes(path))
+        return InputFile("<stdin>", os.path.abspath("stdin.yaml"), sys.stdin.buffer.read())
+    return InputFile(display_path(path), path, read_bytes(path))
 
 
 def read_bytes(path: str) -> bytes:

@@ -18,8 +18,8 @@ from dataclasses import dataclass, replace
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
-from perflour.documents.layout import as_scalar, write_page
-from perflour.documents.nodes import Collection, Entry, Scalar, changed, each, read_page
+from perflour.documents.layout import as_scalar, write_commented
+from perflour.documents.nodes import Collection, Entry, Scalar, changed, each, read_commented
 from perflour.formula.formula import TEMPERATURES
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.kitchen.quantity import (
@@ -36,7 +36,7 @@ from perflour.lint.rules.mendable import MENDABLE
 from perflour.lint.rules.units import range_upside_down
 from perflour.result import CannotRun, FileProblem, Result, request_field
 from perflour.system.file_kinds import kind_of
-from perflour.system.files import STDIN, named_paths, read_source
+from perflour.system.files import STDIN, named_paths, read_input
 from perflour.system.parallel import spread_out
 from perflour.tidy.house_format import Formatted, bytes_of, format_formula, text_of, write_formatted
 
@@ -71,7 +71,7 @@ def mend_files(names: Sequence[str], jobs: int = 0) -> tuple[list[Mended], list[
 
 def mend_path(path: str) -> Mended | None:
     """A formula file mended, not written; None where there is nothing to mend, or no reading it."""
-    source, kitchen = read_source(path), kitchen_for(path)
+    source, kitchen = read_input(path), kitchen_for(path)
     after = mend_formula(source.content, source.shown, kitchen)
     if after == source.content:
         return None
@@ -111,14 +111,14 @@ def _mendable(content: bytes, path: str, kitchen: Kitchen) -> list[Result]:
 def _edited(content: bytes, path: str, weighed: Balance, kitchen: Kitchen) -> bytes:
     """The file with its ranges the right way up; without any of these, needless waivers removed."""
     results = check_balance(weighed, path, kitchen)
-    page = read_page(text_of(content))
+    page = read_commented(text_of(content))
     if any(result.rule == range_upside_down.RULE.id for result in results):
         root = _turned(page.root)
     elif needless := _needless_waivers(weighed, results):
         root = _without_waivers(page.root, needless)
     else:
         return content
-    return bytes_of(write_page(replace(page, root=root)), like=content)
+    return bytes_of(write_commented(replace(page, root=root)), like=content)
 
 
 def _needless_waivers(weighed: Balance, results: Sequence[Result]) -> set[int]:

@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from perflour.balance.balance import balance
-from perflour.documents.layout import as_scalar, write_page
-from perflour.documents.nodes import Collection, Scalar, changed, comments_of, each, read_page
+from perflour.documents.layout import as_scalar, write_commented
+from perflour.documents.nodes import Collection, Scalar, changed, comments_of, each, read_commented
 from perflour.documents.reader import Document
 from perflour.documents.schema import schema
 from perflour.formula.file import InvalidFormula, document_of
@@ -29,7 +29,7 @@ from perflour.lint.judging import context_of, told_by
 from perflour.lint.rules.house import listed_out_of_order, temperature_in_one_scale
 from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.system.file_kinds import kind_of
-from perflour.system.files import STDIN, read_bytes, sources
+from perflour.system.files import STDIN, input_files, read_bytes
 from perflour.system.writing import write_file
 from perflour.tidy.order_of_use import orders_of_use
 
@@ -63,7 +63,7 @@ def format_files(names: Sequence[str]) -> tuple[list[Formatted], list[Result]]:
         raise CannotRun("standard input cannot be written back; name the file to format")
     changed: list[Formatted] = []
     problems: list[Result] = []
-    for source in sources(names):
+    for source in input_files(names):
         if kind_of(source.path) != "formula":
             continue
         try:
@@ -122,9 +122,9 @@ def in_house_format(content: bytes, path: str, kitchen: Kitchen) -> InHouseForma
     document = document_of(content, path)
     formula = build_formula(document)
     text = text_of(content)
-    page = read_page(text)
+    page = read_commented(text)
     page = replace(page, root=_tidied(page.root, _asked(formula, path, kitchen)))
-    formatted = write_page(page)
+    formatted = write_commented(page)
     if formatted == text:
         return InHouseFormat(bytes_of(formatted, like=content), formula)
     after = document_of(formatted.encode(), path)

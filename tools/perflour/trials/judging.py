@@ -55,7 +55,7 @@ class Judged:
 
 
 @dataclass(frozen=True)
-class Compared:
+class JudgedPair:
     """Two of them, by their keys, in one attribute: the second against the first.
 
     ``p`` is that of ``gap``, raised by Holm's method where several pairs are compared at once.
@@ -79,7 +79,7 @@ class FormulaJudgement:
     formula: str
     title: str
     judged: tuple[Judged, ...]
-    compared: tuple[Compared, ...]
+    compared: tuple[JudgedPair, ...]
 
 
 @dataclass(frozen=True)
@@ -97,7 +97,7 @@ class SessionJudgement:
     session: Session
     path: Path
     judged: tuple[Judged, ...] = ()
-    compared: tuple[Compared, ...] = ()
+    compared: tuple[JudgedPair, ...] = ()
     tally: Tally | None = None
 
 
@@ -182,7 +182,7 @@ def _compared(
     after: str,
     first: Mapping[str, float],
     second: Mapping[str, float],
-) -> Compared:
+) -> JudgedPair:
     """Taster by taster where at least two scored both and none only one, else as two groups."""
     paired = set(first) == set(second) and len(first) > 1
     if paired:
@@ -193,7 +193,7 @@ def _compared(
     usual = USUAL_SPREAD * (2**0.5 if paired else 1)
     here = tasters_for_gap(ONE_POINT, gap.spread, paired) if gap.spread else None
     wanted = tasters_for_gap(ONE_POINT, usual, paired)
-    return Compared(attribute, before, after, gap, gap.p, here, wanted)
+    return JudgedPair(attribute, before, after, gap, gap.p, here, wanted)
 
 
 def judge_session(session: Session, path: Path) -> SessionJudgement:
@@ -251,7 +251,7 @@ def _same_tasters(
     return {t: first[t] for t in both}, {t: second[t] for t in both}
 
 
-def _raised(pairs: list[Compared]) -> list[Compared]:
+def _raised(pairs: list[JudgedPair]) -> list[JudgedPair]:
     """The same with p raised for as many pairs as have one."""
     told = [at for at, pair in enumerate(pairs) if pair.p is not None]
     raised = holm([p for pair in pairs if (p := pair.p) is not None])

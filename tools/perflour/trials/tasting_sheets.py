@@ -40,7 +40,7 @@ class SampleNamed:
 
 
 @dataclass(frozen=True)
-class Sheets:
+class TastingSheets:
     """All that is printed. ``rows`` tasters, or a multiple, make the order balanced."""
 
     session: Session
@@ -67,7 +67,7 @@ def read_session(name: str) -> Session:
     return session
 
 
-def tasting_sheets(name: str) -> Sheets:
+def tasting_sheets(name: str) -> TastingSheets:
     """The sheets of the session in a file.
 
     Raises CannotRun, also where the formula of a sample is not to be found: without it nobody knows
@@ -82,7 +82,7 @@ def tasting_sheets(name: str) -> Sheets:
     )
     triangle = session.ask == "triangle"
     rows = len(TRIANGLE_ROWS) if triangle else len(williams_rows(len(session.samples)))
-    return Sheets(session, tuple(named), warned(revisions), rows)
+    return TastingSheets(session, tuple(named), warned(revisions), rows)
 
 
 def _revision(folder: Path, sample: Sample) -> Revision:

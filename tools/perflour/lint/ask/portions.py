@@ -28,16 +28,16 @@ class Taking(NamedTuple):
     use: Use | None
 
 
-class Span(NamedTuple):
+class Bounded(NamedTuple):
     """A quantity and the least and most that it may be."""
 
     low: float
     mean: float
     high: float
 
-    def of(self, whole: "Span") -> "Span":
+    def of(self, whole: "Bounded") -> "Bounded":
         """This as a share of a whole."""
-        return Span(self.low / whole.high, self.mean / whole.mean, self.high / whole.low)
+        return Bounded(self.low / whole.high, self.mean / whole.mean, self.high / whole.low)
 
 
 class Listed(NamedTuple):
@@ -49,7 +49,7 @@ class Listed(NamedTuple):
 
     lines: tuple[Weighed, ...]
     unit: Unit | None
-    size: Span | None
+    size: Bounded | None
     smallest: float
 
 
@@ -112,18 +112,18 @@ def listed(context: Context, name: str, portions: list[Amount | Share]) -> Liste
     states = {fold(w.line.state) for w in lines}
     if not sizes or len(sizes) < len(lines) or (unit is None and len(states) > 1):
         return Listed(lines, None, None, 0.0) if lines else None
-    size = Span(*map(sum, zip(*sizes, strict=True)))
+    size = Bounded(*map(sum, zip(*sizes, strict=True)))
     return Listed(lines, unit, size, min(span.mean for span in sizes) / size.mean)
 
 
-def share_of(portion: Amount | Share, of: Listed) -> Span | None:
+def share_of(portion: Amount | Share, of: Listed) -> Bounded | None:
     """A portion as a share of all that is listed; None where they cannot be compared.
 
     With several lines of one name a share may mean any of them: at least of the smallest.
     """
     if isinstance(portion, Share):
         fraction = float(portion.fraction)
-        return Span(fraction * (of.smallest if len(of.lines) > 1 else 1.0), fraction, fraction)
+        return Bounded(fraction * (of.smallest if len(of.lines) > 1 else 1.0), fraction, fraction)
     if of.size is None:
         return None
     size = _size(portion, of.unit, of.lines[0])
@@ -144,15 +144,15 @@ def _common_unit(amounts: list[Amount]) -> Unit | None:
     return unit_named(sizes.pop()) if len(kinds) == len(sizes) == 1 else None
 
 
-def _size(amount: Amount, unit: Unit | None, weighed: Weighed) -> Span | None:
+def _size(amount: Amount, unit: Unit | None, weighed: Weighed) -> Bounded | None:
     """An amount in a unit, else in g with two spreads either way."""
     if unit:
-        return Span(*(sum(_in(unit, amount, end)) for end in ("low", "mean", "high")))
+        return Bounded(*(sum(_in(unit, amount, end)) for end in ("low", "mean", "high")))
     mass = weigh(amount, weighed.ingredient, weighed.line.state)
     if not isinstance(mass, Mass) or mass.grams <= SPREADS * mass.spread_g:
         return None
     off_g = SPREADS * mass.spread_g
-    return Span(mass.grams - off_g, mass.grams, mass.grams + off_g)
+    return Bounded(mass.grams - off_g, mass.grams, mass.grams + off_g)
 
 
 def _in(unit: Unit, amount: Amount, end: str) -> Iterator[float]:
@@ -176,8 +176,8 @@ def fault(takes: list[Taking], of: Listed, off_most: float, rest_least: float) -
     ``least`` and ``taken`` count since the last use of what is there; ``every`` holds all portions.
     """
     least = taken = 0.0
-    ready: list[Span] = []
-    every: list[Span] = []
+    ready: list[Bounded] = []
+    every: list[Bounded] = []
     open_end = not of.lines
     for step, use in takes:
         portion = stated(use)

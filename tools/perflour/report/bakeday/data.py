@@ -42,7 +42,7 @@ def plan_json(plan: Plan, _: bool = False) -> str:
         "shopping": shopping_data(plan.shopping),
         "sheets": [
             {
-                **scaled_data(one.sheet),
+                **scaled_data(one.rescaled),
                 "mixings": one.mixings,
                 "loads": one.loads,
                 "pieces_per_load": one.per_load,

@@ -61,7 +61,7 @@ def _overview(plan: Plan) -> Section:
 
 def _batch(one: Made) -> str:
     times = f"{one.mixings} mixings of " if one.mixings > 1 else ""
-    return f"{times}{factor_text(one.sheet.scaled.factor)}"
+    return f"{times}{factor_text(one.rescaled.scaled.factor)}"
 
 
 def _pieces(one: Made) -> str:
@@ -126,7 +126,7 @@ def _ovens(plan: Plan) -> Section:
 
 
 def _sheet(one: Made) -> Section:
-    scaled = one.sheet.scaled
+    scaled = one.rescaled.scaled
     rows: list[tuple[str, ...]] = []
     part = None
     for line in scaled.lines:
@@ -138,9 +138,9 @@ def _sheet(one: Made) -> Section:
     each = scaled.scaling_weight_g
     weight = f", {scaled.pieces} x {grams(each)} g ({one.batch.piece})" if each else ""
     times = f" Weigh it {one.mixings} times." if one.mixings > 1 else ""
-    before = f"{one.batch.balance.formula.title}, {factor_text(scaled.factor)}: {grams(one.sheet.after.batch_g)} g{weight}.{times}"
+    before = f"{one.batch.balance.formula.title}, {factor_text(scaled.factor)}: {grams(one.rescaled.after.batch_g)} g{weight}.{times}"
     headers = ("", "formula", "exact g", "weigh")
-    after = tuple(effect_lines(one.sheet))
+    after = tuple(effect_lines(one.rescaled))
     return Section(
         f"Sheet: {one.batch.id}", headers, tuple(rows), "<<>>", (before,), after, new_page=True
     )

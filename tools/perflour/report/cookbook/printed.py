@@ -44,7 +44,7 @@ BEFORE_YOU_BAKE = (
 
 
 @dataclass(frozen=True)
-class Row:
+class PrintedRow:
     """One line of a table of ingredients."""
 
     name: str
@@ -60,7 +60,7 @@ class Table:
     title: str
     grams: str
     remark: str
-    rows: tuple[Row, ...]
+    rows: tuple[PrintedRow, ...]
 
 
 @dataclass(frozen=True)
@@ -209,11 +209,11 @@ def _table(part: PagePart, page: Page) -> Table:
     )
 
 
-def _row(line: PageLine, page: Page) -> Row:
+def _row(line: PageLine, page: Page) -> PrintedRow:
     said = measure(line.measure)
     if not said and line.mass_g is not None and not line.is_part and line not in page.total:
         said = BY_WEIGHT
-    return Row(
+    return PrintedRow(
         name=typeset(line.name),
         remark=typeset(line.remark),
         grams="–" if line.mass_g is None else grams(line.mass_g, page.scale_resolution_g),

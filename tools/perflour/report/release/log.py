@@ -90,9 +90,7 @@ def _formula_data(formula: Released) -> dict[str, Any]:
         "breaking": [
             {"kind": b.kind, "before": b.before, "after": b.after} for b in formula.breaking
         ],
-        "percent_of_basis": {
-            s.name: {"before": s.before, "after": s.after} for s in formula.shares
-        },
+        "percent_of_basis": {s.name: {"before": s.before, "after": s.after} for s in formula.moves},
         "changes": difference_data(difference)["changes"] if difference else [],
         "evidence": _evidence_data(formula.evidence) if formula.evidence else None,
     }

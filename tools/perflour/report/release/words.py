@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from perflour.kitchen.figures import percent
-from perflour.release.for_readers import Breaking, Share
+from perflour.release.for_readers import Breaking, IngredientMove
 from perflour.release.release import Evidence, Prepared, Release, Released, is_blocked
 from perflour.report.diff.text import basis_word, change_text, worth_saying
 from perflour.report.history.changelogs import bake_lines, count
@@ -16,16 +16,16 @@ SMALL_PERCENT = 5.0
 NOTHING_APPROVED = "no formula is approved, so there is nothing to release"
 
 
-class Entry(NamedTuple):
+class LogItem(NamedTuple):
     """A formula with what is said of it; an indented line belongs to the one before it."""
 
     title: str
     lines: list[str]
 
 
-class Section(NamedTuple):
+class LogSection(NamedTuple):
     title: str
-    entries: list[Entry]
+    entries: list[LogItem]
 
 
 def release_title(release: Release) -> str:
@@ -42,20 +42,20 @@ def release_summary(release: Release) -> str:
     return f"{since}, {release.day}. {approved}; {', '.join(counts) or 'nothing for readers'}."
 
 
-def sections(release: Release) -> list[Section]:
+def sections(release: Release) -> list[LogSection]:
     """Readers' sections first, then the evidence, then what is not in the release; none empty."""
     by_turn = {turn: [f for f in release.formulas if f.turn == turn] for turn in _TURNS}
     warned = [f for f in by_turn["changed"] if f.breaking]
     found = [
-        Section("Before you bake again", [Entry(f.title, list(_warnings(f))) for f in warned]),
-        Section("New", [Entry(f.title, list(_new(f))) for f in by_turn["new"]]),
-        Section("Changed", [Entry(f.title, list(_changed(f))) for f in by_turn["changed"]]),
-        Section("Retired", [Entry(f.title, ["is not in the book any more"]) for f in by_turn["retired"] if f.status_before == "approved"]),
-        Section("Withdrawn for now", [Entry(f.title, ["is being worked on again"]) for f in by_turn["withdrawn"]]),
-        Section("Unchanged", [Entry(f.title, []) for f in by_turn["unchanged"]]),
-        Section("Cautions", [Entry(text, []) for text in _cautions(release)]),
-        Section("Evidence", [Entry(_name(f), list(_evidence(f))) for f in release.formulas if f.status == "approved"]),
-        Section("Not in this release", [Entry(_name(f), list(_waiting(f))) for f in release.formulas if f.status not in ("approved", "retired", "")]),
+        LogSection("Before you bake again", [LogItem(f.title, list(_warnings(f))) for f in warned]),
+        LogSection("New", [LogItem(f.title, list(_new(f))) for f in by_turn["new"]]),
+        LogSection("Changed", [LogItem(f.title, list(_changed(f))) for f in by_turn["changed"]]),
+        LogSection("Retired", [LogItem(f.title, ["is not in the book any more"]) for f in by_turn["retired"] if f.status_before == "approved"]),
+        LogSection("Withdrawn for now", [LogItem(f.title, ["is being worked on again"]) for f in by_turn["withdrawn"]]),
+        LogSection("Unchanged", [LogItem(f.title, []) for f in by_turn["unchanged"]]),
+        LogSection("Cautions", [LogItem(text, []) for text in _cautions(release)]),
+        LogSection("Evidence", [LogItem(_name(f), list(_evidence(f))) for f in release.formulas if f.status == "approved"]),
+        LogSection("Not in this release", [LogItem(_name(f), list(_waiting(f))) for f in release.formulas if f.status not in ("approved", "retired", "")]),
     ]  # fmt: skip
     return [section for section in found if section.entries]
 
@@ -96,27 +96,27 @@ def _changed(formula: Released) -> Iterator[str]:
     yield from _warnings(formula)
     difference = formula.difference
     basis = basis_word(difference) if difference else "flour"
-    yield from (share_words(share, basis) for share in formula.shares)
+    yield from (move_words(move, basis) for move in formula.moves)
     changes = worth_saying(difference.changes) if difference else []
     if changes:
         yield "in ratios:"
         yield from (f"  {change_text(change, basis)}" for change in changes)
-    elif not formula.breaking and not formula.shares:
+    elif not formula.breaking and not formula.moves:
         yield "only the wording of the method"
 
 
-def share_words(share: Share, basis: str) -> str:
+def move_words(move: IngredientMove, basis: str) -> str:
     """An ingredient in words, with its percentages."""
-    if share.before is None:
-        return f"{share.name} is new ({percent(share.after or 0)} % of {basis})"
-    if share.after is None:
-        return f"no {share.name} any more (was {percent(share.before)} % of {basis})"
-    low, high = sorted((share.before, share.after))
-    more = "more" if share.after > share.before else "less"
+    if move.before is None:
+        return f"{move.name} is new ({percent(move.after or 0)} % of {basis})"
+    if move.after is None:
+        return f"no {move.name} any more (was {percent(move.before)} % of {basis})"
+    low, high = sorted((move.before, move.after))
+    more = "more" if move.after > move.before else "less"
     times = high / low if low else MUCH
     how = "a little " if times < LITTLE else "much " if times >= MUCH else ""
     fine = high < SMALL_PERCENT
-    return f"{how}{more} {share.name} ({percent(share.before, fine)} % -> {percent(share.after, fine)} % of {basis})"
+    return f"{how}{more} {move.name} ({percent(move.before, fine)} % -> {percent(move.after, fine)} % of {basis})"
 
 
 def _contains(evidence: Evidence) -> Iterator[str]:

@@ -13,9 +13,9 @@ from perflour.report.form.markdown import markdown_escape, markdown_table
 from perflour.result import one_line
 from perflour.trials.judging import (
     ONE_POINT,
-    Compared,
     FormulaJudgement,
     Judged,
+    JudgedPair,
     Judgements,
     SessionJudgement,
     Tally,
@@ -110,7 +110,7 @@ def _interval(
     return f"{low:.1f} to {high:.1f}"
 
 
-def _gap_rows(compared: Sequence[Compared]) -> list[list[str]]:
+def _gap_rows(compared: Sequence[JudgedPair]) -> list[list[str]]:
     rows = []
     last = ""
     for one in compared:
@@ -163,7 +163,7 @@ def session_words(one: SessionJudgement) -> Lines:
     return said
 
 
-def _gap_words(compared: Sequence[Compared], called: str) -> Iterator[str]:
+def _gap_words(compared: Sequence[JudgedPair], called: str) -> Iterator[str]:
     """One sentence for each difference that stands out, one for all that do not."""
     found = [one for one in compared if one.p is not None and one.p <= ALPHA]
     for one in found:
@@ -194,7 +194,7 @@ def _trust(tasters: int) -> str:
     return f"a hint only, as {tasters} tasters agree by mere chance in 1 of {by_chance} cases"
 
 
-def _few(compared: Sequence[Compared]) -> Lines:
+def _few(compared: Sequence[JudgedPair]) -> Lines:
     """Where finding nothing means little: the spread seen asks for more tasters, or is not known."""
     unfound = [one for one in compared if one.p is None or one.p > ALPHA]
     short = [
@@ -263,7 +263,7 @@ def judgements_markdown(found: Judgements) -> str:
     return "\n\n".join("\n".join(block) for block in blocks) + "\n"
 
 
-def _markdown(judged: Sequence[Judged], compared: Sequence[Compared], words: Lines) -> Lines:
+def _markdown(judged: Sequence[Judged], compared: Sequence[JudgedPair], words: Lines) -> Lines:
     lines: Lines = []
     if judged:
         lines += ["", *markdown_table(MEANS, _mean_rows(judged))]

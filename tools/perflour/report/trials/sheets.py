@@ -11,7 +11,7 @@ from perflour.report.form.columns import columns
 from perflour.report.form.html_page import html_page
 from perflour.report.form.markdown import markdown_escape, markdown_table
 from perflour.result import one_line
-from perflour.trials.tasting_sheets import Sheets
+from perflour.trials.tasting_sheets import TastingSheets
 
 WIDTH = 80
 #: D. R. Peryam and F. J. Pilgrim, Hedonic scale method of measuring food preferences, Food Technology
@@ -37,7 +37,7 @@ SHORT, LONG = 4, 24
 
 
 @dataclass(frozen=True)
-class Sheet:
+class TastingSheet:
     """One page: ``warnings`` first, then what to do, a table whose empty cells are to be filled in."""
 
     title: str
@@ -48,7 +48,7 @@ class Sheet:
     below: tuple[str, ...]
 
 
-def pages(sheets: Sheets, which: str = "all") -> list[Sheet]:
+def pages(sheets: TastingSheets, which: str = "all") -> list[TastingSheet]:
     """The sheets to print: the server's, the tasters', or all of them, the server's first."""
     found = []
     if which in ("server", "all"):
@@ -58,11 +58,11 @@ def pages(sheets: Sheets, which: str = "all") -> list[Sheet]:
     return found
 
 
-def _taster_sheet(sheets: Sheets, served: Served) -> Sheet:
+def _taster_sheet(sheets: TastingSheets, served: Served) -> TastingSheet:
     session = sheets.session
     scored = session.ask == "scores"
     attributes = tuple(map(one_line, session.attributes)) if scored else ("your choice",)
-    return Sheet(
+    return TastingSheet(
         title=f"Tasting sheet, {session.date}, taster {one_line(served.taster)}",
         warnings=_warnings(sheets),
         task=(*_task(sheets), IN_ORDER),
@@ -72,7 +72,7 @@ def _taster_sheet(sheets: Sheets, served: Served) -> Sheet:
     )
 
 
-def _task(sheets: Sheets) -> tuple[str, ...]:
+def _task(sheets: TastingSheets) -> tuple[str, ...]:
     session = sheets.session
     guess = "Choose one even where you have to guess."
     match session.ask:
@@ -86,7 +86,7 @@ def _task(sheets: Sheets) -> tuple[str, ...]:
             return (f"Two of these three are the same. Which is the odd one? {guess}",)
 
 
-def _warnings(sheets: Sheets) -> tuple[str, ...]:
+def _warnings(sheets: TastingSheets) -> tuple[str, ...]:
     warned = sheets.warned
     lists = [("US list", warned.us), ("EU list", warned.eu), ("declared besides", warned.declared)]
     said = [
@@ -99,7 +99,7 @@ def _warnings(sheets: Sheets) -> tuple[str, ...]:
     return (*map(one_line, said), *(caution.text for caution in warned.cautions))
 
 
-def _server_sheet(sheets: Sheets) -> Sheet:
+def _server_sheet(sheets: TastingSheets) -> TastingSheet:
     session = sheets.session
     named = [
         f"{' and '.join(named.sample.codes)}: {one_line(named.title)} ({named.sample.formula}), "
@@ -110,7 +110,7 @@ def _server_sheet(sheets: Sheets) -> Sheet:
     if len({named.sample.of for named in sheets.samples}) < len(named):
         named.append("Two samples are of the same revision.")
     most = max(len(served.codes) for served in session.order)
-    return Sheet(
+    return TastingSheet(
         title=f"Server's list, {session.date} ({session.ask}, seed {session.seed})",
         warnings=(SERVER_ONLY, *_warnings(sheets)),
         task=(*named, _balance_words(sheets)),
@@ -120,7 +120,7 @@ def _server_sheet(sheets: Sheets) -> Sheet:
     )
 
 
-def _balance_words(sheets: Sheets) -> str:
+def _balance_words(sheets: TastingSheets) -> str:
     tasters = len(sheets.session.order)
     people = f"{tasters} taster{'s'[: tasters != 1]}"
     if sheets.is_balanced:
@@ -131,12 +131,12 @@ def _balance_words(sheets: Sheets) -> str:
     )
 
 
-def sheets_text(sheets: Sheets, which: str = "all") -> str:
+def sheets_text(sheets: TastingSheets, which: str = "all") -> str:
     """For a printer of plain text: a form feed between the pages."""
     return "\f\n".join(_page_text(page) for page in pages(sheets, which))
 
 
-def _page_text(page: Sheet) -> str:
+def _page_text(page: TastingSheet) -> str:
     table = columns(page.headers, _open_rows(page.rows), "<" * len(page.headers))
     lines = [page.title, "=" * len(page.title), "", *_wrapped(page.warnings, "! "), ""]
     lines += [*_wrapped(page.task), "", *table]
@@ -163,12 +163,12 @@ def _wrapped(sentences: Sequence[str], sign: str = "") -> list[str]:
     ]
 
 
-def sheets_markdown(sheets: Sheets, which: str = "all") -> str:
+def sheets_markdown(sheets: TastingSheets, which: str = "all") -> str:
     """One heading a page, a rule between pages."""
     return "\n---\n\n".join(_page_markdown(page) for page in pages(sheets, which))
 
 
-def _page_markdown(page: Sheet) -> str:
+def _page_markdown(page: TastingSheet) -> str:
     lines = [f"# {markdown_escape(page.title)}", ""]
     lines += [f"- **{markdown_escape(text)}**" for text in page.warnings]
     lines += ["", *(f"{markdown_escape(text)}\n" for text in page.task)]
@@ -177,6 +177,6 @@ def _page_markdown(page: Sheet) -> str:
     return "\n".join(lines) + "\n"
 
 
-def sheets_html(sheets: Sheets, which: str = "all") -> str:
+def sheets_html(sheets: TastingSheets, which: str = "all") -> str:
     """One file for the browser's print command, a page each. Every text is escaped."""
     return html_page("tasting_sheets.html", date=sheets.session.date, pages=pages(sheets, which))

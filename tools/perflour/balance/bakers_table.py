@@ -11,7 +11,7 @@ from perflour.kitchen.names import fold
 
 
 @dataclass(frozen=True)
-class SheetLine:
+class TableLine:
     """One line; ``reason`` says why a mass is missing."""
 
     item: str
@@ -28,16 +28,16 @@ class SheetLine:
 
 
 @dataclass(frozen=True)
-class SheetPart:
+class TablePart:
     part: str
     kind: str
-    lines: tuple[SheetLine, ...]
+    lines: tuple[TableLine, ...]
     mass_g: float
     own_basis: bool
     portion: float
 
 
-class SheetTotal(NamedTuple):
+class TableTotal(NamedTuple):
     """One ingredient of the total formula."""
 
     item: str
@@ -50,7 +50,7 @@ class SheetTotal(NamedTuple):
 
 
 @dataclass(frozen=True)
-class SheetRatio:
+class TableRatio:
     name: str
     percent: float
     spread: float
@@ -59,28 +59,28 @@ class SheetRatio:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class BakersTable:
     """A formula weighed, ready to be shown. Masses in g, ratios in percent of the basis."""
 
     formula: Formula
     digest: str
-    parts: tuple[SheetPart, ...]
-    total: tuple[SheetTotal, ...]
+    parts: tuple[TablePart, ...]
+    total: tuple[TableTotal, ...]
     basis_items: tuple[str, ...]
     basis_g: float
     basis_spread_g: float
-    ratios: tuple[SheetRatio, ...]
+    ratios: tuple[TableRatio, ...]
     batch_g: float
     batch_spread_g: float
     mass_per_piece_g: float | None
     unweighed: tuple[str, ...]
 
 
-def sheet(balance: Balance) -> Sheet:
+def bakers_table(balance: Balance) -> BakersTable:
     """The table of a balance, spreads included."""
     numbers = uncertain(balance, Measures())
     derived = tuple(
-        SheetRatio(
+        TableRatio(
             name,
             ratio.percent,
             spread_of(numbers.ratios[name]),
@@ -89,7 +89,7 @@ def sheet(balance: Balance) -> Sheet:
         )
         for name, ratio in ratios(balance).items()
     )
-    return Sheet(
+    return BakersTable(
         formula=balance.formula,
         digest=digest(balance.formula),
         parts=tuple(_part(part, numbers) for part in balance.parts),
@@ -105,17 +105,17 @@ def sheet(balance: Balance) -> Sheet:
     )
 
 
-def _part(part: PartBalance, numbers: Uncertain) -> SheetPart:
+def _part(part: PartBalance, numbers: Uncertain) -> TablePart:
     lines = tuple(_line(part, at, numbers) for at in range(len(part.lines)))
-    return SheetPart(
+    return TablePart(
         part.part.name, part.part.kind, lines, part.mass_g, part.own_basis, part.portion
     )
 
 
-def _total(line: TotalLine, numbers: Uncertain) -> SheetTotal:
+def _total(line: TotalLine, numbers: Uncertain) -> TableTotal:
     mass = numbers.totals[line.name]
     has_percent = line.percent is not None
-    return SheetTotal(
+    return TableTotal(
         item=line.name,
         mass_g=line.mass_g,
         mass_spread_g=spread_of(mass),
@@ -126,11 +126,11 @@ def _total(line: TotalLine, numbers: Uncertain) -> SheetTotal:
     )
 
 
-def _line(part: PartBalance, at: int, numbers: Uncertain) -> SheetLine:
+def _line(part: PartBalance, at: int, numbers: Uncertain) -> TableLine:
     weighed = part.lines[at]
     key = (fold(part.part.name), at)
     has_mass, has_percent = weighed.mass is not None, weighed.percent is not None
-    return SheetLine(
+    return TableLine(
         item=weighed.line.name,
         is_part=weighed.line.is_part,
         amount=weighed.line.amount.text,

@@ -3,9 +3,9 @@
 import json
 from typing import Any, NamedTuple
 
+from perflour.balance.bakers_table import BakersTable, TableLine, TablePart
+from perflour.balance.bakers_table import bakers_table as sheet_of
 from perflour.balance.balance import Balance
-from perflour.balance.sheet import Sheet, SheetLine, SheetPart
-from perflour.balance.sheet import sheet as sheet_of
 from perflour.kitchen.figures import grams, percent
 from perflour.report.form.columns import columns
 
@@ -21,38 +21,49 @@ class View(NamedTuple):
     resolution_g: float = 1.0
 
 
-def sheet_text(sheet: Sheet, view: View | None = None) -> str:
+def bakers_table_text(bakers_table: BakersTable, view: View | None = None) -> str:
     """The table for a terminal; of 80 columns unless the view is wide."""
     view = view or View()
-    formula = sheet.formula
+    formula = bakers_table.formula
     each = (
         "" if view.per != "piece" else f", one of {formula.yields.pieces if formula.yields else 1}"
     )
-    heading = f"{formula.title} ({formula.id}, {formula.status}), revision {sheet.digest}{each}"
-    table = _total_table(sheet, view) if view.per == "total" else _part_table(sheet, view)
-    lines = [heading, "", *table, "", *_totals(sheet, view.resolution_g), *_remarks(sheet)]
+    heading = (
+        f"{formula.title} ({formula.id}, {formula.status}), revision {bakers_table.digest}{each}"
+    )
+    table = (
+        _total_table(bakers_table, view) if view.per == "total" else _part_table(bakers_table, view)
+    )
+    lines = [
+        heading,
+        "",
+        *table,
+        "",
+        *_totals(bakers_table, view.resolution_g),
+        *_remarks(bakers_table),
+    ]
     return "\n".join(lines) + "\n"
 
 
-def _part_table(sheet: Sheet, view: View) -> list[str]:
+def _part_table(bakers_table: BakersTable, view: View) -> list[str]:
     share = 1.0
-    if view.per == "piece" and sheet.formula.yields:
-        share = 1 / sheet.formula.yields.pieces
+    if view.per == "piece" and bakers_table.formula.yields:
+        share = 1 / bakers_table.formula.yields.pieces
     rows: list[list[str]] = []
-    for part in sheet.parts:
+    for part in bakers_table.parts:
         rows.append(_part_row(part, share, view))
         rows += [_line_row(line, share, view) for line in part.lines]
     return columns(["", "amount", "g", "± g", "%", "± %"], rows, "<<>>>>")
 
 
-def _part_row(part: SheetPart, share: float, view: View) -> list[str]:
+def _part_row(part: TablePart, share: float, view: View) -> list[str]:
     kind = f" ({part.kind})" if part.kind and part.kind != part.part else ""
     used = f", {part.portion:.0%} used" if 0 < part.portion < 1 else ""
     name = _cut(f"{part.part}{kind}{used}", 30, view)
     return [name, "", grams(part.mass_g * share, view.resolution_g), "", "", ""]
 
 
-def _line_row(line: SheetLine, share: float, view: View) -> list[str]:
+def _line_row(line: TableLine, share: float, view: View) -> list[str]:
     said = _cut(f"{line.amount} {line.state}".strip() if share == 1 else "", 20, view)
     item = f"  {_cut(line.item, 28, view)}"
     if line.mass_g is None:
@@ -69,7 +80,7 @@ def _line_row(line: SheetLine, share: float, view: View) -> list[str]:
     ]
 
 
-def _total_table(sheet: Sheet, view: View) -> list[str]:
+def _total_table(bakers_table: BakersTable, view: View) -> list[str]:
     rows = [
         [
             _cut(line.item, 40, view),
@@ -78,7 +89,7 @@ def _total_table(sheet: Sheet, view: View) -> list[str]:
             _percent(line.percent, line.fine),
             _spread(line.percent_spread),
         ]
-        for line in sheet.total
+        for line in bakers_table.total
     ]
     return columns(["total formula", "g", "± g", "%", "± %"], rows, "<>>>>")
 
@@ -96,24 +107,24 @@ def _cut(text: str, width: int, view: View) -> str:
     return text if view.wide or len(text) <= width else text[: width - 1] + "…"
 
 
-def _totals(sheet: Sheet, resolution_g: float) -> list[str]:
+def _totals(bakers_table: BakersTable, resolution_g: float) -> list[str]:
     lines = (
         [
-            f"basis        {grams(sheet.basis_g, resolution_g)} g = 100 % ({', '.join(sheet.basis_items)})"
+            f"basis        {grams(bakers_table.basis_g, resolution_g)} g = 100 % ({', '.join(bakers_table.basis_items)})"
         ]
-        if sheet.basis_g
+        if bakers_table.basis_g
         else ["basis        none: no percentages"]
     )
     lines.append(
-        f"batch        {grams(sheet.batch_g, resolution_g)} g{_plus_minus(sheet.batch_spread_g)}"
+        f"batch        {grams(bakers_table.batch_g, resolution_g)} g{_plus_minus(bakers_table.batch_spread_g)}"
     )
-    yields = sheet.formula.yields
-    if yields and sheet.mass_per_piece_g:
+    yields = bakers_table.formula.yields
+    if yields and bakers_table.mass_per_piece_g:
         stated = f", scaling weight {yields.scaling_weight.text}" if yields.scaling_weight else ""
         lines.append(
-            f"per piece    {grams(sheet.mass_per_piece_g, resolution_g)} g ({yields.pieces} x {yields.piece}{stated})"
+            f"per piece    {grams(bakers_table.mass_per_piece_g, resolution_g)} g ({yields.pieces} x {yields.piece}{stated})"
         )
-    shown = [r for r in sheet.ratios if r.percent > 0]
+    shown = [r for r in bakers_table.ratios if r.percent > 0]
     for ratio in shown:
         spread = f" ± {ratio.spread:.2g}" if ratio.spread > 0.005 else ""
         more = (
@@ -129,10 +140,10 @@ def _plus_minus(spread_g: float) -> str:
     return f" ± {spread_g:.2g} g" if spread_g > 0.05 else ""
 
 
-def _remarks(sheet: Sheet) -> list[str]:
+def _remarks(bakers_table: BakersTable) -> list[str]:
     missing = [
         (line.item, line.reason)
-        for part in sheet.parts
+        for part in bakers_table.parts
         for line in part.lines
         if line.mass_g is None
     ]
@@ -141,34 +152,34 @@ def _remarks(sheet: Sheet) -> list[str]:
 
 def balance_text(balance: Balance, view: View) -> str:
     """The baker's table of a formula for a terminal."""
-    return sheet_text(sheet_of(balance), view)
+    return bakers_table_text(sheet_of(balance), view)
 
 
 def balance_json(balance: Balance, _: View) -> str:
     """The baker's table of a formula with exact values."""
-    return sheet_json(sheet_of(balance))
+    return bakers_table_json(sheet_of(balance))
 
 
-def sheet_json(sheet: Sheet) -> str:
+def bakers_table_json(bakers_table: BakersTable) -> str:
     """Exact values, valid against schema/balance.schema.json."""
-    return json.dumps(sheet_data(sheet), ensure_ascii=False, indent=2) + "\n"
+    return json.dumps(bakers_table_data(bakers_table), ensure_ascii=False, indent=2) + "\n"
 
 
-def sheet_data(sheet: Sheet) -> dict[str, Any]:
+def bakers_table_data(bakers_table: BakersTable) -> dict[str, Any]:
     """The same as plain data."""
     return {
-        "formula": sheet.formula.id,
-        "title": sheet.formula.title,
-        "class": sheet.formula.product_class,
-        "status": sheet.formula.status,
-        "revision": sheet.digest,
-        "parts": [_part_data(part) for part in sheet.parts],
+        "formula": bakers_table.formula.id,
+        "title": bakers_table.formula.title,
+        "class": bakers_table.formula.product_class,
+        "status": bakers_table.formula.status,
+        "revision": bakers_table.digest,
+        "parts": [_part_data(part) for part in bakers_table.parts],
         "total": {
-            "ingredients": [line._asdict() for line in sheet.total],
+            "ingredients": [line._asdict() for line in bakers_table.total],
             "basis": {
-                "items": list(sheet.basis_items),
-                "mass_g": sheet.basis_g,
-                "mass_spread_g": sheet.basis_spread_g,
+                "items": list(bakers_table.basis_items),
+                "mass_g": bakers_table.basis_g,
+                "mass_spread_g": bakers_table.basis_spread_g,
             },
             "ratios": {
                 r.name: {
@@ -176,18 +187,18 @@ def sheet_data(sheet: Sheet) -> dict[str, Any]:
                     "percent_spread": r.spread,
                     "not_counted": list(r.lacking),
                 }
-                for r in sheet.ratios
+                for r in bakers_table.ratios
             },
-            "batch_mass_g": sheet.batch_g,
-            "batch_mass_spread_g": sheet.batch_spread_g,
-            "pieces": sheet.formula.yields.pieces if sheet.formula.yields else None,
-            "mass_per_piece_g": sheet.mass_per_piece_g,
-            "not_weighed": list(sheet.unweighed),
+            "batch_mass_g": bakers_table.batch_g,
+            "batch_mass_spread_g": bakers_table.batch_spread_g,
+            "pieces": bakers_table.formula.yields.pieces if bakers_table.formula.yields else None,
+            "mass_per_piece_g": bakers_table.mass_per_piece_g,
+            "not_weighed": list(bakers_table.unweighed),
         },
     }
 
 
-def _part_data(part: SheetPart) -> dict[str, Any]:
+def _part_data(part: TablePart) -> dict[str, Any]:
     return {
         "part": part.part,
         "kind": part.kind or None,

@@ -13,7 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from perflour.recipe.recipe_text import MOST_LINES, CellLine, RecipeText, Section, TextLine
+from perflour.recipe.recipe_text import MOST_LINES, CellLine, PartLines, RecipeText, TextLine
 from perflour.result import CannotRun, Place, request_field
 
 #: What a column may hold, with the headings by which it is known without --columns.
@@ -39,7 +39,7 @@ class _Row:
     problem: str = ""
 
 
-def sorted_sheet(content: bytes, path: str, columns: str = "", sheet: str = "") -> RecipeText:
+def sorted_spreadsheet(content: bytes, path: str, columns: str = "", sheet: str = "") -> RecipeText:
     """The recipe of a sheet. ``columns`` is like ``item=Ingredient,amount=Qty``. Raises CannotRun."""
     is_workbook = content.startswith(b"PK")
     title, rows = _workbook(content, path, sheet) if is_workbook else ("", _csv(content, path))
@@ -52,8 +52,8 @@ def sorted_sheet(content: bytes, path: str, columns: str = "", sheet: str = "") 
         if any(row.cells):
             part, line = _line(row, mapping, unit, path)
             lines.setdefault(part.lower(), []).append(line)
-    sections = tuple(Section(name, tuple(found)) for name, found in lines.items())
-    return RecipeText(title=title.strip().capitalize(), sections=sections)
+    part_lines = tuple(PartLines(name, tuple(found)) for name, found in lines.items())
+    return RecipeText(title=title.strip().capitalize(), part_lines=part_lines)
 
 
 def _line(

@@ -6,12 +6,12 @@ from typing import NamedTuple
 from perflour.balance.balance import Balance, Weighed
 from perflour.balance.spread import LineKey
 from perflour.diff.change import LineSaid
-from perflour.formula.formula import amount_said
+from perflour.formula.formula import canonical_amount
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 
 
-class Entry(NamedTuple):
+class PlacedLine(NamedTuple):
     """A line with where it stands.
 
     ``part_key`` and ``name`` are folded, main names, and those of the other side where a part was
@@ -72,7 +72,7 @@ class Entry(NamedTuple):
     @property
     def sort_key(self) -> tuple[object, ...]:
         """An order that does not hang on the order of the list."""
-        amount = amount_said(self.weighed.line.amount)
+        amount = canonical_amount(self.weighed.line.amount)
         return (self.part_key, self.name, self.state, self.grams or 0.0, amount, self.item)
 
 
@@ -83,7 +83,7 @@ class Side(NamedTuple):
     """
 
     balance: Balance
-    entries: tuple[Entry, ...]
+    placed: tuple[PlacedLine, ...]
     bases: Mapping[str, float]
     portions: Mapping[str, float]
 
@@ -109,7 +109,7 @@ def side_of(balance: Balance, side: str, renamed: Mapping[str, str]) -> Side:
             root = renamed.get(root, root)
             bases[root] = bases.get(root, 0.0) + part.basis_g * part.portion
     found = tuple(
-        _entry(balance, side, part_at, at, roots, bases, renamed)
+        _placed_line(balance, side, part_at, at, roots, bases, renamed)
         for part_at, part in enumerate(balance.parts)
         for at in range(len(part.lines))
     )
@@ -117,7 +117,7 @@ def side_of(balance: Balance, side: str, renamed: Mapping[str, str]) -> Side:
     return Side(balance, found, bases, {renamed.get(name, name): p for name, p in portions.items()})
 
 
-def _entry(
+def _placed_line(
     balance: Balance,
     side: str,
     part_at: int,
@@ -125,7 +125,7 @@ def _entry(
     roots: Mapping[str, str],
     bases: Mapping[str, float],
     renamed: Mapping[str, str],
-) -> Entry:
+) -> PlacedLine:
     part = balance.parts[part_at]
     weighed = part.lines[at]
     own_key = fold(part.part.name)
@@ -136,7 +136,7 @@ def _entry(
         grams = weighed.mass.grams * part.portion
         share = grams / bases.get(root, balance.basis_g) * 100
         points = grams / balance.basis_g * 100
-    return Entry(
+    return PlacedLine(
         side,
         part.part.name,
         renamed.get(own_key, own_key),

@@ -5,16 +5,16 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Sequence
 
-from perflour.history.changelog import Changelog, Entry
+from perflour.history.changelog import Changelog, CommitIterations
 from perflour.history.iterations import Iteration
 from perflour.report.history.changelogs import body, escaped, item, iteration_data
 from perflour.result import one_line
 
 
-def entries_text(entries: Sequence[Entry]) -> str:
+def by_commit_text(commits: Sequence[CommitIterations]) -> str:
     """For a terminal."""
     blocks = []
-    for entry in entries:
+    for entry in commits:
         lines = [_heading(entry)]
         for changelog, iteration in entry.iterations:
             lines.append(f"  {_name(changelog, iteration)}")
@@ -23,10 +23,10 @@ def entries_text(entries: Sequence[Entry]) -> str:
     return "\n".join(blocks)
 
 
-def entries_markdown(entries: Sequence[Entry]) -> str:
+def by_commit_markdown(commits: Sequence[CommitIterations]) -> str:
     """One section a commit; nothing that amending or another folder changes."""
     lines = ["# Changelog of the formulas"]
-    for entry in entries:
+    for entry in commits:
         lines += ["", f"## {escaped(_heading(entry))}"]
         for changelog, iteration in entry.iterations:
             lines += ["", f"**{escaped(_name(changelog, iteration))}**", ""]
@@ -34,7 +34,7 @@ def entries_markdown(entries: Sequence[Entry]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def entries_json(entries: Sequence[Entry]) -> str:
+def by_commit_json(commits: Sequence[CommitIterations]) -> str:
     """Exact values."""
     rows = [
         {
@@ -44,19 +44,19 @@ def entries_json(entries: Sequence[Entry]) -> str:
             "subject": entry.commit.subject if entry.commit else None,
             "iterations": list(_iterations(entry)),
         }
-        for entry in entries
+        for entry in commits
     ]
     return json.dumps({"commits": rows}, ensure_ascii=False, indent=2) + "\n"
 
 
-def _iterations(entry: Entry) -> Iterator[dict[str, object]]:
+def _iterations(entry: CommitIterations) -> Iterator[dict[str, object]]:
     of_commit = ("commit", "date", "author", "subject")
     for changelog, iteration in entry.iterations:
         data = {k: v for k, v in iteration_data(iteration).items() if k not in of_commit}
         yield {"formula": changelog.id, "title": changelog.title, **data}
 
 
-def _heading(entry: Entry) -> str:
+def _heading(entry: CommitIterations) -> str:
     commit = entry.commit
     return f"{commit.date}, {commit.author}: {commit.subject}" if commit else "Not committed yet"
 

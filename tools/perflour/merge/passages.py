@@ -1,9 +1,9 @@
-"""A formula file taken apart into units of whole lines, so that a merge can splice three texts.
+"""A formula file taken apart into passages of whole lines, so that a merge can splice three texts.
 
-A unit is a field, a part, an ingredient line, a step or a waiver with the comments over it. Whole lines
+A passage is a field, a part, an ingredient line, a step or a waiver with the comments over it. Whole lines
 are moved, never made anew, so what nobody touched stays as it was typed. Where a text does not give
-each unit lines of its own (all in braces, two on a line), that unit alone is written in the house format
-first: there every unit has its own lines.
+each passage lines of its own (all in braces, two on a line), that passage alone is written in the house format
+first: there every passage has its own lines.
 """
 
 import re
@@ -14,8 +14,8 @@ from typing import Any, NamedTuple
 
 import yaml
 
-from perflour.documents.layout import write_page
-from perflour.documents.nodes import read_page
+from perflour.documents.layout import write_commented
+from perflour.documents.nodes import read_commented
 
 Lines = tuple[str, ...]
 
@@ -28,10 +28,10 @@ _MARKERS = ("---", "...", "%")
 
 
 class NotApart(Exception):
-    """A text whose units cannot be told apart by lines."""
+    """A text whose passages cannot be told apart by lines."""
 
 
-class Unit(NamedTuple):
+class Passage(NamedTuple):
     """One entry as whole lines; ``column`` is where its key or dash stands."""
 
     key: str
@@ -50,10 +50,10 @@ class Unit(NamedTuple):
 
 
 class Apart(NamedTuple):
-    """A mapping or list as units, between the lines that open it and the comments that end it."""
+    """A mapping or list as passages, between the lines that open it and the comments that end it."""
 
     opening: Lines
-    units: tuple[Unit, ...]
+    passages: tuple[Passage, ...]
     below: Lines
     column: int
 
@@ -82,10 +82,12 @@ def shifted(lines: Sequence[str], by: int) -> Lines:
     return tuple(line[min(-by, len(line) - len(line.lstrip(" "))) :] for line in lines)
 
 
-def at_column(unit: Unit, column: int) -> Unit:
-    """The unit with its key or dash at another column."""
-    by = column - unit.column
-    return unit._replace(column=column, lead=shifted(unit.lead, by), body=shifted(unit.body, by))
+def at_column(passage: Passage, column: int) -> Passage:
+    """The passage with its key or dash at another column."""
+    by = column - passage.column
+    return passage._replace(
+        column=column, lead=shifted(passage.lead, by), body=shifted(passage.body, by)
+    )
 
 
 def file_apart(text: str) -> Apart:
@@ -93,36 +95,36 @@ def file_apart(text: str) -> Apart:
     try:
         return _file_apart(text)
     except NotApart:
-        return _file_apart(write_page(read_page(text)))
+        return _file_apart(write_commented(read_commented(text)))
 
 
 def _file_apart(text: str) -> Apart:
     if not text.strip():
         return Apart((), (), (), 0)
     apart = _apart(_lines(text), _outline(text), 0, markers=True)
-    first, *others = apart.units
-    return apart._replace(opening=first.lead, units=(first._replace(lead=()), *others))
+    first, *others = apart.passages
+    return apart._replace(opening=first.lead, passages=(first._replace(lead=()), *others))
 
 
-def list_apart(unit: Unit) -> Apart:
+def list_apart(passage: Passage) -> Apart:
     """The items of a field that holds a list."""
-    return _own_lines(unit, _list_apart)
+    return _own_lines(passage, _list_apart)
 
 
-def _list_apart(unit: Unit) -> Apart:
+def _list_apart(passage: Passage) -> Apart:
     """Items with their own dashes below the line of the key; none of an empty list."""
-    text, lines = unit.text, _lines(unit.text)
+    text, lines = passage.text, _lines(passage.text)
     (field,) = _outline(text).entries
     opens = text.count("\n", 0, field.start) + 1
     if not field.node.is_list:
         raise NotApart
     if field.node.entries and field.node.is_block:
-        return _placed(_apart(lines, field.node, opens), unit.column)
+        return _placed(_apart(lines, field.node, opens), passage.column)
     opening, empty = _EMPTY.subn(r"\1", lines[opens - 1])
     if field.node.entries or not empty:
         raise NotApart
     below = _gap(lines[opens:], markers=False)
-    return _placed(Apart((*lines[: opens - 1], opening), (), below, 2), unit.column)
+    return _placed(Apart((*lines[: opens - 1], opening), (), below, 2), passage.column)
 
 
 def with_empty_list(opening: Lines) -> Lines:
@@ -130,13 +132,13 @@ def with_empty_list(opening: Lines) -> Lines:
     return (*opening[:-1], _KEY.sub(r"\1 []", opening[-1]))
 
 
-def item_apart(unit: Unit) -> Apart:
+def item_apart(passage: Passage) -> Apart:
     """The fields of an item of a list that is a mapping, the dash left out."""
-    return _own_lines(unit, _item_apart)
+    return _own_lines(passage, _item_apart)
 
 
-def _item_apart(unit: Unit) -> Apart:
-    lines = _lines(unit.text)
+def _item_apart(passage: Passage) -> Apart:
+    lines = _lines(passage.text)
     opens = _first_key(lines)
     dash = _DASH.match(lines[opens])
     if not dash:
@@ -145,14 +147,14 @@ def _item_apart(unit: Unit) -> Apart:
     node = _outline("\n".join(lines))
     if node.is_list or not node.is_block:
         raise NotApart
-    return _placed(_apart(lines, node, opens), unit.column)
+    return _placed(_apart(lines, node, opens), passage.column)
 
 
-def as_item(opening: Lines, units: Lines, column: int) -> Lines:
+def as_item(opening: Lines, passages: Lines, column: int) -> Lines:
     """The lines of a mapping as an item of a list, a dash at ``column`` before its first key."""
-    first = _first_key(units)
-    dashed = f"{units[first][:column]}-{units[first][column + 1 :]}"
-    return (*opening, *units[:first], dashed, *units[first + 1 :])
+    first = _first_key(passages)
+    dashed = f"{passages[first][:column]}-{passages[first][column + 1 :]}"
+    return (*opening, *passages[:first], dashed, *passages[first + 1 :])
 
 
 def is_content(line: str) -> bool:
@@ -164,19 +166,19 @@ def _first_key(lines: Sequence[str]) -> int:
     return next(at for at, line in enumerate(lines) if is_content(line))
 
 
-def _own_lines(unit: Unit, take_apart: Callable[[Unit], Apart]) -> Apart:
+def _own_lines(passage: Passage, take_apart: Callable[[Passage], Apart]) -> Apart:
     """Taken apart as it is, or else from its house format."""
     try:
-        return take_apart(unit)
+        return take_apart(passage)
     except NotApart:
-        body = shifted(_lines(write_page(read_page(unit.text))), unit.column)
-        return take_apart(unit._replace(body=body))
+        body = shifted(_lines(write_commented(read_commented(passage.text))), passage.column)
+        return take_apart(passage._replace(body=body))
 
 
 def _placed(apart: Apart, by: int) -> Apart:
     """The same, further right."""
-    units = tuple(at_column(unit, unit.column + by) for unit in apart.units)
-    return Apart(shifted(apart.opening, by), units, shifted(apart.below, by), apart.column + by)
+    passages = tuple(at_column(passage, passage.column + by) for passage in apart.passages)
+    return Apart(shifted(apart.opening, by), passages, shifted(apart.below, by), apart.column + by)
 
 
 def _lines(text: str) -> list[str]:
@@ -186,22 +188,22 @@ def _lines(text: str) -> list[str]:
 def _apart(lines: list[str], node: _Node, opening: int, markers: bool = False) -> Apart:
     """A mapping or list by whole lines, of which the first ``opening`` ones open it."""
     starts = [0, *accumulate(len(line) + 1 for line in lines)]
-    units: list[Unit] = []
+    passages: list[Passage] = []
     at = opening
     lead: Lines = ()
     for entry in node.entries:
         first = bisect_right(starts, entry.start) - 1
         last = bisect_right(starts, max(entry.node.end - 1, entry.start)) - 1
         column = _column(lines[first][: entry.start - starts[first]], node.is_list)
-        if first < at or (units and column != units[0].column):
+        if first < at or (passages and column != passages[0].column):
             raise NotApart
-        lead = _gap(lines[at:first], markers and not units)
-        if units:
-            units[-1], lead = _with_tail(units[-1], lead)
-        units.append(Unit(entry.key, column, lead, tuple(lines[first : last + 1])))
+        lead = _gap(lines[at:first], markers and not passages)
+        if passages:
+            passages[-1], lead = _with_tail(passages[-1], lead)
+        passages.append(Passage(entry.key, column, lead, tuple(lines[first : last + 1])))
         at = last + 1
-    units[-1], below = _with_tail(units[-1], _gap(lines[at:], markers))
-    return Apart(tuple(lines[:opening]), tuple(units), below, units[0].column)
+    passages[-1], below = _with_tail(passages[-1], _gap(lines[at:], markers))
+    return Apart(tuple(lines[:opening]), tuple(passages), below, passages[0].column)
 
 
 def _column(before: str, is_list: bool) -> int:
@@ -222,11 +224,11 @@ def _gap(lines: list[str], markers: bool) -> Lines:
     return tuple(lines)
 
 
-def _with_tail(unit: Unit, gap: Lines) -> tuple[Unit, Lines]:
-    """A unit with the comments below it that stand further right than it; the rest of the gap."""
-    inner = [at for at, line in enumerate(gap) if _indent(line) > unit.column and line.strip()]
+def _with_tail(passage: Passage, gap: Lines) -> tuple[Passage, Lines]:
+    """A passage with the comments below it that stand further right than it; the rest of the gap."""
+    inner = [at for at, line in enumerate(gap) if _indent(line) > passage.column and line.strip()]
     end = inner[-1] + 1 if inner else 0
-    return unit._replace(body=unit.body + gap[:end]), gap[end:]
+    return passage._replace(body=passage.body + gap[:end]), gap[end:]
 
 
 def _indent(line: str) -> int:

@@ -15,7 +15,7 @@ from html.parser import HTMLParser
 from typing import Any
 
 from perflour.recipe.plain_text import part_name
-from perflour.recipe.recipe_text import RecipeText, Section, TextLine
+from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
 from perflour.recipe.steps import Paragraph
 from perflour.result import CannotRun, Place, request_field
 
@@ -28,7 +28,7 @@ _TAKEN = {"name", "recipeIngredient", "ingredients", "recipeInstructions", "reci
 _DEPTH = 12
 
 
-def sorted_page(text: str, path: str, wanted: str = "") -> RecipeText:
+def sorted_web_page(text: str, path: str, wanted: str = "") -> RecipeText:
     """The recipe of a page; ``wanted`` names one of several. Raises CannotRun where there is none."""
     places = _Places(text, path)
     found = [node for data in _documents(text, path) for node in _recipes(data, 0)]
@@ -139,14 +139,14 @@ def _sorted(node: dict[str, Any], places: _Places) -> RecipeText:
     listed = _texts(node.get("recipeIngredient", node.get("ingredients")))
     places.at = max(places.text.find('"recipeIngredient"'), places.text.find('"ingredients"'), 0)
     start = places.at
-    sections = tuple(_sections(listed, places))
+    part_lines = tuple(_part_lines(listed, places))
     places.at = start = max(places.text.find('"recipeInstructions"'), 0) or start
     method = tuple(_paragraphs(node.get("recipeInstructions"), places, 0))
     return RecipeText(
         title=title,
         citation=_citation(node, title),
         yields=TextLine(yields, places.of(yields)) if yields else None,
-        sections=sections,
+        part_lines=part_lines,
         method=method,
         notes=tuple(_notes(node)),
         left_out=tuple(sorted(k for k in node if k not in _TAKEN and not k.startswith("@"))),
@@ -181,18 +181,18 @@ def _yield(value: Any) -> str:
     return max(texts, key=len, default="").strip()
 
 
-def _sections(listed: list[str], places: _Places) -> Iterator[Section]:
+def _part_lines(listed: list[str], places: _Places) -> Iterator[PartLines]:
     """Ingredient lines by part: a line that ends with a colon is a heading."""
     name = ""
     lines: list[TextLine] = []
     for text in listed:
         if text.endswith(":") and len(text.split()) <= 8:
             if lines:
-                yield Section(name, tuple(lines))
+                yield PartLines(name, tuple(lines))
             name, lines = part_name(text), []
         else:
             lines.append(TextLine(text, places.of(text)))
-    yield Section(name, tuple(lines))
+    yield PartLines(name, tuple(lines))
 
 
 def _paragraphs(value: Any, places: _Places, depth: int) -> Iterator[Paragraph]:
