@@ -370,7 +370,14 @@ def _data(node: Node, depth: int) -> Any:
     for name, value in node.value:
         if name.__class__ is not ScalarNode:
             raise _Unusual
-        entries[name.value] = _value(value, depth)
+        if value.__class__ is ScalarNode:  # as _value, without the call: docs/performance.md
+            text = value.value
+            if value.style or " " in text or text[:1] not in _FIRST_OF_NO_TEXT:
+                entries[name.value] = text
+            else:
+                entries[name.value] = _plain(text)
+        else:
+            entries[name.value] = _data(value, depth + 1)
     if len(entries) != len(node.value):
         raise _Unusual
     return entries
