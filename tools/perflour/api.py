@@ -2,7 +2,7 @@
 
 Each function is one step of what the command line does; nothing is printed, and nothing is kept between
 calls but what is looked at anew where a file has changed. ``formula`` is a path (a file, or the folder
-of one), the bytes of a file, or a Balance that was weighed before. Without ``kitchen`` the house's files
+of one) or the bytes of a file; ``differences`` takes a Balance too. Without ``kitchen`` the house's files
 above the path count; above the working folder for bytes.
 """
 
