@@ -6,7 +6,6 @@ import argparse
 import gc
 import os
 import sys
-from importlib import import_module
 from typing import NoReturn
 
 from perflour import __version__
@@ -94,7 +93,7 @@ def _parser(whole: bool = False) -> argparse.ArgumentParser:
 
 def _describe(parser: argparse.ArgumentParser, name: str) -> None:
     """Have a parser take what a command takes, whose module alone is loaded."""
-    loaded = import_module(f"perflour.commands.{_COMMANDS[name][0]}")
+    loaded = __import__(f"perflour.commands.{_COMMANDS[name][0]}", fromlist=["describe"])
     loaded.describe(parser)
     parser.set_defaults(run=loaded.run)
 

@@ -6,7 +6,6 @@ import itertools
 import json
 import os
 from collections.abc import Iterator
-from importlib import import_module
 from typing import Any
 
 from perflour.documents.reader import Document
@@ -46,7 +45,7 @@ SCHEMAS = _schema_folder()
 def is_valid(data: object, kind: Kind) -> bool:
     """The verdict alone, by validators/KIND.py, which fastjsonschema wrote from the schema."""
     try:
-        import_module(f"perflour.documents.validators.{kind}").validate(data)
+        __import__(f"perflour.documents.validators.{kind}", fromlist=["validate"]).validate(data)
     except JsonSchemaValueException:
         return False
     return True

@@ -67,13 +67,3 @@ class Rule(NamedTuple):
     @property
     def headline(self) -> str:
         return self.text.strip().split("\n", 1)[0]
-
-
-class Described(NamedTuple):
-    """A rule as reporters need it: id, one line, whole text, default level, source."""
-
-    id: str
-    headline: str
-    text: str
-    level: str
-    source: str

@@ -1,16 +1,17 @@
 """Lint results as text, JSON and SARIF 2.1.0."""
 
+from __future__ import annotations
+
 import json
 from collections import Counter
 from collections.abc import Container, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from perflour import __version__
-from perflour.lint.rule import Described
-from perflour.report.form.markdown import markdown_escape
 from perflour.result import LEVELS, Result, one_line
 
 if TYPE_CHECKING:
+    from perflour.lint.rules.described import Described
     from perflour.lint.run import Checked
 
 SARIF_SCHEMA = (
@@ -38,27 +39,27 @@ def results_text(
     return "\n".join([*lines, *_summary(results, files), *_mendable(results, mendable)]) + "\n"
 
 
-def checked_text(checked: "Checked", mendable: Container[str] = ()) -> str:
+def checked_text(checked: Checked, mendable: Container[str] = ()) -> str:
     """For a terminal, each result with its line; ``mendable`` as for results_text."""
     return results_text(checked.results, checked.files, True, mendable)
 
 
-def checked_lines(checked: "Checked", _: Container[str] = ()) -> str:
+def checked_lines(checked: Checked, _: Container[str] = ()) -> str:
     """For editors and scripts."""
     return results_lines(checked.results, checked.files)
 
 
-def checked_markdown(checked: "Checked", _: Container[str] = ()) -> str:
+def checked_markdown(checked: Checked, _: Container[str] = ()) -> str:
     """For a pull request."""
     return results_markdown(checked.results, checked.files)
 
 
-def checked_json(checked: "Checked", _: Container[str] = ()) -> str:
+def checked_json(checked: Checked, _: Container[str] = ()) -> str:
     """For a program."""
     return results_json(checked.results, checked.files)
 
 
-def checked_sarif(checked: "Checked", _: Container[str] = ()) -> str:
+def checked_sarif(checked: Checked, _: Container[str] = ()) -> str:
     """For a host that shows SARIF, with all rules described."""
     from perflour.lint.rules.described import described_rules
 
@@ -78,6 +79,8 @@ def results_lines(results: Sequence[Result], files: int) -> str:
 
 def results_markdown(results: Sequence[Result], files: int) -> str:
     """For a pull request: the summary, then a list by file."""
+    from perflour.report.form.markdown import markdown_escape
+
     blocks = [f"**{markdown_escape(_summary(results, files)[0])}**\n"]
     by_path: dict[str, list[str]] = {}
     for r in results:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from perflour.lint.rule import Described
+from perflour.lint.rules.described import Described
 
 
 def rule_text(rule: Described) -> str:

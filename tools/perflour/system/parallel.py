@@ -6,8 +6,6 @@ import os
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
-from perflour.system.progress import watched
-
 Item = TypeVar("Item")
 Outcome = TypeVar("Outcome")
 
@@ -47,10 +45,13 @@ def spread_out_groups(
 ) -> list[Outcome]:
     """As spread_out, with ``work`` done on ``together`` items at a time."""
     groups = [items[at : at + together] for at in range(0, len(items), together)]
+    if len(items) < enough:
+        return [outcome for group in groups for outcome in work(group)]
+    from perflour.system.progress import watched  # a run of few files shows no bar
+
     jobs = jobs or usual_jobs()
-    if len(items) < enough or jobs == 1 or not hasattr(os, "fork"):
-        shown = groups if len(items) < enough else watched(groups)
-        return [outcome for group in shown for outcome in work(group)]
+    if jobs == 1 or not hasattr(os, "fork"):
+        return [outcome for group in watched(groups) for outcome in work(group)]
     readers = [_start(work, groups[at::jobs]) for at in range(1, jobs)]
     outcomes = [[work(group) for group in watched(groups[::jobs])]]
     outcomes += [_finish(*reader) for reader in readers]

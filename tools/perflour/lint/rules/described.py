@@ -2,10 +2,22 @@
 
 from __future__ import annotations
 
-from perflour.lint.rule import Described, Rule
+from typing import NamedTuple
+
+from perflour.lint.rule import Rule
 from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.reading import READING
 from perflour.result import CannotRun
+
+
+class Described(NamedTuple):
+    """A rule as reporters need it: id, one line, whole text, default level, source."""
+
+    id: str
+    headline: str
+    text: str
+    level: str
+    source: str
 
 
 def described_rules() -> list[Described]:

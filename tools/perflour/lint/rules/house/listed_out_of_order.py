@@ -4,7 +4,6 @@ A reader weighs down the list and works down the method. Flours stand first in m
 let be, so are parts, ingredients that are in several parts, and neighbouring steps. What is whisked or
 sifted into flour that is used again later counts with that flour. Said once a part."""
 
-from bisect import bisect_left
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -30,6 +29,8 @@ class Span(NamedTuple):
 def check(context: Context) -> Iterator[Finding]:
     if _in_order(context):
         return
+    from bisect import bisect_left  # most lists are in order
+
     named = lines_by_name(context)
     spans = spans_of_use(context, named)
     for part in context.balance.parts:
