@@ -29,12 +29,12 @@ def write_report(name: str | None, content: bytes, sources: Collection[str]) -> 
         sys.stdout.buffer.write(content)
         sys.stdout.buffer.flush()
         return
-    path = os.path.realpath(name)
-    if path in map(os.path.realpath, sources):
+    path = os.path.abspath(name)  # a link is replaced by the file, never followed
+    if os.path.realpath(path) in map(os.path.realpath, sources):
         raise CannotRun(
             f"{name}: the report is about this file; name another with {request_field('write')}"
         )
-    if os.path.lexists(path) and not os.path.isfile(path):
+    if os.path.lexists(path) and not (os.path.isfile(path) or os.path.islink(path)):
         raise CannotRun(f"{name}: is no plain file; name a file with {request_field('write')}")
     try:
         write_file(Path(path), content)

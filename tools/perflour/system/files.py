@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from perflour.result import CannotRun
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER
+from perflour.system.opening import read
 from perflour.system.paths import display_path
 
 STDIN = "-"
@@ -64,11 +65,10 @@ def read_input(path: str) -> InputFile:
 def read_bytes(path: str) -> bytes:
     """The bytes of a file. Raises CannotRun with one line."""
     try:
-        with open(path, "rb", buffering=0) as file:
-            return file.readall()
-    except OSError as error:
+        return read(path)
+    except (OSError, ValueError) as error:
         raise CannotRun(
-            f"{display_path(path)}: cannot be read ({error.strerror}); check the path and its rights"
+            f"{display_path(path)}: cannot be read ({getattr(error, 'strerror', None) or error}); check the path and its rights"
         ) from None
 
 

@@ -6,15 +6,30 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from stat import S_ISREG
+
+from perflour.system.opening import refuse_folder_outside
 
 USUAL_MODE = 0o644
 
 
 def write_file(path: Path, content: bytes) -> None:
-    """Write beside and rename, so that the old file or the new one is there, never half."""
+    """Write beside and rename, so that the old file or the new one is there, never half.
+
+    A link is replaced, not followed. Raises OSError; Refused for a folder behind a link outwards.
+    """
     with _beside(path, content) as temporary:
-        temporary.chmod(path.stat().st_mode & 0o777 if path.exists() else USUAL_MODE)
+        temporary.chmod(_mode_of(path))
         temporary.replace(path)
+
+
+def _mode_of(path: Path) -> int:
+    """The rights of the file that is there, the usual ones where there is none."""
+    try:
+        mode = path.lstat().st_mode
+    except FileNotFoundError:
+        return USUAL_MODE
+    return mode & 0o777 if S_ISREG(mode) else USUAL_MODE
 
 
 def write_new(path: Path, content: bytes) -> None:
@@ -29,6 +44,7 @@ def _beside(path: Path, content: bytes) -> Iterator[Path]:
     """A file with the content in the same folder, on the disk; gone at the end if it is still there."""
     import tempfile  # only where something is written: docs/performance.md
 
+    refuse_folder_outside(str(path))
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     temporary = Path(name)
     try:

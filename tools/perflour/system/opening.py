@@ -1,0 +1,160 @@
+"""The one module that opens, lists and makes what stands in a repository, which a stranger may have filled.
+
+A commit can hold a link to anywhere. So only plain files are read, a link is followed only where it
+stays inside the repository, and what is too large is not read at all. Pipes and devices are never
+opened. What is refused is an OSError whose ``strerror`` says why, so that it is told like any other
+file that cannot be read.
+"""
+
+import errno
+import os
+from collections.abc import Iterator
+from stat import S_ISDIR, S_ISLNK, S_ISREG
+
+#: The most that is read of a file or blob of text. Twice what any document may have, so that the
+#: reader of documents says what is too long, and where.
+MOST_BYTES = 2 << 20
+#: The most that is read of a photo, a spreadsheet or a file of earlier work.
+MOST_BYTES_OF_BINARY = 64 << 20
+
+OUTWARDS = "is a link, or lies behind one, that leads out of the repository"
+NOWHERE = "is a link that leads nowhere"
+
+_FLAGS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)  # fmt: skip
+_DESCRIPTORS = "/proc/self/fd/"
+_KNOWS_DESCRIPTORS = os.path.isdir(_DESCRIPTORS)
+
+
+class Refused(OSError):
+    """What could be opened, but is not: a link out of the repository, a pipe, a device, too large."""
+
+    def __init__(self, reason: str, path: str) -> None:
+        super().__init__(errno.EPERM, reason, path)
+
+
+def read(path: str, most: int = MOST_BYTES) -> bytes:
+    """The bytes of a plain file of at most that many. Raises OSError; Refused where it is none."""
+    # lstat first: opening a device can do something, opening a pipe can wait
+    at = _target(path) if S_ISLNK(os.lstat(path).st_mode) else path
+    if not S_ISREG(os.lstat(at).st_mode):
+        raise Refused("is a folder" if os.path.isdir(at) else "is no plain file", path)
+    handle = os.open(at, _FLAGS)
+    try:
+        size = os.fstat(handle).st_size
+        if size > most:
+            raise Refused(f"has {size} bytes, more than the {most} that are read of a file", path)
+        if at == path:  # the folders above it may be links
+            _refuse_outside(path, _real_path(handle, path))
+        return _all_of(handle, size, most, path)
+    finally:
+        os.close(handle)
+
+
+def is_plain_file(path: str) -> bool:
+    """Whether ``read`` would read it, if it is not too large and its rights allow."""
+    try:
+        at = _target(path) if S_ISLNK(os.lstat(path).st_mode) else path
+        return S_ISREG(os.lstat(at).st_mode)
+    except (OSError, ValueError):
+        return False
+
+
+def names_in(folder: str) -> list[str]:
+    """The names in a folder; none where it is not there. Raises OSError, Refused for a link outwards."""
+    try:
+        found = os.lstat(folder)
+    except FileNotFoundError:
+        return []
+    if not S_ISDIR(found.st_mode):
+        if not S_ISLNK(found.st_mode):
+            return []
+        _target(folder)
+    _refuse_outside(folder, os.path.realpath(folder))
+    return os.listdir(folder)
+
+
+def make_folder(path: str) -> None:
+    """A folder with those above it. Raises OSError, Refused where a link would lead it elsewhere."""
+    path = os.path.abspath(path)
+    _refuse_outside(path, os.path.realpath(path))
+    os.makedirs(path, exist_ok=True)
+
+
+def refuse_folder_outside(path: str) -> None:
+    """Raises Refused where the folder a file is to be written to lies behind a link out of the repository."""
+    folder = os.path.dirname(os.path.abspath(path))
+    _refuse_outside(folder, os.path.realpath(folder))
+
+
+def _all_of(handle: int, size: int, most: int, path: str) -> bytes:
+    """What is in an open file, read until its end: it may grow meanwhile."""
+    content = os.read(handle, size + 1)
+    if len(content) == size:
+        return content
+    pieces = [content]
+    total = len(content)
+    while piece := os.read(handle, 1 << 16):
+        pieces.append(piece)
+        total += len(piece)
+        if total > most:
+            raise Refused(f"has more than the {most} bytes that are read of a file", path)
+    return b"".join(pieces)
+
+
+def _target(path: str) -> str:
+    """Where a link leads, if that lies inside. Raises Refused else, OSError for one that leads nowhere."""
+    real = os.path.realpath(path)
+    if not os.path.lexists(real) or os.path.islink(real):
+        raise Refused(NOWHERE, path)
+    _refuse_outside(path, real)
+    return real
+
+
+def _real_path(handle: int, path: str) -> str:
+    if _KNOWS_DESCRIPTORS:
+        return os.readlink(f"{_DESCRIPTORS}{handle}")
+    return os.path.realpath(path)
+
+
+def _refuse_outside(path: str, real: str) -> None:
+    """Raises Refused where the real path of something lies outside of what its path lies in."""
+    shown = path if path[:1] == os.sep and f"{os.sep}." not in path else os.path.abspath(path)
+    if real == shown:
+        return
+    top = _top_of(shown)
+    if top is None:
+        return
+    if not _is_in(real, os.path.realpath(top)):
+        raise Refused(OUTWARDS, path)
+
+
+def _top_of(path: str) -> str | None:
+    """The folder that links below it may not leave: the repository, else the working folder.
+
+    None for a path that lies in neither: somebody named it who may read it. Of repositories inside
+    each other the innermost counts that no link leads to: a link may lead to another repository.
+    """
+    tops = [folder for folder in _above(path) if os.path.lexists(os.path.join(folder, ".git"))]
+    if not tops:
+        here = os.getcwd()
+        return here if path.startswith(here.rstrip(os.sep) + os.sep) else None
+    top = tops.pop()
+    for inner in reversed(tops):
+        if not _is_in(os.path.realpath(inner), os.path.realpath(top)):
+            break
+        top = inner
+    return top
+
+
+def _is_in(path: str, folder: str) -> bool:
+    return path == folder or path.startswith(folder.rstrip(os.sep) + os.sep)
+
+
+def _above(path: str) -> Iterator[str]:
+    folder = os.path.dirname(path)
+    while True:
+        yield folder
+        above = os.path.dirname(folder)
+        if above == folder:
+            return
+        folder = above
