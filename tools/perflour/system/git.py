@@ -2,25 +2,40 @@
 
 import os
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.result import CannotRun
+from perflour.system.opening import MOST_BYTES
 
 if TYPE_CHECKING:
     import subprocess
 
-# What is told of a commit, the same whatever a person's settings are.
+# What is told of a commit, the same whatever a person's settings are. No message, name or path can
+# hold the NUL between its fields, which are told apart by their number.
+FIELDS = ("%H", "%m", "%P", "%as", "%an", "%s")
 TOLD = (
-    "--format=%x01%H%x02%m%x02%P%x02%as%x02%an%x02%s",
+    f"--format={''.join(f'%x00{field}' for field in FIELDS)}",
     "--encoding=UTF-8",
     "--no-show-signature",
 )
 # Among more renames than this in one commit only exact ones are found, whatever a person has set.
 RENAME_LIMIT = "-l1000"
-# Where a commit begins in that form; a subject may hold any sign.
-_START = re.compile("\x01(?=[0-9a-f]{40,64}\x02)")
+# The variables of git that say where the repository is, and a person's settings; no other counts.
+_KEPT_VARIABLES = re.compile(
+    "GIT_(DIR|WORK_TREE|INDEX_FILE|COMMON_DIR|OBJECT_DIRECTORY|ALTERNATE_OBJECT_DIRECTORIES|QUARANTINE_PATH"
+    "|CEILING_DIRECTORIES|DISCOVERY_ACROSS_FILESYSTEM|EXEC_PATH|CONFIG.*)"
+)
+# A folder of a commit that looks like a repository is none, and nothing but git itself is started.
+_SETTINGS = (
+    "-c", "safe.bareRepository=explicit", "-c", "core.fsmonitor=false", "-c", "diff.ignoreSubmodules=all",
+    "-c", f"diff.orderFile={os.devnull}", "-c", "core.bigFileThreshold=4m",
+)  # fmt: skip
+#: Stands for a blob that is too large to be read: every reader refuses it by its size.
+TOO_LARGE = b" " * (MOST_BYTES + 1)
+#: The most that is read of blobs at once.
+MOST_TOGETHER = 1 << 30
 
 
 class Repository(NamedTuple):
@@ -83,9 +98,11 @@ def _git(
     import subprocess  # a diff of two files does without: docs/performance.md
 
     environment = {
-        **os.environ,
+        **_environment(),
         "LC_ALL": "C",
         "GIT_OPTIONAL_LOCKS": "0",
+        "GIT_NO_REPLACE_OBJECTS": "1",
+        "GIT_GRAFT_FILE": os.devnull,
         "GIT_LITERAL_PATHSPECS": "0" if patterns else "1",
     }
     if "GIT_WORK_TREE" not in environment:
@@ -93,10 +110,19 @@ def _git(
         environment.pop("GIT_DIR", None)
     try:
         return subprocess.run(
-            ["git", *words], input=stdin, capture_output=True, env=environment, check=False
+            ["git", *_SETTINGS, *words],
+            input=stdin,
+            capture_output=True,
+            env=environment,
+            check=False,
         )
     except FileNotFoundError:
         raise CannotRun("git is not installed or not on the PATH; install it") from None
+
+
+def _environment() -> dict[str, str]:
+    variables = os.environ.items()
+    return {k: v for k, v in variables if k[:4] != "GIT_" or _KEPT_VARIABLES.fullmatch(k)}
 
 
 def _complaint(stderr: bytes) -> str:
@@ -193,7 +219,7 @@ def changed_files(
     """The files that differ between a commit and another, or the work tree (``new`` None)."""
     revisions = [old] if new is None else [old, new]
     raw = repository.run("diff", "--raw", "-z", "--no-abbrev", "-M", *revisions, "--", *paths)
-    changes = list(_raw_changes(raw.decode("utf-8", "surrogateescape").split("\0")))
+    changes = list(_raw_changes(raw.decode("utf-8", "surrogateescape").split("\0"))[0])
     if new is not None:
         return changes
     listed = repository.run("ls-files", "--others", "--exclude-standard", "-z", "--", *paths)
@@ -211,24 +237,21 @@ def changed_files(
     return known + [FileChange(path, path, None, None, in_work_tree=True) for path in untracked]
 
 
-def _raw_changes(tokens: list[str]) -> Iterator[FileChange]:
-    """FileChanges from NUL-separated --raw output; a merge's line is taken against its first parent."""
-    at = 0
-    while at < len(tokens):
-        head = tokens[at].lstrip("\n")
-        at += 1
-        if not head.startswith(":"):
-            continue
+def _raw_changes(tokens: list[str], at: int = 0) -> tuple[tuple[FileChange, ...], int]:
+    """The FileChanges of --raw -z output from a token on, and the first token that is of none.
+
+    A merge's line is taken against its first parent.
+    """
+    found = []
+    while at < len(tokens) and (head := tokens[at].lstrip("\n")).startswith(":"):
         fields = head.lstrip(":").split(" ")
         parents = len(head) - len(head.lstrip(":"))
         old_blob, new_blob = fields[parents + 1], fields[2 * parents + 1]
-        status = fields[2 * parents + 2]
-        old_path = new_path = tokens[at]
-        at += 1
-        if parents == 1 and status[0] in "RC":
-            new_path = tokens[at]
-            at += 1
-        yield FileChange(old_path, new_path, _blob(old_blob), _blob(new_blob))
+        two_paths = parents == 1 and fields[2 * parents + 2][0] in "RC"
+        old_path, new_path = tokens[at + 1], tokens[at + 1 + two_paths]
+        at += 2 + two_paths
+        found.append(FileChange(old_path, new_path, _blob(old_blob), _blob(new_blob)))
+    return tuple(found), at
 
 
 def _blob(name: str) -> str | None:
@@ -236,25 +259,43 @@ def _blob(name: str) -> str | None:
 
 
 def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]:
-    """The contents of blobs, by one git process. Raises CannotRun for one that is missing."""
+    """The contents of blobs; TOO_LARGE of one that has more than MOST_BYTES, which is not read.
+
+    Raises CannotRun for one that is missing, and for more than MOST_TOGETHER.
+    """
     wanted = list(dict.fromkeys(names))
     if not wanted:
         return {}
-    out = repository.run(
-        "cat-file", "--batch", stdin="".join(f"{name}\n" for name in wanted).encode()
-    )
-    contents: dict[str, bytes] = {}
+    sizes = _sizes(repository, wanted)
+    contents = {name: TOO_LARGE for name in wanted if sizes[name] > MOST_BYTES}
+    small = [name for name in wanted if name not in contents]
+    if sum(sizes[name] for name in small) > MOST_TOGETHER:
+        raise CannotRun(
+            f"the commits hold more than {MOST_TOGETHER >> 20} MiB of formula files; name fewer formulas"
+        )
+    out = repository.run("cat-file", "--batch", stdin=_lines(small)) if small else b""
     at = 0
-    for name in wanted:
-        end = out.index(b"\n", at)
-        header = out[at:end].split(b" ")
-        at = end + 1
-        if header[-1] == b"missing":
-            raise CannotRun(f"git object {name} is missing; check the repository with `git fsck`")
-        size = int(header[2])
-        contents[name] = out[at : at + size]
-        at += size + 1
+    for name in small:
+        at = out.index(b"\n", at) + 1
+        contents[name] = out[at : at + sizes[name]]
+        at += sizes[name] + 1
     return contents
+
+
+def _sizes(repository: Repository, names: Sequence[str]) -> dict[str, int]:
+    """The bytes of blobs; nothing of them is unpacked. Raises CannotRun for one that is missing."""
+    told = repository.run("cat-file", "--batch-check", stdin=_lines(names)).splitlines()
+    sizes: dict[str, int] = {}
+    for name, line in zip(names, told, strict=True):
+        *_, kind, size = line.split(b" ")
+        if size == b"missing":
+            raise CannotRun(f"git object {name} is missing; check the repository with `git fsck`")
+        sizes[name] = int(size) if kind == b"blob" else MOST_BYTES + 1
+    return sizes
+
+
+def _lines(names: Iterable[str]) -> bytes:
+    return "".join(f"{name}\n" for name in names).encode()
 
 
 def tree(repository: Repository, commit: str) -> dict[str, str]:
@@ -325,14 +366,19 @@ def _commits(raw: bytes) -> tuple[list[Commit], set[str]]:
     """The commits of the right side of what was asked for, and the hashes of the left side's."""
     commits: list[Commit] = []
     gone: set[str] = set()
-    for block in _START.split(raw.decode("utf-8", "surrogateescape"))[1:]:
-        header, *tokens = block.split("\0")
-        sha, side, parents, date, author, subject = header.rstrip("\n").split("\x02", 5)
+    tokens = raw.decode("utf-8", "surrogateescape").split("\0")
+    at = 0
+    while at < len(tokens):
+        if not tokens[at]:  # between two commits
+            at += 1
+            continue
+        sha, side, parents, date, author, subject = tokens[at : at + len(FIELDS)]
+        at += len(FIELDS)
+        changes, at = _raw_changes(tokens, at)
         if side == "<":
             gone.add(sha)
-            continue
-        changes = tuple(_raw_changes(tokens))
-        commits.append(Commit(sha, date, author, subject, changes, tuple(parents.split())))
+        else:
+            commits.append(Commit(sha, date, author, subject, changes, tuple(parents.split())))
     return commits, gone
 
 
