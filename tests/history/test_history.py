@@ -84,7 +84,7 @@ def digests_by_commit(repository: Path) -> dict[str, dict[str, str]]:
     found = {}
     handle = ours.find_repository(repository)
     for sha in git(repository, "rev-list", "HEAD").split():
-        tree = {p: b for p, b in ours.tree(handle, sha).items() if p.endswith("/formula.yaml")}
+        tree = {p: b for p, b in ours.tree(handle, sha)[0].items() if p.endswith("/formula.yaml")}
         new = [blob for blob in tree.values() if blob not in known]
         for blob, content in ours.read_blobs(handle, new).items():
             known[blob] = digest(read_formula(content, "formula.yaml"))

@@ -111,7 +111,7 @@ def test_a_persons_variables_of_git_change_no_result(
     plain = ours.graph(ours.find_repository(repository), "HEAD", "formula.yaml")
     monkeypatch.setenv(variable, value)
     assert ours.graph(ours.find_repository(repository), "HEAD", "formula.yaml") == plain
-    assert ours.tree(ours.find_repository(repository), "HEAD")
+    assert ours.tree(ours.find_repository(repository), "HEAD")[0]
 
 
 def test_a_folder_that_looks_like_a_repository_starts_nothing(repository: Path) -> None:

@@ -31,7 +31,7 @@ from perflour.release.for_readers import (
 )
 from perflour.result import CannotRun, Result, request_field
 from perflour.system import git
-from perflour.system.checkout import as_committed, checked_out
+from perflour.system.checkout import as_committed, checked_out, formula_beside, under
 from perflour.system.destination import write_report
 from perflour.system.paths import FORMULA_FILE, display_path
 
@@ -147,13 +147,9 @@ def release_between(start: str, end: str, paths: Sequence[str]) -> Release:
         old_path = came_from.get(path, path)
         formulas.append(_released(before.get(old_path), side))
     left = set(before) - {came_from.get(path, path) for path in after}
-    gone = (before[path] for path in sorted(left) if _under(path, limits))
+    gone = (before[path] for path in sorted(left) if under(path, limits))
     formulas += [_gone(side) for side in gone]
     return Release(start, end, git.day_of(repository, last), tuple(formulas))
-
-
-def _under(path: str, limits: Sequence[str]) -> bool:
-    return any(limit in (".", path) or path.startswith(f"{limit}/") for limit in limits)
 
 
 def _paths_before(repository: git.Repository, first: str, last: str) -> dict[str, str]:
@@ -173,11 +169,29 @@ def _root(lineage: Lineage) -> tuple[str, str]:
 
 def _sides_at(repository: git.Repository, commit: str, limits: Sequence[str]) -> dict[str, _Side]:
     """Every formula below the limits as a commit holds it, by path."""
-    with checked_out(repository, commit) as top:
+    with checked_out(repository, commit) as commit_files:
+        top = commit_files.top
         files = sorted(top.rglob(FORMULA_FILE))
         paths = [file.relative_to(top).as_posix() for file in files]
         pairs = zip(files, paths, strict=True)
-        return {path: _side(file, path) for file, path in pairs if _under(path, limits)}
+        sides = {path: _side(file, path) for file, path in pairs if under(path, limits)}
+        refused = {r.place.path: r for r in commit_files.refused if under(r.place.path, limits)}
+        # a record that is a link elsewhere is no evidence, which is told of its formula
+        for path, told in refused.items():
+            formula = formula_beside(path)
+            side = sides.get(formula)
+            results = (*side.evidence.results, told) if side else (told,)
+            evidence = (
+                replace(side.evidence, results=results)
+                if side
+                else Evidence("", (), results, (), None, ())
+            )
+            sides[formula] = (
+                replace(side, evidence=evidence)
+                if side
+                else _Side(formula, None, House(), evidence)
+            )
+        return dict(sorted(sides.items()))
 
 
 def _side(file: Path, path: str) -> _Side:

@@ -23,7 +23,7 @@ from perflour.records.bake import Bake, bakes_of
 from perflour.release.reasons import REASONS
 from perflour.result import LEVELS, CannotRun, FileProblem, Result
 from perflour.system import git
-from perflour.system.checkout import as_committed, checked_out
+from perflour.system.checkout import as_committed, checked_out, under
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import named_paths
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
@@ -147,18 +147,22 @@ def _side(
     repository: git.Repository, commit: str, limits: Sequence[str], changed: set[str] | None
 ) -> _Side:
     """A commit as far as it matters: the formulas beside changed files, all where ``changed`` is None."""
-    with checked_out(repository, commit) as top:
+    with checked_out(repository, commit) as commit_files:
+        top = commit_files.top
         names = [str(top / limit) for limit in limits if (top / limit).exists()]
         files = list(named_paths(names))
+        refused = {r.place.path: (r,) for r in commit_files.refused if under(r.place.path, limits)}
         if changed is not None:
             folders = {_formula_folder(path) for path in changed}
             files = [f for f in files if _formula_folder(_below(f, top)) in folders]
+            refused = {p: told for p, told in refused.items() if _formula_folder(p) in folders}
         found = check_all(files)
         results = {
             _below(f, top): as_committed(rows, top) for f, rows in zip(files, found, strict=True)
-        }
+        } | refused
         formulas = [f for f in files if PurePosixPath(f).name == FORMULA_FILE]
         balances = {_below(f, top): _weighed(f, _below(f, top)) for f in formulas}
+        balances |= {p: told for p, told in refused.items() if p.endswith(f"/{FORMULA_FILE}")}
         beside = {path: top / PurePosixPath(path).parent for path in balances}
         return _Side(
             balances,

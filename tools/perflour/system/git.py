@@ -298,13 +298,21 @@ def _lines(names: Iterable[str]) -> bytes:
     return "".join(f"{name}\n" for name in names).encode()
 
 
-def tree(repository: Repository, commit: str) -> dict[str, str]:
-    """The blob of every plain file of a commit, by path."""
+def tree(repository: Repository, commit: str) -> tuple[dict[str, str], dict[str, str]]:
+    """The blob of every plain file of a commit, and that of every link, by path."""
     listed = repository.run("ls-tree", "-r", "-z", "--full-tree", commit)
     rows = (
         row.split("\t", 1) for row in listed.decode("utf-8", "surrogateescape").split("\0") if row
     )
-    return {path: head.split(" ")[2] for head, path in rows if head.startswith("100")}
+    files: dict[str, str] = {}
+    links: dict[str, str] = {}
+    for head, path in rows:
+        mode, _, blob = head.split(" ")
+        if mode.startswith("100"):
+            files[path] = blob
+        elif mode == "120000":
+            links[path] = blob
+    return files, links
 
 
 def newest_tag(repository: Repository, before: str = "HEAD") -> str | None:
