@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import io
-import logging
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.compare.table import FINE_KINDS, KINDS, Cell, Row, SideBySide
 from perflour.report.compare.table import OWN_BASIS
+from perflour.report.form.drawing import drawing
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -43,37 +43,18 @@ FILLS = {
     "flavouring and spice": Fill("#D55E00", "//"),
     "other": Fill("#FFFFFF", ".."),
 }
-# Deterministic, and with text as text: a reader finds it, a screen reader says it.
-STYLE: Any = {  # matplotlib's type of it spells out every key
-    "svg.hashsalt": "perflour",
-    "svg.fonttype": "none",
-    "font.family": "sans-serif",
-    "font.sans-serif": ["DejaVu Sans"],
-    "font.size": 8,
-    "hatch.linewidth": 0.5,
-    "axes.spines.top": False,
-    "axes.spines.right": False,
-}
 
 
 def group_chart(table: SideBySide, kind: str) -> bytes:
     """The chart as ``svg`` or ``png``; the same bytes for the same formulas."""
-    quiet_matplotlib()
-    from matplotlib import rc_context  # 0.3 s, and only a chart needs it
-
     out = io.BytesIO()
     # what a library would write about itself: its version and the date
     unsaid = {"svg": {"Date": None, "Creator": None}, "png": {"Software": None}}[kind]
-    with rc_context(STYLE):
+    with drawing():
         figure = _figure(table)
         dots = min(DOTS_AN_INCH, TALLEST_DOTS / figure.get_figheight())
         figure.savefig(out, format=kind, dpi=dots, metadata=unsaid)
     return out.getvalue()
-
-
-def quiet_matplotlib() -> None:
-    """Before it is imported: it tells of its font cache on stderr when it first runs."""
-    logging.getLogger("matplotlib").setLevel(logging.ERROR)
 
 
 def _figure(table: SideBySide) -> Figure:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from perflour.history.iterations import Iteration
-from perflour.report.compare.chart import STYLE, quiet_matplotlib
+from perflour.report.form.drawing import drawing
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -63,12 +63,10 @@ def iteration_chart(iterations: Sequence[Iteration]) -> str:
     panels = [panel for panel in _panels(iterations) if panel[0]]
     if len(iterations) < 2 or not panels:
         return ""
-    quiet_matplotlib()
-    from matplotlib import rc_context  # 0.3 s, and only a chart needs it
-    from matplotlib.figure import Figure
-
     out = io.BytesIO()
-    with rc_context(STYLE):
+    with drawing():
+        from matplotlib.figure import Figure  # 0.3 s, and only a chart needs it
+
         figure = Figure(figsize=(WIDTH_INCHES, PANEL_INCHES * len(panels)), layout="constrained")
         axes = figure.subplots(len(panels), 1, sharex=True, squeeze=False)
         for (series, title, limits), (at,) in zip(panels, axes, strict=True):
