@@ -46,6 +46,12 @@ def main(arguments: list[str] | None = None) -> int:
     """Run one command. Returns 0 (nothing found), 1 (findings, differences) or 2 (could not run)."""
     words = sys.argv[1:] if arguments is None else arguments
     words, after = _split_at_dashes(words)
+    if strange := next(filter(_is_file_like_option, words), None):
+        print(
+            f"perflour: {one_line(strange)!r} is a file here, and looks like an option; write -- before the files, or rename it",
+            file=sys.stderr,
+        )
+        return COULD_NOT_RUN
     if words and words[0] in _COMMANDS:  # its parser alone: docs/performance.md
         parser = Parser(prog=f"perflour {words[0]}", description=_COMMANDS[words[0]][1])
         _describe(parser, words[0])
@@ -64,6 +70,11 @@ def main(arguments: list[str] | None = None) -> int:
     except KeyboardInterrupt:
         print("perflour: stopped", file=sys.stderr)
         return COULD_NOT_RUN
+
+
+def _is_file_like_option(word: str) -> bool:
+    """Whether a file is called like an option: a hook that passes its name would have it obeyed."""
+    return len(word) > 1 and word[0] == "-" and "\0" not in word and os.path.lexists(word)
 
 
 def _split_at_dashes(words: list[str]) -> tuple[list[str], list[str] | None]:
