@@ -9,12 +9,15 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import sys
 from collections.abc import Callable, Mapping
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
+from zlib import crc32
 
 from perflour.system.file_kinds import KITCHEN_FILES
+from perflour.system.opening import read
 from perflour.system.paths import FOLDERS_KEPT
 
 #: What a file keeps: by key a value as JSON, which is read only when it is needed.
@@ -22,6 +25,8 @@ Rows = dict[bytes, bytes]
 
 FOLDER = "perflour"
 KEPT_GENERATIONS = 4
+#: Far more than the rows of 100,000 formulas.
+MOST_BYTES_OF_CACHE = 1 << 30
 #: Stands for the content of a file that is not there.
 NONE = b"\0none"
 
@@ -29,10 +34,10 @@ NONE = b"\0none"
 def load(name: str) -> Rows:
     """What an earlier run left; nothing where it is not there or not whole."""
     try:
-        with open(name, "rb") as file:
-            head, *lines = file.read().split(b"\n")
-        whole = head == _head(len(lines) - 1) and not lines[-1]
-        return dict([line.split(b"\t", 1) for line in lines[:-1]]) if whole else {}
+        head, _, body = read(name, MOST_BYTES_OF_CACHE).partition(b"\n")
+        if head != _head(body):
+            return {}
+        return dict([line.split(b"\t", 1) for line in body.split(b"\n")[:-1]])
     except (OSError, ValueError):
         return {}
 
@@ -47,7 +52,8 @@ def save(name: str, rows: Rows) -> None:
     try:
         with open(beside, "wb") as file:
             lines = [b"\t".join(row) for row in rows.items()]
-            file.write(b"\n".join([_head(len(rows)), *lines, b""]))
+            body = b"\n".join([*lines, b""])
+            file.write(_head(body) + b"\n" + body)
         os.replace(beside, name)
         generations = sorted(
             (os.path.join(folder, n) for n in os.listdir(folder) if n.startswith(f"{kind}-")),
@@ -59,8 +65,9 @@ def save(name: str, rows: Rows) -> None:
         return
 
 
-def _head(rows: int) -> bytes:
-    return b"%d rows" % rows
+def _head(body: bytes) -> bytes:
+    """The first line of a file: the length and checksum of the rest."""
+    return b"%d bytes %08x" % (len(body), crc32(body))
 
 
 def row_key(text: str) -> bytes:
@@ -80,11 +87,12 @@ def from_row(row: bytes) -> Any:
 
 
 def tool_key() -> str:
-    """A digest of perflour itself, by the size and time of its files."""
+    """A digest of perflour itself, by the size and time of its files, and of the Python it runs on."""
     here = os.path.dirname(os.path.dirname(__file__))
     files = (os.path.join(at, name) for at, _, names in os.walk(here) for name in names)
     stats = ((path, os.stat(path)) for path in sorted(files) if not path.endswith(".pyc"))
-    text = "\n".join(f"{path} {stat.st_size} {stat.st_mtime_ns}" for path, stat in stats)
+    lines = [f"{path} {stat.st_size} {stat.st_mtime_ns}" for path, stat in stats]
+    text = "\n".join((sys.version, *lines))
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
@@ -125,7 +133,8 @@ def house_digests(names: Names | None = None) -> Callable[[str], bytes]:
         for name in KITCHEN_FILES:
             if name in there:
                 content = content_of(os.path.join(folder, name))
-                digest = hashlib.sha256(digest + name.encode() + content).digest()
+                at = os.fsencode(os.path.join(folder, name))  # results name it
+                digest = hashlib.sha256(b"\0".join((digest, at, content))).digest()
         return digest
 
     return of
@@ -134,7 +143,6 @@ def house_digests(names: Names | None = None) -> Callable[[str], bytes]:
 def content_of(path: str) -> bytes:
     """The bytes of a file; a sign of its own where it is not there or cannot be read."""
     try:
-        with open(path, "rb") as file:
-            return file.read()
-    except OSError:
+        return read(path)
+    except (OSError, ValueError):
         return NONE
