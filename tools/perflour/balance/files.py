@@ -10,7 +10,7 @@ from perflour.formula.formula import Formula
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.result import Result
 from perflour.system.file_kinds import kind_of
-from perflour.system.files import InputFile
+from perflour.system.files import InputFile, read_or_refused, refusal
 
 
 def weigh_file(content: bytes, path: str, kitchen: Kitchen) -> Balance:
@@ -22,6 +22,14 @@ def weigh_or_tell(content: bytes, path: str, kitchen: Kitchen) -> Balance | tupl
     """A file's bytes weighed, or the results that say why they cannot be."""
     read = read_or_tell(content, path)
     return balance(read, kitchen.catalogue) if isinstance(read, Formula) else read
+
+
+def weigh_at(file: str, path: str, kitchen: Kitchen) -> Balance | tuple[Result, ...]:
+    """The file of a formula weighed, of which is told as of ``path``, or why it cannot be."""
+    source = read_or_refused(file)
+    if source.refused:
+        return (refusal(source._replace(shown=path)),)
+    return weigh_or_tell(source.content, path, kitchen)
 
 
 def weigh_inputs(

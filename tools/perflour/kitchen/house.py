@@ -10,7 +10,8 @@ from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import Kind, check_schema
 from perflour.kitchen.catalogue import Catalogue, built_in, with_house
 from perflour.result import FileProblem, Place, Result, with_lines
-from perflour.system.files import FileState, state_of
+from perflour.system.files import FileState, cannot_be_read, state_of
+from perflour.system.opening import read
 from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, display_path
 
 #: Kitchens remembered at once: the files of one come one after another.
@@ -106,11 +107,9 @@ def read_valid(path: str, kind: Kind) -> tuple[Document | None, tuple[Result, ..
     """The document of a file that is valid against its schema; else None and what is wrong."""
     shown = display_path(path)
     try:
-        with open(path, "rb") as file:
-            content = file.read()
-    except OSError as error:
-        message = f"cannot be read ({error.strerror}); check its rights"
-        return None, (Result("broken-yaml", "error", message, Place(shown)),)
+        content = read(path)
+    except (OSError, ValueError) as error:
+        return None, (Result("cannot-be-read", "error", cannot_be_read(error), Place(shown)),)
     try:
         document = read_document(content, shown)
     except FileProblem as problem:

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from perflour.result import CannotRun, Result, request_field
+from perflour.system.opening import read
 from perflour.system.writing import write_file
 
 Key = tuple[str, str, str, str]
@@ -56,7 +57,7 @@ def _left_over(known: Counter[Key], results: Iterable[Result]) -> tuple[Result, 
 
 def _read(path: Path) -> Counter[Key]:
     try:
-        data: Any = json.loads(path.read_text(encoding="utf-8"))
+        data: Any = json.loads(read(str(path)))
         rows = data["known"]
         return Counter(
             {(r["path"], r["rule"], r["subject"], r["message"]): int(r["count"]) for r in rows}

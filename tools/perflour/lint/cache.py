@@ -25,7 +25,7 @@ from perflour.system.cache import (
     save,
     tool_key,
 )
-from perflour.system.files import InputFile, Listed, read_input
+from perflour.system.files import InputFile, Listed, read_or_refused
 from perflour.system.parallel import spread_out_groups
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
 
@@ -55,7 +55,7 @@ def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Re
 
     def look(group: Sequence[str]) -> list[tuple[bytes, bytes]]:
         """The keys of files, and their results where they are not known yet."""
-        sources = list(map(read_input, group))
+        sources = list(map(read_or_refused, group))
         keyed = [keys.key(source) for source in sources]
         new = [source for source, key in zip(sources, keyed, strict=True) if key not in known]
         found = iter(keys.checked(new))
@@ -88,7 +88,7 @@ class _Keys:
 
     def key(self, source: InputFile) -> bytes:
         digest = hashlib.sha256(self.house(os.path.dirname(source.path)))
-        digest.update(f"{source.shown}\0".encode())
+        digest.update(f"{source.shown}\0{source.refused}\0".encode())
         digest.update(source.content)
         for beside in self._beside(source):
             digest.update(b"\0" + beside)

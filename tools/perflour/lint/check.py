@@ -18,7 +18,7 @@ from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.reading import READING
 from perflour.result import FileProblem, Result, with_lines
 from perflour.system.file_kinds import BY_NAME, kind_of
-from perflour.system.files import InputFile, read_input
+from perflour.system.files import InputFile, read_or_refused, refusal
 from perflour.system.parallel import spread_out_groups
 
 
@@ -105,7 +105,7 @@ def check_all(paths: Sequence[str], jobs: int = 0) -> list[tuple[Result, ...]]:
     kitchens = Kitchens()
 
     def check(group: Sequence[str]) -> list[tuple[Result, ...]]:
-        return check_inputs(list(map(read_input, group)), kitchens)
+        return check_inputs(list(map(read_or_refused, group)), kitchens)
 
     return spread_out_groups(check, paths, jobs)
 
@@ -140,6 +140,8 @@ def _checked(sources: Sequence[InputFile], kitchen: Kitchen) -> list[tuple[Resul
 
 def _read(source: InputFile, kitchen: Kitchen) -> Formula | tuple[Result, ...]:
     """The formula in a file, or what is wrong with it; of another kind of file all its results."""
+    if source.refused:
+        return (refusal(source),)
     kind = kind_of(source.path)
     if kind == "formula":
         return read_or_tell(source.content, source.shown)

@@ -12,6 +12,7 @@ from perflour.kitchen.house import kitchen_for
 from perflour.merge.merge import MARKER_SIZE, NotMerged, merge
 from perflour.result import one_line
 from perflour.system import git
+from perflour.system.opening import read
 from perflour.system.writing import write_file
 
 
@@ -27,7 +28,7 @@ def merge_files(files: Sequence[str], path: str, marker_size: int = MARKER_SIZE)
 
     Raises OSError where a file cannot be read or written.
     """
-    base, ours, theirs = (Path(name).read_bytes() for name in files)
+    base, ours, theirs = (read(name) for name in files)
     try:
         kitchen = kitchen_for(path)
         merged = merge(base, ours, theirs, kitchen.catalogue, marker_size)

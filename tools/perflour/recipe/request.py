@@ -14,6 +14,7 @@ from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, RecipeText
 from perflour.recipe.to_formula import Header, formula_file
 from perflour.result import CannotRun, FileProblem, Result, request_field
 from perflour.system.files import STDIN, InputFile, read_input
+from perflour.system.opening import MOST_BYTES_OF_BINARY, make_folder
 from perflour.system.paths import FORMULA_FILE, display_path
 from perflour.system.writing import write_file
 from perflour.tidy.house_format import InHouseFormat, in_house_format
@@ -87,7 +88,7 @@ def write_import(made: Import, folder: str, overwrite: bool) -> str:
             f"{shown}: is there already; give the formula another {request_field('title')}, or say {request_field('overwrite')}"
         )
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(str(path.parent))
         write_file(path, made.content)
     except OSError as error:
         raise CannotRun(
@@ -101,7 +102,7 @@ def _read(name: str) -> InputFile:
         raise CannotRun(f"{name}: is a folder; name the file that holds the recipe")
     if name != STDIN and not os.path.exists(name):
         raise CannotRun(f"{name!r}: no such file; check the path")
-    source = read_input(name if name == STDIN else os.path.abspath(name))
+    source = read_input(name if name == STDIN else os.path.abspath(name), MOST_BYTES_OF_BINARY)
     if len(source.content) > MOST_BYTES and not source.content.startswith(b"PK"):
         raise CannotRun(
             f"{source.shown}: over {MOST_BYTES // 1024} KiB, more than a recipe; cut out the recipe"

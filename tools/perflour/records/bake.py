@@ -4,8 +4,10 @@ import os
 from typing import Any, NamedTuple
 
 from perflour.kitchen.house import read_valid
-from perflour.result import Result
-from perflour.system.paths import BAKES
+from perflour.result import Place, Result
+from perflour.system.files import cannot_be_read
+from perflour.system.opening import names_in, read
+from perflour.system.paths import BAKES, display_path
 
 # NIST Special Publication 811 (from memory): the international foot, exactly.
 FOOT_IN_METRES = 0.3048
@@ -50,7 +52,13 @@ def bakes_in(folder: str, of: str = "") -> tuple[tuple[Bake, ...], tuple[Result,
     """
     bakes: list[Bake] = []
     problems: list[Result] = []
-    for path in _bake_files(os.path.join(folder, BAKES)):
+    bakes_folder = os.path.join(folder, BAKES)
+    try:
+        paths = _bake_files(bakes_folder)
+    except OSError as error:
+        shown = display_path(bakes_folder)
+        return (), (Result("cannot-be-read", "error", cannot_be_read(error), Place(shown)),)
+    for path in paths:
         if of and not _holds(path, of):
             continue
         document, results = read_valid(path, "bake")
@@ -67,20 +75,23 @@ def bakes_of(folder: str, revision: str) -> list[Bake]:
 
 def any_holds(folder: str, word: str) -> bool:
     """Whether a file of the test bakes of a formula's folder holds a word, or cannot be read."""
-    return any(_holds(path, word) for path in _bake_files(os.path.join(folder, BAKES)))
+    try:
+        return any(_holds(path, word) for path in _bake_files(os.path.join(folder, BAKES)))
+    except OSError:
+        return True
 
 
 def _bake_files(folder: str) -> list[str]:
-    names = os.listdir(folder) if os.path.isdir(folder) else []
+    """The records in a folder. Raises OSError where it cannot be listed."""
+    names = names_in(folder)
     stems = sorted(name.removesuffix(".yaml") for name in names if name.endswith(".yaml"))
     return [os.path.join(folder, f"{stem}.yaml") for stem in stems]
 
 
 def _holds(path: str, word: str) -> bool:
     try:
-        with open(path, "rb") as file:
-            return word.encode() in file.read()
-    except OSError:
+        return word.encode() in read(path)
+    except (OSError, ValueError):
         return True  # reading it as a bake will say what is wrong
 
 

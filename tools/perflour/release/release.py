@@ -14,7 +14,7 @@ from typing import Literal
 
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import Balance
-from perflour.balance.files import weigh_or_tell
+from perflour.balance.files import weigh_at
 from perflour.diff.difference import Difference, difference_between
 from perflour.formula.formula import Waiver, digest
 from perflour.history.lineage import Lineage, in_order, lineages
@@ -33,6 +33,7 @@ from perflour.result import CannotRun, Result, request_field
 from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out, formula_beside, under
 from perflour.system.destination import write_report
+from perflour.system.opening import make_folder
 from perflour.system.paths import FORMULA_FILE, display_path
 
 Turn = Literal["new", "changed", "unchanged", "retired", "withdrawn", "waiting"]
@@ -197,7 +198,7 @@ def _sides_at(repository: git.Repository, commit: str, limits: Sequence[str]) ->
 def _side(file: Path, path: str) -> _Side:
     kitchen = kitchen_for(str(file))
     wrong = as_committed(kitchen.results, Path(str(file).removesuffix(f"/{path}")))
-    weighed = weigh_or_tell(file.read_bytes(), path, kitchen)
+    weighed = weigh_at(str(file), path, kitchen)
     if not isinstance(weighed, Balance):
         return _Side(path, None, kitchen.house, Evidence("", (), wrong + weighed, (), None, ()))
     # as it would be judged once approved
@@ -317,7 +318,7 @@ def prepare(version: str, since: str, paths: Sequence[str], into: str = "") -> P
 def write_log(prepared: Prepared, text: str) -> None:
     """Write the log of a release that is ready. Raises CannotRun where that cannot be done."""
     try:
-        prepared.path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(str(prepared.path.parent))
     except OSError as error:
         raise CannotRun(
             f"{prepared.path.parent}: cannot be made ({error.strerror}); name a file with {request_field('into')}"

@@ -5,6 +5,7 @@ meanwhile is not its doing. Everything is read as the two commits hold it: formu
 bakes, changelogs.
 """
 
+import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
@@ -12,7 +13,7 @@ from typing import Any, NamedTuple
 
 from perflour.balance.allergens import allergens
 from perflour.balance.balance import Balance
-from perflour.balance.files import weigh_or_tell
+from perflour.balance.files import weigh_at
 from perflour.diff.difference import Difference, added_or_removed, difference_between
 from perflour.documents.reader import read_document
 from perflour.formula.formula import digest
@@ -25,7 +26,7 @@ from perflour.result import LEVELS, CannotRun, FileProblem, Result
 from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out, under
 from perflour.system.file_kinds import KITCHEN_FILES
-from perflour.system.files import named_paths
+from perflour.system.files import named_paths, read_or_refused
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
 from perflour.system.without_numpy import without_numpy
 
@@ -170,7 +171,11 @@ def _side(
             results,
             {path: _bakes(str(beside[path]), weighed) for path, weighed in balances.items()},
             {path: _text(folder / CHANGELOG_FILE) for path, folder in beside.items()},
-            {_below(f, top): Path(f).read_bytes() for f in files if Path(f).name in KITCHEN_FILES},
+            {
+                _below(f, top): read_or_refused(f).content
+                for f in files
+                if os.path.basename(f) in KITCHEN_FILES
+            },
         )
 
 
@@ -185,7 +190,7 @@ def _below(file: str, top: Path) -> str:
 
 
 def _weighed(file: str, shown: str) -> Balance | tuple[Result, ...]:
-    return weigh_or_tell(Path(file).read_bytes(), shown, kitchen_for(file))
+    return weigh_at(file, shown, kitchen_for(file))
 
 
 def _bakes(folder: str, weighed: Balance | tuple[Result, ...]) -> tuple[Bake, ...]:
@@ -195,7 +200,10 @@ def _bakes(folder: str, weighed: Balance | tuple[Result, ...]) -> tuple[Bake, ..
 
 
 def _text(path: Path) -> str | None:
-    return path.read_text(encoding="utf-8", errors="replace") if path.is_file() else None
+    """The text of a file that is there; what cannot be read is told as a result of its own."""
+    if not path.is_file():
+        return None
+    return read_or_refused(str(path)).content.decode("utf-8", "replace")
 
 
 def _reviewed(old: _Side, new: _Side, came_from: Mapping[str, str]) -> Iterator[Reviewed]:

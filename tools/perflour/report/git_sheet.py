@@ -28,6 +28,8 @@ from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 from perflour.kitchen.spelling import spelled
+from perflour.system.files import cannot_be_read
+from perflour.system.opening import read
 from perflour.system.paths import FORMULA_FILE
 
 _SCALAR: Any = yaml.ScalarEvent
@@ -38,16 +40,17 @@ _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core"
 
 
 def ratio_sheet_of_file(path: str, house: str | None) -> bytes:
-    """The ratio sheet of a file; nothing where it cannot be read.
+    """The ratio sheet of a file; nothing where there is none, a line that says so where it cannot be read.
 
     Git passes a copy outside the tree, so ``house`` is the folder of the house file; None: looked for
     above the file, empty: no house.
     """
     try:
-        with open(path, "rb") as file:
-            content = file.read()
-    except OSError:
+        content = read(path)
+    except FileNotFoundError:
         return b""
+    except (OSError, ValueError) as error:
+        return f"perflour: {cannot_be_read(error)}\n".encode()
     return ratio_sheet_or_raw(content, path, house)
 
 

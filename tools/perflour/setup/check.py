@@ -14,6 +14,7 @@ from perflour.setup.git import Setup, missing, setup_for
 from perflour.setup.kitchen import schema_names
 from perflour.system import git
 from perflour.system.file_kinds import FILE_KINDS
+from perflour.system.opening import read
 from perflour.system.paths import HOUSE_FILE
 
 #: `git rev-parse --path-format`, with which the top of a work tree is found, came with this version.
@@ -108,9 +109,17 @@ def _schemas(setup: Setup) -> Iterator[Check]:
 def _is_same(copy: Path, ours: Path) -> bool:
     """Whether a copy holds the same text, whatever ends its lines."""
     try:
-        return copy.read_bytes().replace(b"\r\n", b"\n") == ours.read_bytes()
+        return read(str(copy)).replace(b"\r\n", b"\n") == ours.read_bytes()
     except OSError:
         return False
+
+
+def _text(path: Path) -> str:
+    """The text of a file, empty where there is none that can be read."""
+    try:
+        return read(str(path)).decode("utf-8", "replace")
+    except OSError:
+        return ""
 
 
 def _drivers(setup: Setup) -> Iterator[Check]:
@@ -123,7 +132,7 @@ def _drivers(setup: Setup) -> Iterator[Check]:
 
 def _hooks(setup: Setup) -> Iterator[Check]:
     config = setup.repository.top / HOOKS
-    text = config.read_text("utf-8", "replace") if config.is_file() else ""
+    text = _text(config)
     if "perflour" not in text:
         yield Check(
             "hooks", f"no perflour in {HOOKS}", f"name our hooks in {HOOKS}, see docs/team.md"

@@ -18,6 +18,7 @@ from perflour.result import CannotRun
 from perflour.scale.request import ScaleRequest, scale_source
 from perflour.setup.outline import Outline, OutlinePercent, outline_for, outline_percents
 from perflour.system.files import default_names
+from perflour.system.opening import make_folder
 from perflour.system.paths import FORMULA_FILE, display_path
 from perflour.system.writing import write_new
 from perflour.tidy.house_format import format_formula
@@ -64,7 +65,7 @@ def write_formula(made: NewFormula) -> str:
     """Write the file where none is yet; its path as people type it. Raises CannotRun."""
     shown = display_path(str(made.path))
     try:
-        made.path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(str(made.path.parent))
         write_new(made.path, made.content)
     except FileExistsError:
         raise CannotRun(f"{shown}: is there already; give the formula another title") from None

@@ -18,6 +18,7 @@ from pathlib import Path
 from perflour.result import CannotRun, one_line
 from perflour.system import git
 from perflour.system.files import DEFAULT_FOLDER
+from perflour.system.opening import read
 from perflour.system.paths import FORMULA_FILE, HOUSE_FILE
 from perflour.system.writing import write_file
 
@@ -141,7 +142,7 @@ def _config(repository: git.Repository) -> dict[str, str]:
 
 def _read(path: Path) -> bytes:
     try:
-        return path.read_bytes()
+        return read(str(path))
     except FileNotFoundError:
         return b""
     except OSError as error:

@@ -14,6 +14,7 @@ from perflour.setup.git import set_up, setup_for
 from perflour.system import git
 from perflour.system.file_kinds import FILE_KINDS
 from perflour.system.files import DEFAULT_FOLDER
+from perflour.system.opening import make_folder
 from perflour.system.writing import write_new
 
 _DATA = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "kitchen")
@@ -41,7 +42,7 @@ def start_kitchen(folder: Path, name: str = "", host: str = "none") -> Started:
     files = dict(_files(kitchen, host))
     new = _is_outside_repositories(folder)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(str(folder))
     except OSError as error:
         raise CannotRun(f"{folder}: cannot be made ({error.strerror}); name another") from None
     if new:
@@ -125,7 +126,7 @@ def _write(folder: Path, name: str, text: str) -> bool:
     """Whether the file was written; one that is there stays. Raises CannotRun."""
     path = folder / name
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(str(path.parent))
         if os.path.lexists(path):
             return False
         write_new(path, text.encode())

@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator
 from stat import S_ISREG
 from typing import NamedTuple
 
-from perflour.result import CannotRun
+from perflour.result import CannotRun, Place, Result
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER
-from perflour.system.opening import read
+from perflour.system.opening import MOST_BYTES, read
 from perflour.system.paths import display_path
 
 STDIN = "-"
@@ -26,11 +26,15 @@ YOUNG_NS = 2_000_000_000
 
 
 class InputFile(NamedTuple):
-    """A file to read: its path for places, its absolute path, its bytes."""
+    """A file to read: its path for places, its absolute path, its bytes.
+
+    ``refused`` says why there are none, where that is told as a result of the file.
+    """
 
     shown: str
     path: str
     content: bytes
+    refused: str = ""
 
 
 def input_files(names: Iterable[str]) -> Iterator[InputFile]:
@@ -55,21 +59,40 @@ def named_paths(names: Iterable[str], listed: Listed | None = None) -> Iterator[
                 yield path
 
 
-def read_input(path: str) -> InputFile:
+def read_input(path: str, most: int = MOST_BYTES) -> InputFile:
     """One file, or standard input for ``-``. Raises CannotRun where it cannot be read."""
     if path == STDIN:
         return InputFile("<stdin>", os.path.abspath("stdin.yaml"), sys.stdin.buffer.read())
-    return InputFile(display_path(path), path, read_bytes(path))
+    return InputFile(display_path(path), path, read_bytes(path, most))
 
 
-def read_bytes(path: str) -> bytes:
-    """The bytes of a file. Raises CannotRun with one line."""
+def read_or_refused(path: str) -> InputFile:
+    """As read_input, but for a file that cannot be read, which says why itself."""
+    if path == STDIN:
+        return read_input(path)
+    shown = display_path(path)
     try:
-        return read(path)
+        return InputFile(shown, path, read(path))
     except (OSError, ValueError) as error:
-        raise CannotRun(
-            f"{display_path(path)}: cannot be read ({getattr(error, 'strerror', None) or error}); check the path and its rights"
-        ) from None
+        return InputFile(shown, path, b"", cannot_be_read(error))
+
+
+def refusal(source: InputFile) -> Result:
+    """What is told of a file that was refused."""
+    return Result("cannot-be-read", "error", source.refused, Place(source.shown))
+
+
+def cannot_be_read(error: Exception) -> str:
+    """What is said of a file that was not read."""
+    return f"cannot be read ({getattr(error, 'strerror', None) or error}); check the path and its rights"
+
+
+def read_bytes(path: str, most: int = MOST_BYTES) -> bytes:
+    """The bytes of a file of at most that many. Raises CannotRun with one line."""
+    try:
+        return read(path, most)
+    except (OSError, ValueError) as error:
+        raise CannotRun(f"{display_path(path)}: {cannot_be_read(error)}") from None
 
 
 def state_of(path: str) -> FileState:
@@ -81,8 +104,8 @@ def state_of(path: str) -> FileState:
         return None
     try:
         stat = os.stat(path)
-        if not S_ISREG(stat.st_mode):
-            return None
+        if not S_ISREG(stat.st_mode):  # whoever reads it says what is wrong
+            return 0, 0, 0, 0, b""
         age_ns = time.time_ns() - max(stat.st_mtime_ns, stat.st_ctime_ns)
         content = read_bytes(path) if age_ns < YOUNG_NS else b""
     except (OSError, CannotRun):  # whoever reads it says what is wrong
@@ -116,27 +139,18 @@ def _in_folder(folder: str, listed: Listed | None) -> Iterator[str]:
         ours = entry.name.endswith(".yaml") if records else entry.name in BY_FILE
         if entry.is_dir(follow_symlinks=False):
             folders.append(entry.path)
-        elif ours and _is_file(entry):
+        elif ours:  # also what is no file: whoever reads it says so
             yield entry.path
     for inner in folders:
         yield from _in_folder(inner, listed)
 
 
-def _is_file(entry: os.DirEntry[str]) -> bool:
-    """Whether it can be read as a file, or is a broken link, to be told about.
-
-    A pipe or device would wait for ever.
-    """
-    try:
-        return entry.is_file() or not os.path.exists(entry.path)
-    except OSError:  # a loop of links
-        return True
-
-
 def _entries(folder: str) -> list[os.DirEntry[str]]:
-    """What is in a folder, by name, hidden things left out; nothing where it cannot be listed."""
+    """What is in a folder, by name, hidden things left out. Raises CannotRun where it cannot be listed."""
     try:
         with os.scandir(folder) as entries:
             return sorted([e for e in entries if e.name[0] != "."], key=lambda e: e.name)
-    except OSError:
-        return []
+    except OSError as error:
+        raise CannotRun(
+            f"{display_path(folder)}: cannot be listed ({error.strerror}); check its rights, or name what else to read"
+        ) from None

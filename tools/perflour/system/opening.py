@@ -17,6 +17,7 @@ MOST_BYTES = 2 << 20
 #: The most that is read of a photo, a spreadsheet or a file of earlier work.
 MOST_BYTES_OF_BINARY = 64 << 20
 
+NOT_IN = "lies outside the repository"
 OUTWARDS = "is a link, or lies behind one, that leads out of the repository"
 NOWHERE = "is a link that leads nowhere"
 
@@ -42,12 +43,20 @@ def read(path: str, most: int = MOST_BYTES) -> bytes:
     try:
         size = os.fstat(handle).st_size
         if size > most:
-            raise Refused(f"has {size} bytes, more than the {most} that are read of a file", path)
+            raise Refused(_too_large(most), path)
         if at == path:  # the folders above it may be links
             _refuse_outside(path, _real_path(handle, path))
         return _all_of(handle, size, most, path)
     finally:
         os.close(handle)
+
+
+def read_beside(beside: str, path: str, most: int = MOST_BYTES) -> bytes:
+    """As read, of a file that another one names: not out of what that one lies in, be it by ``..``."""
+    shown = os.path.abspath(path)
+    if (top := _top_of(os.path.abspath(beside))) and not _is_in(shown, top):
+        raise Refused(NOT_IN, path)
+    return read(shown, most)
 
 
 def is_plain_file(path: str) -> bool:
@@ -97,8 +106,12 @@ def _all_of(handle: int, size: int, most: int, path: str) -> bytes:
         pieces.append(piece)
         total += len(piece)
         if total > most:
-            raise Refused(f"has more than the {most} bytes that are read of a file", path)
+            raise Refused(_too_large(most), path)
     return b"".join(pieces)
+
+
+def _too_large(most: int) -> str:
+    return f"is larger than the {most >> 20} MiB that are read of a file"
 
 
 def _target(path: str) -> str:

@@ -19,7 +19,8 @@ from perflour.records.tasting import Session, session_from
 from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.file_kinds import kind_of
-from perflour.system.files import STDIN, named_paths, read_bytes
+from perflour.system.files import STDIN, cannot_be_read, named_paths
+from perflour.system.opening import MOST_BYTES_OF_BINARY, read_beside
 from perflour.system.paths import BAKES, FORMULA_FILE, SESSIONS, display_path
 
 _Path = tuple[str | int, ...]
@@ -131,15 +132,23 @@ def _about_date(record: RecordFile) -> _Found:
 def _about_photos(record: RecordFile) -> _Found:
     assert record.document is not None
     for at, entry in enumerate(record.document.data.get("photos", ())):
-        file = record.path.parent / entry["file"]
-        if not file.is_file():
+        file = os.path.join(record.path.parent, entry["file"])
+        if not os.path.lexists(file):
             yield (
                 "photo-missing",
                 ("photos", at, "file"),
                 f"{entry['file']} is not there; put it back, or remove the entry",
             )
             continue
-        found = sha256(read_bytes(str(file))).hexdigest()
+        try:
+            found = sha256(read_beside(str(record.path), file, MOST_BYTES_OF_BINARY)).hexdigest()
+        except (OSError, ValueError) as error:
+            yield (
+                "photo-not-read",
+                ("photos", at, "file"),
+                f"{entry['file']} {cannot_be_read(error)}",
+            )
+            continue
         if "sha256" not in entry:
             yield (
                 "photo-without-hash",

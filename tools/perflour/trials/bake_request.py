@@ -17,6 +17,7 @@ from perflour.documents.writer import record_text, tidy
 from perflour.history.revisions import Revision
 from perflour.result import CannotRun
 from perflour.system.files import read_bytes
+from perflour.system.opening import MOST_BYTES_OF_BINARY, make_folder
 from perflour.system.paths import BAKES, display_path
 from perflour.system.writing import write_new
 
@@ -62,7 +63,7 @@ def record_bake(revision: Revision, said: BakeSaid) -> Path:
 def write_record(folder: Path, day: str, text: str) -> Path:
     """Write a record under the first name of the day that is free. Raises CannotRun."""
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(str(folder))
         for name in _names(day):
             try:
                 write_new(folder / name, text.encode())
@@ -169,7 +170,7 @@ def _on_scale(value: float, said: str) -> int | float:
 
 def photo(name: str, folder: Path) -> dict[str, str]:
     """A photo by its path from the record's folder, and its hash. Raises CannotRun."""
-    content = read_bytes(os.path.abspath(name))
+    content = read_bytes(os.path.abspath(name), MOST_BYTES_OF_BINARY)
     relative = os.path.relpath(os.path.abspath(name), folder).replace(os.sep, "/")
     return {"file": relative, "sha256": sha256(content).hexdigest()}
 

@@ -6,6 +6,7 @@ They have no check of their own: the reader, the schema and the waiver handling 
 from __future__ import annotations
 
 READING: dict[str, str] = {
+    "cannot-be-read": "The file, or a link in its place, is not one that is opened.",
     "broken-yaml": "The file is no YAML that can be read.",
     "not-utf-8": "The file is not UTF-8 text.",
     "empty-file": "The file holds no data.",

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 
 from perflour.lint.ask.method import approved_folder, revision
 from perflour.lint.rule import Context, Finding, Rule
+from perflour.system.opening import read
 from perflour.system.paths import CHANGELOG_FILE
 
 
@@ -29,9 +30,8 @@ def check(context: Context) -> Iterator[Finding]:
 def _read(path: str) -> str | None:
     """The text of a file, None where there is none or it cannot be read."""
     try:
-        with open(path, encoding="utf-8", errors="replace") as file:
-            return file.read()
-    except OSError:
+        return read(path).decode("utf-8", "replace")
+    except (OSError, ValueError):
         return None
 
 
