@@ -50,7 +50,7 @@ def move(kitchen: Path, chance: random.Random) -> None:
 
 def bake(kitchen: Path, chance: random.Random) -> None:
     folder = some(kitchen, chance).parent
-    run_cli("bake", "record", str(folder), "--baker", "A", "--verdict", "keep", cwd=kitchen)
+    run_cli("bake", "new", str(folder), "--baker", "A", "--verdict", "keep", cwd=kitchen)
 
 
 def commit(kitchen: Path, chance: random.Random) -> None:
@@ -59,7 +59,15 @@ def commit(kitchen: Path, chance: random.Random) -> None:
 
 
 def amend(kitchen: Path, chance: random.Random) -> None:
-    git(kitchen, "commit", "-qa", "--amend", "--allow-empty", "-m", f"Amended {chance.randint(0, 999)}")
+    git(
+        kitchen,
+        "commit",
+        "-qa",
+        "--amend",
+        "--allow-empty",
+        "-m",
+        f"Amended {chance.randint(0, 999)}",
+    )
 
 
 def merge(kitchen: Path, chance: random.Random) -> None:

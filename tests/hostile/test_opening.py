@@ -148,7 +148,7 @@ def test_a_link_is_replaced_and_never_followed(
 @pytest.mark.parametrize(
     ("words", "folder"),
     [
-        (("bake", "record", "formulas/trial", "--baker", "A", "--verdict", "keep"), "formulas/trial/bakes"),
+        (("bake", "new", "formulas/trial", "--baker", "A", "--verdict", "keep"), "formulas/trial/bakes"),
         (("new", "formula", "Oat loaf", "--class", "loaf-cake", "--pieces", "1", "--piece-mass", "500 g"), "formulas/oat-loaf"),
     ],
 )  # fmt: skip
