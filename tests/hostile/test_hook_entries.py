@@ -70,3 +70,10 @@ def test_after_two_dashes_it_is_a_file(repository: Path) -> None:
     done = run_cli("lint", "--", STRANGE, cwd=repository)
     assert done.code == 1
     assert "'flouur' is not in the catalogue" in done.out
+
+
+@pytest.mark.parametrize("words", [("explain",), ("completion", "bash"), ("check-setup",), ("git-setup",)])  # fmt: skip
+def test_no_word_behind_dashes_is_passed_over(repository: Path, words: tuple[str, ...]) -> None:
+    done = run_cli(*words, "--", "salt-missing", cwd=repository)
+    assert (done.code, done.out) == (2, "")
+    assert done.err == "perflour: nothing is taken behind -- here; leave -- out\n"

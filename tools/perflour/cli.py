@@ -58,6 +58,9 @@ def main(arguments: list[str] | None = None) -> int:
         options = parser.parse_args(words[1:])
     else:
         options = _parser().parse_args(words)
+    if after and not (hasattr(options, "paths") or hasattr(options, "words")):
+        print("perflour: nothing is taken behind -- here; leave -- out", file=sys.stderr)
+        return COULD_NOT_RUN
     options.after_dashes = after
     options.whole_parser = lambda: _parser(whole=True)
     try:
