@@ -94,7 +94,7 @@ def test_the_lines_come_and_go_byte_for_byte(
     content = end.join(lines) + (end if ended and lines else b"")
     with_ours = with_block(content)
     assert PATTERN in with_ours.splitlines()
-    assert with_block(b"") + later == BLOCK.encode() + later
+    assert with_block(b"", is_new=True) + later == BLOCK.encode() + later
     assert without_block(with_ours) == content
     if with_ours.endswith(b"\n"):  # what somebody wrote below stays
         assert without_block(with_ours + later) == content + later

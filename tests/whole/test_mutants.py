@@ -8,7 +8,7 @@ import sys
 from tests.conftest import ROOT
 
 sys.path.insert(0, str(ROOT / "tools" / "maintain"))
-from mutate import CORE, PACKAGE, changed, equivalent, mutants_of, modules_that_test
+from mutate import CORE, PACKAGE, changed, equivalent, modules_that_test, mutants_of
 
 CHANGES = {
     "a < b": "a <= b", "a in b": "a not in b", "a + b": "a - b", "a and b": "a or b", "not a": "a",

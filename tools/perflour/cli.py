@@ -46,11 +46,8 @@ def main(arguments: list[str] | None = None) -> int:
     """Run one command. Returns 0 (nothing found), 1 (findings, differences) or 2 (could not run)."""
     words = sys.argv[1:] if arguments is None else arguments
     words, after = _split_at_dashes(words)
-    if strange := next(filter(_is_file_like_option, words), None):
-        print(
-            f"perflour: {one_line(strange)!r} is a file here, and looks like an option; write -- before the files, or rename it",
-            file=sys.stderr,
-        )
+    if wrong := _wrong(words):
+        print(f"perflour: {wrong}", file=sys.stderr)
         return COULD_NOT_RUN
     if words and words[0] in _COMMANDS:  # its parser alone: docs/performance.md
         parser = Parser(prog=f"perflour {words[0]}", description=_COMMANDS[words[0]][1])
@@ -73,6 +70,20 @@ def main(arguments: list[str] | None = None) -> int:
     except KeyboardInterrupt:
         print("perflour: stopped", file=sys.stderr)
         return COULD_NOT_RUN
+
+
+def _wrong(words: list[str]) -> str:
+    """What is wrong with words before they are read as options; empty where nothing is."""
+    try:
+        os.getcwd()
+    except OSError:
+        return "the folder this runs in is gone; change to another"
+    for word in words:
+        if _is_file_like_option(word):
+            return f"{one_line(word)!r} is a file here, and looks like an option; write -- before the files, or rename it"
+        if word.startswith("--") and word.endswith("=--"):  # argparse would pass on no value at all
+            return f"{one_line(word)}: no value behind =; write one"
+    return ""
 
 
 def _is_file_like_option(word: str) -> bool:

@@ -98,7 +98,7 @@ def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain
     percents = {
         key: _percent(masses[key], parts[key[0]], basis[key[0]], basis_g)
         for key in masses
-        if balance.basis_g > 0
+        if balance.basis_g > 0 or parts[key[0]].own_basis
     }
     totals = _totals(balance, masses)
     found = _RatiosOnDemand(balance, totals, basis_g)

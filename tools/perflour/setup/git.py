@@ -89,7 +89,8 @@ def set_up(setup: Setup) -> list[str]:
     done = []
     content = _read(setup.attributes)
     if _block_at(content) is None:
-        _write(setup.attributes, with_block(content))
+        is_new = not os.path.lexists(setup.attributes)
+        _write(setup.attributes, with_block(content, is_new))
         done.append(f"{ATTRIBUTES}: {PATTERN.decode()} (commit it: it holds for everybody)")
     for key, value in setup.config.items():
         if present.get(key) != value:
@@ -105,7 +106,8 @@ def undo(setup: Setup) -> list[str]:
     done = []
     content = _read(setup.attributes)
     if _block_at(content) is not None:
-        if rest := without_block(content):
+        rest = without_block(content)
+        if rest or not content.startswith(MARK):
             _write(setup.attributes, rest)
         else:
             setup.attributes.unlink()
@@ -169,14 +171,15 @@ def _block_at(content: bytes) -> tuple[int, int] | None:
     return None
 
 
-def with_block(content: bytes) -> bytes:
+def with_block(content: bytes, is_new: bool = False) -> bytes:
     """A file of attributes with our lines at its end, where they win over lines for `*.yaml`.
 
-    A last line without an end gets one, and ours has none then: so it can be undone exactly.
+    A last line without an end gets one, and ours has none then: so it can be undone exactly. So does a
+    file that is there with nothing in it, which is told by that from one that ``is_new``.
     """
     end = _line_end(content)
     block = MARK + end + PATTERN
-    ended = not content or content.endswith(b"\n")
+    ended = is_new or content.endswith(b"\n")
     return content + block + end if ended else content + end + block
 
 

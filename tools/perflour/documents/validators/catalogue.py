@@ -340,9 +340,9 @@ def validate_catalogue_schema_json___defs_measure(data):
             if not isinstance(data__grams, (int, float)) or isinstance(data__grams, bool):
                 raise JsonSchemaValueException
             if isinstance(data__grams, (int, float)) and not isinstance(data__grams, bool):
-                if data__grams > 100000:
+                if data__grams < 0.001:
                     raise JsonSchemaValueException
-                if data__grams <= 0:
+                if data__grams > 100000:
                     raise JsonSchemaValueException
         if "spread" in data_keys:
             data_keys.remove("spread")

@@ -44,9 +44,9 @@ def validate_house_schema_json(data):
             if not isinstance(data__scaleresolution, (int, float)) or isinstance(data__scaleresolution, bool):
                 raise JsonSchemaValueException
             if isinstance(data__scaleresolution, (int, float)) and not isinstance(data__scaleresolution, bool):
-                if data__scaleresolution > 1000:
+                if data__scaleresolution < 0.001:
                     raise JsonSchemaValueException
-                if data__scaleresolution <= 0:
+                if data__scaleresolution > 1000:
                     raise JsonSchemaValueException
         if "yield-tolerance" in data_keys:
             data_keys.remove("yield-tolerance")
