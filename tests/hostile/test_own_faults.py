@@ -158,3 +158,9 @@ def test_names_of_photos_that_no_file_has(repository: Path, name: str) -> None:
         f'date: 2026-03-14\nformula: trial\nof: 0f3a9c21b7de\nbaker: A\nverdict: keep\nphotos: [{{file: "{escaped}"}}]\n'
     )
     assert_no_fault(repository, "bake", "check")
+
+
+@pytest.mark.parametrize("words", [("show",), ("changelog",), ("bake", "list"), ("bake", "sheets"), ("diff",), ("git-setup", "--house"), ("bake", "new"), ("release", "prepare", "1", "--into")])  # fmt: skip
+def test_a_name_longer_than_a_file_can_have(repository: Path, words: tuple[str, ...]) -> None:
+    done = run_cli(*words, "n" * 400, cwd=repository)
+    assert (done.code, done.err.count("\n"), "fault" in done.err) == (2, 1, False), done.all

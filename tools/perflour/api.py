@@ -201,7 +201,7 @@ def _file(formula: Given) -> str:
     from perflour.system.paths import FORMULA_FILE
 
     path = Path(os.fsdecode(formula))
-    return str(path / FORMULA_FILE if path.is_dir() else path)
+    return str(path / FORMULA_FILE if os.path.isdir(path) else path)
 
 
 def _names(names: tuple[Named, ...]) -> list[str]:

@@ -1,5 +1,6 @@
 """What `diff` compares: two files, two revisions, or a revision and the work tree."""
 
+import os
 from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 from typing import NamedTuple
@@ -20,13 +21,13 @@ def differences(words: Sequence[str], paths: Sequence[str] | None) -> list[Diffe
     ``words`` are two files, or up to two revisions (one may be written ``A..B``); ``paths`` limit
     which formulas are compared, None where no ``--`` was given. Raises CannotRun.
     """
-    if paths is None and len(words) == 2 and any(Path(word).is_file() for word in words):
+    if paths is None and len(words) == 2 and any(os.path.isfile(word) for word in words):
         return differences_of_files(Path(words[0]), Path(words[1]))
     if len(words) > 2:
         raise CannotRun(
             f"diff takes two files or at most two revisions, not {len(words)}; put paths after `--`"
         )
-    if paths is None and len(words) == 1 and words[0] and Path(words[0]).exists():
+    if paths is None and len(words) == 1 and words[0] and os.path.exists(words[0]):
         words, paths = [], words
     if len(words) == 1 and ".." in words[0]:
         words = [end or "HEAD" for end in words[0].replace("...", "..").split("..", 1)]
@@ -49,7 +50,9 @@ def differences_of_revisions(revisions: Sequence[str], paths: Sequence[Path]) ->
     new = git.commit_named(repository, revisions[1]) if len(revisions) > 1 else None
     inside = [repository.relative(path) for path in paths]
     for path, inner in zip(paths, inside, strict=True):
-        if not path.exists() and not any(git.is_in(repository, c, inner) for c in (old, new) if c):
+        if not os.path.exists(path) and not any(
+            git.is_in(repository, c, inner) for c in (old, new) if c
+        ):
             raise CannotRun(f"{path}: neither here nor in the revisions compared; check the path")
     changes = [
         c for c in git.changed_files(repository, old, new, inside) if _is_formula(c.new_path)

@@ -51,7 +51,7 @@ def _head(kind: Kind, path: Path) -> tuple[str, ...]:
     """The line that tells editors the schema, where a folder above holds it."""
     for folder in path.absolute().parents:
         schema = folder / "schema" / schema_file(kind)
-        if schema.is_file():
+        if os.path.isfile(schema):
             relative = os.path.relpath(schema, path.absolute().parent).replace(os.sep, "/")
             return (editor_line(relative),)
     return ()

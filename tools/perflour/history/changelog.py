@@ -128,7 +128,7 @@ def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked
     """The formulas under the named files and folders. Raises CannotRun as ``changelogs``."""
     paths = [Path(os.path.abspath(name)) for name in names]
     for name, named in zip(names, paths, strict=True):
-        if not named.exists():
+        if not os.path.exists(named):
             raise CannotRun(f"{name}: no such file or folder; check the path")
     paths = [_of_formula(path) for path in paths]
     repository = git.find_repository(paths[0])
@@ -161,7 +161,7 @@ def _of_formula(path: Path) -> Path:
         formula = path.parent.parent / FORMULA_FILE
     else:
         return path
-    return formula if formula.is_file() else path
+    return formula if os.path.isfile(formula) else path
 
 
 def _under(path: str, limits: list[str]) -> bool:

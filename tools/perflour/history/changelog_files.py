@@ -125,7 +125,7 @@ def _differing(changelog: Told) -> Stale | None:
     """A CHANGELOG.md to be written; line ends do not count, git may check out others."""
     path = changelog.path.parent / CHANGELOG_FILE
     present = None
-    if path.is_file():
+    if os.path.isfile(path):
         present = read_bytes(str(path)).decode("utf-8", "replace")
     if present is None and not changelog.iterations:
         return None

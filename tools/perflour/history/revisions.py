@@ -30,8 +30,8 @@ class Revision:
 def formula_file(name: str) -> Path:
     """The formula file that a path names: itself, or that of its folder. Raises CannotRun."""
     path = Path(os.path.abspath(name))
-    path = path / FORMULA_FILE if path.is_dir() else path
-    if not path.is_file():
+    path = path / FORMULA_FILE if os.path.isdir(path) else path
+    if not os.path.isfile(path):
         raise CannotRun(f"{name}: no formula there; name a formula file or its folder")
     return path
 
@@ -115,9 +115,9 @@ def _weighed(path: Path, content: bytes, shown: str) -> Revision:
 def kitchen_folder(path: Path) -> Path:
     """The folder of the house file above a formula, else the folder that holds the formula's."""
     for folder in path.parents:
-        if (folder / HOUSE_FILE).is_file():
+        if os.path.isfile(folder / HOUSE_FILE):
             return folder
-        if (folder / ".git").exists():
+        if os.path.exists(folder / ".git"):
             break
     return path.parent.parent
 

@@ -83,7 +83,7 @@ def write_import(made: Import, folder: str, overwrite: bool) -> str:
     """Write ``folder/id/formula.yaml``; the path. Raises CannotRun where one is there already."""
     path = Path(folder) / made.id / FORMULA_FILE
     shown = display_path(str(path))
-    if path.exists() and not overwrite:
+    if os.path.exists(path) and not overwrite:
         raise CannotRun(
             f"{shown}: is there already; give the formula another {request_field('title')}, or say {request_field('overwrite')}"
         )

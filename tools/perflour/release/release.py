@@ -7,6 +7,7 @@ read as the commit holds it: formulas, house files, test bakes.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -305,7 +306,7 @@ def prepare(version: str, since: str, paths: Sequence[str], into: str = "") -> P
     if git.commit_or_none(repository, f"refs/tags/{version}"):
         raise CannotRun(f"there is a tag '{version}' already; name the new release otherwise")
     path = Path(into).absolute() if into else repository.top / "releases" / f"{version}.md"
-    if path.is_dir():
+    if os.path.isdir(path):
         raise CannotRun(
             f"{display_path(str(path))}: is a folder; name a file with {request_field('into')}"
         )

@@ -150,7 +150,7 @@ def _side(
     """A commit as far as it matters: the formulas beside changed files, all where ``changed`` is None."""
     with checked_out(repository, commit) as commit_files:
         top = commit_files.top
-        names = [str(top / limit) for limit in limits if (top / limit).exists()]
+        names = [str(top / limit) for limit in limits if os.path.exists(top / limit)]
         files = list(named_paths(names))
         refused = {r.place.path: (r,) for r in commit_files.refused if under(r.place.path, limits)}
         if changed is not None:
@@ -201,7 +201,7 @@ def _bakes(folder: str, weighed: Balance | tuple[Result, ...]) -> tuple[Bake, ..
 
 def _text(path: Path) -> str | None:
     """The text of a file that is there; what cannot be read is told as a result of its own."""
-    if not path.is_file():
+    if not os.path.isfile(path):
         return None
     return read_or_refused(str(path)).content.decode("utf-8", "replace")
 

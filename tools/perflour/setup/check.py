@@ -76,7 +76,7 @@ def _house(setup: Setup) -> Iterator[Check]:
         return
     for kind in FILE_KINDS:
         path = setup.repository.top / setup.house / kind.file
-        if not kind.of_kitchen or (kind.file != HOUSE_FILE and not path.exists()):
+        if not kind.of_kitchen or (kind.file != HOUSE_FILE and not os.path.exists(path)):
             continue
         shown = os.path.normpath(f"{setup.house}/{kind.file}")
         _, wrong = read_valid(str(path), kind.name)
@@ -90,7 +90,7 @@ def _house(setup: Setup) -> Iterator[Check]:
 def _schemas(setup: Setup) -> Iterator[Check]:
     """Editors read the copies in the repository; they should be those of the perflour that runs."""
     copies = {name: setup.repository.top / "schema" / name for name in schema_names()}
-    absent = [name for name, path in copies.items() if not path.is_file()]
+    absent = [name for name, path in copies.items() if not os.path.isfile(path)]
     if absent:
         found = f"not there: {', '.join(absent)}"
         yield Check("schemas", found, "run perflour new kitchen, which writes what is missing")
@@ -138,7 +138,7 @@ def _hooks(setup: Setup) -> Iterator[Check]:
             "hooks", f"no perflour in {HOOKS}", f"name our hooks in {HOOKS}, see docs/team.md"
         )
     hook = git.hook_file(setup.repository, "pre-commit")
-    if hook.is_file():
+    if os.path.isfile(hook):
         yield (
             Check("hooks", "installed") if "perflour" in text else Check("hooks", "a hook is there")
         )

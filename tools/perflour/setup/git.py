@@ -78,7 +78,7 @@ def _house_folder(repository: git.Repository) -> str:
 
 def _checked_house(repository: git.Repository, house: str) -> str:
     folder = Path(house)
-    if not (folder / HOUSE_FILE).is_file():
+    if not os.path.isfile(folder / HOUSE_FILE):
         raise CannotRun(f"{house}: no {HOUSE_FILE} in it; name the folder that holds it")
     return repository.relative(folder)
 

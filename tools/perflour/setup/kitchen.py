@@ -57,7 +57,9 @@ def start_kitchen(folder: Path, name: str = "", host: str = "none") -> Started:
 
 def _is_outside_repositories(folder: Path) -> bool:
     """Whether a repository has to be started. Raises CannotRun below the top of another one."""
-    there = next(path for path in (folder.absolute(), *folder.absolute().parents) if path.is_dir())
+    there = next(
+        path for path in (folder.absolute(), *folder.absolute().parents) if os.path.isdir(path)
+    )
     if not git.in_repository(there):
         return True
     top = git.find_repository(there).top

@@ -133,7 +133,7 @@ def _complaint(stderr: bytes) -> str:
 def find_repository(path: Path) -> Repository:
     """The repository of a path, which need not be there any more. Raises CannotRun without one."""
     folder = path.absolute()
-    while not folder.is_dir():
+    while not os.path.isdir(folder):
         folder = folder.parent
     wanted = ["--path-format=absolute", "--show-toplevel", "--git-common-dir"]
     done = _git(["-C", str(folder), "rev-parse", *wanted])
@@ -230,7 +230,7 @@ def changed_files(
             c.new_path,
             c.old_blob,
             None,
-            in_work_tree=(repository.top / c.new_path).is_file(),
+            in_work_tree=os.path.isfile(repository.top / c.new_path),
         )
         for c in changes
     ]

@@ -42,7 +42,7 @@ class RecordFile:
         """Formula files whose history the record is held against."""
         if self.bake:
             beside = self.path.parent.parent / FORMULA_FILE
-            return [beside] if beside.is_file() else []
+            return [beside] if os.path.isfile(beside) else []
         folder = self.path.parent.parent
         ids = [sample.formula for sample in self.session.samples] if self.session else []
         return [path for name in dict.fromkeys(ids) if (path := formula_of(folder, name))]

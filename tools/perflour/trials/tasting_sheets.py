@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -56,7 +57,7 @@ class TastingSheets:
 def read_session(name: str) -> Session:
     """The session in a file. Raises CannotRun where it is not valid or contradicts itself."""
     path = Path(name).absolute()
-    if not path.is_file():
+    if not os.path.isfile(path):
         raise CannotRun(f"{name}: no such file; name the record of a session")
     document, results = read_valid(str(path), "session")
     if document is None:
