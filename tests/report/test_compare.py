@@ -25,7 +25,7 @@ from perflour.report.compare.data import side_by_side_csv, side_by_side_json
 from perflour.report.compare.html import side_by_side_html
 from perflour.report.compare.markdown import side_by_side_markdown
 from perflour.report.compare.table import ODD, cell_text, likeness, name_text, side_by_side_text
-from perflour.report.form.markdown import markdown_escape
+from perflour.report.form.markdown import inline_escape, markdown_escape
 from tests.compare.test_side_by_side import BUN, table_of, with_line, written
 from tests.conftest import ROOT, formula_text, run_cli, weigh_text
 
@@ -448,7 +448,7 @@ def test_markdown_says_what_the_text_says(demo: SideBySide) -> None:
     for row in demo.rows:
         values = [cell_text(row, cell) for cell in row.cells]
         marked = [v + (ODD if at in row.odd else "") for at, v in enumerate(values)]
-        shown = [markdown_escape(text) for text in (name_text(row), *marked)]
+        shown = [inline_escape(text) for text in (name_text(row), *marked)]
         assert any(list(found[: len(shown)]) == shown for found in cells), row.name
     text = "\n".join(lines)
     for sentence in likeness(demo, [column.label for column in demo.columns]):

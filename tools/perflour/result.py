@@ -96,8 +96,35 @@ def request_field(name: str) -> str:
 _FIELD = "\0field {}\0"
 
 
+# They join signs of one letter or picture, and turn nothing round.
+_JOINERS = "\u200c\u200d"
+#: Signs that nobody sees and that steer what shows them: C0 but tab and line ends, DEL, C1, separators and
+#: directions of Unicode, halves of signs and what is no sign.
+UNSEEN = "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
+
+
 def one_line(text: str) -> str:
-    """Text without line breaks and control characters, whatever a file put into a name."""
+    """Text for a place within a line: line breaks are spaces, control and direction signs are spelt out."""
     if text.isprintable():
         return text
-    return "".join(c if c.isprintable() else " " for c in text)
+    return "".join(
+        c if c.isprintable() or c in _JOINERS else " " if c.isspace() else _spelt(c) for c in text
+    )
+
+
+def printed(text: str) -> str:
+    """A whole report as it may go to a terminal, a log, a file: no sign in it steers what shows it.
+
+    Control and direction signs are spelt out, as JSON spells them, but for our own page breaks; so are the marks by which hosts of CI
+    take a line of a log for a command.
+    """
+    if not text.replace("\n", "").isprintable():
+        text = re.sub(rf"(?!\f){UNSEEN}|\r(?!\n)", lambda found: _spelt(found[0]), text)
+    if "##[" in text:
+        text = text.replace("##[", "\\u0023#[")
+    return re.sub(r"(?m)^([ \t]*)::", r"\1\\::", text) if "::" in text else text
+
+
+def _spelt(sign: str) -> str:
+    """A sign in letters that stand for it in JSON too."""
+    return f"\\u{ord(sign):04x}" if ord(sign) < 0x10000 else f"\\U{ord(sign):08x}"

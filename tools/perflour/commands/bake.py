@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from perflour.commands.bake_options import describe
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text
-from perflour.result import CannotRun, Result
+from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text, say
+from perflour.result import CannotRun, Result, printed
 
 __all__ = ["describe", "run"]
 
@@ -73,7 +73,7 @@ def _new(options: argparse.Namespace) -> Printed:
         )
     if missing:
         formula = revision.weighed.formula
-        print(f"{formula.title} ({formula.id}), revision {revision.digest}", file=sys.stderr)
+        say(f"{formula.title} ({formula.id}), revision {revision.digest}\n")
         said = ask_for_missing(replace(said, baker=said.baker.strip()), _ask, _tell)
     return Printed(f"{display_path(str(record_bake(revision, said)))}\n")
 
@@ -85,7 +85,7 @@ def _ask(question: str) -> str:
 
 
 def _tell(text: str) -> None:
-    print(text, file=sys.stderr)
+    say(f"{text}\n")
 
 
 def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
@@ -124,7 +124,7 @@ def _session(options: argparse.Namespace) -> Printed:
         seed=options.seed,
     )
     path = str(record_session(said))
-    print(f"{display_path(path)} written; put in what tasters say", file=sys.stderr)
+    say(f"{display_path(path)} written; put in what tasters say\n")
     return _sheets(options, path)
 
 
@@ -134,7 +134,7 @@ def _sheets(options: argparse.Namespace, path: str) -> Printed:
 
     subject = "tasting sheets"
     form = form_asked(subject, options.output, options.write)
-    text = str(maker(subject, form)(tasting_sheets(path), options.which))
+    text = printed(str(maker(subject, form)(tasting_sheets(path), options.which)))
     if not options.write:
         return Printed(text)
     from perflour.system.destination import write_report
@@ -157,4 +157,4 @@ def _tell_results(results: Sequence[Result]) -> None:
     from perflour.report.lint import results_lines
 
     if results:
-        print(results_lines(results, len({r.place.path for r in results})), end="", file=sys.stderr)
+        say(results_lines(results, len({r.place.path for r in results})))

@@ -13,7 +13,7 @@ from perflour.commands.parts import (
     paths_of,
     print_text,
 )
-from perflour.result import CannotRun
+from perflour.result import CannotRun, printed
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -55,7 +55,10 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
     form = "markdown" if options.write or options.check else options.output
     remember = not options.forget
     committed = form == "markdown"
-    found = files.told(paths, form, maker("changelog", form), committed, options.jobs, remember)
+    render = maker("changelog", form)
+    found = files.told(
+        paths, form, lambda told: printed(render(told)), committed, options.jobs, remember
+    )
     if options.write:
         return "".join(f"{path}\n" for path in files.write_changelogs(found)), False
     if options.check:

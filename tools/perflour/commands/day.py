@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
+from perflour.commands.parts import say
 from perflour.result import Result
 
 
@@ -26,8 +26,4 @@ def tell(results: tuple[Result, ...]) -> None:
     from perflour.report.lint import results_text
 
     if results:
-        print(
-            results_text(results, len({result.place.path for result in results})),
-            end="",
-            file=sys.stderr,
-        )
+        say(results_text(results, len({result.place.path for result in results})))

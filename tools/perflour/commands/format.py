@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text, tell_overtaken
+from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text, say, tell_overtaken
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -28,5 +27,5 @@ def run(options: argparse.Namespace) -> int:
     print_text("".join(file.diff() if options.diff else f"{file.shown}\n" for file in done))
     tell_overtaken(overtaken)
     if problems:
-        print(results_text(problems, len(problems)), end="", file=sys.stderr)
+        say(results_text(problems, len(problems)))
     return FOUND if changed or problems else NOTHING

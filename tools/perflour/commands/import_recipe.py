@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
-from perflour.commands.parts import FOUND, NOTHING, print_bytes, request_of
+from perflour.commands.parts import FOUND, NOTHING, print_bytes, request_of, say
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -45,5 +44,5 @@ def run(options: argparse.Namespace) -> int:
     made = import_recipe(options.file, request_of(ImportRequest, options))
     written = write_import(made, options.into, options.overwrite) if options.into else ""
     print_bytes(f"{written}\n".encode() if written else made.content)
-    print(imported_text(made.unclear, made.allergens), end="", file=sys.stderr)
+    say(imported_text(made.unclear, made.allergens))
     return FOUND if made.unclear else NOTHING

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
-from perflour.commands.parts import NOTHING, print_text, request_of
+from perflour.commands.parts import NOTHING, print_text, request_of, say
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -78,5 +77,5 @@ def _formula(options: argparse.Namespace) -> int:
     asked = request_of(ScaleRequest, options)
     made = new_formula(options.title, options.product_class, asked, options.like, options.into)
     print_text(f"{write_formula(made)}\n")
-    print(imported_text((), made.allergens), end="", file=sys.stderr)
+    say(imported_text((), made.allergens))
     return NOTHING

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from perflour.report.forms import forms_of
-from perflour.result import CannotRun, one_line
+from perflour.result import CannotRun, one_line, printed
 
 if TYPE_CHECKING:
     from perflour.balance.balance import Balance
@@ -95,7 +95,12 @@ def paths_of(options: argparse.Namespace) -> list[str]:
 
 def print_text(text: str) -> None:
     """Write text as UTF-8 whatever the terminal's locale."""
-    print_bytes(text.encode("utf-8", "replace"))
+    print_bytes(printed(text).encode("utf-8", "replace"))
+
+
+def say(text: str) -> None:
+    """Write text for people beside what a command prints."""
+    print(printed(text), end="", file=sys.stderr)
 
 
 def print_bytes(content: bytes) -> None:
@@ -106,7 +111,7 @@ def print_bytes(content: bytes) -> None:
 
 def tell_overtaken(paths: list[str]) -> None:
     for path in paths:
-        print(f"perflour: {path} was changed meanwhile and left alone; run again", file=sys.stderr)
+        say(f"perflour: {path} was changed meanwhile and left alone; run again\n")
 
 
 def each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen], str]) -> int:
@@ -126,7 +131,7 @@ def each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen
         news += () if isinstance(outcome, Balance) else outcome
         if news:
             told.update(news)
-            print(results_text(news, 1), end="", file=sys.stderr)
+            say(results_text(news, 1))
             code = FOUND
         if isinstance(outcome, Balance):
             texts.append(render(outcome, kitchen))

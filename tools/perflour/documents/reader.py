@@ -21,7 +21,7 @@ from yaml.events import (
 )
 from yaml.nodes import MappingNode, ScalarNode, SequenceNode
 
-from perflour.result import FileProblem, Place
+from perflour.result import UNSEEN, FileProblem, Place
 
 MAX_BYTES = 1 << 20
 MAX_DEPTH = 40
@@ -134,7 +134,25 @@ def read_document(content: bytes, path: str) -> Document:
     broken, more than one document, nested deeper than 40, duplicate keys, aliases, tags.
     """
     text = _decode(content, path)
-    return _composed(text, path) or _read_events(text, path)
+    document = _composed(text, path) or _read_events(text, path)
+    if "\\" in text:
+        _refuse_unseen(document.root, path)
+    return document
+
+
+def _refuse_unseen(node: Node, path: str) -> None:
+    """Raises FileProblem for a sign that nobody sees, written as an escape."""
+    if isinstance(node, ScalarNode):
+        if not node.value.isprintable() and (bad := re.search(UNSEEN, node.value)):
+            raise FileProblem("broken-yaml", place_of(path, node), _unseen(bad[0]))
+        return
+    for held in node.value:
+        for inner in held if isinstance(held, tuple) else (held,):
+            _refuse_unseen(inner, path)
+
+
+def _unseen(sign: str) -> str:
+    return f"control character U+{ord(sign):04X}; delete it"
 
 
 def _read_events(text: str, path: str) -> Document:
@@ -172,13 +190,11 @@ def _decode(content: bytes, path: str) -> str:
     # Of most files only some signs beyond ASCII are left, so that nothing is searched: docs/performance.md.
     if content.translate(None, _ASCII_IN_PRINT).decode("utf-8", "replace").isprintable():
         return text
-    bad = re.search("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]", text)
+    bad = re.search(UNSEEN, text)
     if bad:
         before_text = text[: bad.start()]
         place = Place(path, before_text.count("\n") + 1, bad.start() - before_text.rfind("\n"))
-        raise FileProblem(
-            "broken-yaml", place, f"control character U+{ord(bad.group()):04X}; delete it"
-        )
+        raise FileProblem("broken-yaml", place, _unseen(bad[0]))
     return text
 
 

@@ -9,6 +9,8 @@ import os
 from collections.abc import Callable
 from typing import Any
 
+from perflour.result import printed
+
 #: By subject and form the function, ``module:name`` below perflour.report; the usual form comes first.
 FORMS: dict[str, dict[str, str]] = {
     "lint": {
@@ -151,4 +153,4 @@ def maker(subject: str, form: str) -> Callable[..., Any]:
 def rendered(subject: str, form: str, *values: Any) -> bytes:
     """A report as bytes, text as UTF-8."""
     made = maker(subject, form)(*values)
-    return made if isinstance(made, bytes) else str(made).encode("utf-8", "replace")
+    return made if isinstance(made, bytes) else printed(str(made)).encode("utf-8", "replace")

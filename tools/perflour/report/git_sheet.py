@@ -28,6 +28,7 @@ from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 from perflour.kitchen.spelling import spelled
+from perflour.result import printed
 from perflour.system.files import cannot_be_read
 from perflour.system.opening import read
 from perflour.system.paths import FORMULA_FILE
@@ -55,14 +56,15 @@ def ratio_sheet_of_file(path: str, house: str | None) -> bytes:
 
 
 def ratio_sheet_or_raw(content: bytes, path: str, house: str | None) -> bytes:
-    """The ratio sheet of a file's bytes; the bytes as they are where there is none.
+    """The ratio sheet of a file's bytes; its text where there is none.
 
     A helper that fails ends the whole diff, so nothing that goes wrong here may get out.
     """
     try:
-        return git_sheet(content, _kitchen(path, house)).encode()
+        text = git_sheet(content, _kitchen(path, house))
     except Exception:
-        return content
+        text = content.decode("utf-8", "surrogateescape")
+    return printed(text).encode("utf-8", "replace")
 
 
 def _kitchen(path: str, house: str | None) -> Kitchen:

@@ -14,6 +14,7 @@ from perflour.formula.formula import Formula, Line, Part, Step, Yield
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
 from perflour.report.imported import caution_lines
+from perflour.result import one_line
 
 WIDTH = 80
 # Units that stand in the plural, and sizes whose item does.
@@ -45,7 +46,7 @@ def recipe_text(formula: Formula, found: Allergens) -> str:
             *(line for text in caution_lines(found) for line in wrap(text, WIDTH)),
         ],
     ]
-    return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"
+    return "\n\n".join("\n".join(map(one_line, lines)) for lines in sections if lines) + "\n"
 
 
 def _said_in_front(formula: Formula) -> Iterator[str]:

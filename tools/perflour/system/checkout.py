@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import posixpath
+import re
 import tempfile
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
@@ -11,7 +12,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from perflour.result import CannotRun, Place, Result
+from perflour.result import UNSEEN, CannotRun, Place, Result
 from perflour.system.file_kinds import BY_FILE
 from perflour.system.git import Repository, read_blobs, tree
 from perflour.system.opening import NOWHERE, OUTWARDS
@@ -63,7 +64,11 @@ def lay_out(top: Path, path: str, content: bytes) -> None:
     """
     parts = path.split("/")
     for part in parts:
-        if part in ("", ".", "..") or part.lower() == ".git" or "\0" in part:
+        if (
+            part in ("", ".", "..")
+            or part.lower() == ".git"
+            or re.search(rf"{UNSEEN}|[\r\n\t]", part)
+        ):
             raise CannotRun(f"{path!r}: no path of a file in a commit; mend the commit with git")
         if len(os.fsencode(part)) > LONGEST_NAME:
             raise CannotRun(

@@ -16,7 +16,11 @@ FOLDERS_KEPT = 1024
 
 
 def display_path(path: str) -> str:
-    """The path as people type it: relative to the working folder where it lies below."""
+    """The path as people type it: relative to the working folder where it lies below.
+
+    A line break in a name is spelt out; other signs nobody sees are when they are printed.
+    """
     here = os.getcwd() + os.sep
     path = os.path.abspath(path)
-    return (path[len(here) :] if path.startswith(here) else path).replace(os.sep, "/")
+    shown = (path[len(here) :] if path.startswith(here) else path).replace(os.sep, "/")
+    return shown.replace("\n", "\\u000a").replace("\r", "\\u000d")

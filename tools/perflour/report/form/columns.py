@@ -7,9 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from perflour.result import one_line
+
 
 def columns(headers: Sequence[str], rows: Sequence[Sequence[str]], align: str) -> list[str]:
     """Lines of a table; ``align`` has one sign a column, ``<`` left or ``>`` right."""
+    rows = [[one_line(cell) for cell in row] for row in rows]
     widths = [max(map(len, column)) for column in zip(headers, *rows, strict=True)]
     lines = [list(headers), ["-" * width for width in widths], *map(list, rows)]
     return [
