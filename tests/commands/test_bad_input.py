@@ -176,7 +176,6 @@ FOUND = (
     Row("part-uses-itself", lines(use("batter", "1/2")), "7:11: error: the part 'batter' contains itself; take it out of the parts it uses [part-in-itself]"),
     Row("parts-in-a-ring", parts(part("a", FLOUR, use("b")), part("b", FLOUR, use("a"))), "contains itself; take it out of the parts it uses [part-in-itself]"),
     Row("part-unknown", lines(use("glaze")), "10:16: error: there is no part 'glaze'; the parts are batter [unknown-part]"),
-    Row("part-twice", parts(part("batter", FLOUR)), "10:12: error: a second part is called 'batter'; give each its own name [part-named-twice]"),
     Row("part-overdrawn", parts(part("a", FLOUR), part("b", use("a"), use("a", "1/2"))), "10:12: error: 150% of 'a' is used, but only 100% is made; make more or use less [part-overdrawn]"),
     Row("no-flour", swap("all-purpose flour", "water"), "6:1: error: no flour to take percentages of; add `basis` with the items that are 100 % [no-basis]"),
     Row("part-chain-of-2000", parts(part("a0", use("nowhere")), *(part(f"a{i}", FLOUR, use(f"a{i - 1}")) for i in range(1, 2000))), "10:37: error: there is no part 'nowhere'; the parts are batter, a0"),

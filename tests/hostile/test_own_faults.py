@@ -164,3 +164,17 @@ def test_names_of_photos_that_no_file_has(repository: Path, name: str) -> None:
 def test_a_name_longer_than_a_file_can_have(repository: Path, words: tuple[str, ...]) -> None:
     done = run_cli(*words, "n" * 400, cwd=repository)
     assert (done.code, done.err.count("\n"), "fault" in done.err) == (2, 1, False), done.all
+
+
+TWICE = LEVAIN.replace("part: levain\n    kind", "part: dough\n    kind").format(
+    share="100 g", amount="500 g", other="all-purpose flour"
+)
+
+
+def test_two_parts_of_one_name_are_never_weighed_as_one(tmp_path: Path) -> None:
+    """The second stood for the first, whose ingredients were in no table and no shopping list."""
+    (tmp_path / "formula.yaml").write_text(TWICE, encoding="utf-8")
+    for words in COMMANDS[:-1]:  # format writes what is there
+        done = run_cli(*words, cwd=tmp_path)
+        assert done.code in (1, 2), (words, done.all)
+        assert "a second part is called 'dough'; give each its own name" in done.all, words

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import check_schema
 from perflour.formula.formula import Formula, build_formula
+from perflour.kitchen.names import fold
 from perflour.result import FileProblem, Result
 
 
@@ -18,7 +21,20 @@ class InvalidFormula(FileProblem):
 
 def read_formula(content: bytes, path: str) -> Formula:
     """The formula in a file's bytes. Raises FileProblem or InvalidFormula."""
-    return build_formula(document_of(content, path))
+    formula = build_formula(document_of(content, path))
+    if len(formula.parts) > 1 and (twice := tuple(_named_twice(formula))):
+        raise InvalidFormula(twice)
+    return formula
+
+
+def _named_twice(formula: Formula) -> Iterator[Result]:
+    """Parts that nobody could tell apart: weighed by name, the second would stand for the first."""
+    seen: set[str] = set()
+    for part in formula.parts:
+        if fold(part.name) in seen:
+            message = f"a second part is called '{part.name}'; give each its own name"
+            yield Result("part-named-twice", "error", message, part.place, part.name)
+        seen.add(fold(part.name))
 
 
 def document_of(content: bytes, path: str) -> Document:
