@@ -10,10 +10,12 @@ from perflour.kitchen.prices import Pack
 
 #: Beyond these numbers the sizes are no kitchen's, and the whole numbers below no computer's.
 MOST_PACKS = 100_000
+#: Usual ones take milliseconds.
+LONGEST_S = 5.0
 
 
 def cheapest_packs(packs: Sequence[Pack], grams: Fraction) -> tuple[int, ...] | None:
-    """How many of each pack to buy for ``grams`` of use; None where that is beyond any kitchen.
+    """How many of each pack to buy for ``grams`` of use; None where that is beyond any kitchen, or not found in time.
 
     Exact: sizes and prices are brought to whole numbers, the minimum is proven by the solver.
     """
@@ -38,6 +40,7 @@ def _solved(packs: Sequence[Pack], grams: Fraction, most: Sequence[int]) -> tupl
     model.add(held >= need)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.max_time_in_seconds = LONGEST_S
     for goal in (
         cp_model.LinearExpr.weighted_sum(numbers, prices),
         held,

@@ -153,7 +153,7 @@ def _buy(
         return (), Fraction(0), None, "nothing to pay"
     numbers = cheapest_packs(price.packs, needed)
     if numbers is None:
-        return (), None, None, "beyond any kitchen: check pack sizes"
+        return (), None, None, "the cheapest packs are not to be found: check pack sizes"
     bought = tuple(
         Bought(pack, number) for pack, number in zip(price.packs, numbers, strict=True) if number
     )

@@ -7,7 +7,7 @@ state and nearness in mass.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from difflib import SequenceMatcher
 from math import log
 from typing import Literal, NamedTuple
@@ -30,6 +30,8 @@ MOST_APART = 5.0
 NEAR = 1.25
 # Two names that no catalogue knows are one name respelled when they are this alike.
 ALIKE = 0.75
+# More pairs than of 60 lines gone and 60 new are not looked at one by one.
+MOST_PAIRS = 3_600
 # What counts against a pair: another state, another part, a neighbouring group, twice the mass
 # (log 2), a name that is not alike at all.
 STATE_COST, PART_COST, GROUP_COST, MASS_COST, NAME_COST = 0.3, 1.0, 0.5, 1.0, 0.5
@@ -245,13 +247,33 @@ def _substituted(gone: list[PlacedLine], new: list[PlacedLine], scale: Scale) ->
         return _stand_in_cost(a, b, scale)
 
     gone, new = (sorted(side, key=lambda e: e.sort_key) for side in (gone, new))
-    pairs = assign(gone, new, cost)
+    if len(gone) * len(new) > MOST_PAIRS:  # nothing stands in for anything among so many
+        pairs = _of_one_name(gone, new, cost)
+    else:
+        pairs = assign(gone, new, cost)
     taken = {a for a, _ in pairs}, {b for _, b in pairs}
     return (
         [Match((gone[a],), (new[b],), _how(gone[a], new[b])) for a, b in pairs],
         [entry for at, entry in enumerate(gone) if at not in taken[0]],
         [entry for at, entry in enumerate(new) if at not in taken[1]],
     )
+
+
+def _of_one_name(
+    gone: list[PlacedLine],
+    new: list[PlacedLine],
+    cost: Callable[[PlacedLine, PlacedLine], float | None],
+) -> list[tuple[int, int]]:
+    """Places of lines of one name, the first with the first, where they can be the same line."""
+    there: dict[str, list[int]] = defaultdict(list)
+    for at, entry in enumerate(new):
+        there[entry.name].append(at)
+    pairs = []
+    for at, entry in enumerate(gone):
+        found = there[entry.name]
+        if found and cost(entry, new[found[0]]) is not None:
+            pairs.append((at, found.pop(0)))
+    return pairs
 
 
 def _how(a: PlacedLine, b: PlacedLine) -> How:

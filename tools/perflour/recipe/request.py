@@ -10,7 +10,7 @@ from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import balance
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.recipe.plain_text import sorted_text
-from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, RecipeText
+from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, MOST_OF_LINE, RecipeText
 from perflour.recipe.to_formula import Header, formula_file
 from perflour.result import CannotRun, FileProblem, Result, request_field
 from perflour.system.files import STDIN, InputFile, read_input
@@ -72,6 +72,11 @@ def import_recipe(name: str, asked: ImportRequest = PLAIN) -> Import:
         raise CannotRun(
             f"{source.shown}: no ingredient lines found; write one ingredient a line, its amount first"
         )
+    for line in (line for section in recipe.part_lines for line in section.lines):
+        if len(line.text) > MOST_OF_LINE:
+            raise CannotRun(
+                f"{line.place}: {len(line.text):,} signs in one ingredient line, more than {MOST_OF_LINE:,}; write one ingredient a line"
+            )
     header = Header(asked.title, asked.product_class, asked.citation)
     imported = formula_file(recipe, header, kitchen)
     made = _in_house_format(imported.text.encode(), source.shown, kitchen)

@@ -26,7 +26,10 @@ COLUMNS = {
     "part": ("part", "section", "component", "stage"),
     "note": ("note", "notes", "remark", "remarks", "comment", "comments"),
 }
-MOST_CELLS_BYTES = 10 * 1024 * 1024
+#: Of a workbook without its pictures, unpacked: styles and names are read as a whole.
+MOST_XML_BYTES = 10 << 20
+MOST_COLUMNS = 200
+_PICTURES = ("xl/media/", "xl/embeddings/")
 _UNITS_IN_HEADING = ("g", "kg", "oz", "lb", "ml", "l")
 
 
@@ -152,7 +155,8 @@ def _workbook(content: bytes, path: str, sheet: str) -> tuple[str, list[_Row]]:
 
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            if sum(info.file_size for info in archive.infolist()) > 10 * MOST_CELLS_BYTES:
+            parts = [part for part in archive.infolist() if not part.filename.startswith(_PICTURES)]
+            if sum(part.file_size for part in parts) > MOST_XML_BYTES:
                 raise CannotRun(
                     f"{path}: far too large for a recipe; copy the recipe to a new workbook"
                 )
@@ -162,9 +166,14 @@ def _workbook(content: bytes, path: str, sheet: str) -> tuple[str, list[_Row]]:
     if sheet and sheet not in book.sheetnames:
         raise CannotRun(f"{path}: no sheet named '{sheet}'; it has {', '.join(book.sheetnames)}")
     page = book[sheet] if sheet else book.worksheets[0]
+    page.reset_dimensions()  # what the sheet says of its size may leave out cells
     rows: list[_Row] = []
     for number, cells in enumerate(page.iter_rows(values_only=True), 1):
         _check_number(number, path)
+        if len(cells) > MOST_COLUMNS:
+            raise CannotRun(
+                f"{path}: row {number} has {len(cells):,} columns, more than {MOST_COLUMNS}, no recipe; copy the recipe's cells to a new sheet"
+            )
         texts, problems = zip(*map(_cell, cells), strict=True) if cells else ((), ())
         if any(texts):
             rows.append(_Row(tuple(texts), number, next(filter(None, problems), "")))

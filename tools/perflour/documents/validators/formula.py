@@ -130,6 +130,8 @@ def validate_formula_schema_json(data):
                 data__parts_len = len(data__parts)
                 if data__parts_len < 1:
                     raise JsonSchemaValueException
+                if data__parts_len > 300:
+                    raise JsonSchemaValueException
                 for data__parts_x, data__parts_item in enumerate(data__parts):
                     validate_formula_schema_json___defs_part(data__parts_item)
         if "method" in data_keys:
@@ -140,6 +142,8 @@ def validate_formula_schema_json(data):
             data__method_is_list = isinstance(data__method, (list, tuple))
             if data__method_is_list:
                 data__method_len = len(data__method)
+                if data__method_len > 300:
+                    raise JsonSchemaValueException
                 for data__method_x, data__method_item in enumerate(data__method):
                     validate_formula_schema_json___defs_step(data__method_item)
         if "waivers" in data_keys:
