@@ -31,6 +31,14 @@ def formula(parts: Parts = THREE, method: tuple[str, ...] = STEPS) -> str:
     return text + "method:\n" + "".join(f"  - {{{step}}}\n" for step in method)
 
 
+def times(factor: int, parts: Parts) -> Parts:
+    """All masses of a batch by a factor."""
+    return {
+        part: tuple(f"{n} {int(g) * factor} {u}" for n, g, u in (ln.rsplit(" ", 2) for ln in lines))
+        for part, lines in parts.items()
+    }
+
+
 def dough(*lines: str, of: Parts = THREE) -> str:
     return formula({**of, "dough": lines})
 
@@ -114,6 +122,21 @@ CASES: dict[str, tuple[str, str, str, str]] = {
         formula(), formula(method=(CREAM, BAKE.replace("175", "180"), COOL)), formula(method=(CREAM, COOL)),
         "step bake: theirs removed it, ours changed it (at 180 °C, before 175 °C)",
     ),
+    "scaled, and put in by weight": (
+        formula(), formula(times(2, THREE)), dough(FLOUR, SUGAR, BUTTER, "walnuts 178 g"),
+        "ours scaled the batch x2, theirs changed weights of the batch as it was; take ours and write what theirs changed x2, or take theirs and `perflour scale --times 2` it: walnuts: ours without it, theirs 35.6 % of flour, before without it",
+    ),
+    "scaled, and changed by weight": (
+        formula(), formula(times(2, THREE)), MORE, "butter: ours 20.0 % of flour, theirs 24.0 %, before 20.0 %",
+    ),
+    "scaled, and moved": (
+        formula(), formula(times(2, THREE)), MOVED_TO_GLAZE,
+        "butter: ours 20.0 % of flour, theirs 20.0 %, before 20.0 %",
+    ),
+    "scaled in two ways": (
+        formula(), formula(times(2, THREE)), formula(times(3, THREE)),
+        "ours scaled the batch x2, theirs x3; keep one of them",
+    ),
 }  # fmt: skip
 
 
@@ -135,6 +158,15 @@ CLEAN: dict[str, tuple[str, str, str]] = {
         MOVED_TO_GLAZE, dough(FLOUR, "sugar 310 g", BUTTER), "310",
     ),
     "replaced, another line removed": (REPLACED, dough(FLOUR, BUTTER), "margarine"),
+    "scaled, a step added": (
+        formula(times(2, THREE)), formula(method=(*STEPS, "do: slice")), "slice",
+    ),
+    "scaled by both, one adds": (
+        formula(times(2, THREE)), formula(times(2, {**THREE, "crumb": ("walnuts 50 g",)})), "walnuts",
+    ),
+    "scaled, a part renamed": (
+        formula(times(2, THREE)), formula({**DOUGH, "icing": (HONEY,), "filling": (RAISINS,)}), "icing",
+    ),
     "one ingredient of the base put into another part by each": (
         formula({**THREE, "glaze": (HONEY, "sugar 5 g")}),
         formula({**THREE, "filling": (RAISINS, "sugar 5 g")}), "sugar",
@@ -158,7 +190,7 @@ def test_several_marks_of_one_contradiction_say_that_they_belong_together() -> N
     assert len(merged(*CASES["replaced and removed"][:3]).conflicts) == 1
 
 
-@pytest.mark.parametrize("case", ["moved to two parts", "replaced and removed"])
+@pytest.mark.parametrize("case", ["moved to two parts", "scaled, and put in by weight"])
 def test_git_stops_at_a_contradiction(case: str, repository: Path) -> None:
     base, ours, theirs, said = CASES[case]
     path = repository / "formulas" / "trial" / "formula.yaml"

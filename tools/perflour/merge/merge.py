@@ -8,7 +8,7 @@ caught by `merge_check`, which reads the result again and compares it with all t
 
 A conflict is one field changed in two ways, one side removing what the other changed, two ingredients
 instead of one, or steps put into one place by both; and what no single line shows: a line replaced or moved
-that the other side did not leave alone (`contradictions`, `replaced_steps`).
+that the other side did not leave alone (`contradictions`, `replaced_steps`), and weights of two batches (`scaled`).
 """
 
 import json
@@ -46,6 +46,7 @@ from perflour.merge.passages import (
 )
 from perflour.merge.ratios import Place, Ratios, ratios_of
 from perflour.merge.replaced_steps import lines_in, open_gaps
+from perflour.merge.scaled import scaled_apart
 from perflour.merge.wording import (
     MOVED_AROUND,
     NOTHING_LEFT,
@@ -91,8 +92,9 @@ def merge(
     texts = [text_of(content) for content in (base, ours, theirs)]
     ratios = ratios_of(weighed, catalogue)
     about = contradictions(texts, weighed, catalogue, ratios)
+    scaled = scaled_apart(weighed, catalogue, ratios)
     try:
-        chunks = joined(_Merging(catalogue, ratios, about).file(texts))
+        chunks = joined(_Merging(catalogue, ratios, about, scaled).file(texts))
     except NotApart:
         raise NotMerged("its lines cannot be told apart") from None
     picks = ["\n".join(chosen(chunks, side)) + "\n" for side in ("ours", "theirs")]
@@ -119,6 +121,7 @@ class _Merging(NamedTuple):
     catalogue: Catalogue
     ratios: Ratios
     contradictions: Contradictions
+    scaled: str
 
     def file(self, texts: Sequence[str]) -> list[Chunk]:
         """The whole file."""
@@ -220,6 +223,8 @@ class _Merging(NamedTuple):
     def _body(self, trio: Trio[PassageRead], parts: Sequence[str]) -> list[Chunk]:
         base, ours, theirs = (item.value.passage if item else None for item in trio)
         assert ours and theirs
+        if self.scaled and ours.key == "parts" and trio.there.value.data is None:
+            return [Chunk(ours.body, theirs.body, self.scaled)]
         if not self._is_open(trio, parts):
             if ours.text == theirs.text or (base and theirs.text == base.text):
                 return [agreed(ours.body)]
