@@ -123,8 +123,12 @@ def _session(options: argparse.Namespace) -> Printed:
         date=options.date,
         seed=options.seed,
     )
-    path = str(record_session(said))
-    print(f"{display_path(path)} written; put in what tasters say", file=sys.stderr)
+    recorded = record_session(said)
+    path = str(recorded.path)
+    did = (
+        "written" if recorded.is_new else "is drawn already and nobody has tasted; its sheets again"
+    )
+    print(f"{display_path(path)} {did}; put in what tasters say", file=sys.stderr)
     return _sheets(options, path)
 
 
