@@ -221,6 +221,7 @@ def answer(base: Recipe, mine: Recipe, other: Recipe) -> Answer:
     """The three-way merge of plain dicts, mine where there is a conflict."""
     conflicts: set[Key] = set()
     merged = Recipe({}, {}, {})
+    open_lines = contradicted(base, mine, other)
     for key in HEADER:
         sides = [recipe.header[key] for recipe in (base, mine, other)]
         merged.header[key] = three_way(*sides)
@@ -238,7 +239,14 @@ def answer(base: Recipe, mine: Recipe, other: Recipe) -> Answer:
         if all(own) and any(n not in sides[1] and n not in sides[2] for n in sides[0]):
             found |= {*own[0], *own[1]}
             units = {name: unit for name, unit in units.items() if name not in own[1]}
-        if not units or not answer_part(sides, comments):
+        found |= {name for at, name in open_lines if at == part}
+        units = {
+            n: unit for n, unit in units.items() if (part, n) not in open_lines or n in sides[1]
+        }
+        left = {
+            n for n in answer_part(sides, comments) if (part, n) not in open_lines or n in sides[2]
+        }
+        if not units or not left:
             units, found = sides[1], {*sides[1], *sides[2]}
         merged.parts[part] = units
         conflicts |= {("line", part, name) for name in found}
@@ -247,10 +255,47 @@ def answer(base: Recipe, mine: Recipe, other: Recipe) -> Answer:
         {verb: r.comments.get(("step", verb), []) for verb in r.method} for r in (base, mine, other)
     ]
     units, found = merged_units(sides, comments)
-    order, clashing, left_out = order_of_steps(sides)
+    order, clashing, left_out = order_of_steps(sides, comments)
+    raw = {v for v in clashing if v in sides[1]}
+    units |= {v: sides[1][v] for v in raw}
     merged.method = {v: units[v] for v in order if v in units and v not in left_out}
     conflicts |= {("step", verb) for verb in {*found, *clashing}}
     return Answer(merged, conflicts)
+
+
+def contradicted(base: Recipe, mine: Recipe, other: Recipe) -> set[tuple[str, str]]:
+    """The lines, by part and name, of what one side moved or replaced and the other did not leave alone."""
+    sides = base, mine, other
+    at = [{n: part for part, lines in r.parts.items() for n in lines} for r in sides]
+    found: set[tuple[str, str]] = set()
+
+    def alone(side: int, names: list[str]) -> list[tuple[str, str]]:
+        return [(at[side][n], n) for n in names if at[3 - side].get(n) != at[side][n]]
+
+    def fate(name: str, side: int) -> tuple[str, list[tuple[str, str]]]:
+        part = at[0][name]
+        if at[side].get(name) == part:
+            line = sides[side].parts[part][name]
+            words = [r.comments.get(("line", part, name), []) for r in (base, sides[side])]
+            is_kept = line == base.parts[part][name] and {*words[1]} <= {*words[0]}
+            return ("kept" if is_kept else "changed"), []
+        if name in at[side]:
+            return "moved", alone(side, [name])
+        new = [n for n in sides[side].parts[part] if n not in base.parts[part] and n not in at[0]]
+        return ("replaced" if new else "removed"), alone(side, new)
+
+    for name in at[0]:
+        fates = [fate(name, side) for side in (1, 2)]
+        words = {word for word, _ in fates}
+        lines = [*fates[0][1], *fates[1][1]]
+        if "kept" in words or not words & {"moved", "replaced"}:
+            continue
+        if len(words) == 2 or all(own for _, own in fates):
+            found |= {*lines}
+    for name in at[1].keys() & at[2].keys() - at[0].keys():
+        if at[1][name] != at[2][name]:
+            found |= {(at[1][name], name), (at[2][name], name)}
+    return found
 
 
 def answer_part(sides: list[Units], comments: list[dict[str, list[str]]]) -> Units:
@@ -295,8 +340,10 @@ def merged_units(
     return merged, conflicts
 
 
-def order_of_steps(sides: list[Units]) -> tuple[list[str], set[str], set[str]]:
-    """All steps in order; those both put into one place; those of them that are not mine."""
+def order_of_steps(
+    sides: list[Units], comments: list[dict[str, list[str]]]
+) -> tuple[list[str], set[str], set[str]]:
+    """All steps in order; those whose place both took; those of them that are not mine."""
     base, mine, other = sides
     runs: list[dict[str, list[str]]] = []
     for side in (mine, other):
@@ -308,6 +355,11 @@ def order_of_steps(sides: list[Units]) -> tuple[list[str], set[str], set[str]]:
             else:
                 after.setdefault(before, []).append(verb)
         runs.append(after)
+    touched = [
+        {v for v in base if side.get(v) != base[v] or not {*words.get(v, ())} <= {*comments[0][v]}}
+        for side, words in ((mine, comments[1]), (other, comments[2]))
+    ]
+    gaps = gaps_of(base, mine, touched[1], runs[0]) + gaps_of(base, other, touched[0], runs[1])
     order: list[str] = []
     clashing: set[str] = set()
     left_out: set[str] = set()
@@ -315,7 +367,24 @@ def order_of_steps(sides: list[Units]) -> tuple[list[str], set[str], set[str]]:
         order.append(verb)
         here, there = (run.get(verb, []) for run in runs)
         order += here + there
-        if here and there:
+        is_open = any(verb in gap for gap in gaps)
+        if (here and there) or is_open:
             clashing |= {*here, *there}
             left_out |= set(there)
+    for verb in (v for gap in gaps for v in gap[1:] if v in mine or v in other):
+        clashing.add(verb)
+        left_out |= {verb} - set(mine)
     return order[1:], clashing, left_out
+
+
+def gaps_of(
+    base: Units, mine: Units, touched: set[str], after: dict[str, list[str]]
+) -> list[list[str]]:
+    """Steps of the base that mine replaced and other touched, behind the one before which mine kept."""
+    gaps: list[list[str]] = [[""]]
+    for verb in base:
+        if verb in mine:
+            gaps.append([verb])
+        else:
+            gaps[-1].append(verb)
+    return [gap for gap in gaps if after.get(gap[0]) and any(verb in touched for verb in gap[1:])]

@@ -69,8 +69,14 @@ def test_a_session_is_drawn_and_can_be_drawn_again(kitchen: Path) -> None:
     assert run_cli("lint", "formulas/sessions", cwd=kitchen).out == "1 file read, nothing found\n"
     assert bake(kitchen, "sheets", SESSION).out == done.out
     again = bake(kitchen, "session", *words)
-    assert again.err.startswith("formulas/sessions/2026-03-21-b.yaml")
-    assert (kitchen / "formulas/sessions/2026-03-21-b.yaml").read_text(encoding="utf-8") == text
+    assert again.err == (
+        f"{SESSION} is drawn already and nobody has tasted; its sheets again; put in what tasters say\n"
+    )
+    assert (again.code, again.out) == (0, done.out)
+    assert (kitchen / SESSION).read_text(encoding="utf-8") == text
+    assert bake(kitchen, "session", *BOTH[:-1], "8", *words[6:]).err.startswith(
+        "formulas/sessions/2026-03-21-b.yaml written"
+    )
 
 
 def test_the_comments_are_the_answers_once_filled_in(kitchen: Path) -> None:

@@ -123,8 +123,12 @@ def _session(options: argparse.Namespace) -> Printed:
         date=options.date,
         seed=options.seed,
     )
-    path = str(record_session(said))
-    say(f"{display_path(path)} written; put in what tasters say\n")
+    recorded = record_session(said)
+    path = str(recorded.path)
+    did = (
+        "written" if recorded.is_new else "is drawn already and nobody has tasted; its sheets again"
+    )
+    say(f"{display_path(path)} {did}; put in what tasters say\n")
     return _sheets(options, path)
 
 

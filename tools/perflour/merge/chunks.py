@@ -1,10 +1,15 @@
 """What a merge comes to: pieces of text that both sides agree on, and pieces where they do not."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from perflour.merge.passages import Lines, as_item, is_content
 from perflour.result import one_line
+
+#: Between two things that are said of one conflict.
+JOINT = "; "
+SETTLE = "settle all marks about it for one side"
 
 
 class Chunk(NamedTuple):
@@ -32,8 +37,25 @@ def chosen(chunks: Iterable[Chunk], side: str) -> Lines:
 
 def as_conflict(chunks: Sequence[Chunk], about: str = "") -> Chunk:
     """Several pieces as one conflict."""
-    abouts = "; ".join(chunk.about for chunk in chunks if chunk.is_conflict)
+    abouts = JOINT.join(chunk.about for chunk in chunks if chunk.is_conflict)
     return Chunk(chosen(chunks, "ours"), chosen(chunks, "theirs"), about or abouts)
+
+
+def joined(chunks: Iterable[Chunk]) -> list[Chunk]:
+    """Neighbouring conflicts about one thing as one; who must settle several alike is told so."""
+    found: list[Chunk] = []
+    for chunk in chunks:
+        if chunk.is_conflict and found and found[-1].about == chunk.about:
+            found[-1] = as_conflict((found[-1], chunk), chunk.about)
+        elif chunk.ours or chunk.theirs:
+            found.append(chunk)
+    shared = Counter(said for chunk in found for said in {*chunk.about.split(JOINT)})
+    return [
+        chunk._replace(about=f"{chunk.about}{JOINT}{SETTLE}")
+        if chunk.is_conflict and any(shared[said] > 1 for said in chunk.about.split(JOINT))
+        else chunk
+        for chunk in found
+    ]
 
 
 def dashed(opening: Lines, chunks: Sequence[Chunk], column: int) -> list[Chunk]:

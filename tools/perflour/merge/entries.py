@@ -17,6 +17,7 @@ from perflour.documents.reader import is_text
 from perflour.formula.portions import taken
 from perflour.kitchen.names import fold
 from perflour.merge.order import Item, Trio, arranged
+from perflour.merge.passages import Passage
 
 Meaning: TypeAlias = tuple[str, Hashable]
 
@@ -43,6 +44,14 @@ def means(text: str) -> Meaning:
 def same_but_form(one: str, other: str) -> bool:
     """Whether two texts of a passage say the same in words and comments."""
     return _all_said(_passage(one).root) == _all_said(_passage(other).root)
+
+
+def is_untouched(base: Passage, there: Passage) -> bool:
+    """Whether nothing would be lost with a passage that the other side removed."""
+    known = {line.strip() for line in base.lead}
+    return all(line.strip() in known for line in there.lead if line.strip()) and (
+        base.text == there.text or same_but_form(base.text, there.text)
+    )
 
 
 def _passage(text: str) -> CommentedFile:

@@ -7,7 +7,8 @@ text alone, as git does, cannot tell two edits of one line apart. What either ap
 caught by `merge_check`, which reads the result again and compares it with all three texts.
 
 A conflict is one field changed in two ways, one side removing what the other changed, two ingredients
-instead of one, or steps put into one place by both.
+instead of one, or steps put into one place by both; and what no single line shows: a line replaced or moved
+that the other side did not leave alone (`contradictions`, `replaced_steps`), and weights of two batches (`scaled`).
 """
 
 import json
@@ -20,14 +21,21 @@ from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.names import fold
 from perflour.merge.check import what_is_wrong
-from perflour.merge.chunks import Chunk, agreed, as_conflict, chosen, dashed, marked_lines
-from perflour.merge.entries import means, merged_comments, merged_text, named_use, same_but_form
-from perflour.merge.order import Arranged, Item, Likeness, Trio, arranged
+from perflour.merge.chunks import Chunk, agreed, as_conflict, chosen, dashed, joined, marked_lines
+from perflour.merge.contradictions import Contradictions, contradictions, overlap
+from perflour.merge.entries import (
+    is_untouched,
+    means,
+    merged_comments,
+    merged_text,
+    named_use,
+    same_but_form,
+)
+from perflour.merge.order import Arranged, Item, Likeness, Slot, Trio, arranged
 from perflour.merge.passages import (
     Apart,
     Lines,
     NotApart,
-    Passage,
     at_column,
     file_apart,
     is_content,
@@ -36,19 +44,18 @@ from perflour.merge.passages import (
     shifted,
     with_empty_list,
 )
+from perflour.merge.ratios import Place, Ratios, ratios_of
+from perflour.merge.replaced_steps import lines_in, open_gaps
+from perflour.merge.scaled import scaled_apart
 from perflour.merge.wording import (
     MOVED_AROUND,
     NOTHING_LEFT,
     ORDER,
-    REPLACED,
     SAME_PLACE,
     PassageRead,
-    Percentages,
     about_both,
     about_removed,
-    basis_word,
-    name_of,
-    percentages_of,
+    replaced_by_both,
 )
 from perflour.result import FileProblem
 from perflour.tidy.house_format import bytes_of, text_of
@@ -56,6 +63,7 @@ from perflour.tidy.house_format import bytes_of, text_of
 MARKER_SIZE = 7
 _LISTS = ("parts", "ingredients", "method", "waivers")
 _NONE = Apart((), (), (), 0)
+_NO_PARTS = ("", "", "")
 
 
 class NotMerged(Exception):
@@ -81,11 +89,12 @@ def merge(
     if ours == base:
         return Merged(theirs, ())
     weighed = [_weighed(content, catalogue) for content in (base, ours, theirs)]
-    assert weighed[1]
     texts = [text_of(content) for content in (base, ours, theirs)]
-    percentages = tuple(map(percentages_of, weighed))
+    ratios = ratios_of(weighed, catalogue)
+    about = contradictions(texts, weighed, catalogue, ratios)
+    scaled = scaled_apart(weighed, catalogue, ratios)
     try:
-        chunks = _Merging(catalogue, basis_word(weighed[1]), percentages).file(texts)
+        chunks = joined(_Merging(catalogue, ratios, about, scaled).file(texts))
     except NotApart:
         raise NotMerged("its lines cannot be told apart") from None
     picks = ["\n".join(chosen(chunks, side)) + "\n" for side in ("ours", "theirs")]
@@ -110,8 +119,9 @@ class _Merging(NamedTuple):
     """What the pieces of one merge need to know: names, and ratios for what is said of a conflict."""
 
     catalogue: Catalogue
-    basis: str
-    percentages: tuple[Percentages, ...]
+    ratios: Ratios
+    contradictions: Contradictions
+    scaled: str
 
     def file(self, texts: Sequence[str]) -> list[Chunk]:
         """The whole file."""
@@ -119,33 +129,53 @@ class _Merging(NamedTuple):
         fields = arranged(*map(_fields, sides))
         return [
             agreed(_joined(side.opening for side in sides)),
-            *self._slots(fields, "", ("", "", "")),
+            *self._slots(fields, "", _NO_PARTS),
             agreed(_joined(side.below for side in sides)),
         ]
 
     def _slots(self, found: Arranged[PassageRead], kind: str, parts: Sequence[str]) -> list[Chunk]:
         """The passages of a mapping or list, one after the other."""
+        if kind == "method":
+            return self._steps(found.slots)
         replaced = kind == "ingredients" and found.both_replaced
         chunks: list[Chunk] = []
         instead: tuple[list[Chunk], list[Chunk]] = ([], [])
         for slot in found.slots:
             chunks += self._trio(slot.trio, parts) if slot.trio else ()
-            ours, theirs = (
-                [chunk for trio in trios for chunk in self._trio(trio, parts)]
-                for trios in (slot.ours, slot.theirs)
-            )
-            if replaced:
-                instead[0].extend(ours)
-                instead[1].extend(theirs)
-            elif kind == "method" and not slot.certain:
-                why = SAME_PLACE if ours and theirs else MOVED_AROUND
-                chunks.append(Chunk(chosen(ours, "ours"), chosen(theirs, "theirs"), why))
-            else:
-                chunks += ours + theirs
+            for put, trios in zip(instead, (slot.ours, slot.theirs), strict=True):
+                added = [chunk for trio in trios for chunk in self._trio(trio, parts)]
+                (put if replaced else chunks).extend(added)
         if replaced:
-            why = REPLACED.format(_removed_by_both(found))
+            why = replaced_by_both(found, self.ratios)
             chunks.append(Chunk(chosen(instead[0], "ours"), chosen(instead[1], "theirs"), why))
         return chunks
+
+    def _steps(self, slots: Sequence[Slot[PassageRead]]) -> list[Chunk]:
+        """The steps of a method; what is put between two of them has its place."""
+        gaps = {gap.first: gap for gap in open_gaps(slots, self.ratios)}
+        chunks: list[Chunk] = []
+        end = 0
+        for at, slot in enumerate(slots):
+            is_closed = at >= end
+            if slot.trio and is_closed:
+                chunks += self._trio(slot.trio, _NO_PARTS)
+            if gap := gaps.get(at):
+                ours, theirs = (lines_in(gap, slots, side) for side in ("ours", "theirs"))
+                chunks.append(Chunk(ours, theirs, gap.about))
+                end = gap.end
+            elif is_closed:
+                chunks += self._added_steps(slot)
+        return chunks
+
+    def _added_steps(self, slot: Slot[PassageRead]) -> list[Chunk]:
+        ours, theirs = (
+            [chunk for trio in trios for chunk in self._trio(trio, _NO_PARTS)]
+            for trios in (slot.ours, slot.theirs)
+        )
+        if slot.certain:
+            return ours + theirs
+        why = SAME_PLACE if ours and theirs else MOVED_AROUND
+        return [Chunk(chosen(ours, "ours"), chosen(theirs, "theirs"), why)]
 
     def _trio(self, trio: Trio[PassageRead], parts: Sequence[str]) -> list[Chunk]:
         """One passage as the two sides made it."""
@@ -161,27 +191,52 @@ class _Merging(NamedTuple):
         if not (trio.ours or trio.theirs):
             return []
         there = trio.there.value.passage
-        if trio.base is None:
-            return [agreed(there.lines)]
-        if _is_untouched(trio.base.value.passage, there):
-            return []
-        about = about_removed(trio, self.basis)
+        about = self._contradicted(trio)
+        if not about:
+            if trio.base is None:
+                return [agreed(there.lines)]
+            if is_untouched(trio.base.value.passage, there):
+                return []
+            about = about_removed(trio, self.ratios)
         return [Chunk(there.lines, (), about) if trio.ours else Chunk((), there.lines, about)]
+
+    def _contradicted(self, trio: Trio[PassageRead]) -> str:
+        """What is said of a line, or of a part with lines, that the other side contradicts elsewhere."""
+        there = trio.there.value
+        if there.place:
+            return self.contradictions.about.get(there.place, "")
+        if isinstance(there.data, dict) and "ingredients" in there.data:
+            return self.contradictions.in_part(1 if trio.ours else 2, there.data["part"])
+        return ""
+
+    def _is_open(self, trio: Trio[PassageRead], parts: Sequence[str]) -> bool:
+        """Whether lines in it are contradicted elsewhere, so that it is no matter of this passage alone."""
+        data = trio.there.value.data
+        if data is None and trio.there.value.passage.key == "parts":
+            return bool(self.contradictions.about)
+        if data is None and trio.there.value.passage.key == "ingredients":
+            return self.contradictions.touches(parts)
+        if isinstance(data, dict) and "ingredients" in data:
+            return self.contradictions.touches(_part_names(trio))
+        return False
 
     def _body(self, trio: Trio[PassageRead], parts: Sequence[str]) -> list[Chunk]:
         base, ours, theirs = (item.value.passage if item else None for item in trio)
         assert ours and theirs
-        if ours.text == theirs.text or (base and theirs.text == base.text):
-            return [agreed(ours.body)]
-        if base and (ours.text == base.text or same_but_form(ours.text, base.text)):
-            return [agreed(theirs.body)]
-        if same_but_form(theirs.text, (base or ours).text):
-            return [agreed(ours.body)]
+        if self.scaled and ours.key == "parts" and trio.there.value.data is None:
+            return [Chunk(ours.body, theirs.body, self.scaled)]
+        if not self._is_open(trio, parts):
+            if ours.text == theirs.text or (base and theirs.text == base.text):
+                return [agreed(ours.body)]
+            if base and (ours.text == base.text or same_but_form(ours.text, base.text)):
+                return [agreed(theirs.body)]
+            if same_but_form(theirs.text, (base or ours).text):
+                return [agreed(ours.body)]
         if ours.key in _LISTS:
             return self._list(trio, parts)
         if isinstance(trio.there.value.data, dict) and "ingredients" in trio.there.value.data:
             return self._part(trio)
-        return [self._leaf(trio)]
+        return [self._leaf(trio, parts)]
 
     def _list(self, trio: Trio[PassageRead], parts: Sequence[str]) -> list[Chunk]:
         """Parts, lines, steps or waivers."""
@@ -207,11 +262,9 @@ class _Merging(NamedTuple):
         items = []
         for at, passage in enumerate(apart.passages):
             data = read_document(passage.text.encode(), "unit").data[0]
-            percentage = (
-                self.percentages[side].get((fold(part), at), "") if kind == "ingredients" else ""
-            )
+            place = Place(side, fold(part), at) if kind == "ingredients" else None
             text = json.dumps(data, sort_keys=True, ensure_ascii=False)
-            items.append(Item(PassageRead(passage, data, percentage), self._name(data), text))
+            items.append(Item(PassageRead(passage, data, place), self._name(data), text))
         return items
 
     def _name(self, data: dict[str, Any]) -> tuple[str, ...]:
@@ -230,13 +283,12 @@ class _Merging(NamedTuple):
         assert trio.ours
         sides = [item_apart(item.value.passage) if item else _NONE for item in trio]
         sides = [_moved(side, sides[1].column) for side in sides]
-        names = [item.value.data["part"] if item else "" for item in trio]
-        chunks = self._slots(arranged(*map(_fields, sides)), "", names)
+        chunks = self._slots(arranged(*map(_fields, sides)), "", _part_names(trio))
         chunks.append(agreed(_joined(side.below for side in sides)))
         opening = _joined(side.opening for side in sides)
         return dashed(opening, chunks, trio.ours.value.passage.column)
 
-    def _leaf(self, trio: Trio[PassageRead]) -> Chunk:
+    def _leaf(self, trio: Trio[PassageRead], parts: Sequence[str]) -> Chunk:
         """A line, a step, a waiver or a simple field that both sides changed."""
         base, ours, theirs = (item.value.passage if item else None for item in trio)
         assert ours and theirs
@@ -245,7 +297,7 @@ class _Merging(NamedTuple):
         mine, other = (shifted(text.removesuffix("\n").split("\n"), ours.column) for text in texts)
         if means(texts[0]) == means(texts[1]):
             return agreed(mine)
-        return Chunk(mine, other, about_both(trio, _differing(*texts), self.basis))
+        return Chunk(mine, other, about_both(trio, _differing(*texts), parts, self.ratios))
 
 
 def _fields(apart: Apart) -> list[Item[PassageRead]]:
@@ -295,19 +347,9 @@ def _filled(inner: Sequence[Chunk]) -> list[bool]:
     return [any(map(is_content, chosen(inner, side))) for side in ("ours", "theirs")]
 
 
-def _is_untouched(base: Passage, there: Passage) -> bool:
-    """Whether nothing would be lost with a passage that the other side removed."""
-    known = {line.strip() for line in base.lead}
-    return all(line.strip() in known for line in there.lead if line.strip()) and (
-        base.text == there.text or same_but_form(base.text, there.text)
-    )
-
-
-def _removed_by_both(found: Arranged[PassageRead]) -> str:
-    trios = (slot.trio for slot in found.slots if slot.trio)
-    return ", ".join(
-        name_of(trio.there.value) for trio in trios if not trio.ours and not trio.theirs
-    )
+def _part_names(trio: Trio[PassageRead]) -> list[str]:
+    """The name of a part in base, ours and theirs."""
+    return [item.value.data["part"] if item else "" for item in trio]
 
 
 def _differing(ours: str, theirs: str) -> list[str]:
@@ -327,7 +369,7 @@ def _alike_steps(one: Item[PassageRead], other: Item[PassageRead]) -> float:
     """Half for the verb, half for what is used."""
     data, others = one.value.data, other.value.data
     same_verb = fold(data["do"]) == fold(others["do"])
-    return 0.5 * same_verb + 0.5 * _overlap(_uses(data), _uses(others))
+    return 0.5 * same_verb + 0.5 * overlap(_uses(data), _uses(others))
 
 
 def _alike_parts(one: Item[PassageRead], other: Item[PassageRead]) -> float:
@@ -336,11 +378,7 @@ def _alike_parts(one: Item[PassageRead], other: Item[PassageRead]) -> float:
         {fold(line.get("item", "")) for line in item.value.data["ingredients"]}
         for item in (one, other)
     )
-    return _overlap(*names)
-
-
-def _overlap(one: set[str], other: set[str]) -> float:
-    return len(one & other) / len(one | other) if one | other else 0.0
+    return overlap(*names)
 
 
 _LIKENESS: dict[str, Likeness[PassageRead]] = {"method": _alike_steps, "parts": _alike_parts}

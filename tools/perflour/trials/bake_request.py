@@ -19,7 +19,7 @@ from perflour.result import CannotRun
 from perflour.system.files import read_bytes
 from perflour.system.opening import MOST_BYTES_OF_BINARY, make_folder
 from perflour.system.paths import BAKES, display_path
-from perflour.system.writing import write_new
+from perflour.system.writing import write_file, write_new
 
 CONDITIONS = ("flour-lot", "room", "oven", "altitude")
 LOWEST, HIGHEST = 1, 9
@@ -64,11 +64,13 @@ def write_record(folder: Path, day: str, text: str) -> Path:
     """Write a record under the first name of the day that is free. Raises CannotRun."""
     try:
         make_folder(str(folder))
-        for name in _names(day):
+        for name in names_of(day):
             try:
                 write_new(folder / name, text.encode())
             except FileExistsError:
-                continue
+                if (folder / name).stat().st_size:
+                    continue
+                write_file(folder / name, text.encode())  # a run was killed that had its name alone
             return folder / name
     except OSError as error:
         raise CannotRun(
@@ -77,7 +79,8 @@ def write_record(folder: Path, day: str, text: str) -> Path:
     raise CannotRun(f"{display_path(str(folder))}: holds {day} to {day}-z; record it by hand")
 
 
-def _names(day: str) -> Iterator[str]:
+def names_of(day: str) -> Iterator[str]:
+    """The names that records of a day may have, in order."""
     yield f"{day}.yaml"
     yield from (f"{day}-{letter}.yaml" for letter in ascii_lowercase[1:])
 

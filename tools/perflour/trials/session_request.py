@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from perflour.documents.layout import as_scalar
+from perflour.documents.reader import read_document
 from perflour.documents.writer import record_text, tidy
 from perflour.history.revisions import Revision, kitchen_folder, named_revision
 from perflour.records.serving import draw_servings
 from perflour.records.tasting import ASKS
-from perflour.result import CannotRun, request_field
+from perflour.result import CannotRun, FileProblem, request_field
+from perflour.system.files import read_bytes
 from perflour.system.paths import SESSIONS
-from perflour.trials.bake_request import checked_day, write_record
+from perflour.system.writing import clear_unfinished
+from perflour.trials.bake_request import checked_day, names_of, write_record
 
 MOST_SEED = 999_999_999
 MOST_SAMPLES = 12
@@ -39,10 +43,18 @@ class SessionSaid:
     seed: int | None = None
 
 
-def record_session(said: SessionSaid) -> Path:
-    """Draw codes and orders and write the record into the kitchen's sessions folder; its path.
+class Recorded(NamedTuple):
+    """The record of a session; whether it was written now, or by a run before that did not come to its end."""
 
-    Raises CannotRun.
+    path: Path
+    is_new: bool
+
+
+def record_session(said: SessionSaid) -> Recorded:
+    """Draw codes and orders and write the record into the kitchen's sessions folder.
+
+    Whoever asks again before anything is tasted gets the session that is there: the run before may have been
+    stopped between its record and its sheets. Raises CannotRun.
     """
     _check(said)
     revisions = [named_revision(words) for words in said.samples]
@@ -53,9 +65,31 @@ def record_session(said: SessionSaid) -> Path:
                 "the samples are of formulas in different kitchens; put their formulas under one"
             )
     day = checked_day(said.date)
+    if there := _drawn_before(folder, revisions, said, day):
+        clear_unfinished(folder)
+        return Recorded(there, False)
     data = session_data(revisions, said, day)
     text = record_text("session", data, folder / f"{day}.yaml", _to_fill_in(data))
-    return write_record(folder, day, text)
+    return Recorded(write_record(folder, day, text), True)
+
+
+def _drawn_before(
+    folder: Path, revisions: Sequence[Revision], said: SessionSaid, day: str
+) -> Path | None:
+    """The session of the day that says what would be drawn now with its seed, and nothing more."""
+    for path in (folder / name for name in names_of(day)):
+        try:
+            there = (
+                read_document(read_bytes(str(path)), str(path)).data if os.path.exists(path) else {}
+            )
+        except FileProblem:
+            continue  # lint tells it
+        seed = there.get("seed")
+        if type(seed) is not int or not 0 <= seed <= MOST_SEED or said.seed not in (None, seed):
+            continue
+        if there == session_data(revisions, replace(said, seed=seed), day):
+            return path
+    return None
 
 
 def _to_fill_in(data: dict[str, Any]) -> tuple[str, ...]:

@@ -1,0 +1,114 @@
+"""The baker's percentages of the three files of a merge: of lines, of parts, of what a step takes."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple
+
+from perflour.balance.balance import Balance
+from perflour.balance.ratios import is_fine
+from perflour.formula.portions import taken
+from perflour.kitchen.catalogue import Catalogue
+from perflour.kitchen.figures import percent
+from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import ALL, HALF, Amount, Share
+from perflour.kitchen.weighing import Mass, weigh
+
+SIDES = ("before", "ours", "theirs")
+
+
+class Place(NamedTuple):
+    """Where a line stands: in the base (0), ours (1) or theirs (2), in which part, as which line."""
+
+    side: int
+    part: str
+    at: int
+
+
+class Ratios(NamedTuple):
+    """What is 100 %; by side the text of each line's percentage, and percentages by name."""
+
+    basis: str
+    lines: Mapping[Place, str]
+    parts: tuple[Mapping[str, float], ...]
+    items: tuple[Mapping[str, float], ...]
+    basis_g: tuple[float, ...]
+    written: Mapping[str, str]
+    catalogue: Catalogue
+
+    def of_part(self, side: int, name: str) -> str:
+        """The mass of a part in percent of the basis, as text; empty where it is not known."""
+        share = self.parts[side].get(fold(name))
+        return "" if share is None else f"{percent(share)} %"
+
+    def of_item(self, side: int, name: str) -> str:
+        """An ingredient by its main name, of all parts together, as text; empty where it is not there."""
+        share = self.items[side].get(fold(name))
+        return "" if share is None else f"{percent(share, is_fine(self.catalogue.find(name)))} %"
+
+    def called(self, name: str) -> str:
+        """An ingredient by its main name, as it is written where it stands first."""
+        return self.written.get(fold(name), name)
+
+    def of_step(self, side: int, step: Mapping[str, Any] | None) -> str:
+        """All that a step takes in percent of the basis, as text; empty where that is not known."""
+        shares = [self._taken(side, said) for said in (step or {}).get("uses", ())]
+        known = [share for share in shares if share is not None]
+        return f"{percent(sum(known))} %" if known and len(known) == len(shares) else ""
+
+    def _taken(self, side: int, said: str) -> float | None:
+        """One word of `uses`; None for a rest, and for what nobody can weigh."""
+        use = taken(said)
+        known = self.catalogue.find(use.name)
+        whole = self.items[side].get(fold(known.name if known else use.name))
+        if whole is None:
+            whole = self.parts[side].get(fold(use.name))
+        if isinstance(use.portion, Amount):
+            mass = weigh(use.portion, known, "")
+            weighs = isinstance(mass, Mass) and self.basis_g[side] > 0
+            return mass.grams / self.basis_g[side] * 100 if weighs else None  # type: ignore[union-attr]
+        if isinstance(use.portion, Share) and whole is not None:
+            return whole * float(use.portion.fraction)
+        if use.takes == HALF and whole is not None:
+            return whole / 2
+        return whole if use.takes in ("", ALL) else None
+
+
+def ratios_of(weighed: Sequence[Balance | None], catalogue: Catalogue) -> Ratios:
+    """The percentages of base, ours and theirs; the base is None where both added the file."""
+    lines = {
+        Place(
+            side, fold(part.part.name), at
+        ): f"{percent(line.percent, is_fine(line.ingredient))} %"
+        for side, balance in enumerate(weighed)
+        for part in (balance.parts if balance else ())
+        for at, line in enumerate(part.lines)
+        if line.percent is not None
+    }
+    parts, items = ([by_name(balance) for balance in weighed] for by_name in (_parts, _items))
+    written: dict[str, str] = {}
+    for balance in weighed:
+        for line in balance.ingredient_lines if balance else ():
+            written.setdefault(fold(line.name), line.line.name)
+    basis_g = tuple(balance.basis_g if balance else 0.0 for balance in weighed)
+    basis = next(_basis_word(balance) for balance in weighed[1:] if balance)
+    return Ratios(basis, lines, tuple(parts), tuple(items), basis_g, written, catalogue)
+
+
+def _basis_word(weighed: Balance) -> str:
+    """What 100 % is called."""
+    named = weighed.formula.basis
+    return "flour" if not named else named[0] if len(named) == 1 else "the basis"
+
+
+def _parts(weighed: Balance | None) -> dict[str, float]:
+    if weighed is None or weighed.basis_g <= 0:
+        return {}
+    return {
+        fold(part.part.name): part.mass_g / weighed.basis_g * 100
+        for part in weighed.parts
+        if part.mass_g
+    }
+
+
+def _items(weighed: Balance | None) -> dict[str, float]:
+    total = weighed.total if weighed else ()
+    return {fold(line.name): line.percent for line in total if line.percent is not None}
