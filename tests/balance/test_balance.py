@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from perflour.balance.balance import Balance, balance
 from perflour.balance.ratios import ratios
+from perflour.balance.spread import Measures, spread_of, uncertain
 from perflour.documents.reader import read_document
 from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in
@@ -279,3 +280,48 @@ def test_a_part_inside_a_part_changes_no_total(lines: list[tuple[str, int]], cut
     )
     assert nested.batch_g == pytest.approx(flat.batch_g)
     assert nested.basis_g == pytest.approx(flat.basis_g)
+
+
+SOAKED = """\
+formula: trial
+title: Trial
+class: loaf-cake
+status: draft
+parts:
+  - part: soaker
+    kind: soaker
+    ingredients:
+      - {{item: all-purpose flour, amount: {flour}}}
+      - {{item: water, amount: 100 g}}
+  - part: dough
+    kind: dough
+    ingredients:
+      - {{part: soaker, amount: {taken}}}
+      - {{item: all-purpose flour, amount: 400 g}}
+method: []
+"""
+
+
+@pytest.mark.parametrize(("taken", "portion"), [("50 g", 0.25), ("1/4", 0.25), ("200 g", 1.0)])
+def test_a_part_hands_on_the_share_that_is_taken_by_weight(taken: str, portion: float) -> None:
+    """By hand: 50 g of 200 g is a quarter, which holds 25 g of the soaker's 100 g of flour."""
+    weighed = weigh_text(SOAKED.format(flour="100 g", taken=taken))
+    assert weighed.parts[0].portion == pytest.approx(portion)
+    assert weighed.basis_g == pytest.approx(400 + 100 * portion)
+    assert weighed.batch_g == pytest.approx(400 + 200 * portion)
+    assert weighed.overdrawn == ()
+
+
+def test_more_than_a_part_weighs_is_overdrawn() -> None:
+    weighed = weigh_text(SOAKED.format(flour="100 g", taken="300 g"))
+    assert weighed.overdrawn == (("soaker", pytest.approx(1.5)),)
+
+
+@pytest.mark.parametrize(("taken", "share"), [("half", 0.5), ("all", 1.0)])
+def test_the_spread_of_a_part_is_handed_on_by_its_share(taken: str, share: float) -> None:
+    """By hand: of a soaker that is off by s grams, half is off by s / 2."""
+    weighed = weigh_text(SOAKED.format(flour="1 cup", taken=taken))
+    numbers = uncertain(weighed, Measures())
+    whole = spread_of(numbers.masses["soaker", 0])
+    assert whole > 0
+    assert spread_of(numbers.masses["dough", 0]) == pytest.approx(whole * share)

@@ -20,6 +20,7 @@ from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
 from perflour.lint.check import check_content
 from perflour.scale.request import ScaleRequest, scale_source
+from perflour.scale.scaling import rounded_g
 from tests.conftest import examples, formula_text, run_cli, weigh_text
 
 KITCHEN = Kitchen(House(), built_in())
@@ -301,3 +302,19 @@ def test_portions_are_scaled_with_the_lines() -> None:
     assert [u.said for u in uses] == ["120 g of sugar", "1/2 of milk", "244 g of milk"]
     told = {result.rule for result in check_content(written, "formula.yaml", KITCHEN)}
     assert "portions-do-not-add-up" not in told
+
+
+@pytest.mark.parametrize(
+    ("grams", "shown"),
+    [(20.4, "20"), (19.96, "20"), (19.94, "19.9"), (0.05, "0.1"), (0.049, "0.049"), (1234.5, "1235")],
+)  # fmt: skip
+def test_the_step_of_a_scale_of_one_gram(grams: float, shown: str) -> None:
+    """Common practice, no source: from 20 g by the gram, below by a tenth, crumbs as they are."""
+    assert rounded_g(grams, 1.0) == shown
+
+
+def test_half_an_egg_in_a_household(tmp_path: Path) -> None:
+    text = formula_text("{item: all-purpose flour, amount: 100 g}", "{item: egg, amount: 1 large}")
+    (tmp_path / "formula.yaml").write_text(text)
+    done = run_cli("scale", "formula.yaml", "--times", "1.5", "--household", "--output", "formula", cwd=tmp_path)  # fmt: skip
+    assert "{item: egg, amount: 1.5 large}" in done.out
