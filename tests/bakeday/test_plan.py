@@ -51,6 +51,9 @@ def planned(house: Path, *words: str) -> dict[str, Any]:
 
 @pytest.mark.parametrize(("output", "file"), [("text", "plan.txt"), ("markdown", "plan.md")])
 def test_a_printed_plan(house: Path, output: str, file: str) -> None:
+    """By hand: 3 x 500, 300 and 50 g; 2,550 g = 30 x 85 g; two packs of 1 kg at 1.20; 18 min from 20 to 200 °C at
+    10 °C a minute; 5 + 20 + 30 + 10 min back from 08:00. Codes, order of tasting and cautions: as first printed.
+    """
     words = ("--ready-by", "08:00", "--make", "pale-roll=30 pieces", "--blind", "5", "--wide")
     out = run_cli("plan", "pale-roll", *words, "--output", output, cwd=house).out
     assert out == (GOLDEN / file).read_text(encoding="utf-8")

@@ -68,7 +68,11 @@ def test_the_history_is_what_the_plan_says(made: Path) -> None:
 
 
 def test_the_changelog_is_the_expected_one(made: Path) -> None:
-    """After a change of wording: python tools/maintain/write_history_golden.py."""
+    """After a change of wording: python tools/maintain/write_history_golden.py.
+
+    The history is made by a plan (made_history.py) that says what each commit changes; how many iterations and
+    bakes there are is held against it. Single lines: as first printed.
+    """
     assert markdown(made, "--forget") == GOLDEN.read_text(encoding="utf-8")
 
 

@@ -68,6 +68,7 @@ def data_of(content: bytes) -> Any:
 
 
 def test_a_slip_becomes_a_formula_in_parts(tmp_path: Path) -> None:
+    """By hand: every line of the golden file was read against the slip above."""
     done = imported_by(tmp_path, SLIP, "--citation", "A kitchen slip", "--class", "sweet-dough")
     assert done.code == 0
     assert done.out == (ROOT / "tests" / "golden" / "imported-slip.yaml").read_text("utf-8")

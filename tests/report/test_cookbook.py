@@ -329,7 +329,11 @@ def test_the_html_shows_what_the_pdf_shows() -> None:
 
 
 def test_the_whole_book_of_one_loaf() -> None:
-    """What a reader of the HTML sees, then its markup; the loaf is a published worked example."""
+    """What a reader of the HTML sees, then its markup; the loaf is a published worked example.
+
+    Outside: masses and percentages, as in test_reports. Cups and spoons are held by tests/scale, cautions and
+    allergens by tests/balance; the wording and order: as first printed.
+    """
     path = ROOT / "tests/published/worked/poolish-baguette"
     reader = taken_apart(cookbook_html(draft([str(path)], Selection(None)).book))
     seen = [" ".join(text.replace(WORD_JOINER, "").split()) for text in reader.seen]

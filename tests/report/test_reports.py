@@ -146,6 +146,10 @@ def test_show_json_is_valid_against_its_schema() -> None:
 
 
 def test_show_prints_the_bakers_table() -> None:
+    """Outside: hydration, salt, yeast and prefermented flour (wildyeastblog.com, Baker's Percentage, part 4, see
+    test_balance). By hand: 1,368 = 468 + 900 g, 2,340 = 900 + 468 + 9 + 27 + 936 g, total water 68.4 + 11.9 % (water
+    of flour, USDA SR27 20081). Total fat and sugar, and the layout: as first printed.
+    """
     path = "tests/published/worked/poolish-baguette/formula.yaml"
     assert run_cli("show", path, cwd=ROOT).out == (
         ROOT / "tests/golden/poolish-baguette.txt"
