@@ -1,0 +1,143 @@
+"""Work grows with what it is done on, not with its square: processor time by doubled sizes, memory by a limit."""
+
+from __future__ import annotations
+
+import time
+from collections import Counter
+from collections.abc import Callable
+from math import log
+from random import Random
+
+import pytest
+
+from perflour.diff.difference import Difference, difference_between
+from perflour.report.diff.words import change_text
+from tests.conftest import formula_text, weigh_text
+
+#: Time grows as size to this power at most; 1 is in step with it.
+NEAR_LINEAR = 1.3
+SIZES = (500, 1000, 2000)
+VERBS = ("mix", "fold", "rest", "sift", "knead", "chill", "beat")
+
+Work = Callable[[], object]
+
+
+def seconds(work: Work) -> float:
+    """The least processor time of three runs."""
+    times = []
+    for _ in range(3):
+        start = time.process_time()
+        work()
+        times.append(time.process_time() - start)
+    return min(times)
+
+
+def exponent(at_size: Callable[[int], Work], sizes: tuple[int, ...] = SIZES) -> float:
+    """The power of the size that time grows with; measured again where others kept the machine busy."""
+    works = [at_size(size) for size in sizes]
+    works[0]()  # loads what is loaded once
+    found = []
+    for _ in range(3):
+        times = [seconds(work) for work in works]
+        found.append(log(times[-1] / times[0]) / log(sizes[-1] / sizes[0]))
+        if found[-1] <= NEAR_LINEAR:
+            break
+    return min(found)
+
+
+# --- diff ---
+
+
+def steps(count: int, words: str, chance: Random) -> list[str]:
+    return [
+        f"{{do: {chance.choice(VERBS)}, note: {words} {n} {chance.random()}}}" for n in range(count)
+    ]
+
+
+def with_steps(listed: list[str]) -> str:
+    return formula_text("{item: salt, amount: 2 g}", method=f"[{', '.join(listed)}]")
+
+
+def shuffled_steps(count: int) -> tuple[str, str]:
+    chance = Random(count)
+    before = steps(count, "turn", chance)
+    return with_steps(before), with_steps(chance.sample(before, count))
+
+
+def rewritten_steps(count: int) -> tuple[str, str]:
+    chance = Random(count)
+    mixed, stirred = (
+        [f"{{do: {verb} {n}, until: shade {chance.random()}}}" for n in range(count)]
+        for verb in ("mix", "stir")
+    )
+    return with_steps(mixed), with_steps(stirred)
+
+
+def unrelated_lines(count: int) -> tuple[str, str]:
+    chance = Random(count)
+    lines = [
+        f"{{item: {''.join(chance.choices('abcdefghijklmnopqrstuvwxyz', k=12))}, amount: {chance.randint(1, 900)} g}}"
+        for _ in range(count)
+    ]
+    flour = "{item: all-purpose flour, amount: 300 g}"
+    return formula_text(flour, *lines[::2]), formula_text(flour, *lines[1::2])
+
+
+def lines_of_one_flour(count: int) -> tuple[str, str]:
+    chance = Random(count)
+    lines = [
+        f"{{item: all-purpose flour, amount: {chance.randint(1, 99999)} g}}"
+        for _ in range(2 * count)
+    ]
+    return formula_text(*lines[:count]), formula_text(*lines[count:])
+
+
+PAIRS = (shuffled_steps, rewritten_steps, unrelated_lines, lines_of_one_flour)
+
+
+def compared(before: str, after: str) -> Difference:
+    return difference_between(weigh_text(before), weigh_text(after))
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_a_difference_takes_time_in_step_with_the_formulas(
+    pair: Callable[[int], tuple[str, str]],
+) -> None:
+    def at_size(size: int) -> Work:
+        before, after = map(weigh_text, pair(size))
+        return lambda: difference_between(before, after)
+
+    assert exponent(at_size) <= NEAR_LINEAR
+
+
+def test_of_a_shuffled_method_every_step_moved() -> None:
+    before, after = shuffled_steps(1000)
+    there, back = compared(before, after), compared(after, before)
+    assert {change.kind for change in there.changes} == {"step-moved"}
+    assert len(there.changes) > 900
+    assert {(c.text_before, c.text_after) for c in there.changes} == {
+        (c.text_after, c.text_before) for c in back.changes
+    }
+
+
+def test_one_step_changed_in_a_long_method_is_one_change() -> None:
+    listed = steps(1000, "turn", Random(1))
+    edited = [*listed[:500], listed[500].replace("turn", "twist"), *listed[502:], listed[501]]
+    before, after = with_steps(listed), with_steps(edited)
+    kinds = Counter(change.kind for change in compared(before, after).changes)
+    assert kinds == {"step-reworded": 1, "step-moved": 1}
+
+
+@pytest.mark.parametrize(
+    ("pair", "count", "said"),
+    [
+        (rewritten_steps, 400, "steps compared in part: 400 removed and 400 added are too many"),
+        (unrelated_lines, 400, "lines compared in part: 200 removed and 200 added are too many"),
+    ],
+)
+def test_what_was_not_compared_is_said(
+    pair: Callable[[int], tuple[str, str]], count: int, said: str
+) -> None:
+    told = [change_text(change) for change in compared(*pair(count)).changes]
+    assert any(line.startswith(said) for line in told), told[:5]
+    assert not any("in part" in change_text(c) for c in compared(*pair(100)).changes)
