@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import gc
 import time
 from collections import Counter
 from collections.abc import Callable
 from math import log
+from pathlib import Path
 from random import Random
 
 import pytest
 
 from perflour.diff.difference import Difference, difference_between
+from perflour.recipe.request import import_recipe
 from perflour.report.diff.words import change_text
-from tests.conftest import formula_text, weigh_text
+from tests.conftest import formula_text, run_cli, weigh_text
 
 #: Time grows as size to this power at most; 1 is in step with it.
 NEAR_LINEAR = 1.3
@@ -23,12 +26,15 @@ Work = Callable[[], object]
 
 
 def seconds(work: Work) -> float:
-    """The least processor time of three runs."""
+    """The least processor time of three runs, without what the tests' own garbage costs."""
     times = []
+    gc.collect()
+    gc.disable()
     for _ in range(3):
         start = time.process_time()
         work()
         times.append(time.process_time() - start)
+    gc.enable()
     return min(times)
 
 
@@ -141,3 +147,69 @@ def test_what_was_not_compared_is_said(
     told = [change_text(change) for change in compared(*pair(count)).changes]
     assert any(line.startswith(said) for line in told), told[:5]
     assert not any("in part" in change_text(c) for c in compared(*pair(100)).changes)
+
+
+# --- import ---
+
+HEAD, METHOD = "Cake\n\nIngredients\n300 g flour\n", "\n\nMethod\nMix the flour.\n"
+PAGE = '<html><script type="application/ld+json">{}</script>'.format(
+    '{"@type": "Recipe", "name": "Cake", "recipeIngredient": ["300 g flour"]}'
+)
+#: What is put between two texts so many times, and the ending of the file.
+REPEATED = {
+    "brackets in brackets": (HEAD, "1 (", METHOD, ".txt"),
+    "1 cup plus": (HEAD, "1 cup plus ", METHOD, ".txt"),
+    "names in equal parts": (f"{HEAD}1 cup a", " and a", f" in equal parts{METHOD}", ".txt"),
+    "headings on one line": (HEAD, "Method: ", "\n", ".txt"),
+    "parts of one name": (HEAD, "For the top:\n1 g flour\n", METHOD, ".txt"),
+    "one long step": (f"{HEAD}\n\nMethod\n", "mix it well, ", "\n", ".txt"),
+    "steps": (f"{HEAD}\n\nMethod\n", "Mix the flour for 1 min. ", "\n", ".txt"),
+    "comments never closed": (PAGE, "<!--", "", ".html"),
+    "tags never closed": (PAGE, "<a ", "", ".html"),
+    "scripts never closed": (PAGE, "<script ", "", ".html"),
+}
+
+
+@pytest.mark.parametrize("name", REPEATED)
+def test_an_import_takes_time_in_step_with_the_file(name: str, tmp_path: Path) -> None:
+    before, repeated, after, ending = REPEATED[name]
+
+    def at_size(size: int) -> Work:
+        file = tmp_path / f"{size}{ending}"
+        file.write_text(f"{before}{repeated * (size // len(repeated))}{after}", encoding="utf-8")
+        return lambda: import_recipe(str(file))
+
+    assert exponent(at_size, (4_000, 16_000)) <= NEAR_LINEAR
+
+
+def test_a_line_that_is_too_long_is_kept_and_flagged(tmp_path: Path) -> None:
+    line = f"200 g {'very ' * 300}fine sugar"
+    (tmp_path / "cake.txt").write_text(f"{HEAD}{line}{METHOD}", encoding="utf-8")
+    done = run_cli("import", "cake.txt", cwd=tmp_path)
+    assert done.code == 1
+    assert (
+        "not read as an ingredient; longer than 1000 signs; write one ingredient a line" in done.err
+    )
+    assert done.out.count("very") >= 300
+
+
+@pytest.mark.parametrize("page", ["<html><![<![<![", "<html><script ", "<html><!-- "])
+def test_a_page_that_breaks_off_holds_no_recipe(page: str, tmp_path: Path) -> None:
+    (tmp_path / "page.html").write_text(page, encoding="utf-8")
+    done = run_cli("import", "page.html", cwd=tmp_path)
+    assert (done.code, done.out) == (2, "")
+    assert done.err.strip().endswith("found; save the whole page, or paste the text")
+
+
+@pytest.mark.parametrize(
+    "tag",
+    [
+        "<script type='application/ld+json; charset=utf-8'>",
+        '<SCRIPT data-of="a > b"\n TYPE = application/LD+JSON >',
+        '<script type="text/plain">"<script>"</script><!-- <script> --><script id=x type="application/ld&#43;json">',
+    ],
+)
+def test_a_recipe_is_found_however_its_tag_is_written(tag: str, tmp_path: Path) -> None:
+    page = PAGE.replace('<script type="application/ld+json">', tag)
+    (tmp_path / "page.html").write_text(page, encoding="utf-8")
+    assert "item: flour, amount: 300 g" in run_cli("import", "page.html", cwd=tmp_path).out
