@@ -19,6 +19,8 @@ from perflour.system.writing import write_file
 from perflour.tidy.house_format import InHouseFormat, in_house_format
 
 KINDS = ("text", "page", "sheet")
+#: No larger file is read, pictures in a workbook counted.
+MOST_FILE_BYTES = 20 * 1024**2
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 
 
@@ -101,6 +103,8 @@ def _read(name: str) -> InputFile:
         raise CannotRun(f"{name}: is a folder; name the file that holds the recipe")
     if name != STDIN and not os.path.exists(name):
         raise CannotRun(f"{name!r}: no such file; check the path")
+    if name != STDIN and (size := os.path.getsize(name)) > MOST_FILE_BYTES:
+        raise CannotRun(f"{name}: {size // 1024**2} MiB, more than a recipe; cut out the recipe")
     source = read_input(name if name == STDIN else os.path.abspath(name))
     if len(source.content) > MOST_BYTES and not source.content.startswith(b"PK"):
         raise CannotRun(
