@@ -161,7 +161,7 @@ REPEATED = {
     "1 cup plus": (HEAD, "1 cup plus ", METHOD, ".txt"),
     "names in equal parts": (f"{HEAD}1 cup a", " and a", f" in equal parts{METHOD}", ".txt"),
     "headings on one line": (HEAD, "Method: ", "\n", ".txt"),
-    "parts of one name": (HEAD, "For the top:\n1 g flour\n", METHOD, ".txt"),
+    "parts of one name": (HEAD, "For the top:\n" + "1 g flour\n" * 10, METHOD, ".txt"),
     "one long step": (f"{HEAD}\n\nMethod\n", "mix it well, ", "\n", ".txt"),
     "steps": (f"{HEAD}\n\nMethod\n", "Mix the flour for 1 min. ", "\n", ".txt"),
     "comments never closed": (PAGE, "<!--", "", ".html"),
@@ -213,3 +213,34 @@ def test_a_recipe_is_found_however_its_tag_is_written(tag: str, tmp_path: Path) 
     page = PAGE.replace('<script type="application/ld+json">', tag)
     (tmp_path / "page.html").write_text(page, encoding="utf-8")
     assert "item: flour, amount: 300 g" in run_cli("import", "page.html", cwd=tmp_path).out
+
+
+# --- what a formula may hold ---
+
+SALT, FLOUR = "{item: salt, amount: 2 g}", "{item: all-purpose flour, amount: 1 g}"
+PART = f"  - {{part: x, ingredients: [{SALT}]}}\n"
+USES = ", ".join(f"thing {number}" for number in range(501))
+LIMITS = {
+    "steps": (
+        with_steps(["{do: fold}"] * 2001),
+        "9:9: error: `method` is longer than 2,000; split it",
+    ),
+    "parts": (
+        with_steps([]).replace("method:", PART * 200 + "method:"),
+        "6:3: error: `parts` is longer than 200; split it",
+    ),
+    "lines of one part": (formula_text(*[FLOUR] * 5001), "longer than 5,000; split it"),
+    "what a step uses": (
+        with_steps([f"{{do: fold, uses: [{USES}]}}"]),
+        "longer than 500; split it",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", LIMITS)
+def test_more_than_a_formula_may_hold_is_said_at_its_place(name: str, tmp_path: Path) -> None:
+    text, said = LIMITS[name]
+    (tmp_path / "formula.yaml").write_text(text, encoding="utf-8")
+    done = run_cli("lint", "formula.yaml", cwd=tmp_path)
+    assert done.code == 1
+    assert said in done.all.splitlines()[0]

@@ -130,6 +130,8 @@ def validate_formula_schema_json(data):
                 data__parts_len = len(data__parts)
                 if data__parts_len < 1:
                     raise JsonSchemaValueException
+                if data__parts_len > 200:
+                    raise JsonSchemaValueException
                 for data__parts_x, data__parts_item in enumerate(data__parts):
                     validate_formula_schema_json___defs_part(data__parts_item)
         if "method" in data_keys:
@@ -140,6 +142,8 @@ def validate_formula_schema_json(data):
             data__method_is_list = isinstance(data__method, (list, tuple))
             if data__method_is_list:
                 data__method_len = len(data__method)
+                if data__method_len > 2000:
+                    raise JsonSchemaValueException
                 for data__method_x, data__method_item in enumerate(data__method):
                     validate_formula_schema_json___defs_step(data__method_item)
         if "waivers" in data_keys:
@@ -150,6 +154,8 @@ def validate_formula_schema_json(data):
             data__waivers_is_list = isinstance(data__waivers, (list, tuple))
             if data__waivers_is_list:
                 data__waivers_len = len(data__waivers)
+                if data__waivers_len > 1000:
+                    raise JsonSchemaValueException
                 for data__waivers_x, data__waivers_item in enumerate(data__waivers):
                     validate_formula_schema_json___defs_waiver(data__waivers_item)
         if data_keys:
@@ -226,6 +232,8 @@ def validate_formula_schema_json___defs_step(data):
             data__uses_is_list = isinstance(data__uses, (list, tuple))
             if data__uses_is_list:
                 data__uses_len = len(data__uses)
+                if data__uses_len > 500:
+                    raise JsonSchemaValueException
                 for data__uses_x, data__uses_item in enumerate(data__uses):
                     validate_formula_schema_json___defs_name(data__uses_item)
         if "makes" in data_keys:
