@@ -104,8 +104,9 @@ packs = st.lists(
 @given(packs, st.integers(1, 6000))
 def test_no_combination_of_packs_is_cheaper(choice: list[Pack], need: int) -> None:
     """Held against every combination, then scipy.optimize.milp (HiGHS) for the price."""
-    numbers = cheapest_packs(choice, Fraction(need))
-    assert numbers is not None
+    found = cheapest_packs(choice, Fraction(need))
+    assert found is not None and found.proven
+    numbers = found.numbers
 
     def judged(bought: tuple[int, ...]) -> tuple[Fraction, Fraction, int]:
         pairs = list(zip(choice, bought, strict=True))

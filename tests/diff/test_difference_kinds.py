@@ -388,11 +388,13 @@ def test_is_told_in_plain_words(name: str) -> None:
 
 
 def test_every_kind_of_change_is_told_of_here_or_beside() -> None:
-    """Those that this table never brings about: in test_difference.py, test_beside.py and the laws."""
+    """Those that this table never brings about: in test_difference.py, test_beside.py, the laws and
+    tests/hostile/."""
     kinds = {change.kind for edit, _, _ in CASES.values() for change in changes(edit)}
     rare = {"amount-as-written", "basis", "mass-only", "follows-basis", "state", "note", "merged"}
     assert set(KINDS) - kinds - rare == {
-        "part-beside", "part-scaled", "part-kind", "window", "step-uses",
+        "part-beside", "part-scaled", "part-kind", "window", "step-uses", "lines-not-compared",
+        "steps-not-compared",
     }  # fmt: skip
 
 

@@ -1,145 +1,246 @@
-"""Work grows with what there is to do, up to limits that are said; beyond them nothing is tried."""
+"""Work grows with what it is done on, not with its square: processor time by doubled sizes, memory by a limit."""
 
 from __future__ import annotations
 
-import io
-import json
-import re
-import resource
-import subprocess
-import sys
-import zipfile
+import gc
+import time
+from collections import Counter
 from collections.abc import Callable
-from fractions import Fraction
 from math import log
 from pathlib import Path
+from random import Random
 
 import pytest
 
-from perflour.bakeday import packs
-from perflour.diff.difference import difference_between
-from perflour.kitchen.house import House
-from perflour.kitchen.prices import Pack
-from perflour.recipe.spreadsheet import MOST_COLUMNS
-from tests.conftest import GIT_ENVIRONMENT, formula_text, run_cli, weigh_text
+from perflour.diff.difference import Difference, difference_between
+from perflour.recipe.request import import_recipe
+from perflour.report.diff.words import change_text
+from tests.conftest import formula_text, run_cli, weigh_text
 
-#: What every command gets along with, whatever the files are, within the limits of their schemas.
-CEILING_BYTES = 1 << 30
-# An exponent of 1 is time that doubles with the input; what is fixed makes it smaller.
-STEEPEST = 1.3
-VERBS = ("fold", "whisk", "beat", "stir", "mix", "cream", "rub", "sift")
+#: Time grows as size to this power at most; 1 is in step with it.
+NEAR_LINEAR = 1.3
+SIZES = (500, 1000, 2000)
+VERBS = ("mix", "fold", "rest", "sift", "knead", "chill", "beat")
 
-
-def lines(number: int, word: str) -> str:
-    return formula_text(
-        "{item: all-purpose flour, amount: 500 g}",
-        *(f"{{item: {word} {n}, amount: {n % 90 + 1} g}}" for n in range(number)),
-    )
+Work = Callable[[], object]
 
 
-def steps(number: int, seed: int) -> str:
-    order = sorted(range(number), key=lambda n: (n * 7919 * seed) % 10_007)
-    rows = (f"\n  - {{do: {VERBS[n % 8]}, note: step {n} until {n * 7 % 100} done}}" for n in order)
-    return formula_text("{item: all-purpose flour, amount: 500 g}", method="".join(rows))
+def seconds(work: Work) -> float:
+    """The least processor time of three runs, without what the tests' own garbage costs."""
+    times = []
+    gc.collect()
+    gc.disable()
+    for _ in range(3):
+        start = time.process_time()
+        work()
+        times.append(time.process_time() - start)
+    gc.enable()
+    return min(times)
 
 
-def seconds(work: Callable[[], object]) -> float:
-    """The least processor time of three runs."""
+def exponent(at_size: Callable[[int], Work], sizes: tuple[int, ...] = SIZES) -> float:
+    """The power of the size that time grows with; measured again where others kept the machine busy."""
+    works = [at_size(size) for size in sizes]
+    works[0]()  # loads what is loaded once
     found = []
     for _ in range(3):
-        before = resource.getrusage(resource.RUSAGE_SELF).ru_utime
-        work()
-        found.append(resource.getrusage(resource.RUSAGE_SELF).ru_utime - before)
+        times = [seconds(work) for work in works]
+        found.append(log(times[-1] / times[0]) / log(sizes[-1] / sizes[0]))
+        if found[-1] <= NEAR_LINEAR:
+            break
     return min(found)
 
 
-def test_the_diff_of_unlike_lists_grows_with_them() -> None:
-    """Every line was held against every other: 12 s for 1,000 lines."""
-
-    def work(number: int) -> Callable[[], object]:
-        sides = [weigh_text(lines(number, word)) for word in ("thing", "other")]
-        return lambda: difference_between(*sides, "f", House())
-
-    small, large = seconds(work(600)), seconds(work(2400))
-    assert log(large / small) / log(4) < STEEPEST, (small, large)
+# --- diff ---
 
 
-def test_a_method_has_so_many_steps_and_no_more(tmp_path: Path) -> None:
-    for name, seed in (("a", 1), ("b", 2)):
-        (tmp_path / f"{name}.yaml").write_text(steps(3000, seed))
-    done = run_cli("diff", "a.yaml", "b.yaml", cwd=tmp_path)
-    assert "`method` is longer than 300; split it" in done.all
-    assert done.code in (1, 2)
+def steps(count: int, words: str, chance: Random) -> list[str]:
+    return [
+        f"{{do: {chance.choice(VERBS)}, note: {words} {n} {chance.random()}}}" for n in range(count)
+    ]
 
 
-def bounded(tmp_path: Path, *words: str) -> subprocess.CompletedProcess[str]:
-    """A command in a process that may not take more memory than the ceiling."""
-
-    def limit() -> None:
-        resource.setrlimit(resource.RLIMIT_AS, (CEILING_BYTES, CEILING_BYTES))
-
-    return subprocess.run(
-        [sys.executable, "-m", "perflour", *words],
-        cwd=tmp_path, capture_output=True, text=True, env=GIT_ENVIRONMENT, timeout=60, preexec_fn=limit, check=False,
-    )  # fmt: skip
+def with_steps(listed: list[str]) -> str:
+    return formula_text("{item: salt, amount: 2 g}", method=f"[{', '.join(listed)}]")
 
 
-def test_the_most_steps_fit_under_the_ceiling(tmp_path: Path) -> None:
-    for name, seed in (("a", 1), ("b", 2)):
-        (tmp_path / f"{name}.yaml").write_text(steps(300, seed))
-    done = bounded(tmp_path, "diff", "a.yaml", "b.yaml")
-    assert (done.returncode, done.stderr) == (1, "")
+def shuffled_steps(count: int) -> tuple[str, str]:
+    chance = Random(count)
+    before = steps(count, "turn", chance)
+    return with_steps(before), with_steps(chance.sample(before, count))
 
 
-@pytest.mark.parametrize("unit", ["1 cup plus ", "flour and ", "1 1/2 "])
-def test_a_line_of_two_hundred_thousand_signs_is_no_ingredient(tmp_path: Path, unit: str) -> None:
-    """1 cup plus 1 cup plus ... took 13 s: each time all that was left was read again."""
-    recipe = {"@type": "Recipe", "name": "Loaf", "recipeIngredient": ["2 eggs", unit * 20_000], "recipeInstructions": "Mix."}  # fmt: skip
-    (tmp_path / "page.html").write_text(f'<script type="application/ld+json">{json.dumps(recipe)}</script>')  # fmt: skip
+def rewritten_steps(count: int) -> tuple[str, str]:
+    chance = Random(count)
+    mixed, stirred = (
+        [f"{{do: {verb} {n}, until: shade {chance.random()}}}" for n in range(count)]
+        for verb in ("mix", "stir")
+    )
+    return with_steps(mixed), with_steps(stirred)
+
+
+def unrelated_lines(count: int) -> tuple[str, str]:
+    chance = Random(count)
+    lines = [
+        f"{{item: {''.join(chance.choices('abcdefghijklmnopqrstuvwxyz', k=12))}, amount: {chance.randint(1, 900)} g}}"
+        for _ in range(count)
+    ]
+    flour = "{item: all-purpose flour, amount: 300 g}"
+    return formula_text(flour, *lines[::2]), formula_text(flour, *lines[1::2])
+
+
+def lines_of_one_flour(count: int) -> tuple[str, str]:
+    chance = Random(count)
+    lines = [
+        f"{{item: all-purpose flour, amount: {chance.randint(1, 99999)} g}}"
+        for _ in range(2 * count)
+    ]
+    return formula_text(*lines[:count]), formula_text(*lines[count:])
+
+
+PAIRS = (shuffled_steps, rewritten_steps, unrelated_lines, lines_of_one_flour)
+
+
+def compared(before: str, after: str) -> Difference:
+    return difference_between(weigh_text(before), weigh_text(after))
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_a_difference_takes_time_in_step_with_the_formulas(
+    pair: Callable[[int], tuple[str, str]],
+) -> None:
+    def at_size(size: int) -> Work:
+        before, after = map(weigh_text, pair(size))
+        return lambda: difference_between(before, after)
+
+    assert exponent(at_size) <= NEAR_LINEAR
+
+
+def test_of_a_shuffled_method_every_step_moved() -> None:
+    before, after = shuffled_steps(1000)
+    there, back = compared(before, after), compared(after, before)
+    assert {change.kind for change in there.changes} == {"step-moved"}
+    assert len(there.changes) > 900
+    assert {(c.text_before, c.text_after) for c in there.changes} == {
+        (c.text_after, c.text_before) for c in back.changes
+    }
+
+
+def test_one_step_changed_in_a_long_method_is_one_change() -> None:
+    listed = steps(1000, "turn", Random(1))
+    edited = [*listed[:500], listed[500].replace("turn", "twist"), *listed[502:], listed[501]]
+    before, after = with_steps(listed), with_steps(edited)
+    kinds = Counter(change.kind for change in compared(before, after).changes)
+    assert kinds == {"step-reworded": 1, "step-moved": 1}
+
+
+@pytest.mark.parametrize(
+    ("pair", "count", "said"),
+    [
+        (rewritten_steps, 400, "steps compared in part: 400 removed and 400 added are too many"),
+        (unrelated_lines, 400, "lines compared in part: 200 removed and 200 added are too many"),
+    ],
+)
+def test_what_was_not_compared_is_said(
+    pair: Callable[[int], tuple[str, str]], count: int, said: str
+) -> None:
+    told = [change_text(change) for change in compared(*pair(count)).changes]
+    assert any(line.startswith(said) for line in told), told[:5]
+    assert not any("in part" in change_text(c) for c in compared(*pair(100)).changes)
+
+
+# --- import ---
+
+HEAD, METHOD = "Cake\n\nIngredients\n300 g flour\n", "\n\nMethod\nMix the flour.\n"
+PAGE = '<html><script type="application/ld+json">{}</script>'.format(
+    '{"@type": "Recipe", "name": "Cake", "recipeIngredient": ["300 g flour"]}'
+)
+#: What is put between two texts so many times, and the ending of the file.
+REPEATED = {
+    "brackets in brackets": (HEAD, "1 (", METHOD, ".txt"),
+    "1 cup plus": (HEAD, "1 cup plus ", METHOD, ".txt"),
+    "names in equal parts": (f"{HEAD}1 cup a", " and a", f" in equal parts{METHOD}", ".txt"),
+    "headings on one line": (HEAD, "Method: ", "\n", ".txt"),
+    "parts of one name": (HEAD, "For the top:\n" + "1 g flour\n" * 10, METHOD, ".txt"),
+    "one long step": (f"{HEAD}\n\nMethod\n", "mix it well, ", "\n", ".txt"),
+    "steps": (f"{HEAD}\n\nMethod\n", "Mix the flour for 1 min. ", "\n", ".txt"),
+    "comments never closed": (PAGE, "<!--", "", ".html"),
+    "tags never closed": (PAGE, "<a ", "", ".html"),
+    "scripts never closed": (PAGE, "<script ", "", ".html"),
+}
+
+
+@pytest.mark.parametrize("name", REPEATED)
+def test_an_import_takes_time_in_step_with_the_file(name: str, tmp_path: Path) -> None:
+    before, repeated, after, ending = REPEATED[name]
+
+    def at_size(size: int) -> Work:
+        file = tmp_path / f"{size}{ending}"
+        file.write_text(f"{before}{repeated * (size // len(repeated))}{after}", encoding="utf-8")
+        return lambda: import_recipe(str(file))
+
+    assert exponent(at_size, (4_000, 16_000)) <= NEAR_LINEAR
+
+
+def test_a_line_that_is_too_long_is_kept_and_flagged(tmp_path: Path) -> None:
+    line = f"200 g {'very ' * 300}fine sugar"
+    (tmp_path / "cake.txt").write_text(f"{HEAD}{line}{METHOD}", encoding="utf-8")
+    done = run_cli("import", "cake.txt", cwd=tmp_path)
+    assert done.code == 1
+    assert (
+        "not read as an ingredient; longer than 1000 signs; write one ingredient a line" in done.err
+    )
+    assert done.out.count("very") >= 300
+
+
+@pytest.mark.parametrize("page", ["<html><![<![<![", "<html><script ", "<html><!-- "])
+def test_a_page_that_breaks_off_holds_no_recipe(page: str, tmp_path: Path) -> None:
+    (tmp_path / "page.html").write_text(page, encoding="utf-8")
     done = run_cli("import", "page.html", cwd=tmp_path)
     assert (done.code, done.out) == (2, "")
-    assert "signs in one ingredient line, more than 2,000; write one ingredient a line" in done.err
+    assert done.err.strip().endswith("found; save the whole page, or paste the text")
 
 
-def workbook(path: Path, part: str, change: Callable[[str], str]) -> None:
-    """A workbook of one recipe, with one of its parts changed."""
-    from openpyxl import Workbook
-
-    book = Workbook()
-    for row in (("Ingredient", "Qty", "Unit"), ("flour", 500, "g"), ("salt", 10, "g")):
-        book.active.append(row)
-    plain = io.BytesIO()
-    book.save(plain)
-    with zipfile.ZipFile(plain) as old, zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as new:
-        for name in old.namelist():
-            text = old.read(name).decode()
-            new.writestr(name, change(text) if name == part else text)
-
-
-STYLE = '<xf numFmtId="0" fontId="0" fillId="0" borderId="0"/>'
-SHEET = "xl/worksheets/sheet1.xml"
-WORKBOOKS: dict[str, tuple[str, Callable[[str], str], str]] = {
-    "styles": ("xl/styles.xml", lambda t: re.sub("(<cellXfs[^>]*>)", rf"\1{STYLE * 600_000}", t), "far too large"),
-    "names": ("xl/workbook.xml", lambda t: t.replace("</workbook>", "<definedNames>" + '<definedName name="n">Sheet!$A$1</definedName>' * 400_000 + "</definedNames></workbook>"), "far too large"),
-    "wide rows": (SHEET, lambda t: t.replace("</sheetData>", '<row r="4"><c r="XFD4"><v>1</v></c></row></sheetData>'), f"columns, more than {MOST_COLUMNS}"),
-    "a far row": (SHEET, lambda t: t.replace("</sheetData>", '<row r="1048576"><c r="A1048576"><v>1</v></c></row></sheetData>'), "more than 5000 rows"),
-}  # fmt: skip
+@pytest.mark.parametrize(
+    "tag",
+    [
+        "<script type='application/ld+json; charset=utf-8'>",
+        '<SCRIPT data-of="a > b"\n TYPE = application/LD+JSON >',
+        '<script type="text/plain">"<script>"</script><!-- <script> --><script id=x type="application/ld&#43;json">',
+    ],
+)
+def test_a_recipe_is_found_however_its_tag_is_written(tag: str, tmp_path: Path) -> None:
+    page = PAGE.replace('<script type="application/ld+json">', tag)
+    (tmp_path / "page.html").write_text(page, encoding="utf-8")
+    assert "item: flour, amount: 300 g" in run_cli("import", "page.html", cwd=tmp_path).out
 
 
-@pytest.mark.parametrize("name", WORKBOOKS)
-def test_workbooks_that_are_no_recipes(tmp_path: Path, name: str) -> None:
-    """The far row and the wide one were left out without a word, as the sheet says it is small."""
-    part, change, said = WORKBOOKS[name]
-    workbook(tmp_path / "book.xlsx", part, change)
-    done = bounded(tmp_path, "import", "book.xlsx")
-    assert done.returncode == 2
-    assert said in done.stderr
-    assert done.stderr.count("\n") == 1
+# --- what a formula may hold ---
+
+SALT, FLOUR = "{item: salt, amount: 2 g}", "{item: all-purpose flour, amount: 1 g}"
+PART = f"  - {{part: x, ingredients: [{SALT}]}}\n"
+USES = ", ".join(f"thing {number}" for number in range(501))
+LIMITS = {
+    "steps": (
+        with_steps(["{do: fold}"] * 2001),
+        "9:9: error: `method` is longer than 2,000; split it",
+    ),
+    "parts": (
+        with_steps([]).replace("method:", PART * 200 + "method:"),
+        "6:3: error: `parts` is longer than 200; split it",
+    ),
+    "lines of one part": (formula_text(*[FLOUR] * 5001), "longer than 5,000; split it"),
+    "what a step uses": (
+        with_steps([f"{{do: fold, uses: [{USES}]}}"]),
+        "longer than 500; split it",
+    ),
+}
 
 
-def test_packs_are_not_sought_for_ever(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Where the time is over nothing is said to be the cheapest."""
-    offered = [Pack(str(n), Fraction(n + 1), Fraction(n)) for n in (250, 700, 1300)]
-    assert packs.cheapest_packs(offered, Fraction(9_999)) is not None
-    monkeypatch.setattr(packs, "LONGEST_S", 1e-9)
-    assert packs.cheapest_packs(offered, Fraction(9_999)) is None
+@pytest.mark.parametrize("name", LIMITS)
+def test_more_than_a_formula_may_hold_is_said_at_its_place(name: str, tmp_path: Path) -> None:
+    text, said = LIMITS[name]
+    (tmp_path / "formula.yaml").write_text(text, encoding="utf-8")
+    done = run_cli("lint", "formula.yaml", cwd=tmp_path)
+    assert done.code == 1
+    assert said in done.all.splitlines()[0]

@@ -6,11 +6,11 @@ import json
 
 import pytest
 
-from perflour.bakeday import packs
-from perflour.diff import matching
+from perflour.bakeday import timetable
+from perflour.diff import assignment
 from perflour.documents import reader
 from perflour.documents.schema import SCHEMAS
-from perflour.recipe import recipe_text, spreadsheet
+from perflour.recipe import ingredient_line, recipe_text, request, spreadsheet
 from perflour.system import git, opening
 from tests.conftest import ROOT
 
@@ -22,15 +22,14 @@ with open(f"{SCHEMAS}/formula.schema.json", encoding="utf-8") as file:
 
 STATED = [
     (f"{reader.MAX_BYTES // MIB} MiB, {reader.MAX_DEPTH} levels deep", "a file of YAML"),
-    (f"{opening.MOST_BYTES // MIB} MiB; photos and workbooks {opening.MOST_BYTES_OF_BINARY // MIB} MiB", "a file"),
+    (f"{opening.MOST_BYTES // MIB} MiB; photos {opening.MOST_BYTES_OF_BINARY // MIB} MiB", "a file"),
     (f"{git.MOST_TOGETHER >> 30} GiB", "blobs"),
-    (f"{FORMULA['properties']['method']['maxItems']} each", "steps"),
-    (f"{FORMULA['properties']['parts']['maxItems']} each", "parts"),
+    (f"{FORMULA['properties']['parts']['maxItems']}, {FORMULA['properties']['method']['maxItems']:,}", "parts, steps"),
     (f"{FORMULA['$defs']['part']['properties']['ingredients']['maxItems']:,}", "lines of a formula"),
-    (f"{recipe_text.MOST_BYTES >> 10} KiB, {recipe_text.MOST_LINES:,} lines, {recipe_text.MOST_OF_LINE:,} signs", "a recipe"),
-    (f"{spreadsheet.MOST_XML_BYTES // MIB} MiB of XML unpacked, {recipe_text.MOST_LINES:,} rows, {spreadsheet.MOST_COLUMNS} columns", "a workbook"),
-    (f"{matching.MOST_PAIRS:,} pairs", "substitutes"),
-    (f"{packs.LONGEST_S:g} s for an ingredient", "packs"),
+    (f"{recipe_text.MOST_BYTES >> 10} KiB, {recipe_text.MOST_LINES:,} lines; an ingredient line of more than {ingredient_line.MOST_SIGNS:,} signs", "a recipe"),
+    (f"{request.MOST_FILE_BYTES // MIB} MiB, unpacked without pictures {spreadsheet.MOST_READ_BYTES // MIB} MiB, {recipe_text.MOST_LINES:,} rows, {spreadsheet.MOST_COLUMNS} columns", "a workbook"),
+    (f"{assignment.MOST_COMPARED:,} pairs", "compared"),
+    (f"{timetable.MOST_ORDERS:,}", "loads"),
 ]  # fmt: skip
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
 
-from perflour.bakeday.packs import cheapest_packs
+from perflour.bakeday.packs import LEAST_SECONDS, SECONDS, cheapest_packs
 from perflour.balance.balance import Balance
 from perflour.kitchen.catalogue import Ingredient, built_in
 from perflour.kitchen.household import count_measure
@@ -31,7 +32,8 @@ class Bought:
 class ShoppingLine:
     """One ingredient. ``pieces`` is a whole number of ``unit`` for what is counted, such as eggs.
 
-    ``bought`` is empty where there is no price or nothing to pay; ``reason`` then says which.
+    ``bought`` is empty where there is no price or nothing to pay; ``reason`` then says which. ``proven``
+    says whether no packs are cheaper.
     """
 
     item: str
@@ -43,6 +45,7 @@ class ShoppingLine:
     cost: Fraction | None
     left_g: float | None
     reason: str = ""
+    proven: bool = True
 
 
 @dataclass(frozen=True)
@@ -94,7 +97,8 @@ def shopping_list(needs: Iterable[tuple[Balance, float]], prices: PriceList | No
         unweighed += [(formula, w.line.name) for w in balance.unweighed if not w.line.is_part]
     _part_eggs(needed, prices)
     ordered = sorted(needed.values(), key=lambda need: need.shelf)
-    lines = tuple(_line(need, prices) for need in ordered)
+    until = time.monotonic() + SECONDS
+    lines = tuple(_line(need, prices, until) for need in ordered)
     currency, date = (prices.currency, prices.date) if prices else ("", "")
     return ShoppingList(lines, tuple(unweighed), currency, date)
 
@@ -111,7 +115,7 @@ def _price(item: str, prices: PriceList | None) -> Price | None:
     return prices.find(item) if prices else None
 
 
-def _line(need: _Need, prices: PriceList | None) -> ShoppingLine:
+def _line(need: _Need, prices: PriceList | None, until: float) -> ShoppingLine:
     price = _price(need.item, prices)
     pieces, unit = _pieces(need, price)
     needed_g = Fraction(str(need.mass_g))
@@ -121,10 +125,11 @@ def _line(need: _Need, prices: PriceList | None) -> ShoppingLine:
     about = (need.item, need.mass_g, tuple(need.uses.items()), pieces, unit)
     if need.item in PARTED and price is None:
         return ShoppingLine(*about, (), Fraction(0), None, "out of the eggs")
-    bought, cost, left_g, reason = _buy(price, needed_g, prices is not None)
+    seconds = max(until - time.monotonic(), LEAST_SECONDS)
+    bought, cost, left_g, reason, proven = _buy(price, needed_g, prices is not None, seconds)
     if left_g is not None:  # the rest of an egg that is begun is left; whites and yolks are used
         left_g = None if need.parted else left_g + float(needed_g) - need.mass_g
-    return ShoppingLine(*about, bought, cost, left_g, reason)
+    return ShoppingLine(*about, bought, cost, left_g, reason, proven)
 
 
 def _pieces(need: _Need, price: Price | None) -> tuple[int | None, str]:
@@ -144,19 +149,18 @@ def _mass_of_pieces(pieces: int, unit: str, ingredient: Ingredient) -> Fraction:
 
 
 def _buy(
-    price: Price | None, needed: Fraction, listed: bool
-) -> tuple[tuple[Bought, ...], Fraction | None, float | None, str]:
-    """The packs, what they cost, what is left of them, or why there are none."""
+    price: Price | None, needed: Fraction, listed: bool, seconds: float
+) -> tuple[tuple[Bought, ...], Fraction | None, float | None, str, bool]:
+    """The packs, what they cost, what is left of them, or why there are none; whether that is proven."""
     if price is None:
-        return (), None, None, "no price" if listed else ""
+        return (), None, None, "no price" if listed else "", True
     if any(pack.price == 0 for pack in price.packs):
-        return (), Fraction(0), None, "nothing to pay"
-    numbers = cheapest_packs(price.packs, needed)
-    if numbers is None:
-        return (), None, None, "the cheapest packs are not to be found: check pack sizes"
-    bought = tuple(
-        Bought(pack, number) for pack, number in zip(price.packs, numbers, strict=True) if number
-    )
+        return (), Fraction(0), None, "nothing to pay", True
+    packs = cheapest_packs(price.packs, needed, seconds)
+    if packs is None:
+        return (), None, None, "beyond any kitchen: check pack sizes", True
+    numbered = zip(price.packs, packs.numbers, strict=True)
+    bought = tuple(Bought(pack, number) for pack, number in numbered if number)
     cost = sum((b.pack.price * b.number for b in bought), Fraction(0))
     held = sum((b.pack.grams * b.number for b in bought), Fraction(0))
-    return bought, cost, float(held - needed), ""
+    return bought, cost, float(held - needed), "", packs.proven

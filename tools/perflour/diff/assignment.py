@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Sequence
 from itertools import permutations
 from typing import Any, TypeVar
 
@@ -14,6 +15,11 @@ TIE = 1e-9
 # Up to this many on either side every way is tried (24 of them): scipy takes longer to load than all
 # the rest of a diff.
 TRIED_OUT = 4
+# Up to this many pairs all are held against each other: 150 steps on both sides, more than any formula
+# has. Beyond it, time and memory would grow with the square.
+MOST_COMPARED = 22_500
+# So many of both sides together are held against each other where that are too many for all.
+WINDOW = 80
 
 
 def assign(
@@ -38,18 +44,73 @@ def assign(
     return sorted(pairs)
 
 
-def _groups(costs: Costs) -> Iterator[Costs]:
+def assign_near(
+    before: Sequence[A],
+    after: Sequence[A],
+    cost: Callable[[A, A], float | None],
+    kind: Callable[[A], Any],
+    order: Callable[[A], Any],
+) -> tuple[list[Pair], bool]:
+    """The same of any number, in time that grows with it; whether every two were held together.
+
+    Of too many, only those of one kind; of a kind too many, those that stand near in ``order``.
+    """
+    if len(before) * len(after) <= MOST_COMPARED:
+        return assign(before, after, cost), True
+    pairs: list[Pair] = []
+    whole = True
+    for rows, columns in _kinds(before, after, kind):
+        windows = [(rows, columns)]
+        if len(rows) * len(columns) > MOST_COMPARED:
+            windows, whole = _windows(before, after, rows, columns, order), False
+        for near, others in windows:
+            found = assign([before[a] for a in near], [after[b] for b in others], cost)
+            pairs += [(near[a], others[b]) for a, b in found]
+    return sorted(pairs), whole
+
+
+_Places = tuple[list[int], list[int]]
+
+
+def _kinds(before: Sequence[A], after: Sequence[A], kind: Callable[[A], Any]) -> Iterable[_Places]:
+    """The places of each kind on both sides."""
+    kinds: dict[Any, _Places] = defaultdict(lambda: ([], []))
+    for side, entries in enumerate((before, after)):
+        for at, entry in enumerate(entries):
+            kinds[kind(entry)][side].append(at)
+    return kinds.values()
+
+
+def _windows(
+    before: Sequence[A],
+    after: Sequence[A],
+    rows: Sequence[int],
+    columns: Sequence[int],
+    order: Callable[[A], Any],
+) -> list[_Places]:
+    """Places of both sides in one order, cut into windows."""
+    ranked = [(order(before[a]), 0, a) for a in rows] + [(order(after[b]), 1, b) for b in columns]
+    ranked.sort()
+    cuts = (ranked[start : start + WINDOW] for start in range(0, len(ranked), WINDOW))
+    return [([a for _, of, a in cut if not of], [b for _, of, b in cut if of]) for cut in cuts]
+
+
+def _groups(costs: Costs) -> Iterable[Costs]:
     """The costs in groups that share no partner, each to be settled by itself."""
-    left = dict(costs)
-    while left:
-        a, b = next(iter(left))
-        rows, columns, size = {a}, {b}, 0
-        while size < len(rows) + len(columns):
-            size = len(rows) + len(columns)
-            near = [(a, b) for a, b in left if a in rows or b in columns]
-            rows |= {a for a, _ in near}
-            columns |= {b for _, b in near}
-        yield {pair: left.pop(pair) for pair in near}
+    leads: dict[Pair, Pair] = {}
+
+    def lead(of: Pair) -> Pair:
+        while (over := leads.setdefault(of, of)) != of:
+            leads[of] = leads[over]
+            of = over
+        return of
+
+    for a, b in costs:
+        leads[lead((0, a))] = lead((1, b))
+    groups: dict[Pair, Costs] = defaultdict(dict)
+    for pair, cost in costs.items():
+        groups[lead((0, pair[0]))][pair] = cost
+    return groups.values()
 
 
 def by_trying(costs: Costs, rows: Sequence[int], columns: Sequence[int]) -> list[Pair]:
@@ -69,8 +130,9 @@ def by_scipy(costs: Costs, rows: Sequence[int], columns: Sequence[int]) -> list[
     from scipy.optimize import linear_sum_assignment
 
     table: Any = numpy.full((len(rows), len(columns)), _forbidden(costs, rows, columns))
+    row_of, column_of = ({of: at for at, of in enumerate(places)} for places in (rows, columns))
     for (a, b), value in costs.items():
-        table[rows.index(a), columns.index(b)] = value
+        table[row_of[a], column_of[b]] = value
     places = (found.tolist() for found in linear_sum_assignment(table))
     chosen = [(rows[a], columns[b]) for a, b in zip(*places, strict=True)]
     return [pair for pair in chosen if pair in costs]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 from math import sqrt
 
@@ -117,23 +118,13 @@ def _is_in(match: Match, frame: str) -> bool:
 
 def _spread_g(scene: Scene, frame: str, factor: float) -> float:
     """The spread of the flour's move. Lines measured alike are off together on both sides."""
-    old, now = (
-        [
-            e
-            for e in side.placed
-            if e.weighed.in_basis and e.grams and e.root in (frame, "" if frame else e.root)
-        ]
-        for side in (scene.before, scene.after)
-    )
-    names = dict.fromkeys(e.name for e in (*old, *now))  # a set's order differs run by run
+    names: dict[str, tuple[list[PlacedLine], list[PlacedLine]]] = defaultdict(lambda: ([], []))
+    for at, side in enumerate((scene.before, scene.after)):
+        for e in side.placed:
+            if e.weighed.in_basis and e.grams and e.root in (frame, "" if frame else e.root):
+                names[e.name][at].append(e)
     spreads = [
-        residual(
-            [e for e in old if e.name == name],
-            [e for e in now if e.name == name],
-            factor,
-            scene.scale.resolution_g,
-        ).spread_g
-        for name in names
+        residual(old, now, factor, scene.scale.resolution_g).spread_g for old, now in names.values()
     ]
     return sqrt(sum(s * s for s in spreads))
 

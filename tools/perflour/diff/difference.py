@@ -5,7 +5,7 @@ derived ratios, then what lies within the measuring spread, then words; within e
 importance first (see ``importance``).
 """
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from functools import partial
 from typing import NamedTuple
@@ -192,12 +192,14 @@ def _scale(sides: tuple[Side, Side], parts: PartMatches, resolution_g: float) ->
 
 def _roots(sides: tuple[Side, Side]) -> dict[str, tuple[list[PlacedLine], list[PlacedLine]]]:
     """The lines below each part on top that has several ingredients on both sides."""
-    names = sorted({e.root for e in sides[0].placed} & {e.root for e in sides[1].placed} - {""})
-    found = {n: tuple([e for e in side.placed if e.root == n] for side in sides) for n in names}
+    found: dict[str, tuple[list[PlacedLine], list[PlacedLine]]] = defaultdict(lambda: ([], []))
+    for at, side in enumerate(sides):
+        for entry in side.placed:
+            found[entry.root][at].append(entry)
     return {
         name: (old, now)
-        for name, (old, now) in found.items()
-        if min(len({e.name for e in placed}) for placed in (old, now)) > 1
+        for name, (old, now) in sorted(found.items())
+        if name and min(len({e.name for e in placed}) for placed in (old, now)) > 1
     }
 
 

@@ -47,7 +47,8 @@ def _differing(old: str | tuple[str, ...], new: str | tuple[str, ...]) -> tuple[
     """What went and what came of a list; of a text, all of it."""
     if isinstance(old, str) or isinstance(new, str):
         return ("", "") if old == new else (str(old), str(new))
-    gone, come = [v for v in old if v not in new], [v for v in new if v not in old]
+    sides = set(old), set(new)
+    gone, come = [v for v in old if v not in sides[1]], [v for v in new if v not in sides[0]]
     return ", ".join(gone), ", ".join(come)
 
 

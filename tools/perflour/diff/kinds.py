@@ -80,6 +80,7 @@ _KINDS = (
     Kind("renamed", TextChange, "ingredients", Tier.WORDS, "nothing", True),
     Kind("state", TextChange, "ingredients", Tier.DONE, "nothing", True),
     Kind("note", TextChange, "text", Tier.WORDS, "nothing", True),
+    Kind("lines-not-compared", TextChange, "ingredients", Tier.DONE, "nothing", True),
     # parts
     Kind("part-added", PartChange, "ingredients", Tier.DONE, "ratios", True),
     Kind("part-removed", PartChange, "ingredients", Tier.DONE, "ratios", True),
@@ -94,6 +95,7 @@ _KINDS = (
     Kind("step-added", TextChange, "method", Tier.DONE, "nothing", False),
     Kind("step-removed", TextChange, "method", Tier.DONE, "nothing", False),
     Kind("step-moved", TextChange, "method", Tier.DONE, "nothing", False),
+    Kind("steps-not-compared", TextChange, "method", Tier.DONE, "nothing", False),
     Kind("step-time", StepChange, "method", Tier.DONE, "nothing", False),
     Kind("step-temperature", StepChange, "method", Tier.DONE, "nothing", False),
     Kind("step-speed", StepChange, "method", Tier.DONE, "nothing", False),

@@ -51,8 +51,12 @@ def line_changes(scene: Scene, told: Told) -> Iterator[LineChange | TextChange]:
             yield _shared_out(scene, match)
         else:
             yield from _stand_in(scene, match.before[0], match.after[0], told)
+    lone = scene.matches.gone, scene.matches.new
+    if not scene.matches.whole:
+        counts = str(len(lone[0])), str(len(lone[1]))
+        yield TextChange("lines-not-compared", "lines", *counts, UNWEIGHED)
     for side, kind in enumerate(("removed", "added")):
-        for entry in (scene.matches.gone, scene.matches.new)[side]:
+        for entry in lone[side]:
             if not scene.is_told_of_part(entry) and entry.said not in told[side]:
                 yield _lone(scene, kind, entry)
 

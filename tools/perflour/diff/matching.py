@@ -6,13 +6,13 @@ Where there is a choice it is an assignment: the pairs that cost least in all, b
 state and nearness in mass.
 """
 
-from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from difflib import SequenceMatcher
 from math import log
 from typing import Literal, NamedTuple
 
-from perflour.diff.assignment import assign
+from perflour.diff.assignment import MOST_COMPARED, assign, assign_near
 from perflour.diff.placed_lines import PlacedLine, Side
 from perflour.diff.residual import Residual, residual, same
 from perflour.formula.formula import canonical_amount
@@ -30,8 +30,6 @@ MOST_APART = 5.0
 NEAR = 1.25
 # Two names that no catalogue knows are one name respelled when they are this alike.
 ALIKE = 0.75
-# More pairs than of 60 lines gone and 60 new are not looked at one by one.
-MOST_PAIRS = 3_600
 # What counts against a pair: another state, another part, a neighbouring group, twice the mass
 # (log 2), a name that is not alike at all.
 STATE_COST, PART_COST, GROUP_COST, MASS_COST, NAME_COST = 0.3, 1.0, 0.5, 1.0, 0.5
@@ -46,11 +44,12 @@ class Match(NamedTuple):
 
 
 class Matches(NamedTuple):
-    """Every line of both sides, matched or lone."""
+    """Every line of both sides, matched or lone; ``whole``: every two that may be one were held together."""
 
     found: tuple[Match, ...]
     gone: tuple[PlacedLine, ...]
     new: tuple[PlacedLine, ...]
+    whole: bool = True
 
 
 class Scale(NamedTuple):
@@ -75,8 +74,8 @@ def match_lines(before: Side, after: Side, scale: Scale) -> Matches:
     moved, gone, new = _in_other_parts(gone, new, scale)
     found += moved
     found, gone, new = _shared_out(found, gone, new, scale)
-    stand_ins, gone, new = _substituted(gone, new, scale)
-    return Matches(tuple(found + stand_ins), tuple(gone), tuple(new))
+    (stand_ins, gone, new), whole = _substituted(gone, new, scale)
+    return Matches(tuple(found + stand_ins), tuple(gone), tuple(new), whole)
 
 
 _Found = tuple[list[Match], list[PlacedLine], list[PlacedLine]]
@@ -111,6 +110,8 @@ def _grouped(placed: Iterable[PlacedLine]) -> dict[tuple[str, str, bool], list[P
 
 def _alike(old: list[PlacedLine], now: list[PlacedLine], scale: Scale) -> _Found:
     """Pairs of lines that differ in nothing that counts, and the rest."""
+    if len(old) * len(now) > MOST_COMPARED:
+        return _alike_of_many(old, now, scale)
     found: list[Match] = []
     rest = sorted(now, key=lambda e: e.sort_key)
     left: list[PlacedLine] = []
@@ -122,6 +123,29 @@ def _alike(old: list[PlacedLine], now: list[PlacedLine], scale: Scale) -> _Found
             rest.remove(twin)
             found.append(Match((entry,), (twin,)))
     return found, left, rest
+
+
+def _alike_of_many(old: list[PlacedLine], now: list[PlacedLine], scale: Scale) -> _Found:
+    """The same by what their masses read like, where they are too many to hold each against each."""
+
+    def reads(entry: PlacedLine, factor: float) -> tuple[object, ...]:
+        mass = f"{entry.grams * factor:.4g}" if entry.grams is not None else ""
+        return entry.state, entry.units, mass or canonical_amount(entry.weighed.line.amount)
+
+    old, now = (sorted(side, key=lambda e: e.sort_key) for side in (old, now))
+    waiting: dict[tuple[object, ...], list[PlacedLine]] = defaultdict(list)
+    for entry in reversed(now):
+        waiting[reads(entry, 1.0)].append(entry)
+    factor = scale.of(old[:1], now[:1])
+    found: list[Match] = []
+    left: list[PlacedLine] = []
+    for entry in old:
+        if twins := waiting[reads(entry, factor)]:
+            found.append(Match((entry,), (twins.pop(),)))
+        else:
+            left.append(entry)
+    rest = [entry for entries in waiting.values() for entry in entries]
+    return found, left, sorted(rest, key=lambda e: e.sort_key)
 
 
 def _is_twin(entry: PlacedLine, other: PlacedLine, scale: Scale) -> bool:
@@ -141,6 +165,8 @@ def _pairs(old: list[PlacedLine], now: list[PlacedLine], scale: Scale) -> list[M
         return _apart(a, b, scale) * MASS_COST + STATE_COST * (a.state != b.state)
 
     old, now = (sorted(side, key=lambda e: e.sort_key) for side in (old, now))
+    if len(old) * len(now) > MOST_COMPARED:  # in order of state and mass
+        return [Match((a,), (b,)) for a, b in zip(old, now, strict=True)]
     return [Match((old[a],), (now[b],)) for a, b in assign(old, now, cost)]
 
 
@@ -206,22 +232,30 @@ def _shared_out(
     found: list[Match], gone: list[PlacedLine], new: list[PlacedLine], scale: Scale
 ) -> _Found:
     """Lines of one ingredient that only shared out anew what they hold in all, put together."""
+    lone = _by_item(gone), _by_item(new)
     moved = {
         name: matches
         for name, matches in _moved_by_name(found, scale).items()
-        if len(matches) + sum(e.name == name for e in (*gone, *new)) > 1
+        if len(matches) + sum(len(side.get(name, ())) for side in lone) > 1
     }
+    shared: dict[str, Match] = {}
     for name, matches in moved.items():
-        old = [e for m in matches for e in m.before] + [e for e in gone if e.name == name]
-        now = [e for m in matches for e in m.after] + [e for e in new if e.name == name]
+        old = [e for m in matches for e in m.before] + lone[0].get(name, [])
+        now = [e for m in matches for e in m.after] + lone[1].get(name, [])
         if any(e.grams is None for e in (*old, *now)) or scale.residual(old, now).beyond:
             continue
         old, now = (sorted(side, key=lambda e: e.sort_key) for side in (old, now))
-        found = [m for m in found if m not in matches]
-        found.append(Match(tuple(old), tuple(now), "shared out"))
-        gone = [e for e in gone if e.name != name]
-        new = [e for e in new if e.name != name]
-    return found, gone, new
+        shared[name] = Match(tuple(old), tuple(now), "shared out")
+    gone, new = ([e for e in side if e.name not in shared] for side in (gone, new))
+    apart = {id(m) for name in shared for m in moved[name]}
+    return [*(m for m in found if id(m) not in apart), *shared.values()], gone, new
+
+
+def _by_item(placed: Iterable[PlacedLine]) -> dict[str, list[PlacedLine]]:
+    names: dict[str, list[PlacedLine]] = defaultdict(list)
+    for entry in placed:
+        names[entry.name].append(entry)
+    return names
 
 
 def _moved_by_name(found: list[Match], scale: Scale) -> dict[str, list[Match]]:
@@ -236,7 +270,9 @@ def _moved_by_name(found: list[Match], scale: Scale) -> dict[str, list[Match]]:
     return moved
 
 
-def _substituted(gone: list[PlacedLine], new: list[PlacedLine], scale: Scale) -> _Found:
+def _substituted(
+    gone: list[PlacedLine], new: list[PlacedLine], scale: Scale
+) -> tuple[_Found, bool]:
     """An ingredient gone and one come that stands for it.
 
     One of the same name did not take its place, it moved: where an ingredient has several lines, one
@@ -247,33 +283,22 @@ def _substituted(gone: list[PlacedLine], new: list[PlacedLine], scale: Scale) ->
         return _stand_in_cost(a, b, scale)
 
     gone, new = (sorted(side, key=lambda e: e.sort_key) for side in (gone, new))
-    if len(gone) * len(new) > MOST_PAIRS:  # nothing stands in for anything among so many
-        pairs = _of_one_name(gone, new, cost)
-    else:
-        pairs = assign(gone, new, cost)
+    pairs, whole = assign_near(gone, new, cost, _family, lambda e: (e.name, e.sort_key))
     taken = {a for a, _ in pairs}, {b for _, b in pairs}
-    return (
-        [Match((gone[a],), (new[b],), _how(gone[a], new[b])) for a, b in pairs],
-        [entry for at, entry in enumerate(gone) if at not in taken[0]],
-        [entry for at, entry in enumerate(new) if at not in taken[1]],
+    found = [Match((gone[a],), (new[b],), _how(gone[a], new[b])) for a, b in pairs]
+    gone, new = (
+        [entry for at, entry in enumerate(side) if at not in of]
+        for side, of in zip((gone, new), taken, strict=True)
     )
+    # of too many, one that nobody knows was not held against one that is known
+    mixed = len({_family(e) == "" for e in (*gone, *new)}) > 1
+    whole = whole and not (mixed and len(gone) * len(new) > MOST_COMPARED)
+    return (found, gone, new), whole or not (gone and new)
 
 
-def _of_one_name(
-    gone: list[PlacedLine],
-    new: list[PlacedLine],
-    cost: Callable[[PlacedLine, PlacedLine], float | None],
-) -> list[tuple[int, int]]:
-    """Places of lines of one name, the first with the first, where they can be the same line."""
-    there: dict[str, list[int]] = defaultdict(list)
-    for at, entry in enumerate(new):
-        there[entry.name].append(at)
-    pairs = []
-    for at, entry in enumerate(gone):
-        found = there[entry.name]
-        if found and cost(entry, new[found[0]]) is not None:
-            pairs.append((at, found.pop(0)))
-    return pairs
+def _family(entry: PlacedLine) -> str:
+    """The kind of ingredient; one that nobody knows is of a kind of its own."""
+    return "" if entry.group in NO_KIND else FAMILIES.get(entry.group, entry.group)
 
 
 def _how(a: PlacedLine, b: PlacedLine) -> How:
@@ -285,13 +310,16 @@ def _stand_in_cost(a: PlacedLine, b: PlacedLine, scale: Scale) -> float | None:
     if a.is_part or b.is_part:
         return None
     nobody_knows = a.group in NO_KIND or b.group in NO_KIND
-    if not nobody_knows and FAMILIES.get(a.group, a.group) != FAMILIES.get(b.group, b.group):
+    if not nobody_knows and _family(a) != _family(b):
         return None
     in_part = a.part_key == b.part_key
     apart = _apart(a, b, scale)
     if apart > log(MOST_APART if in_part else NEAR) / log(2):
         return None
-    unlike = 1 - _alikeness(*sorted((a.name, b.name)))
+    names = sorted((a.name, b.name))
+    if nobody_knows and not _may_be_alike(*names):
+        return None
+    unlike = 1 - _alikeness(*names)
     if nobody_knows and unlike > 1 - ALIKE:
         return None
     return (
@@ -306,3 +334,11 @@ def _stand_in_cost(a: PlacedLine, b: PlacedLine, scale: Scale) -> float | None:
 def _alikeness(first: str, second: str) -> float:
     """How alike two names are, from 0 to 1; give them in one order, for ties."""
     return SequenceMatcher(None, first, second, autojunk=False).ratio()
+
+
+def _may_be_alike(first: str, second: str) -> bool:
+    """Whether two names have enough letters in common, which is seen faster."""
+    if not 2 * min(len(first), len(second)) >= ALIKE * (len(first) + len(second)):
+        return False
+    common = sum((Counter(first) & Counter(second)).values())
+    return 2 * common >= ALIKE * (len(first) + len(second))

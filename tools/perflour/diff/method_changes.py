@@ -1,10 +1,8 @@
 """Changes of the method: steps that came, went, moved or are done otherwise."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, NamedTuple
+from collections.abc import Iterator, Mapping
 
-from perflour.diff.assignment import assign
 from perflour.diff.change import Degrees, Minutes, StepChange, TextChange
 from perflour.diff.importance import (
     BAKING_TIME,
@@ -19,37 +17,16 @@ from perflour.diff.importance import (
     by_factor,
 )
 from perflour.diff.residual import same
+from perflour.diff.step_matching import Known, match_steps
 from perflour.formula.formula import Formula, Reading, Step, Use, canonical_use
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Duration, Temperature
-
-# What two steps have in common, out of 1000: the verb, what they use, the rest. Those of one verb
-# are one step where they stand in order; out of order, or with another verb, only if alike.
-VERB, USED, REST = 500, 300, 200
-ALIKE_ELSEWHERE, ALIKE_OF_OTHER_VERB = 700, 320
 
 _KINDS = {"to": "step-temperature", "at": "step-temperature", "core": "step-temperature", "for": "step-time", "speed": "step-speed", "until": "step-sign", "uses": "step-uses"}  # fmt: skip
 _WORDS_COUNT = {"speed": SIGN, "until": SIGN, "uses": USES}
 
 # Main names of ingredients and new names of parts by folded name, for each side.
 Names = tuple[Mapping[str, str], Mapping[str, str]]
-
-
-class _Known(NamedTuple):
-    """A step with what it is compared by. ``uses`` pairs each use's one spelling with the words."""
-
-    step: Step
-    at: int
-    uses: tuple[tuple[str, str], ...]
-    said: dict[str, str]
-
-    @property
-    def verb(self) -> str:
-        return fold(self.step.do)
-
-    @property
-    def sort_key(self) -> tuple[Any, ...]:
-        return (self.verb, self.uses, tuple(sorted(self.said.items())), self.at)
 
 
 def method_changes(
@@ -60,23 +37,19 @@ def method_changes(
         [_known(step, at, known) for at, step in enumerate(formula.method)]
         for formula, known in zip((before, after), names, strict=True)
     ]
-    in_order = _in_order(sides[0], sides[1])
-    gone, new = (
-        [k for k in side if k.at not in {pair[at].at for pair in in_order}]
-        for at, side in enumerate(sides)
-    )
-    moved = _moved(gone, new)
-    for old, now in sorted((*in_order, *moved), key=lambda pair: pair[1].at):
+    matches = match_steps(*sides)
+    for old, now in sorted((*matches.in_order, *matches.moved), key=lambda pair: pair[1].at):
         yield from _step_changes(old, now)
-    for old, now in moved:
+    for old, now in matches.moved:
         yield TextChange("step-moved", step_text(now.step), f"step {old.at + 1}", f"step {now.at + 1}", STEP_MOVED)  # fmt: skip
-    taken = [{pair[at].at for pair in moved} for at in (0, 1)]
-    for kind, lone, without in (("step-removed", gone, taken[0]), ("step-added", new, taken[1])):
+    if not matches.whole:
+        counts = str(len(matches.gone)), str(len(matches.new))
+        yield TextChange("steps-not-compared", "steps", *counts, STEP_LONE)
+    for kind, lone in (("step-removed", matches.gone), ("step-added", matches.new)):
         for known in lone:
-            if known.at not in without:
-                short = f"{known.step.do} {known.said.get('for', '')}".strip()
-                said = (short, "") if kind == "step-removed" else ("", short)
-                yield TextChange(kind, step_text(known.step), *said, importance=STEP_LONE)
+            short = f"{known.step.do} {known.said.get('for', '')}".strip()
+            said = (short, "") if kind == "step-removed" else ("", short)
+            yield TextChange(kind, step_text(known.step), *said, importance=STEP_LONE)
 
 
 def step_text(step: Step) -> str:
@@ -86,12 +59,12 @@ def step_text(step: Step) -> str:
     return " ".join(word for word in (step.do, uses, rest) if word)
 
 
-def _known(step: Step, at: int, names: Mapping[str, str]) -> _Known:
+def _known(step: Step, at: int, names: Mapping[str, str]) -> Known:
     said = dict(step.said)
     if "makes" in said:
         said["makes"] = names.get(fold(said["makes"]), said["makes"])
     uses = tuple((_spelling(use, names), canonical_use(use)) for use in step.uses)
-    return _Known(step, at, uses, said)
+    return Known(step, at, uses, said)
 
 
 def _spelling(use: Use, names: Mapping[str, str]) -> str:
@@ -100,90 +73,7 @@ def _spelling(use: Use, names: Mapping[str, str]) -> str:
     return canonical_use(use).removesuffix(name) + names.get(name, name)
 
 
-def _likeness(a: _Known, b: _Known) -> int:
-    """What two steps have in common, from 0 to 1000; 0 for a bake and something else."""
-    if a.step.bakes != b.step.bakes:
-        return 0
-    verb = VERB if a.verb == b.verb else 0
-    used = _common({u for u, _ in a.uses}, {u for u, _ in b.uses})
-    rest = _common(set(a.said.items()), set(b.said.items()))
-    return verb + round(USED * used + REST * rest)
-
-
-def _common(one: set[Any], other: set[Any]) -> float:
-    """The share of two sets that they have in common; a half where both are empty."""
-    return len(one & other) / len(one | other) if one or other else 0.5
-
-
-def _in_order(before: list[_Known], after: list[_Known]) -> list[tuple[_Known, _Known]]:
-    """The pairs that keep their order and are alike most in all.
-
-    Ties go to pairs by what they say (the powers of two), not by where they stand, so that the
-    way back takes the same pairs.
-    """
-    start, ends = 0, min(len(before), len(after))
-    while start < ends and _likeness(before[start], after[start]) == _full(before[start]):
-        start += 1
-    pairs = list(zip(before[:start], after[:start], strict=True))
-    before, after = before[start:], after[start:]
-    ranks = {k.sort_key[:3]: r for r, k in enumerate(_sorted(before, after))}
-    bits = len(ranks) + 1
-
-    def weight(a: _Known, b: _Known) -> int:
-        likeness = _likeness(a, b)
-        if likeness < (VERB if a.verb == b.verb else ALIKE_OF_OTHER_VERB):
-            return 0
-        tie = (1 << ranks[a.sort_key[:3]]) + (1 << ranks[b.sort_key[:3]])
-        return (likeness << bits + len(before) + len(after)) + tie
-
-    return pairs + _heaviest_path(before, after, weight)
-
-
-def _full(known: _Known) -> int:
-    return _likeness(known, known)
-
-
-def _sorted(before: Sequence[_Known], after: Sequence[_Known]) -> list[_Known]:
-    distinct = {k.sort_key[:3]: k for k in (*before, *after)}
-    return [distinct[key] for key in sorted(distinct)]
-
-
-def _heaviest_path(
-    before: list[_Known], after: list[_Known], weight: Any
-) -> list[tuple[_Known, _Known]]:
-    """Pairs in order with the largest sum of weights."""
-    best = [[0] * (len(after) + 1) for _ in range(len(before) + 1)]
-    weights = [[weight(a, b) for b in after] for a in before]
-    for a, row in enumerate(weights):
-        for b, value in enumerate(row):
-            paired = best[a][b] + value if value else 0
-            best[a + 1][b + 1] = max(best[a][b + 1], best[a + 1][b], paired)
-    pairs: list[tuple[_Known, _Known]] = []
-    a, b = len(before), len(after)
-    while a and b:
-        value = weights[a - 1][b - 1]
-        if value and best[a][b] == best[a - 1][b - 1] + value:
-            pairs.append((before[a - 1], after[b - 1]))
-            a, b = a - 1, b - 1
-        elif best[a][b] == best[a - 1][b]:
-            a -= 1
-        else:
-            b -= 1
-    return pairs[::-1]
-
-
-def _moved(gone: list[_Known], new: list[_Known]) -> list[tuple[_Known, _Known]]:
-    """Steps that are done at another time."""
-
-    def cost(a: _Known, b: _Known) -> float | None:
-        likeness = _likeness(a, b)
-        return 1000.0 - likeness if likeness >= ALIKE_ELSEWHERE else None
-
-    gone, new = (sorted(side, key=lambda k: k.sort_key) for side in (gone, new))
-    return [(gone[a], new[b]) for a, b in assign(gone, new, cost)]
-
-
-def _step_changes(old: _Known, now: _Known) -> Iterator[StepChange]:
+def _step_changes(old: Known, now: Known) -> Iterator[StepChange]:
     """Each field of a step that differs, with both values as text."""
     bakes = now.step.bakes
     if old.verb != now.verb:
@@ -209,7 +99,7 @@ def _differing(before: dict[str, str], after: dict[str, str]) -> list[str]:
     return [key for key in keys if before.get(key) != after.get(key)]
 
 
-def _uses_change(old: _Known, now: _Known) -> StepChange | None:
+def _uses_change(old: Known, now: Known) -> StepChange | None:
     """What came and went of the things a step uses; all of them where only their order changed."""
     if [u for u, _ in old.uses] == [u for u, _ in now.uses]:
         return None

@@ -12,6 +12,9 @@ from perflour.kitchen.spelling import spelled
 from perflour.recipe.grammar import AmountSaid, take_apart
 from perflour.recipe.words import kitchen_unit
 
+#: No measure has more brackets one in the other.
+MOST_BRACKETS = 2
+
 
 @dataclass(frozen=True)
 class Measured:
@@ -49,6 +52,8 @@ def measured(said: Sequence[AmountSaid]) -> Measured:
 
 def second_measure(text: str) -> str:
     """The amount in brackets that hold nothing else, as a formula file has it; empty for others."""
+    if text.count("(") > MOST_BRACKETS:
+        return ""
     apart = take_apart(re.sub(r"\b(?:each|in all|total)$", "", text).strip())
     if apart is None or apart.name or apart.clauses or len(apart.amounts) != 1:
         return ""

@@ -16,6 +16,8 @@ from perflour.recipe.words import kitchen_unit, word_map, word_set
 # How sure we are of a line, by what is open about it; several faults multiply.
 NO_AMOUNT, UNREADABLE_AMOUNT, UNKNOWN_ITEM = 0.5, 0.3, 0.5
 ODD_QUALIFIER, SEVERAL_NAMES, NOT_TAKEN_APART = 0.7, 0.6, 0.2
+#: A longer line is no line: it is kept as it stands, and said to be too long.
+MOST_SIGNS = 1000
 #: Stands in place of an amount that the recipe does not give.
 NOT_STATED = "not stated"
 _REMARK = re.compile(
@@ -61,6 +63,8 @@ class LineRead:
 
 def read_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     """The entries a line stands for; never empty, never raises, nothing dropped."""
+    if len(text) > MOST_SIGNS:
+        return (_as_text(text, f"longer than {MOST_SIGNS} signs; write one ingredient a line"),)
     lines = _read(text, catalogue)
     return lines if all(any(map(str.isalnum, line.item)) for line in lines) else (_as_text(text),)
 
@@ -87,9 +91,9 @@ def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     return _lines(said, measures, text, catalogue)
 
 
-def _as_text(text: str) -> LineRead:
+def _as_text(text: str, why: str = "write its item and amount") -> LineRead:
     return LineRead(" ".join(text.split()), NOT_STATED).doubted(
-        NOT_TAKEN_APART, "not read as an ingredient; write its item and amount"
+        NOT_TAKEN_APART, f"not read as an ingredient; {why}"
     )
 
 

@@ -86,8 +86,9 @@ class _Sorter:
             notes=(*self.notes, *(name for name, lines in self.part_lines if name and not lines)),
         )
 
-    def _line(self, at: int, line: _Line) -> None:
-        if self._heading(line) or self._special(line):
+    def _line(self, at: int, line: _Line, headed: bool = False) -> None:
+        """Sort a line; behind a heading on the same line stands no other one."""
+        if (not headed and self._heading(line)) or self._special(line):
             return
         if self.mode == "head":
             self._in_head(at, line)
@@ -107,10 +108,8 @@ class _Sorter:
                 self.mode = mode
                 if rest.strip():
                     column = line.place.column + len(opening) + 1
-                    self._line(
-                        0,
-                        replace(line, text=rest.strip(), place=line.place._replace(column=column)),
-                    )
+                    place = line.place._replace(column=column)
+                    self._line(0, replace(line, text=rest.strip(), place=place), headed=True)
                 return True
         return False
 
@@ -294,5 +293,5 @@ def _is_sentence(text: str) -> bool:
 
 
 def _has_unit(text: str) -> bool:
-    said = take_apart(tidy(text))
-    return bool(said and said.amounts and said.amounts[0].terms and len(text) <= LONGEST_LINE)
+    said = take_apart(tidy(text)) if len(text) <= LONGEST_LINE else None
+    return bool(said and said.amounts and said.amounts[0].terms)

@@ -10,7 +10,6 @@ from perflour.result import Place
 #: More than any recipe; keeps a wrong file from being read for minutes.
 MOST_BYTES = 512 * 1024
 MOST_LINES = 5000
-MOST_OF_LINE = 2000
 
 
 @dataclass(frozen=True)

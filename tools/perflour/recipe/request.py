@@ -10,16 +10,18 @@ from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import balance
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.recipe.plain_text import sorted_text
-from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, MOST_OF_LINE, RecipeText
+from perflour.recipe.recipe_text import MOST_BYTES, MOST_LINES, RecipeText
 from perflour.recipe.to_formula import Header, formula_file
 from perflour.result import CannotRun, FileProblem, Result, request_field
 from perflour.system.files import STDIN, InputFile, read_input
-from perflour.system.opening import MOST_BYTES_OF_BINARY, make_folder
+from perflour.system.opening import make_folder
 from perflour.system.paths import FORMULA_FILE, display_path
 from perflour.system.writing import write_file
 from perflour.tidy.house_format import InHouseFormat, in_house_format
 
 KINDS = ("text", "page", "sheet")
+#: No larger file is read, pictures in a workbook counted.
+MOST_FILE_BYTES = 20 * 1024**2
 _UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 
 
@@ -72,11 +74,6 @@ def import_recipe(name: str, asked: ImportRequest = PLAIN) -> Import:
         raise CannotRun(
             f"{source.shown}: no ingredient lines found; write one ingredient a line, its amount first"
         )
-    for line in (line for section in recipe.part_lines for line in section.lines):
-        if len(line.text) > MOST_OF_LINE:
-            raise CannotRun(
-                f"{line.place}: {len(line.text):,} signs in one ingredient line, more than {MOST_OF_LINE:,}; write one ingredient a line"
-            )
     header = Header(asked.title, asked.product_class, asked.citation)
     imported = formula_file(recipe, header, kitchen)
     made = _in_house_format(imported.text.encode(), source.shown, kitchen)
@@ -107,7 +104,7 @@ def _read(name: str) -> InputFile:
         raise CannotRun(f"{name}: is a folder; name the file that holds the recipe")
     if name != STDIN and not os.path.exists(name):
         raise CannotRun(f"{name!r}: no such file; check the path")
-    source = read_input(name if name == STDIN else os.path.abspath(name), MOST_BYTES_OF_BINARY)
+    source = read_input(name if name == STDIN else os.path.abspath(name), MOST_FILE_BYTES)
     if len(source.content) > MOST_BYTES and not source.content.startswith(b"PK"):
         raise CannotRun(
             f"{source.shown}: over {MOST_BYTES // 1024} KiB, more than a recipe; cut out the recipe"

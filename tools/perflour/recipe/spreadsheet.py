@@ -26,10 +26,13 @@ COLUMNS = {
     "part": ("part", "section", "component", "stage"),
     "note": ("note", "notes", "remark", "remarks", "comment", "comments"),
 }
-#: Of a workbook without its pictures, unpacked: styles and names are read as a whole.
-MOST_XML_BYTES = 10 << 20
-MOST_COLUMNS = 200
-_PICTURES = ("xl/media/", "xl/embeddings/")
+#: More than any recipe, so that a wrong workbook takes no memory to open: its cells unpacked with all else that
+#: is read, one file beside them (styles, names), files inside, columns.
+MOST_READ_BYTES, MOST_BESIDE_BYTES = 10 * 1024**2, 1024**2
+MOST_MEMBERS, MOST_COLUMNS = 1000, 200
+#: So many sheets are named where the one that is asked for is not there.
+MOST_NAMED = 20
+_PICTURES = (".png", ".jpg", ".jpeg", ".gif", ".emf", ".wmf")
 _UNITS_IN_HEADING = ("g", "kg", "oz", "lb", "ml", "l")
 
 
@@ -150,31 +153,66 @@ def _check_number(rows: int, path: str) -> None:
 
 
 def _workbook(content: bytes, path: str, sheet: str) -> tuple[str, list[_Row]]:
-    from openpyxl import load_workbook  # only for workbooks: docs/performance.md
-    from openpyxl.utils.exceptions import InvalidFileException
-
     try:
-        with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            parts = [part for part in archive.infolist() if not part.filename.startswith(_PICTURES)]
-            if sum(part.file_size for part in parts) > MOST_XML_BYTES:
-                raise CannotRun(
-                    f"{path}: far too large for a recipe; copy the recipe to a new workbook"
-                )
-        book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
-    except (zipfile.BadZipFile, InvalidFileException, KeyError, ValueError, OSError, EOFError):
+        _refuse_too_much_inside(content, path)
+        return _read_workbook(content, path, sheet)
+    except CannotRun:
+        raise
+    except (
+        Exception
+    ):  # of a torn one openpyxl, zipfile and the XML parser raise whatever they stumble over
         raise CannotRun(f"{path}: no workbook that can be read; save it as .xlsx or CSV") from None
+
+
+def _refuse_too_much_inside(content: bytes, path: str) -> None:
+    """Refuse by the sizes in the zip's own list what would take memory to open, before it is opened.
+
+    zipfile reads no more of a member than that list says.
+    """
+    with zipfile.ZipFile(io.BytesIO(content)) as archive:
+        sizes = {info.filename.lower(): info.file_size for info in archive.infolist()}
+    if len(sizes) > MOST_MEMBERS:
+        raise _too_much(path, f"has {len(sizes)} files inside, more than {MOST_MEMBERS}")
+    read = {name: size for name, size in sizes.items() if not name.endswith(_PICTURES)}
+    if (total := sum(read.values())) > MOST_READ_BYTES:
+        raise _too_much(path, f"unpacks to {_mib(total)} MiB, more than {_mib(MOST_READ_BYTES)}")
+    for name, size in read.items():
+        if not _holds_cells(name) and size > MOST_BESIDE_BYTES:
+            said = f"{_mib(size)} MiB of styles and names ({name}), more than {_mib(MOST_BESIDE_BYTES)}"
+            raise _too_much(path, f"holds {said}")
+
+
+def _holds_cells(name: str) -> bool:
+    return name.startswith("xl/worksheets/") or name == "xl/sharedstrings.xml"
+
+
+def _mib(size: int) -> str:
+    return f"{size / 1024**2:.0f}"
+
+
+def _too_much(path: str, what: str) -> CannotRun:
+    return CannotRun(f"{path}: {what}; copy the recipe's cells to a new workbook")
+
+
+def _read_workbook(content: bytes, path: str, sheet: str) -> tuple[str, list[_Row]]:
+    from openpyxl import load_workbook  # only for workbooks: docs/performance.md
+
+    book = load_workbook(io.BytesIO(content), read_only=True, data_only=True, keep_links=False)
     if sheet and sheet not in book.sheetnames:
-        raise CannotRun(f"{path}: no sheet named '{sheet}'; it has {', '.join(book.sheetnames)}")
+        names = book.sheetnames[:MOST_NAMED]
+        more = f" and {len(book.sheetnames) - MOST_NAMED} more" * (
+            len(book.sheetnames) > MOST_NAMED
+        )
+        raise CannotRun(f"{path}: no sheet named '{sheet}'; it has {', '.join(names)}{more}")
     page = book[sheet] if sheet else book.worksheets[0]
-    page.reset_dimensions()  # what the sheet says of its size may leave out cells
+    page.reset_dimensions()  # what the sheet says of its size may be wrong, and rows be left out
     rows: list[_Row] = []
     for number, cells in enumerate(page.iter_rows(values_only=True), 1):
         _check_number(number, path)
-        if len(cells) > MOST_COLUMNS:
-            raise CannotRun(
-                f"{path}: row {number} has {len(cells):,} columns, more than {MOST_COLUMNS}, no recipe; copy the recipe's cells to a new sheet"
-            )
-        texts, problems = zip(*map(_cell, cells), strict=True) if cells else ((), ())
+        wide = next((at for at in range(len(cells), 0, -1) if cells[at - 1] is not None), 0)
+        if wide > MOST_COLUMNS:
+            raise _too_much(path, f"has {wide} columns in row {number}, more than {MOST_COLUMNS}")
+        texts, problems = zip(*map(_cell, cells[:wide]), strict=True) if wide else ((), ())
         if any(texts):
             rows.append(_Row(tuple(texts), number, next(filter(None, problems), "")))
     generic = page.title.lower().startswith("sheet")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from perflour.documents.layout import as_scalar, write_commented
@@ -75,7 +75,7 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
     marks = _Marks()
     title = header.title or _in_sentence_case(recipe.title) or "Untitled recipe"
     part_lines = _named_part_lines(recipe.part_lines, title)
-    names = [section.name for section in part_lines]
+    names = _spelled_names(part_lines)
     parts = [
         (section.name, list(_part_lines(section, names, kitchen.catalogue)))
         for section in part_lines
@@ -123,14 +123,14 @@ class _Placed:
 def _named_part_lines(part_lines: Sequence[PartLines], title: str) -> list[PartLines]:
     """Sections with names, each once; one without a heading is named by the title."""
     found: list[PartLines] = []
-    taken: set[str] = set()
+    taken: dict[str, int] = {}  # and the number that the next of the name is tried with
     for section in part_lines or (PartLines("", ()),):
-        name = section.name[:_MOST_NAMES] or _default_part(title)
-        number = 2
-        unique = name
+        name = unique = section.name[:_MOST_NAMES] or _default_part(title)
+        number = taken.get(name, 2)
         while unique in taken:
             unique, number = f"{name} {number}", number + 1
-        taken.add(unique)
+        taken[name] = number
+        taken.setdefault(unique, 2)
         found.append(replace(section, name=unique))
     return found
 
@@ -143,9 +143,19 @@ def _default_part(title: str) -> str:
     return "mixture"
 
 
-def _part_lines(
-    section: PartLines, names: Sequence[str], catalogue: Catalogue
-) -> Iterator[_Placed]:
+# The names of the parts, by their folded spelling: of the section, and without its kind.
+_Names = Mapping[str, Sequence[tuple[str, str]]]
+
+
+def _spelled_names(part_lines: Iterable[PartLines]) -> _Names:
+    names: dict[str, list[tuple[str, str]]] = {}
+    for section in part_lines:
+        stated = _stated_kind(section.name)[0]
+        names.setdefault(fold(stated), []).append((section.name, stated))
+    return names
+
+
+def _part_lines(section: PartLines, names: _Names, catalogue: Catalogue) -> Iterator[_Placed]:
     for line in section.lines:
         if isinstance(line, CellLine):
             yield _Placed(_cells(line, catalogue), line.text, line.place)
@@ -171,15 +181,15 @@ def _cells(line: CellLine, catalogue: Catalogue) -> LineRead:
     return replace(read, state=", ".join(filter(None, states)), note="; ".join(filter(None, notes)))
 
 
-def _part_used(text: str, names: Sequence[str], own: str) -> LineRead | None:
+def _part_used(text: str, names: _Names, own: str) -> LineRead | None:
     """A line that takes another part: "all of the poolish", "200 g poolish", "poolish (all)"."""
-    known = {fold(_stated_kind(name)[0]): _stated_kind(name)[0] for name in names if name != own}
     plain = " ".join(text.split()).rstrip(".")
     if len(plain) > 2 * _MOST_NAMES:
         return None
     note = ""
     if match := _NAME_BEFORE.fullmatch(plain):
         plain, note = match["name"], match["bracket"] or match["comma"] or ""
+    known = dict(_names_behind(plain, names, own))
     found = _portion_of(plain, known)
     if found is None:
         return None
@@ -191,6 +201,16 @@ def _part_used(text: str, names: Sequence[str], own: str) -> LineRead | None:
     except AmountProblem:
         return None
     return LineRead(known[name], share, note=note, known=True)
+
+
+def _names_behind(text: str, names: _Names, own: str) -> Iterator[tuple[str, str]]:
+    """The folded names of other parts that a text ends with, and their spelling."""
+    words = fold(text).split(" ")
+    for first in range(len(words)):
+        said = " ".join(words[first:])
+        for section, stated in names.get(said, ()):
+            if section != own:
+                yield said, stated
 
 
 def _portion_of(text: str, known: Iterable[str]) -> tuple[str, str] | None:

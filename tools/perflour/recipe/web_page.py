@@ -11,7 +11,6 @@ import json
 import re
 from bisect import bisect_right
 from collections.abc import Iterator
-from html.parser import HTMLParser
 from typing import Any
 
 from perflour.recipe.plain_text import part_name
@@ -20,6 +19,15 @@ from perflour.recipe.steps import Paragraph
 from perflour.result import CannotRun, Place, request_field
 
 _TAG = re.compile(r"<[^<>]*>")
+_OPENS = re.compile(r"<!-{2}|<script(?=[\s/>])", re.IGNORECASE)
+_COMMENT_ENDS = re.compile(r"-{2}>")
+_SCRIPT_TAG = re.compile(r"""<script(?:[^>"']|"[^"]*"|'[^']*')*>""", re.IGNORECASE)
+_SCRIPT_ENDS = re.compile(r"</script\b", re.IGNORECASE)
+_ATTRIBUTE = re.compile(r"""\s(?P<name>[^\s"'<>/=]+)\s*=\s*(?P<value>"[^"]*"|'[^']*'|[^\s"'>]+)""")
+#: Longer tags are not read: none that opens a recipe is.
+MOST_OF_TAG = 1000
+#: So far ahead a text is looked for in its page.
+MOST_AHEAD = 64 * 1024
 _BREAK = re.compile(r"<\s*(?:br|/p|/li|/div)\b[^<>]*>", re.IGNORECASE)
 _DURATION = re.compile(r"P(?:([0-9]+)D)?T?(?:([0-9]+)H)?(?:([0-9]+)M)?(?:[0-9]+S)?")
 # What a formula has a place for; everything else a page says is named in a comment.
@@ -58,7 +66,8 @@ class _Places:
     def of(self, text: str) -> Place:
         """The place of a text, the last one found where the file spells it otherwise."""
         for spelled in (json.dumps(text)[1:-1], text):
-            found = self.text.find(spelled, self.at) if spelled else -1
+            ahead = self.at + MOST_AHEAD
+            found = self.text.find(spelled, self.at, ahead) if spelled else -1
             if found >= 0:
                 self.at = found
                 break
@@ -66,26 +75,36 @@ class _Places:
         return Place(self.path, line, self.at - self.starts[line - 1] + 1)
 
 
-class _Scripts(HTMLParser):
-    """The contents of the scripts that say they are JSON-LD."""
+def _scripts(page: str) -> Iterator[str]:
+    """The contents of the scripts that say they are JSON-LD; what stands in comments is left out.
 
-    def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
-        self.inside = False
-        self.found: list[str] = []
+    The page is gone through once from one comment or script to the next. html.parser takes the square of
+    the length on many that are opened and never closed.
+    """
+    at = 0
+    while opens := _OPENS.search(page, at):
+        if opens[0].startswith("<!"):
+            closes = _COMMENT_ENDS.search(page, opens.end())
+            if closes is None:
+                return
+            at = closes.end()
+            continue
+        tag = _SCRIPT_TAG.match(page[opens.start() : opens.start() + MOST_OF_TAG])
+        if tag is None:
+            at = opens.end()
+            continue
+        start = opens.start() + tag.end()
+        ends = _SCRIPT_ENDS.search(page, start)
+        end = ends.start() if ends else len(page)
+        if _is_json_ld(tag[0]):
+            yield page[start:end]
+        at = end
 
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        kind = (dict(attrs).get("type") or "").split(";")[0].strip().lower()
-        self.inside = tag == "script" and kind == "application/ld+json"
-        if self.inside:
-            self.found.append("")
 
-    def handle_endtag(self, tag: str) -> None:
-        self.inside = self.inside and tag != "script"
-
-    def handle_data(self, data: str) -> None:
-        if self.inside:
-            self.found[-1] += data
+def _is_json_ld(tag: str) -> bool:
+    attributes = {m["name"].lower(): m["value"] or "" for m in _ATTRIBUTE.finditer(tag)}
+    kind = html.unescape(attributes.get("type", "").strip("\"'"))
+    return kind.split(";")[0].strip().lower() == "application/ld+json"
 
 
 def _documents(text: str, path: str) -> Iterator[Any]:
@@ -93,10 +112,7 @@ def _documents(text: str, path: str) -> Iterator[Any]:
     if text.lstrip("\ufeff \t\r\n")[:1] in ("{", "["):
         yield _json(text, path)
         return
-    scripts = _Scripts()
-    scripts.feed(text)
-    scripts.close()
-    for script in scripts.found:
+    for script in _scripts(text):
         try:
             yield _json(script, path)
         except CannotRun:

@@ -130,7 +130,7 @@ def validate_formula_schema_json(data):
                 data__parts_len = len(data__parts)
                 if data__parts_len < 1:
                     raise JsonSchemaValueException
-                if data__parts_len > 300:
+                if data__parts_len > 200:
                     raise JsonSchemaValueException
                 for data__parts_x, data__parts_item in enumerate(data__parts):
                     validate_formula_schema_json___defs_part(data__parts_item)
@@ -142,7 +142,7 @@ def validate_formula_schema_json(data):
             data__method_is_list = isinstance(data__method, (list, tuple))
             if data__method_is_list:
                 data__method_len = len(data__method)
-                if data__method_len > 300:
+                if data__method_len > 2000:
                     raise JsonSchemaValueException
                 for data__method_x, data__method_item in enumerate(data__method):
                     validate_formula_schema_json___defs_step(data__method_item)
@@ -154,6 +154,8 @@ def validate_formula_schema_json(data):
             data__waivers_is_list = isinstance(data__waivers, (list, tuple))
             if data__waivers_is_list:
                 data__waivers_len = len(data__waivers)
+                if data__waivers_len > 1000:
+                    raise JsonSchemaValueException
                 for data__waivers_x, data__waivers_item in enumerate(data__waivers):
                     validate_formula_schema_json___defs_waiver(data__waivers_item)
         if data_keys:
@@ -230,6 +232,8 @@ def validate_formula_schema_json___defs_step(data):
             data__uses_is_list = isinstance(data__uses, (list, tuple))
             if data__uses_is_list:
                 data__uses_len = len(data__uses)
+                if data__uses_len > 500:
+                    raise JsonSchemaValueException
                 for data__uses_x, data__uses_item in enumerate(data__uses):
                     validate_formula_schema_json___defs_name(data__uses_item)
         if "makes" in data_keys:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from perflour.bakeday.packs import SECONDS
 from perflour.bakeday.shopping import ShoppingLine, ShoppingList
 from perflour.kitchen.figures import grams
 from perflour.report.bakeday.money import exact, money
@@ -39,6 +40,9 @@ def _remarks(listed: ShoppingList) -> list[str]:
     missing = [line.item for line in listed.lines if line.cost is None]
     total = f"{money(listed.total, listed.currency)} {listed.currency}"
     about = f"Packs for {total} at prices of {listed.date}, the cheapest that hold enough, with nothing in the house yet."
+    unproven = ", ".join(line.item for line in listed.lines if not line.proven)
+    if unproven:
+        about = f"{about} Best found in {SECONDS:g} s, not proven the cheapest: {unproven}."
     if missing:
         about = f"{about} Without a price, so not counted: {', '.join(missing)}."
     return [*remarks, about]
@@ -63,6 +67,7 @@ def shopping_data(listed: ShoppingList) -> dict[str, Any]:
                 ],
                 "cost": None if line.cost is None else exact(line.cost),
                 "left_g": line.left_g,
+                "proven_cheapest": line.proven,
                 "not_bought_because": line.reason or None,
             }
             for line in listed.lines

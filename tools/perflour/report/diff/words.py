@@ -303,6 +303,11 @@ def _state(change: TextChange, _: str) -> str:
     return f"{_item(change)}: {before} -> {after}"
 
 
+def _in_part(change: TextChange, _: str) -> str:
+    lone = f"{change.text_before} removed and {change.text_after} added"
+    return f"{change.subject} compared in part: {lone} are too many to hold each against each"
+
+
 def _header(change: TextChange, _: str) -> str:
     before, after = (_cut(t) or "nothing" for t in (change.text_before, change.text_after))
     return f"{change.subject}: {before} -> {after}"
@@ -404,6 +409,8 @@ _TEXTS: dict[str, Words[TextChange]] = {
         lambda c, _: f"step moved: {c.subject} ({c.text_before} -> {c.text_after})",
         lambda c, _: f"{c.subject} as {c.text_after}",
     ),
+    "steps-not-compared": Words(_in_part, lambda _c, _: "steps compared in part"),
+    "lines-not-compared": Words(_in_part, lambda _c, _: "lines compared in part"),
     "yield": Words(_from_to, lambda c, _: f"yield {c.text_after or 'not said'}"),
     "header": Words(_header, _header_phrase),
 }
