@@ -273,7 +273,7 @@ def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]
         raise CannotRun(
             f"the commits hold more than {MOST_TOGETHER >> 20} MiB of formula files; name fewer formulas"
         )
-    out = repository.run("cat-file", "--batch", stdin=_lines(small)) if small else b""
+    out = repository.run("cat-file", "--batch", stdin=_lines(repository, small)) if small else b""
     at = 0
     for name in small:
         at = out.index(b"\n", at) + 1
@@ -284,7 +284,7 @@ def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]
 
 def _sizes(repository: Repository, names: Sequence[str]) -> dict[str, int]:
     """The bytes of blobs; nothing of them is unpacked. Raises CannotRun for one that is missing."""
-    told = repository.run("cat-file", "--batch-check", stdin=_lines(names)).splitlines()
+    told = repository.run("cat-file", "--batch-check", stdin=_lines(repository, names)).splitlines()
     sizes: dict[str, int] = {}
     for name, line in zip(names, told, strict=True):
         *_, kind, size = line.split(b" ")
@@ -294,8 +294,15 @@ def _sizes(repository: Repository, names: Sequence[str]) -> dict[str, int]:
     return sizes
 
 
-def _lines(names: Iterable[str]) -> bytes:
-    return "".join(f"{name}\n" for name in names).encode()
+def _lines(repository: Repository, names: Iterable[str]) -> bytes:
+    return os.fsencode("".join(f"{_on_one_line(repository, name)}\n" for name in names))
+
+
+def _on_one_line(repository: Repository, name: str) -> str:
+    """An object's name as a batch can ask for it: its hash where a file's name has a line end."""
+    if not name.endswith("\r") and "\n" not in name:
+        return name
+    return os.fsdecode(repository.run("rev-parse", "--verify", name)).strip()
 
 
 def tree(repository: Repository, commit: str) -> tuple[dict[str, str], dict[str, str]]:
