@@ -3,7 +3,7 @@
 An exponent of 1 is twice the time for twice the input; what every run pays makes it smaller. Each size is four
 times the one before; the exponent is that of the last step, which is the steepest.
 
-    python benchmarks/growth.py
+    python benchmarks/growth.py [lines] [steps] [files] [commits]
 """
 
 from __future__ import annotations
@@ -93,7 +93,7 @@ SIZES: dict[str, tuple[Callable[[Path, int], None], tuple[int, int, int], tuple[
         "lint --forget", "show", "contents", "format --check", "scale formulas/trial --times 2", "diff base.yaml other.yaml",
             "changelog --forget", "review HEAD~1..HEAD", "release HEAD~1..HEAD", "draft --all --output html", "git-sheet base.yaml",
         "git-merge base.yaml third.yaml other.yaml formulas/trial/formula.yaml")),
-    "steps": (of_steps, (18, 75, 300), ("lint --forget", "show", "format --check", "diff base.yaml other.yaml", "changelog --forget", "review HEAD~1..HEAD")),
+    "steps": (of_steps, (125, 500, 2000), ("lint --forget", "show", "format --check", "diff base.yaml other.yaml", "changelog --forget", "review HEAD~1..HEAD")),
     "files": (of_files, (50, 200, 800), (
         "lint --forget --jobs 1", "show", "contents", "format --check", "changelog --forget --jobs 1", "review HEAD~1..HEAD", "release HEAD~1..HEAD")),
     "commits": (of_commits, (25, 100, 400), ("changelog --forget --jobs 1", "changelog --by commit --forget --jobs 1", "release HEAD~20..HEAD", "review HEAD~20..HEAD")),
@@ -117,10 +117,12 @@ def used(folder: Path, words: list[str]) -> tuple[float, float]:
 
 
 def main() -> None:
+    asked = sys.argv[1:] or list(SIZES)
     print(
         "| of | command | s at the most | MB | exponent of time | of memory |\n| --- | --- | --- | --- | --- | --- |"
     )
-    for of, (lay_out, sizes, commands) in SIZES.items():
+    for of in asked:
+        lay_out, sizes, commands = SIZES[of]
         found: dict[str, list[tuple[float, float]]] = {command: [] for command in commands}
         for size in sizes[1:]:
             with tempfile.TemporaryDirectory() as name:

@@ -256,7 +256,7 @@ def wrong(words: tuple[str, ...], top: Path) -> str:
     except subprocess.TimeoutExpired:
         return f"over {CEILING_S} s"
     took = time.monotonic() - before
-    said = (out + err).decode("utf-8", "replace")
+    said = (out + err).decode("utf-8", "replace").replace("\r\n", "\n")
     if code not in (0, 1, 2):
         return f"exit code {code}"
     if "fault of our own" in said or "Traceback" in said:
