@@ -115,8 +115,8 @@ def one_line(text: str) -> str:
 def printed(text: str) -> str:
     """A whole report as it may go to a terminal, a log, a file: no sign in it steers what shows it.
 
-    Control and direction signs are spelt out, as JSON spells them, but for our own page breaks; so are the marks by which hosts of CI
-    take a line of a log for a command.
+    Control and direction signs are spelt out, as JSON spells them, but for our own page breaks; so are the
+    marks by which hosts of CI take a line of a log for a command.
     """
     if not text.replace("\n", "").isprintable():
         text = re.sub(rf"(?!\f){UNSEEN}|\r(?!\n)", lambda found: _spelt(found[0]), text)

@@ -19,7 +19,7 @@ from perflour.system import git
 from perflour.system.cache import Names, Rows, folder_names, house_digests, row_key
 from perflour.system.files import Listed, named_paths, read_bytes
 from perflour.system.parallel import ENOUGH_ITEMS, spread_out
-from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
+from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, under
 
 # Contents read at once; what one run holds in memory does not grow with the history.
 MOST_BLOBS_AT_ONCE = 2000
@@ -143,7 +143,7 @@ def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked
     order = in_order(store.commits(head), head) if head else []
     known = lineages(order)
     top = str(repository.top)
-    there = {p for p in known if _under(p, limits) and os.path.isfile(os.path.join(top, p))}
+    there = {p for p in known if under(p, limits) and os.path.isfile(os.path.join(top, p))}
     listed: Listed = {}
     formulas = [
         AskedFormula(path, repository.top / path, known.get(path), committed)
@@ -162,10 +162,6 @@ def _of_formula(path: Path) -> Path:
     else:
         return path
     return formula if os.path.isfile(formula) else path
-
-
-def _under(path: str, limits: list[str]) -> bool:
-    return any(limit in (".", path) or path.startswith(f"{limit}/") for limit in limits)
 
 
 def _formula_files(repository: git.Repository, paths: list[Path], listed: Listed) -> list[str]:

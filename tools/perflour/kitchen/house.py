@@ -9,8 +9,8 @@ from typing import Any, NamedTuple
 from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import Kind, check_schema
 from perflour.kitchen.catalogue import Catalogue, built_in, with_house
-from perflour.result import FileProblem, Place, Result, with_lines
-from perflour.system.files import FileState, cannot_be_read, state_of
+from perflour.result import FileProblem, Result, with_lines
+from perflour.system.files import FileState, cannot_be_read, not_read, state_of
 from perflour.system.opening import read
 from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, display_path
 
@@ -109,7 +109,7 @@ def read_valid(path: str, kind: Kind) -> tuple[Document | None, tuple[Result, ..
     try:
         content = read(path)
     except (OSError, ValueError) as error:
-        return None, (Result("cannot-be-read", "error", cannot_be_read(error), Place(shown)),)
+        return None, (not_read(shown, cannot_be_read(error)),)
     try:
         document = read_document(content, shown)
     except FileProblem as problem:

@@ -4,8 +4,8 @@ import os
 from typing import Any, NamedTuple
 
 from perflour.kitchen.house import read_valid
-from perflour.result import Place, Result
-from perflour.system.files import cannot_be_read
+from perflour.result import Result
+from perflour.system.files import cannot_be_read, not_read
 from perflour.system.opening import names_in, read
 from perflour.system.paths import BAKES, display_path
 
@@ -56,8 +56,7 @@ def bakes_in(folder: str, of: str = "") -> tuple[tuple[Bake, ...], tuple[Result,
     try:
         paths = _bake_files(bakes_folder)
     except OSError as error:
-        shown = display_path(bakes_folder)
-        return (), (Result("cannot-be-read", "error", cannot_be_read(error), Place(shown)),)
+        return (), (not_read(display_path(bakes_folder), cannot_be_read(error)),)
     for path in paths:
         if of and not _holds(path, of):
             continue

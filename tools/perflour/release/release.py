@@ -32,10 +32,10 @@ from perflour.release.for_readers import (
 )
 from perflour.result import CannotRun, Result, printed, request_field
 from perflour.system import git
-from perflour.system.checkout import as_committed, checked_out, formula_beside, under
+from perflour.system.checkout import as_committed, checked_out, formula_beside
 from perflour.system.destination import write_report
 from perflour.system.opening import make_folder
-from perflour.system.paths import FORMULA_FILE, display_path
+from perflour.system.paths import FORMULA_FILE, display_path, under
 
 Turn = Literal["new", "changed", "unchanged", "retired", "withdrawn", "waiting"]
 

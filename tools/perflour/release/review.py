@@ -24,10 +24,10 @@ from perflour.records.bake import Bake, bakes_of
 from perflour.release.reasons import REASONS
 from perflour.result import LEVELS, CannotRun, FileProblem, Result
 from perflour.system import git
-from perflour.system.checkout import as_committed, checked_out, under
+from perflour.system.checkout import as_committed, checked_out
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import named_paths, read_or_refused
-from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
+from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, under
 from perflour.system.without_numpy import without_numpy
 
 # A draft is not asked for a test bake yet, a retired formula not any more.

@@ -12,10 +12,11 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from perflour.result import UNSEEN, CannotRun, Place, Result
+from perflour.result import UNSEEN, CannotRun, Result
 from perflour.system.file_kinds import BY_FILE
+from perflour.system.files import cannot_be_read, not_read
 from perflour.system.git import Repository, read_blobs, tree
-from perflour.system.opening import NOWHERE, OUTWARDS
+from perflour.system.opening import NOWHERE, OUTWARDS, Refused
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, SESSIONS
 
 KEPT_NAMES = (*BY_FILE, CHANGELOG_FILE)
@@ -108,8 +109,7 @@ def followed(
         if not wrong and not is_folder and end not in files:
             wrong = NOWHERE
         if wrong:
-            message = f"cannot be read ({wrong}); check the path and its rights"
-            refused.append(Result("cannot-be-read", "error", message, Place(path)))
+            refused.append(not_read(path, cannot_be_read(Refused(wrong, path))))
         elif is_folder:
             found |= {f"{path}/{posixpath.basename(one)}": files[one] for one in records[end]}
         else:
@@ -145,11 +145,6 @@ def as_committed(results: Iterable[Result], top: Path) -> tuple[Result, ...]:
         result._replace(place=result.place._replace(path=result.place.path.removeprefix(f"{top}/")))
         for result in results
     )
-
-
-def under(path: str, limits: Iterable[str]) -> bool:
-    """Whether a path of a commit lies at or below one of the limits; ``.`` is everything."""
-    return any(limit in (".", path) or path.startswith(f"{limit}/") for limit in limits)
 
 
 def formula_beside(path: str) -> str:

@@ -79,7 +79,12 @@ def read_or_refused(path: str) -> InputFile:
 
 def refusal(source: InputFile) -> Result:
     """What is told of a file that was refused."""
-    return Result("cannot-be-read", "error", source.refused, Place(source.shown))
+    return not_read(source.shown, source.refused)
+
+
+def not_read(shown: str, why: str) -> Result:
+    """The result of a file that was not read; ``why`` as ``cannot_be_read`` says it."""
+    return Result("cannot-be-read", "error", why, Place(shown))
 
 
 def cannot_be_read(error: Exception) -> str:

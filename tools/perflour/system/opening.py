@@ -59,15 +59,6 @@ def read_beside(beside: str, path: str, most: int = MOST_BYTES) -> bytes:
     return read(shown, most)
 
 
-def is_plain_file(path: str) -> bool:
-    """Whether ``read`` would read it, if it is not too large and its rights allow."""
-    try:
-        at = _target(path) if S_ISLNK(os.lstat(path).st_mode) else path
-        return S_ISREG(os.lstat(at).st_mode)
-    except (OSError, ValueError):
-        return False
-
-
 def names_in(folder: str) -> list[str]:
     """The names in a folder; none where it is not there. Raises OSError, Refused for a link outwards."""
     try:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
 
 FORMULA_FILE = "formula.yaml"
 HOUSE_FILE = "house.yaml"
@@ -13,6 +14,11 @@ CHANGELOG_FILE = "CHANGELOG.md"
 BAKES, SESSIONS = "bakes", "sessions"
 #: Folders of which something is remembered at once: those of a run come one after another.
 FOLDERS_KEPT = 1024
+
+
+def under(path: str, limits: Iterable[str]) -> bool:
+    """Whether a path in a repository lies at or below one of the limits; ``.`` is everything."""
+    return any(limit in (".", path) or path.startswith(f"{limit}/") for limit in limits)
 
 
 def display_path(path: str) -> str:
