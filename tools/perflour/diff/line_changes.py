@@ -170,12 +170,14 @@ def _without_percent(change: LineChange) -> LineChange:
 
 def _part_share(scene: Scene, a: PlacedLine, b: PlacedLine) -> Iterator[LineChange]:
     """Another share of a part that is used; what the part weighs is told of where it is made."""
-    shares = _share_taken(scene.before, a), _share_taken(scene.after, b)
-    if None not in shares and same(shares[0] or 0.0, shares[1] or 0.0):
+    was, now = _share_taken(scene.before, a), _share_taken(scene.after, b)
+    if was is None or now is None:
+        importance = UNWEIGHED
+    elif same(was, now):
         return
+    else:
+        importance = abs(now - was)
     change = _between("part-share", scene, (a,), (b,))
-    moved = None if None in shares else abs((shares[1] or 0.0) - (shares[0] or 0.0))
-    importance = UNWEIGHED if moved is None else moved
     yield change._replace(beyond_spread=True, importance=importance)
 
 
@@ -191,8 +193,9 @@ def _words(scene: Scene, a: PlacedLine, b: PlacedLine) -> Iterator[TextChange]:
     """Moves to another part, other names, states and notes."""
     old, new = a.weighed.line, b.weighed.line
     if a.part_key != b.part_key:
-        points = max(a.points or 0.0, b.points or 0.0)
-        moved = points / scene.widths.of_ingredient(b.weighed.ingredient)
+        points = max(filter(None, (a.points, b.points)), default=None)
+        width = scene.widths.of_ingredient(b.weighed.ingredient)
+        moved = UNWEIGHED if points is None else points / width
         yield _with_lines(_worded("moved", scene, a, b, a.part, b.part, moved), a, b)
     if fold(old.name) != fold(new.name) and not b.is_part:
         yield _with_lines(_worded("renamed", scene, a, b, old.name, new.name, 0.0), a, b)

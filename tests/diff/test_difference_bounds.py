@@ -1,0 +1,209 @@
+"""How far each rule of the differ goes: on its bound, just beyond it, and with one line more."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Sequence
+from statistics import median
+
+import pytest
+
+from perflour.diff.batch_factor import batch_factor
+from perflour.diff.change import BlendChange, Change, LineChange, MassChange, Scaling, TextChange
+from perflour.diff.difference import difference_between
+from perflour.diff.importance import (
+    NUMBER_LONE,
+    PART_LONE,
+    SIGN,
+    STATE,
+    STEP_LONE,
+    STEP_MOVED,
+    UNWEIGHED,
+    WIDTHS,
+    WORDS,
+    YIELD_SAID,
+)
+from perflour.diff.placed_lines import side_of
+from tests.conftest import REFERENCE, formula_text, weigh_text
+
+Lines = dict[str, str]
+
+
+def one_part(lines: Lines) -> str:
+    return formula_text(*(f"{{item: {item}, amount: {amount}}}" for item, amount in lines.items()))
+
+
+def parts(**named: Lines) -> str:
+    """A formula of several parts."""
+    text = "formula: trial\ntitle: Trial\nclass: loaf-cake\nstatus: draft\nparts:\n"
+    for name, lines in named.items():
+        text += f"  - part: {name}\n    ingredients:\n"
+        text += "".join(
+            f"      - {{item: {item}, amount: {amount}}}\n" for item, amount in lines.items()
+        )
+    return f"{text}method: []\n"
+
+
+def changes(before: str, after: str) -> Sequence[Change]:
+    return difference_between(weigh_text(before), weigh_text(after)).changes
+
+
+def factor(before: Lines, after: Lines) -> float:
+    sides = [
+        side_of(weigh_text(one_part(lines)), side, {})
+        for lines, side in ((before, "before"), (after, "after"))
+    ]
+    return batch_factor(sides[0].placed, sides[1].placed, 1.0)
+
+
+FIVE = {
+    "flour": "300 g",
+    "sugar": "200 g",
+    "butter": "100 g",
+    "whole milk": "80 g",
+    "honey": "30 g",
+}
+SCALED = {
+    "one ingredient alone": ({"flour": "100 g"}, {"flour": "200 g"}, 2.0),
+    "three of five, exactly": (FIVE, {**FIVE, "flour": "600 g", "sugar": "400 g", "butter": "200 g"}, 2.0),
+    "three of five, as a scale shows it": (FIVE, {**FIVE, "flour": "401 g", "sugar": "266 g", "butter": "134 g"}, 4 / 3),
+    "three of five by less than any kitchen scales": (FIVE, {**FIVE, "flour": "301.5 g", "sugar": "201 g", "butter": "100.5 g"}, 1.005),
+    "two of five": (FIVE, {**FIVE, "flour": "600 g", "sugar": "400 g"}, 1.0),
+    "both of two, as a scale shows it": ({"flour": "300 g", "butter": "100 g"}, {"flour": "401 g", "butter": "133 g"}, 4 / 3),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", SCALED)
+def test_a_batch_is_scaled_by_what_enough_ingredients_agree_on(name: str) -> None:
+    before, after, expected = SCALED[name]
+    assert factor(before, after) == pytest.approx(expected, rel=0.001)
+
+
+DOUGH = {"bread flour": "500 g", "water": "300 g", "table salt": "10 g"}
+CRUMB = {"bread flour": "100 g", "unsalted butter": "80 g", "sugar": "80 g"}
+
+
+def test_what_is_moved_counts_by_what_it_weighs_and_a_new_name_counts_nothing() -> None:
+    seeds = {"sesame seeds": "to taste"}
+    found = changes(
+        parts(dough={**DOUGH, "butter": "30 g"}, crumb={**CRUMB, **seeds, "honey": "12 g"}),
+        parts(dough={**DOUGH, "unsalted butter": "30 g", **seeds, "honey": "12 g"}, crumb=CRUMB),
+    )
+    told = {(c.kind, c.subject): c.importance for c in found if isinstance(c, TextChange)}
+    assert told["moved", "sesame seeds"] == UNWEIGHED
+    assert told["moved", "honey"] == pytest.approx(2 / WIDTHS["sugar"])
+    assert told["renamed", "unsalted butter"] == 0
+
+
+def test_a_part_scaled_alone_counts_by_its_move_in_percent_of_all_flour() -> None:
+    twice = {item: f"{float(amount[:-2]) * 2:g} g" for item, amount in CRUMB.items()}
+    found = changes(parts(dough=DOUGH, crumb=CRUMB), parts(dough=DOUGH, crumb=twice))
+    scaled = next(c for c in found if isinstance(c, Scaling) and c.kind == "part-scaled")
+    points = (520 / 700 - 260 / 600) * 100
+    assert scaled.importance == pytest.approx(points / WIDTHS["blend"])
+
+
+def test_flour_that_moved_names_its_part_where_either_side_has_two_floured_parts() -> None:
+    more = {**DOUGH, "bread flour": "560 g"}
+    two_after = changes(parts(dough=DOUGH), parts(dough=more, crumb=CRUMB))
+    two_before = changes(parts(dough=DOUGH, crumb=CRUMB), parts(dough=more))
+    for found in (two_after, two_before):
+        assert [c.part for c in found if isinstance(c, MassChange) and c.kind == "basis"] == [
+            "dough"
+        ]
+    found = changes(parts(dough=DOUGH), parts(dough=more))
+    assert [c.part for c in found if isinstance(c, MassChange) and c.kind == "basis"] == [""]
+
+
+def test_a_flour_for_another_is_one_shift_of_the_blend() -> None:
+    before = {"bread flour": "400 g", "whole wheat flour": "100 g", "water": "300 g"}
+    after = {"bread flour": "380 g", "medium rye flour": "120 g", "water": "300 g"}
+    found = changes(parts(dough=before), parts(dough=after))
+    blend = next(c for c in found if isinstance(c, BlendChange))
+    assert [(s.name, round(s.before_percent), round(s.after_percent)) for s in blend.shifts] == [
+        ("bread flour", 80, 76),
+        ("medium rye flour for whole wheat flour", 20, 24),
+    ]
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_an_ingredient_of_two_parts_of_one_side_is_told_with_its_part(turned: bool) -> None:
+    both = parts(dough={**DOUGH, "sugar": "40 g"}, crumb=CRUMB)
+    one = parts(
+        dough={**DOUGH, "sugar": "40 g"}, crumb={"bread flour": "100 g", "unsalted butter": "90 g"}
+    )
+    found = changes(*((one, both) if turned else (both, one)))
+    told = {c.subject: c.in_several for c in found if isinstance(c, LineChange)}
+    assert told == {"sugar": True, "unsalted butter": False}
+
+
+def test_a_word_no_catalogue_knows_respelled_is_no_change_of_the_steps() -> None:
+    before, after = (
+        formula_text(
+            "{item: flour, amount: 300 g}",
+            f"{{item: {name}, amount: 30 g}}",
+            method=f"[{{do: mix, uses: [flour, {name}]}}]",
+        )
+        for name in ("marsh samphire salt mix", "marsh samphire salt mixes")
+    )
+    assert [c.kind for c in changes(before, after)] == ["renamed"]
+
+
+#: Parameters of the reference file under their own name; the others have ours.
+CALLED = {
+    "baking-powder": "baking powder", "baking-soda": "baking soda", "yeast-instant": "yeast instant",
+    "blend": "cornmeal", "sourdough starter": "starter",
+}  # fmt: skip
+#: As wide as another figure, or common practice, no source.
+OWN = {
+    "chemical-leavening",
+    "guar gum",
+    "nut",
+    "prefermented-flour",
+    "spice",
+    "flavouring",
+    "other",
+}
+
+
+@pytest.mark.skipif(not REFERENCE.exists(), reason="the machine has no reference files")
+def test_usual_widths_are_medians_of_the_reference_windows() -> None:
+    """Bread formulas by type of baking notes (thefoxclick.com) and trade custom: ratio_windows.csv."""
+    with (REFERENCE / "ratio_windows.csv").open(encoding="utf-8") as file:
+        rows = [row for row in csv.DictReader(file) if row["low_pct"] and row["high_pct"]]
+    for figure in WIDTHS.keys() - OWN:
+        wide = [
+            float(row["high_pct"]) - float(row["low_pct"])
+            for row in rows
+            if row["parameter"] == CALLED.get(figure, figure)
+        ]
+        assert WIDTHS[figure] == pytest.approx(median(wide)), figure
+
+
+def test_what_has_no_window_of_its_own_is_as_wide_as_its_like() -> None:
+    """Common practice, no source."""
+    assert WIDTHS["chemical-leavening"] == WIDTHS["baking-powder"]
+    assert WIDTHS["guar gum"] == WIDTHS["xanthan gum"]
+    rest = [WIDTHS[n] for n in ("spice", "flavouring", "other", "prefermented-flour", "nut")]
+    assert rest == [2, 3, 10, 20, 60]
+
+
+def test_a_line_without_a_mass_that_is_divided_has_no_percentage() -> None:
+    found = changes(
+        formula_text("{item: flour, amount: 300 g}", "{item: salt, amount: to taste}"),
+        formula_text(
+            "{item: flour, amount: 300 g}",
+            "{item: salt, amount: 3 g}",
+            "{item: salt, amount: 2 g, note: on top}",
+        ),
+    )
+    split = next(c for c in found if isinstance(c, LineChange) and c.kind == "split")
+    assert (split.before_percent, split.after_percent, split.moved_percent) == (None, None, None)
+    assert (split.text_before, split.text_after) == ("to taste", "2 g + 3 g")
+
+
+def test_a_step_left_out_comes_before_a_step_moved_and_a_sign_before_words() -> None:
+    """Common practice, no source: what a head baker asks after first when a bake fails."""
+    order = [STEP_LONE, STEP_MOVED, SIGN, YIELD_SAID, WORDS]
+    assert order == sorted(order, reverse=True)
+    assert STEP_LONE > NUMBER_LONE == UNWEIGHED == PART_LONE > STATE
