@@ -10,6 +10,9 @@ from pathlib import Path
 import pytest
 
 from perflour.formula.formula import digest
+from perflour.history.iterations import Facts, Known, Reader
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen
 from perflour.system.parallel import ENOUGH_ITEMS
 from tests.conftest import GIT_ENVIRONMENT, ROOT, Outcome, formula_text, git, run_cli, weigh_text
 
@@ -110,6 +113,9 @@ def test_json_and_markdown_and_writing(history: Path) -> None:
     shas = git(history, "log", "--reverse", "--format=%H", "--", "formulas/trial/formula.yaml")
     assert [i["commit"] for i in iterations] == [shas.split()[n] for n in (0, 1, 3, 4)]
     assert [i["number"] for i in iterations] == [1, 2, 3, 4]
+    percents = [i["percent_of_basis"] for i in iterations]
+    assert [p["dark brown sugar"] for p in percents] == [60, 72, 80, 72]
+    assert all(p["all-purpose flour"] == 100 for p in percents)
     assert [i["same_as_iteration"] for i in iterations] == [None, None, None, 2]
     assert [[b["bake"] for b in i["bakes"]] for i in iterations] == [
         ["2026-03-14"],
@@ -209,6 +215,33 @@ def test_a_merge_that_takes_one_side_whole_is_told(history: Path) -> None:
     found = json.loads(run_cli("changelog", "--output", "json", cwd=history).out)["formulas"][0]
     told = [(i["subject"], i["same_as_iteration"]) for i in found["iterations"][-2:]]
     assert told == [("Sweeter still", None), ("Merge the notes of the side only", 2)]
+
+
+def test_a_merge_that_keeps_a_renamed_file_follows_both_lines(history: Path) -> None:
+    """One line renamed the folder, the other went on in the old one: the merge drops what that one did."""
+    path = history / "formulas/trial/formula.yaml"
+    git(history, "checkout", "-qb", "side")
+    path.write_text(text(260, "A better name"), encoding="utf-8")
+    commit(history, "Sweeter still")
+    git(history, "checkout", "-q", "main")
+    git(history, "mv", "formulas/trial", "formulas/renamed")
+    commit(history, "Rename the trial")
+    git(history, "merge", "-q", "-s", "ours", "side", "-m", "Keep ours")
+    found = json.loads(run_cli("changelog", "--output", "json", cwd=history).out)["formulas"]
+    told = [(i["subject"], i["same_as_iteration"]) for i in found[0]["iterations"][-2:]]
+    assert told == [("Sweeter still", None), ("Keep ours", 2)]
+
+
+def test_what_an_earlier_run_knew_is_not_read_again() -> None:
+    def unread(blob: str) -> bytes:
+        raise AssertionError(f"{blob} is read")
+
+    known, moved = Known("aaaa"), (("flour",), ())
+    facts = Facts(earlier=Facts({"old": known}, {("old", "new"): moved}))
+    reader = Reader(unread, Kitchen(House(), built_in()), facts)
+    assert (reader.known("old", "x"), reader.moved("old", "new")) == (known, moved)
+    assert [facts.lacks(blob) for blob in ("old", "new")] == [False, True]
+    assert Facts().lacks("old")
 
 
 def test_an_unreadable_revision_is_said_and_the_rest_goes_on(history: Path) -> None:

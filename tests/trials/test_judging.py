@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import product
+from statistics import NormalDist
 
 import pytest
 from hypothesis import given
@@ -12,6 +13,7 @@ from perflour.history.changelog import Changelog, Iteration
 from perflour.records.bake import Bake, bake_from
 from perflour.report.trials.judgements import judgements_markdown, judgements_text, p_text
 from perflour.trials.judging import FormulaJudgement, Judgements, judge_bakes
+from perflour.trials.sensory import ALPHA, POWER
 from tests.conftest import ROOT
 
 
@@ -66,6 +68,24 @@ def test_other_tasters_are_two_groups() -> None:
     second = bake_of("b", "2", crumb=[6, 7, 7, 8])
     (compared,) = judged([first], [second]).compared
     assert (compared.gap.paired, compared.gap.tasters) == (False, 3)
+
+
+@pytest.mark.parametrize(("second", "groups"), [("AB", 1), ("ABC", 2)])
+def test_the_tasters_wanted_are_those_that_show_one_point(second: str, groups: int) -> None:
+    """n = g ((z(alpha/2) + z(beta)) s / d)², the large-sample formula of textbooks, falls short of t by up to 4.
+
+    The usual spread is 0.23 of the scale (Hough and others 2006): of a difference of one taster's two
+    scores the root of two times that.
+    """
+    first = bake_of("a", "1", crumb=[5, 6])
+    (compared,) = judged([first], [bake_of("b", "2", crumb=[7, 7, 8][: len(second)])]).compared
+    z = NormalDist().inv_cdf(1 - ALPHA / 2) + NormalDist().inv_cdf(POWER)
+    for spread, wanted in (
+        (0.23 * 8 * (2**0.5 if groups == 1 else 1), compared.tasters_usual),
+        (compared.gap.spread, compared.tasters_here),
+    ):
+        assert spread and wanted
+        assert 0 <= wanted - groups * (z * spread) ** 2 <= 4
 
 
 @pytest.mark.parametrize(("tasters", "said"), [(5, "a hint only, as 5 tasters agree by mere chance in 1 of 16 cases"), (6, "beyond chance")])  # fmt: skip

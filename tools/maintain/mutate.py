@@ -101,16 +101,23 @@ class _Put(ast.NodeTransformer):
 
 
 def _places(tree: ast.AST, function: str = "") -> Iterator[tuple[str, ast.AST]]:
-    """The nodes of all that is computed, with the function they are in; no types and no decorators."""
+    """The nodes of all that is computed, with the function they are in.
+
+    No types and no decorators; and no guards, which compute nothing: `assert`, `zip(..., strict=True)`.
+    """
     for field, value in ast.iter_fields(tree):
         if field in ("decorator_list", "annotation", "returns"):
             continue
         for node in value if isinstance(value, list) else [value]:
-            if not isinstance(node, ast.AST):
+            if not isinstance(node, ast.AST) or _is_guard(node):
                 continue
             inner = node.name if isinstance(node, ast.FunctionDef | ast.ClassDef) else function
             yield inner, node
             yield from _places(node, inner)
+
+
+def _is_guard(node: ast.AST) -> bool:
+    return isinstance(node, ast.Assert) or (isinstance(node, ast.keyword) and node.arg == "strict")
 
 
 def modules_that_test(module: str) -> tuple[list[str], list[str]]:

@@ -212,8 +212,6 @@ class _Merging(NamedTuple):
     def _is_open(self, trio: Trio[PassageRead], parts: Sequence[str]) -> bool:
         """Whether lines in it are contradicted elsewhere, so that it is no matter of this passage alone."""
         data = trio.there.value.data
-        if data is None and trio.there.value.passage.key == "parts":
-            return bool(self.contradictions.about)
         if data is None and trio.there.value.passage.key == "ingredients":
             return self.contradictions.touches(parts)
         if isinstance(data, dict) and "ingredients" in data:
