@@ -15,7 +15,8 @@ import pytest
 from perflour.diff.difference import Difference, difference_between
 from perflour.recipe.request import import_recipe
 from perflour.report.diff.words import change_text
-from tests.conftest import formula_text, run_cli, weigh_text
+from tests.conftest import formula_text, git, run_cli, weigh_text
+from tests.hostile.within import GIB, run_within
 
 #: Time grows as size to this power at most; 1 is in step with it.
 NEAR_LINEAR = 1.3
@@ -147,6 +148,40 @@ def test_what_was_not_compared_is_said(
     told = [change_text(change) for change in compared(*pair(count)).changes]
     assert any(line.startswith(said) for line in told), told[:5]
     assert not any("in part" in change_text(c) for c in compared(*pair(100)).changes)
+
+
+@pytest.fixture(scope="module")
+def shuffled(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A formula with as many steps as there may be, all in another order in its second commit."""
+    repository = tmp_path_factory.mktemp("shuffled")
+    git(repository, "init", "-q", "-b", "main")
+    path = repository / "formulas" / "trial" / "formula.yaml"
+    path.parent.mkdir(parents=True)
+    for text in shuffled_steps(2000):
+        path.write_text(text, encoding="utf-8")
+        git(repository, "add", ".")
+        git(repository, "commit", "-q", "-m", "Shuffle")
+    return repository
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "diff HEAD~1",
+        "changelog",
+        "review HEAD~1..HEAD",
+        "release HEAD~1..HEAD",
+        "lint",
+        "show",
+        "draft --all --output html",
+        "format --check",
+    ],
+)
+def test_what_is_told_of_a_shuffled_method_fits_in_little_memory(
+    words: str, shuffled: Path
+) -> None:
+    done = run_within(words.split(), shuffled, GIB // 2)
+    assert done.code in (0, 1), done.err[-300:]
 
 
 # --- import ---

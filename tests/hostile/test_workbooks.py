@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import io
-import resource
-import subprocess
-import sys
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -13,24 +10,9 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook
 
-from tests.conftest import GIT_ENVIRONMENT, TIMEOUT_S, Outcome
+from tests.hostile.within import GIB, run_within
 
-GIB = 1024**3
 SHEET = "xl/worksheets/sheet1.xml"
-
-
-def run_within(words: list[str], cwd: Path, most_bytes: int = GIB) -> Outcome:
-    """Run the command line in a process that cannot have more memory."""
-    done = subprocess.run(
-        [sys.executable, "-m", "perflour", *words],
-        cwd=cwd,
-        capture_output=True,
-        env={**GIT_ENVIRONMENT, "OPENBLAS_NUM_THREADS": "1"},
-        timeout=TIMEOUT_S,
-        check=False,
-        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_AS, (most_bytes, most_bytes)),
-    )
-    return Outcome(done.returncode, done.stdout.decode(), done.stderr.decode())
 
 
 def workbook(edits: dict[str, Callable[[str], str]], more: int = 0) -> bytes:
