@@ -14,6 +14,7 @@ from perflour.system.files import named_paths
 from perflour.system.opening import MOST_BYTES, Refused, make_folder, names_in, read, read_beside
 from perflour.system.writing import write_file
 from tests.conftest import ROOT, formula_text, git, run_cli
+from tests.hostile.within import run_within
 
 SECRET = "mother of vinegar"
 FORMULA = formula_text("{item: all-purpose flour, amount: 500 g}")
@@ -183,6 +184,15 @@ def test_only_plain_files_of_a_bounded_size_are_read(
         path.symlink_to("/dev/zero" if what == "device" else outside / "secret.yaml")
     with pytest.raises(Refused):
         read(str(path))
+
+
+@pytest.mark.parametrize(
+    ("command", "code"), [("lint", 1), ("show", 2), ("contents", 2), ("import", 2)]
+)
+def test_standard_input_that_never_ends_is_refused(command: str, code: int, tmp_path: Path) -> None:
+    with Path("/dev/zero").open("rb") as endless:
+        done = run_within([command, "-"], tmp_path, stdin=endless)
+    assert (done.code, "MiB that are read of a file" in done.all) == (code, True), done.err[-300:]
 
 
 def test_a_named_file_elsewhere_is_no_file_beside(kitchen: Path, outside: Path) -> None:

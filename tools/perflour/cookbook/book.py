@@ -20,6 +20,7 @@ from perflour.lint.rules.reading import READING
 from perflour.records.bake import bakes_in
 from perflour.result import CannotRun, Result, one_line, request_field
 from perflour.system.files import InputFile, input_files
+from perflour.system.opening import STANDARD_INPUT
 
 APPROVED = "approved"
 UNTITLED = "Cookbook"
@@ -143,7 +144,7 @@ def _pages(chosen: _Chosen, proof: Proofreader) -> tuple[list[Page], list[Result
     problems: list[Result] = []
     for source, kitchen, balance in chosen:
         folder = os.path.dirname(source.path)
-        bakes, wrong = ((), ()) if source.shown == "<stdin>" else bakes_in(folder)
+        bakes, wrong = ((), ()) if source.shown == STANDARD_INPUT else bakes_in(folder)
         problems += wrong
         pages.append(page_of(balance, bakes, kitchen, proof))
     return pages, problems

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from perflour.result import CannotRun, Place, Result
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER
-from perflour.system.opening import MOST_BYTES, read
+from perflour.system.opening import MOST_BYTES, STANDARD_INPUT, read, read_standard_input
 from perflour.system.paths import display_path
 
 STDIN = "-"
@@ -62,14 +62,25 @@ def named_paths(names: Iterable[str], listed: Listed | None = None) -> Iterator[
 def read_input(path: str, most: int = MOST_BYTES) -> InputFile:
     """One file, or standard input for ``-``. Raises CannotRun where it cannot be read."""
     if path == STDIN:
-        return InputFile("<stdin>", os.path.abspath("stdin.yaml"), sys.stdin.buffer.read())
+        source = _standard_input(most)
+        if source.refused:
+            raise CannotRun(f"{source.shown}: {source.refused}")
+        return source
     return InputFile(display_path(path), path, read_bytes(path, most))
+
+
+def _standard_input(most: int = MOST_BYTES) -> InputFile:
+    place = os.path.abspath("stdin.yaml")
+    try:
+        return InputFile(STANDARD_INPUT, place, read_standard_input(most))
+    except (OSError, ValueError) as error:
+        return InputFile(STANDARD_INPUT, place, b"", cannot_be_read(error))
 
 
 def read_or_refused(path: str) -> InputFile:
     """As read_input, but for a file that cannot be read, which says why itself."""
     if path == STDIN:
-        return read_input(path)
+        return _standard_input()
     shown = display_path(path)
     try:
         return InputFile(shown, path, read(path))

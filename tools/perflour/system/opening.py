@@ -8,6 +8,7 @@ file that cannot be read.
 
 import errno
 import os
+import sys
 from collections.abc import Iterator
 from stat import S_ISDIR, S_ISLNK, S_ISREG
 
@@ -24,6 +25,10 @@ NOWHERE = "is a link that leads nowhere"
 _FLAGS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)  # fmt: skip
 _DESCRIPTORS = "/proc/self/fd/"
 _KNOWS_DESCRIPTORS = os.path.isdir(_DESCRIPTORS)
+
+
+#: How standard input is called.
+STANDARD_INPUT = "<stdin>"
 
 
 class Refused(OSError):
@@ -49,6 +54,14 @@ def read(path: str, most: int = MOST_BYTES) -> bytes:
         return _all_of(handle, size, most, path)
     finally:
         os.close(handle)
+
+
+def read_standard_input(most: int = MOST_BYTES) -> bytes:
+    """What is handed in, of at most that many bytes: whoever writes it may never end. Raises Refused."""
+    content = sys.stdin.buffer.read(most + 1)
+    if len(content) > most:
+        raise Refused(_too_large(most), STANDARD_INPUT)
+    return content
 
 
 def read_beside(beside: str, path: str, most: int = MOST_BYTES) -> bytes:
