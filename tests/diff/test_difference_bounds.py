@@ -22,6 +22,7 @@ from perflour.diff.importance import (
     WIDTHS,
     WORDS,
     YIELD_SAID,
+    by_factor,
 )
 from perflour.diff.placed_lines import side_of
 from tests.conftest import REFERENCE, formula_text, weigh_text
@@ -200,6 +201,27 @@ def test_a_line_without_a_mass_that_is_divided_has_no_percentage() -> None:
     split = next(c for c in found if isinstance(c, LineChange) and c.kind == "split")
     assert (split.before_percent, split.after_percent, split.moved_percent) == (None, None, None)
     assert (split.text_before, split.text_after) == ("to taste", "2 g + 3 g")
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "widths"),
+    [(100, 125, 1), (125, 100, 1), (0, 5, 1), (5, 0, 1), (0, 0, 0), (0, -1, 1)],
+)
+def test_a_move_by_a_factor_counts_alike_both_ways(
+    before: float, after: float, widths: float
+) -> None:
+    assert by_factor(before, after, 1.25) == pytest.approx(widths)
+
+
+def test_a_state_is_told_with_the_name_that_the_line_had() -> None:
+    before, after = (
+        formula_text("{item: flour, amount: 300 g}", f"{{item: {line}}}")
+        for line in ("butter, amount: 100 g", "unsalted butter, amount: 100 g, state: melted")
+    )
+    named = {c.kind: c.subject_before for c in changes(before, after) if isinstance(c, TextChange)}
+    assert named == {"renamed": "butter", "state": "butter"}
+    (state,) = changes(after, after.replace("melted", "softened"))
+    assert isinstance(state, TextChange) and state.subject_before == ""
 
 
 def test_a_step_left_out_comes_before_a_step_moved_and_a_sign_before_words() -> None:
