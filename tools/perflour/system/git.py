@@ -240,9 +240,8 @@ def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]
     wanted = list(dict.fromkeys(names))
     if not wanted:
         return {}
-    out = repository.run(
-        "cat-file", "--batch", stdin="".join(f"{name}\n" for name in wanted).encode()
-    )
+    lines = (f"{_on_one_line(repository, name)}\n" for name in wanted)
+    out = repository.run("cat-file", "--batch", stdin=os.fsencode("".join(lines)))
     contents: dict[str, bytes] = {}
     at = 0
     for name in wanted:
@@ -255,6 +254,13 @@ def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]
         contents[name] = out[at : at + size]
         at += size + 1
     return contents
+
+
+def _on_one_line(repository: Repository, name: str) -> str:
+    """An object's name as a batch can ask for it: its hash where a file's name has a line end."""
+    if not name.endswith("\r") and "\n" not in name:
+        return name
+    return os.fsdecode(repository.run("rev-parse", "--verify", name)).strip()
 
 
 def tree(repository: Repository, commit: str) -> dict[str, str]:
