@@ -9,8 +9,9 @@ import sys
 from typing import NoReturn
 
 from perflour import __version__
-from perflour.commands.parts import COULD_NOT_RUN, NOTHING, Parser, option_name
-from perflour.result import CannotRun, one_line
+from perflour.commands.parts import COULD_NOT_RUN, NOTHING, Parser, option_name, tell
+from perflour.plain import visible
+from perflour.result import CannotRun
 
 # The module of each command below perflour.commands, and what it is for.
 _COMMANDS = {
@@ -57,12 +58,12 @@ def main(arguments: list[str] | None = None) -> int:
     try:
         return int(options.run(options))
     except CannotRun as problem:
-        print(f"perflour: {one_line(problem.told(option_name))}", file=sys.stderr)
+        tell(f"perflour: {visible(problem.told(option_name))}\n")
         return COULD_NOT_RUN
     except BrokenPipeError:  # `perflour show ... | head`
         return NOTHING
     except KeyboardInterrupt:
-        print("perflour: stopped", file=sys.stderr)
+        tell("perflour: stopped\n")
         return COULD_NOT_RUN
 
 
@@ -110,10 +111,9 @@ def console() -> NoReturn:
     except Exception as fault:
         if os.environ.get("PERFLOUR_TRACEBACK"):
             raise
-        what = one_line(f"{type(fault).__name__}: {fault}")
-        print(
-            f"perflour: a fault of our own ({what}); run again with PERFLOUR_TRACEBACK=1 and report what it prints",
-            file=sys.stderr,
+        what = visible(f"{type(fault).__name__}: {fault}")
+        tell(
+            f"perflour: a fault of our own ({what}); run again with PERFLOUR_TRACEBACK=1 and report what it prints\n"
         )
         code = COULD_NOT_RUN
     os._exit(code)

@@ -4,6 +4,8 @@ import re
 from collections.abc import Callable
 from typing import Literal, NamedTuple
 
+from perflour.plain import visible
+
 Level = Literal["error", "warning", "note"]
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")
 #: So much of a line is kept to be quoted: a file may be one line of a megabyte with hundreds of results.
@@ -22,7 +24,7 @@ class Place(NamedTuple):
     column: int = 1
 
     def __str__(self) -> str:
-        return f"{self.path}:{self.line}:{self.column}"
+        return f"{visible(self.path)}:{self.line}:{self.column}"
 
 
 class Result(NamedTuple):
@@ -94,10 +96,3 @@ def request_field(name: str) -> str:
 
 #: Around a field's name. A file may hold a bare NUL (YAML and JSON spell it \0 and \u0000): that is no mark.
 _FIELD = "\0field {}\0"
-
-
-def one_line(text: str) -> str:
-    """Text without line breaks and control characters, whatever a file put into a name."""
-    if text.isprintable():
-        return text
-    return "".join(c if c.isprintable() else " " for c in text)

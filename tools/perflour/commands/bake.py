@@ -7,7 +7,8 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from perflour.commands.bake_options import describe
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text
+from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text, tell
+from perflour.plain import one_line, visible
 from perflour.result import CannotRun, Result
 
 __all__ = ["describe", "run"]
@@ -73,19 +74,19 @@ def _new(options: argparse.Namespace) -> Printed:
         )
     if missing:
         formula = revision.weighed.formula
-        print(f"{formula.title} ({formula.id}), revision {revision.digest}", file=sys.stderr)
+        tell(one_line(f"{formula.title} ({formula.id}), revision {revision.digest}") + "\n")
         said = ask_for_missing(replace(said, baker=said.baker.strip()), _ask, _tell)
-    return Printed(f"{display_path(str(record_bake(revision, said)))}\n")
+    return Printed(f"{visible(display_path(str(record_bake(revision, said))))}\n")
 
 
 def _ask(question: str) -> str:
     """A question on stderr, so that what is printed stays the path alone."""
-    print(question, end="", file=sys.stderr, flush=True)
+    tell(question)
     return input()
 
 
 def _tell(text: str) -> None:
-    print(text, file=sys.stderr)
+    tell(f"{text}\n")
 
 
 def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
@@ -124,7 +125,7 @@ def _session(options: argparse.Namespace) -> Printed:
         seed=options.seed,
     )
     path = str(record_session(said))
-    print(f"{display_path(path)} written; put in what tasters say", file=sys.stderr)
+    tell(f"{visible(display_path(path))} written; put in what tasters say\n")
     return _sheets(options, path)
 
 
@@ -157,4 +158,4 @@ def _tell_results(results: Sequence[Result]) -> None:
     from perflour.report.lint import results_lines
 
     if results:
-        print(results_lines(results, len({r.place.path for r in results})), end="", file=sys.stderr)
+        tell(results_lines(results, len({r.place.path for r in results})))

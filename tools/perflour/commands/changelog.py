@@ -13,6 +13,7 @@ from perflour.commands.parts import (
     paths_of,
     print_text,
 )
+from perflour.plain import visible
 from perflour.result import CannotRun
 
 
@@ -57,7 +58,7 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
     committed = form == "markdown"
     found = files.told(paths, form, maker("changelog", form), committed, options.jobs, remember)
     if options.write:
-        return "".join(f"{path}\n" for path in files.write_changelogs(found)), False
+        return "".join(f"{visible(str(path))}\n" for path in files.write_changelogs(found)), False
     if options.check:
         from perflour.report.history.changelogs import stale_text
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
-from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, tell
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -37,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
     refuse_in_terminal(form, BINARY, options.write)
     collected = collect(paths_of(options), options.to)
     if collected.results:
-        print(results_text(collected.results, len(collected.paths)), end="", file=sys.stderr)
+        tell(results_text(collected.results, len(collected.paths)))
     content = rendered("compare", form, side_by_side(collected), options.by, options.wide)
     write_report(options.write, content, collected.paths)
     return FOUND if collected.results else NOTHING

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
+from perflour.commands.parts import tell
 from perflour.result import Result
 
 
@@ -21,13 +21,9 @@ def describe_day(command: argparse.ArgumentParser) -> None:
     )
 
 
-def tell(results: tuple[Result, ...]) -> None:
+def tell_results(results: tuple[Result, ...]) -> None:
     """Results on stderr."""
     from perflour.report.lint import results_text
 
     if results:
-        print(
-            results_text(results, len({result.place.path for result in results})),
-            end="",
-            file=sys.stderr,
-        )
+        tell(results_text(results, len({result.place.path for result in results})))

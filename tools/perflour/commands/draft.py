@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
-from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, tell
+from perflour.plain import one_line
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -44,9 +44,9 @@ def run(options: argparse.Namespace) -> int:
     selection = Selection(statuses, frozenset(options.classes or ()))
     drafted = draft(paths_of(options), selection, options.title)
     if drafted.results:
-        print(results_text(drafted.results, len(drafted.paths)), end="", file=sys.stderr)
+        tell(results_text(drafted.results, len(drafted.paths)))
     remarks = [*drafted.remarks, *unprintable(drafted.book, form)]
-    print("".join(f"{remark}\n" for remark in remarks), end="", file=sys.stderr)
+    tell("".join(f"{one_line(remark)}\n" for remark in remarks))
     content = rendered("draft", form, drafted.book, options.paper)
     write_report(options.write, content, drafted.paths)
     return FOUND if drafted.results or remarks else NOTHING

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
-from perflour.commands.parts import FOUND, NOTHING
+from perflour.commands.parts import FOUND, NOTHING, tell
+from perflour.plain import visible
 from perflour.result import CannotRun
 
 
@@ -24,5 +24,5 @@ def run(options: argparse.Namespace) -> int:
         raise CannotRun("git-merge takes BASE OURS THEIRS and a path; git calls it")
     outcome = merge_files(files, path, options.marker_size)
     for line in outcome.told:
-        print(f"perflour: {line}", file=sys.stderr)
+        tell(f"perflour: {visible(line)}\n")
     return FOUND if outcome.has_conflicts else NOTHING

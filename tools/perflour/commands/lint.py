@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from typing import TYPE_CHECKING
 
 from perflour.commands.parts import (
@@ -14,6 +13,7 @@ from perflour.commands.parts import (
     paths_of,
     print_bytes,
     print_text,
+    tell,
     tell_overtaken,
 )
 
@@ -75,7 +75,7 @@ def _mend(options: argparse.Namespace) -> None:
     if options.output == "text":
         print_text(text)
     else:
-        print(text, end="", file=sys.stderr)
+        tell(text)
     tell_overtaken(overtaken)
 
 

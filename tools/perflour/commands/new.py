@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
-from perflour.commands.parts import NOTHING, print_text, request_of
+from perflour.commands.parts import NOTHING, print_text, request_of, tell
+from perflour.plain import visible
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -77,6 +77,6 @@ def _formula(options: argparse.Namespace) -> int:
 
     asked = request_of(ScaleRequest, options)
     made = new_formula(options.title, options.product_class, asked, options.like, options.into)
-    print_text(f"{write_formula(made)}\n")
-    print(imported_text((), made.allergens), end="", file=sys.stderr)
+    print_text(f"{visible(write_formula(made))}\n")
+    tell(imported_text((), made.allergens))
     return NOTHING

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import sys
 
-from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes, request_of
+from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes, request_of, tell
 from perflour.result import CannotRun
 
 
@@ -61,7 +60,7 @@ def run(options: argparse.Namespace) -> int:
     for source, kitchen, outcome in weigh_inputs(input_files(options.paths)):
         faults = kitchen.results + (() if isinstance(outcome, Balance) else outcome)
         if faults:
-            print(results_text(faults, 1), end="", file=sys.stderr)
+            tell(results_text(faults, 1))
         if not isinstance(outcome, Balance):
             return FOUND
         rescaled = scale_source(source.content, outcome, kitchen, asked)

@@ -28,6 +28,7 @@ from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 from perflour.kitchen.spelling import spelled
+from perflour.plain import one_line, printable
 from perflour.system.paths import FORMULA_FILE
 
 _SCALAR: Any = yaml.ScalarEvent
@@ -52,14 +53,14 @@ def ratio_sheet_of_file(path: str, house: str | None) -> bytes:
 
 
 def ratio_sheet_or_raw(content: bytes, path: str, house: str | None) -> bytes:
-    """The ratio sheet of a file's bytes; the bytes as they are where there is none.
+    """The ratio sheet of a file's bytes; where there is none the text, as a terminal may have it.
 
     A helper that fails ends the whole diff, so nothing that goes wrong here may get out.
     """
     try:
-        return git_sheet(content, _kitchen(path, house)).encode()
+        return printable(git_sheet(content, _kitchen(path, house))).encode()
     except Exception:
-        return content
+        return printable(content.decode("utf-8", "backslashreplace")).encode()
 
 
 def _kitchen(path: str, house: str | None) -> Kitchen:
@@ -88,13 +89,13 @@ def git_sheet(content: bytes, kitchen: Kitchen) -> str:
         _end(document.data, formula),
         (f"comment: {_plain(comment)}" for comment in comments),
     )
-    texts = ("".join(f"{line}\n" for line in block) for block in blocks)
+    texts = ("".join(f"{one_line(line)}\n" for line in block) for block in blocks)
     return "\n".join(filter(None, texts))
 
 
 def _plain(text: str) -> str:
     """Text on one line."""
-    return " ".join(text.split())
+    return " ".join(one_line(text).split())
 
 
 def _header(formula: Formula) -> Iterator[str]:

@@ -6,13 +6,14 @@ Plain text that `perflour import` reads back to the same masses: amounts stand a
 from __future__ import annotations
 
 from collections.abc import Iterator
-from textwrap import wrap
 
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import Balance
 from perflour.formula.formula import Formula, Line, Part, Step, Yield
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
+from perflour.plain import one_line
+from perflour.report.form.columns import wrap
 from perflour.report.imported import caution_lines
 
 WIDTH = 80
@@ -45,7 +46,7 @@ def recipe_text(formula: Formula, found: Allergens) -> str:
             *(line for text in caution_lines(found) for line in wrap(text, WIDTH)),
         ],
     ]
-    return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"
+    return "\n\n".join("\n".join(map(one_line, lines)) for lines in sections if lines) + "\n"
 
 
 def _said_in_front(formula: Formula) -> Iterator[str]:

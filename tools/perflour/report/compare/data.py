@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from collections.abc import Iterator, Sequence
 from typing import Any
 
 from perflour.compare.table import KINDS, Column, Row, SideBySide
 from perflour.formula.formula import digest
+from perflour.plain import csv_text
 from perflour.report.compare.table import (
     DISTANCE_RULE,
     OUTLIER_RULE,
@@ -22,19 +21,13 @@ from perflour.report.diff.data import change_data
 _TURN_KEYS = ("kind", "part", "subject", "before", "after", "delta")
 BEFORE = ("section", "kind", "name", "unit")
 AFTER = ("median", "low", "high", "in", "odd ones", "too low in")
-# What a spreadsheet would take for a formula of its own.
-_COMPUTES = ("=", "+", "-", "@", "\t", "\r")
 
 
 def side_by_side_csv(table: SideBySide, by: str = "ingredient", _: bool = False) -> str:
     """One row a line, one formula a column; empty where there is no value."""
-    text = io.StringIO()
-    rows = csv.writer(text, lineterminator="\n")
     labels = [column.label for column in table.columns]
-    rows.writerow((*BEFORE, *map(_plain, labels), *AFTER))
-    for row in shown_rows(table, by):
-        rows.writerow(_csv_row(row, labels))
-    return text.getvalue()
+    rows = (_csv_row(row, labels) for row in shown_rows(table, by))
+    return csv_text([(*BEFORE, *labels, *AFTER), *rows])
 
 
 def _csv_row(row: Row, labels: Sequence[str]) -> list[object]:
@@ -43,17 +36,12 @@ def _csv_row(row: Row, labels: Sequence[str]) -> list[object]:
     return [
         row.section,
         row.kind,
-        _plain(row.name),
+        row.name,
         row.unit,
         *(cell.value for cell in row.cells),
         *(row.median, row.low, row.high, row.count),
-        *(_plain(" ".join(names)) for names in (odd, low)),
+        *(" ".join(names) for names in (odd, low)),
     ]
-
-
-def _plain(text: str) -> str:
-    """Text that a spreadsheet shows and does not compute."""
-    return f"'{text}" if text.startswith(_COMPUTES) else text
 
 
 def side_by_side_json(table: SideBySide, by: str = "ingredient", _: bool = False) -> str:
