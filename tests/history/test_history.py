@@ -376,7 +376,7 @@ def test_signs_in_a_subject_are_harmless(repository: Path) -> None:
     for words in ((), ("--by", "commit")):
         done = run_cli("changelog", *words, cwd=repository)
         assert (done.code, done.err) == (0, "")
-        assert ": Odd \\u0001\\u0002 \\u001b[31m signs\n" in done.out
+        assert r": Odd \x01\x02 \x1b[31m signs" + "\n" in done.out
 
 
 def test_a_long_line_of_commits_needs_no_recursion() -> None:

@@ -1,4 +1,8 @@
-"""What stands in a repository is text wherever it is printed: it steers no terminal, log, page or sheet."""
+"""What stands in a repository is harmless wherever it is printed: every command, in every form.
+
+The files, names and commits of ``kitchen`` try to move a terminal's cursor, to turn the order of reading
+about, to be a command to a CI runner, a heading, a link, a mention, an element, a computation.
+"""
 
 from __future__ import annotations
 
@@ -6,242 +10,384 @@ import csv
 import io
 import json
 import re
+import subprocess
+from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
-from markdown_it import MarkdownIt
+import yaml
+from hypothesis import given
+from hypothesis import strategies as st
 
+from perflour import plain
+from perflour.documents.on_screen import on_screen
 from perflour.documents.reader import read_document
-from perflour.report.form.markdown import markdown_escape
-from perflour.result import UNSEEN, FileProblem, one_line, printed
-from tests.conftest import git, run_cli
+from perflour.report.forms import BINARY, forms_of
+from perflour.result import FileProblem
+from tests.conftest import GIT_ENVIRONMENT, Outcome, run_cli
+from tests.hostile.kitchen import AT_START, EVIL, NAME, RAW, WORST, build
 
-#: Begins a line of its own where a line break of a value is printed.
-FORGED = "FORGED may be merged"
-MARKUP = (
-    "<b id=x>bold</b> [link](http://example.org/a) ![picture](http://example.org/b.png) @someone #12 `code` *em* ~~gone~~"
-    " |cell| https://example.org/c www.example.org mail@example.org &copy; =1+1"
+pytestmark = pytest.mark.xdist_group("hostile kitchen")
+
+ACTS = re.compile(
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff\U000e0041]"
 )
-VALUE = f"x\\n::error::{FORGED}\\n##[error]x\\n# head\\n{MARKUP}".replace('"', "'")
-SIGNS = "\x1b[31m\u202e\u2066\x85\x9b"
-FOLDER = f"loaf {SIGNS}\n::error::{FORGED}\n@someone <b id=x>"
+# The tasting sheets have pages, each begun by a form feed on a line of its own.
+OUR_PAGES = re.compile("^\x0c$", re.MULTILINE)
+COMMAND = re.compile(r"^\s*::|##\[", re.MULTILINE)
+# A line of a payload's own would say what we do not.
+FORGED = re.compile(r"^\s*# evil$", re.MULTILINE)
 
-FORMULA = f"""\
-formula: trial
-title: "{VALUE[:190]}"
-class: "x\\n::error::{FORGED}"
-status: testing
-citation: "{VALUE}"
-notes: "{VALUE}"
-allergens: ["x\\n{FORGED}"]
-yield: {{pieces: 2, piece: "x\\n::error::{FORGED}", scaling-weight: 400 g}}
-parts:
-  - part: "dough\\n::error::{FORGED} <b id=x> @someone"
-    kind: dough
-    notes: "{VALUE}"
-    ingredients:
-      - {{item: all-purpose flour, amount: 500 g, state: "x\\n{FORGED}", note: "{VALUE}"}}
-      - {{item: "marsh\\n::error::{FORGED} <b id=x> @someone", amount: GRAMS g}}
-      - {{item: "=1+1", amount: "1 x\\n::error::{FORGED}"}}
-method:
-  - {{do: "mix\\n::error::{FORGED}", uses: ["marsh\\n::error::{FORGED} <b id=x> @someone"], until: "{VALUE}", note: "{VALUE}"}}
-  - {{do: bake, at: "180 °C\\n{FORGED}", for: 30 min, into: "x\\n::error::{FORGED} <b id=x>", fill: "x\\n{FORGED}"}}
-waivers:
-  - {{rule: salt-missing, because: "{VALUE}"}}
-"""
-PLAIN = """\
-formula: plain
-title: "@someone =1+1 <b id=x> [link](http://example.org/a)"
-class: loaf-cake
-status: testing
-parts:
-  - part: dough
-    kind: dough
-    ingredients:
-      - {item: all-purpose flour, amount: 500 g}
-      - {item: water, amount: 300 g}
-method:
-  - {do: mix, uses: [all-purpose flour, water], note: "#12 | @someone ~~gone~~ https://example.org/c"}
-"""
-BAKE = f"""\
-date: 2026-03-14
-formula: trial
-of: DIGEST
-baker: "x\\n::error::{FORGED}"
-verdict: keep
-notes: "{VALUE}"
-conditions: {{oven: "x\\n::error::{FORGED}"}}
-scores: [{{taster: "x\\n{FORGED}", overall: 7}}]
-next: {{try: "{VALUE[:400]}", because: "{VALUE}"}}
-photos: [{{file: "x\\n{FORGED}.jpg", shows: "x\\n{FORGED}"}}]
-"""
-HOUSE = f"""\
-house: "{VALUE[:190]}"
-classes:
-  loaf-cake: {{title: "x\\n::error::{FORGED} <b id=x> @someone"}}
-"""
-INGREDIENTS = f"""\
-ingredients:
-  - {{name: "marsh\\n::error::{FORGED} <b id=x> @someone", group: flour, note: "{VALUE}"}}
-"""
-COMMANDS = (
-    "lint", "lint --output lines", "lint --output markdown", "lint --output json", "lint --output sarif", "show", "show --output json",
-    "show --output recipe", "show --per piece", "contents", "contents --output json", "format --diff", "format --check",
-    "scale FILE --times 2", "scale FILE --times 2 --output json", "scale FILE --pieces 3 --household", "compare", "compare --output markdown",
-    "compare --output html", "compare --output csv", "compare --output json", "compare --output svg", "compare --by group", "cost",
-    "cost --output markdown", "cost --output json", "plan --make plain=2 --seconds 1", "plan --make plain=2 --output markdown --seconds 1",
-    "plan --make plain=2 --output html --seconds 1", "plan --make plain=2 --output json --seconds 1", "diff", "diff HEAD~1 HEAD",
-    "diff HEAD~1 HEAD --output markdown", "diff HEAD~1 HEAD --output json", "diff HEAD~1 HEAD --output subject", "changelog",
-    "changelog --output markdown", "changelog --output html", "changelog --output json", "changelog --by commit",
-    "changelog --by commit --output markdown", "release HEAD~1..HEAD", "release HEAD~1..HEAD --output markdown",
-    "release HEAD~1..HEAD --output html", "release HEAD~1..HEAD --output json", "review HEAD~1..HEAD", "review HEAD~1..HEAD --output markdown",
-    "review HEAD~1..HEAD --output html", "review HEAD~1..HEAD --output json", "draft --all --output html", "draft --all --output json",
-    "bake list", "bake list --output markdown", "bake list --output json", "bake check", "bake check --output json", "bake judge",
-    "git-sheet FILE", "import recipe.txt", "check-setup", "show nowhere\x1b[31m", "lint --output nowhere\x1b[31m", "explain nowhere\u202e",
-)  # fmt: skip
+#: The words that ask for a report on each subject of the table of forms.
+REPORTS = {
+    "lint": ("lint .", "lint formulas/trial"),
+    "show": (
+        "show formulas",
+        "show formulas/trial --per total --wide",
+        "show formulas --per piece",
+    ),
+    "contents": ("contents formulas",),
+    "scale": ("scale formulas/trial --times 2", "scale formulas/trial --pieces 3 --household"),
+    "plan": ("plan formulas/trial --wide",),
+    "cost": ("cost formulas/trial",),
+    "diff": ("diff", "diff a b"),
+    "compare": ("compare formulas --wide", "compare formulas --by group"),
+    "draft": ("draft formulas --all",),
+    "changelog": ("changelog formulas",),
+    "changelog by commit": ("changelog formulas --by commit",),
+    "release": ("release a..b",),
+    "review": ("review a..b",),
+    "bakes": ("bake list formulas",),
+    "records": ("bake check formulas",),
+    "tasting sheets": ("bake sheets formulas/sessions/2026-03-15.yaml",),
+    "judgements": ("bake judge formulas",),
+    "setup": ("check-setup",),
+}
+#: What is printed in one form alone, and what is said on stderr.
+OTHERS: tuple[tuple[str, ...], ...] = (
+    ("format", "--diff", "formulas"),
+    ("format", "--check", "."),
+    ("git-sheet", "formulas/trial/formula.yaml"),
+    ("git-sheet", f"{AT_START}/formula.yaml"),
+    ("git-sheet", RAW),
+    ("git-merge", "recipe.txt", "recipe.txt", "recipe.txt", WORST),
+    ("import", "recipe.txt", "--title", "Trial"),
+    ("new", "formula", WORST[:100], "--class", "loaf-cake"),
+    ("lint", WORST),
+    ("lint", "--evil", WORST),
+    ("lint", "--output", WORST),
+    (WORST,),
+    ("show", AT_START),
+    ("diff", WORST, AT_START),
+    ("review", f"{WORST}..b"),
+    ("review", "a..c"),
+    ("explain", WORST),
+    ("bake", "new", "formulas/trial", "--baker", WORST, "--verdict", "keep", "--date", WORST),
+    ("bake", "new", "formulas/trial", "--baker", "A", "--verdict", "keep", "--scores", WORST),
+    ("cost", "formulas/trial", "--make", WORST),
+    ("scale", "formulas/trial", "--have", WORST),
+    ("release", "prepare", WORST),
+    ("changelog", "--check", "formulas"),
+    ("compare", "formulas", "--write", AT_START),
+)
+RUNS = [
+    (subject, form, words)
+    for subject, asked in REPORTS.items()
+    for form in forms_of(subject)
+    for words in asked
+    if form not in BINARY
+]
 
 
 @pytest.fixture(scope="module")
 def kitchen(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A repository that says the worst wherever it may say anything."""
-    folder = tmp_path_factory.mktemp("kitchen")
-    git(folder, "init", "-q", "-b", "main")
-    formulas = folder / "formulas"
-    for name, text in (("trial", FORMULA), ("plain", PLAIN), (FOLDER, FORMULA)):
-        (formulas / name).mkdir(parents=True)
-        (formulas / name / "formula.yaml").write_text(text.replace("GRAMS", "10"), encoding="utf-8")
-    (formulas / "house.yaml").write_text(HOUSE, encoding="utf-8")
-    (formulas / "ingredients.yaml").write_text(INGREDIENTS, encoding="utf-8")
-    git(folder, "add", "-A")
-    git(folder, "commit", "-qm", f"Start {SIGNS} @someone <b id=x> [link](http://example.org/a)", "--author", f"A {SIGNS} @someone <a@b.c>")  # fmt: skip
-    shown = run_cli("show", "formulas/trial", "--output", "json", cwd=folder)
-    assert shown.code == 0, shown.all
-    revision = json.loads(shown.out)["revision"]
-    (formulas / "trial" / "bakes").mkdir()
-    (formulas / "trial" / "bakes" / "2026-03-14.yaml").write_text(BAKE.replace("DIGEST", revision))
-    for path in formulas.glob("*/formula.yaml"):
-        text = path.read_text(encoding="utf-8")
-        path.write_text(
-            text.replace("amount: 10 g", "amount: 90 g").replace("300 g", "330 g"), encoding="utf-8"
-        )
-    git(folder, "add", "-A")
-    git(folder, "commit", "-qm", f"Try more {SIGNS} @someone ::error:: #12")
-    (folder / "recipe.txt").write_text(
-        f"Loaf {SIGNS}\n\n500 g flour {SIGNS}\n2 eggs\n\nMix.\n", encoding="utf-8"
-    )
+    folder = tmp_path_factory.mktemp("hostile")
+    build(folder)
     return folder
 
 
-@pytest.mark.parametrize("command", COMMANDS)
-def test_no_text_steers_what_shows_it(kitchen: Path, command: str) -> None:
-    words = ["formulas/trial/formula.yaml" if word == "FILE" else word for word in command.split()]
+@cache
+def printed(kitchen: Path, form: str, words: str) -> Outcome:
+    return run_cli(*words.split(), "--output", form, cwd=kitchen)
+
+
+def assert_harmless(text: str) -> None:
+    for found in (ACTS.search(OUR_PAGES.sub("", text)), COMMAND.search(text)):
+        assert not found, text[max(0, found.start() - 200) : found.end() + 40]
+    assert not re.search(r"^\s*(Traceback|File )", text, re.MULTILINE)
+
+
+@pytest.mark.parametrize(("subject", "form", "words"), RUNS)
+def test_no_report_acts_on_what_shows_it(
+    subject: str, form: str, words: str, kitchen: Path
+) -> None:
+    done = printed(kitchen, form, words)
+    assert done.code in (0, 1), done.err
+    assert done.out
+    if subject != "setup" and form != "subject":
+        assert "vil" in done.out, "nothing hostile came that far"
+    if form == "html":  # whose lines are not what is seen
+        assert_harmless(done.out.replace("\u2060", ""))
+    else:
+        assert_harmless(done.out)
+        assert not FORGED.search(done.out)
+    assert_harmless(done.err)
+
+
+@pytest.mark.parametrize("words", OTHERS)
+def test_no_command_and_no_error_acts(words: tuple[str, ...], kitchen: Path) -> None:
     done = run_cli(*words, cwd=kitchen)
-    assert "Traceback" not in done.all
-    assert "fault of our own" not in done.all
-    for text in (done.out, done.err):
-        assert not re.search(UNSEEN, text.replace("\f", "")), re.search(f".*{UNSEEN}.*", text)
-        lines = text.splitlines()
-        assert not [line for line in lines if line.lstrip().startswith("::") or "##[" in line]
-        if "html" not in command:  # whose lines are not what is seen
-            assert not [line for line in lines if line.strip().startswith(("FORGED", "::error"))]
-    if "--output json" in command or "sarif" in command:
-        json.loads(done.out or "{}")
-    elif "--output html" in command:
-        _assert_inert_page(done.out)
-    elif "--output markdown" in command:
-        _assert_inert_markdown(done.out)
-    elif "--output csv" in command:
-        cells = [cell for row in csv.reader(io.StringIO(done.out)) for cell in row]
-        assert not [c for c in cells if c.startswith(("=", "@", "+", "\t")) and not _is_number(c)]
+    assert_harmless(done.out)
+    assert_harmless(done.err)
+    if done.code == 2:
+        assert done.err.count("\n") == 1, done.err
 
 
-class _Page(HTMLParser):
-    def __init__(self) -> None:
-        super().__init__()
-        self.wrong: list[str] = []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        named = dict(attrs)
-        if tag in ("img", "iframe") or named.get("id") == "x":
-            self.wrong.append(self.get_starttag_text() or tag)
-        if (named.get("href") or "#").startswith("http") or any(
-            name.startswith("on") for name in named
-        ):
-            self.wrong.append(self.get_starttag_text() or tag)
-
-
-def _assert_inert_page(text: str) -> None:
-    page = _Page()
-    page.feed(text)
-    assert page.wrong == []
-
-
-def _assert_inert_markdown(text: str) -> None:
-    """No link, picture, element, code or heading of somebody else's, and nobody called."""
-    reader = MarkdownIt("gfm-like", {"html": True, "linkify": False})
-    for token in reader.parse(text):
-        for inner in token.children or []:
-            assert inner.type not in ("link_open", "image", "s_open", "html_inline"), (
-                inner,
-                token.content,
-            )
-        if token.type == "inline":
-            assert not re.search(
-                r"(?<![\w\\])@someone|(?<!\\)#12|https?://example|www\.example", token.content
-            ), token.content
-    assert "mail@example" not in text
-
-
-def _is_number(text: str) -> bool:
-    try:
-        float(text)
-    except ValueError:
-        return False
-    return True
+def test_a_diff_of_sheets_in_git_acts_on_nothing(kitchen: Path) -> None:
+    run_cli("git-setup", cwd=kitchen)
+    words = ("diff", "--no-color", "a", "b", "--", "formulas/trial/formula.yaml")
+    done = subprocess.run(["git", *words], cwd=kitchen, env=GIT_ENVIRONMENT, capture_output=True)
+    assert done.returncode == 0
+    assert b"vil" in done.stdout
+    assert_harmless(done.stdout.decode())
 
 
 @pytest.mark.parametrize(
-    "sign", ["\\e", "\\x9b", "\\u202E", "\\u2066", "\\N", "\\L", "\\0", "\\x7F"]
+    ("form", "words"), [(form, words) for _, form, words in RUNS if form in ("json", "sarif")]
 )
-def test_no_text_of_a_file_holds_a_sign_that_nobody_sees(sign: str) -> None:
+def test_json_reads_to_the_values_that_stand_in_the_files(
+    form: str, words: str, kitchen: Path
+) -> None:
+    text = printed(kitchen, form, words).out
+    assert isinstance(json.loads(text), dict | list)
+
+
+def test_json_keeps_every_sign_of_a_title(kitchen: Path) -> None:
+    text = printed(kitchen, "json", "show formulas/trial --per total --wide").out
+    assert json.loads(text)["title"] == f"other {EVIL}"[:190]
+
+
+# --- Markdown ---
+
+CALLS = re.compile(
+    r"(?<![`\w])@\w|(?<![&\w])#\d|\bGH-\d|https?://|\bwww\.|\b[\w.]+@[\w.]+\.\w", re.IGNORECASE
+)
+OF_OURS = {"details", "/details", "summary", "/summary"}
+
+
+def assert_plain_markdown(text: str) -> None:
+    """Nothing hostile is more than text, by a parser of CommonMark with tables and strikethrough."""
+    parser = pytest.importorskip("markdown_it").MarkdownIt("commonmark").enable("table")
+    parser.enable("strikethrough")
+    allowed = {
+        "text",
+        "softbreak",
+        "strong_open",
+        "strong_close",
+        "code_inline",
+        "em_open",
+        "em_close",
+    }
+    for token in parser.parse(text):
+        assert token.type not in ("fence", "code_block", "hr"), token
+        if token.type == "html_block":
+            assert set(re.findall(r"<([^\s>]+)[^>]*>", token.content)) <= OF_OURS, token.content
+            assert not CALLS.search(re.sub("<[^>]*>", "", token.content)), token.content
+        for inline in token.children or ():
+            assert inline.type in allowed, (inline, token.content)
+            if inline.type == "code_inline":
+                assert "evil" not in inline.content
+            if inline.type == "text":
+                assert not CALLS.search(inline.content), token.content
+
+
+@pytest.mark.parametrize("words", [words for _, form, words in RUNS if form == "markdown"])
+def test_markdown_makes_nothing_of_a_payload(words: str, kitchen: Path) -> None:
+    text = printed(kitchen, "markdown", words).out
+    headings = re.findall(r"^#+ .*", text, re.MULTILINE)
+    assert not [one for one in headings if one.lstrip("# ").startswith("evil") and len(one) < 9]
+    assert_plain_markdown(text.replace("\n---\n", "\n"))  # our rule between tasting sheets
+    widths = [len(re.findall(r"(?<!\\)\|", line)) for line in text.split("\n") if line[:1] == "|"]
+    rules = [
+        w
+        for w, line in zip(widths, (x for x in text.split("\n") if x[:1] == "|"), strict=True)
+        if "---" in line[:6]
+    ]
+    assert set(widths) == set(rules)
+
+
+MARKS = st.sampled_from(
+    [
+        *"*_`~[]()<>#|&!:-+=.1 \\\n\t@",
+        "@evil",
+        "#1",
+        "http://",
+        "www.",
+        "a@b.example",
+        "&lt;",
+        "``",
+        "---",
+        "1. ",
+        "    ",
+        "\x1b",
+        "\u2028",
+        "é",
+        "![",
+    ]
+)
+
+
+# What a host reads at the start of a text, and whole forms.
+MARKED = [
+    *("a & b", "~~x~~", "~x~", "# x", "- x", "+ x", "1. x", "=x", "@a", "#1", "http://a.b", "www.a.b"),
+    *("<a>", "![x](y)", "`x`", "a_b_c", "&copy;", "mail@a.example", "GH-1", "a|b"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", MARKED)
+def test_markdown_shows_each_mark_as_it_is(text: str) -> None:
+    assert_shown_in_markdown(text)
+
+
+@given(st.lists(MARKS, max_size=12).map("".join))
+def test_markdown_shows_a_text_as_it_is(text: str) -> None:
+    assert_shown_in_markdown(text)
+
+
+def assert_shown_in_markdown(text: str) -> None:
+    parser = pytest.importorskip("markdown_it").MarkdownIt("commonmark")
+    for before in ("", "- ", "## ", "| "):
+        page = before + plain.markdown(f"x{text}" if before == "| " else text)
+        assert_plain_markdown(page)
+        shown = "".join(
+            inline.content
+            for token in parser.parse(page)
+            for inline in token.children or ()
+            if inline.type == "text"
+        )
+        said = plain.one_line(f"| x{text}" if before == "| " else text)
+        assert "".join(shown.replace("\u200b", "").split()) == "".join(said.split())
+
+
+def test_a_fold_in_markdown_is_text_of_html() -> None:
+    shown = plain.markdown_in_html("<b> &lt; @a #1 https://b www.c\n\x1b")
+    assert shown == ("&lt;b&gt; &amp;lt; @&#8203;a #&#8203;1 https:&#8203;//b www&#8203;.c \\x1b")
+
+
+# --- HTML, SVG, CSV ---
+
+
+class _Elements(HTMLParser):
+    """Every tag and attribute of a page."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.found: list[str] = []
+        self.feed(page)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.found += [tag, *(name for name, _ in attrs)]
+
+
+@pytest.mark.parametrize("words", [words for _, form, words in RUNS if form == "html"])
+def test_html_has_no_element_or_attribute_of_a_payload(words: str, kitchen: Path) -> None:
+    page = printed(kitchen, "html", words).out
+    found = set(_Elements(page).found)
+    assert not found & {"u", "onclick", "img"}, found
+    for script in re.findall(r'<script type="application/ld\+json">(.*?)</script>', page, re.S):
+        assert "evil" in json.loads(script)["name"]
+
+
+def test_a_chart_is_xml(kitchen: Path) -> None:
+    ElementTree.fromstring(printed(kitchen, "svg", "compare formulas --wide").out)
+
+
+def test_no_cell_of_csv_is_computed(kitchen: Path) -> None:
+    rows = list(csv.reader(io.StringIO(printed(kitchen, "csv", "compare formulas --wide").out)))
+    cells = [cell for row in rows for cell in row]
+    assert any(cell.startswith("'=evil") for cell in cells)
+    assert not [
+        c for c in cells if c.lstrip()[:1] in tuple("=+@\t\r") or re.match(r"\s*-(?!\d)", c)
+    ]
+
+
+# --- YAML, and the signs themselves ---
+
+
+@pytest.mark.parametrize(
+    "sign", [r"\e", r"\x9b", r"\u202E", r"\u2066", r"\N", r"\L", r"\0", r"\x7F"]
+)
+def test_no_text_of_a_file_holds_a_sign_that_acts(sign: str) -> None:
     with pytest.raises(FileProblem, match=r"2:4: control character U\+[0-9A-F]{4}; delete it"):
         read_document(f'a: 1\nb: "x{sign}y"\n'.encode(), "f.yaml")
 
 
-def test_ordinary_text_stays() -> None:
-    text = "Crème brûlée 180 °C ½ 麦粉 שלום \u200fخبز 👩\u200d🍳 a::b\n  tab\there\n"
-    assert printed(text) == text
-    assert one_line("👩\u200d🍳") == "👩\u200d🍳"
-    assert printed("a\x1bb\u202e\r\n") == "a\\u001bb\\u202e\r\n"
-    assert printed(" ::error::x\n##[error]") == " \\::error::x\n\\u0023#[error]"
-    assert json.loads(printed('"\u202e##[x"')) == "\u202e##[x"
-
-
-MARKED = (
-    "a & b",
-    "~~x~~",
-    "# x",
-    "- x",
-    "+ x",
-    "1. x",
-    "=x",
-    "@a",
-    "#1",
-    "http://a.b",
-    "www.a.b",
-    "<a>",
-    "![x](y)",
-    "`x`",
-    "a_b_c",
+SIGNS = st.text(
+    st.sampled_from("a :#[]'\"\\\n\t\x1b\x85\u200b\u202e\u2028\ufeff\U000e0041é👩\u200d🍳"),
+    max_size=20,
 )
 
 
-@pytest.mark.parametrize("text", MARKED)
-def test_markdown_shows_a_text_as_it_is(text: str) -> None:
-    made = MarkdownIt("gfm-like", {"linkify": False}).render(markdown_escape(text))
-    shown = (
-        re.sub("<[^>]*>", "", made).replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&")
+@given(SIGNS, SIGNS)
+def test_yaml_on_a_screen_has_the_same_data(key: str, value: str) -> None:
+    for style in ("'", '"', "|", ">", None):
+        data = {key: [value, "::error::evil ##[error]evil", 1]}
+        text = yaml.safe_dump(data, default_style=style, allow_unicode=True, width=20)
+        text += "# \u202e##[error]evil\n"
+        shown = on_screen(text)
+        assert yaml.load(shown, yaml.CSafeLoader) == yaml.load(text, yaml.CSafeLoader)
+        assert plain.is_printable(shown)
+
+
+@given(st.text())
+def test_a_text_in_print_has_no_sign_that_acts(text: str) -> None:
+    for shown in (plain.visible(text), plain.one_line(text), plain.printable(text)):
+        assert plain.is_printable(plain.printable(shown))
+    assert "\n" not in plain.one_line(text) + plain.visible(text)
+    assert json.loads(plain.json_safe(json.dumps(text, ensure_ascii=False))) == text
+    assert yaml.safe_load(plain.yaml_quoted(text)) == text
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("crème brûlée 175 °C ½", None),
+        ("抹茶 麦粉 שלום خبز", None),
+        ("👩\u200d🍳 ❤\ufe0f", None),
+        ("می\u200cخواهم", None),
+        ("fl\u200dour\u200c", r"fl\u200dour\u200c"),
+        ("a\u00a0b", None),
+        ("\x1b[31m\x07\x9b\u202e\u2066", r"\x1b[31m\x07\x9b\u202e\u2066"),
+        ("a\U000e0041\u200b\ufeff\xad", r"a\U000e0041\u200b\ufeff\xad"),
+        ("a\udcffb", r"a\xffb"),
+        ("a\r\n\tb", r"a\r  b"),
+    ],
+)
+def test_ordinary_signs_stay_and_others_are_seen(text: str, shown: str | None) -> None:
+    assert plain.one_line(text) == (text if shown is None else shown)
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("::error::a", r"\x3a:error::a"),
+        ("a\n \u2003::b", "a\n \u2003\\x3a:b"),
+        ("a ::b", "a ::b"),
+        ("a::b", "a::b"),
+        ("a ##[error]##vso[b]", r"a #\x23[error]#\x23vso[b]"),
+        ("## heading", "## heading"),
+        ("a\n\x0c\nb\x0c", "a\n\x0c\nb\\x0c"),
+    ],
+)
+def test_no_line_of_a_log_is_a_command(text: str, shown: str) -> None:
+    assert plain.printable(text) == shown
+
+
+def test_the_name_of_a_file_can_be_read_off_a_result(kitchen: Path) -> None:
+    said = run_cli("lint", f"formulas/{NAME}", "--output", "lines", cwd=kitchen).out
+    assert said.startswith(
+        r"formulas/evil\x1b[31m\u202e\n#\x23[error]\x85@evil <u>#1/formula.yaml:"
     )
-    assert made.startswith("<p>")
-    assert shown.replace("\u200b", "").strip() == text

@@ -16,8 +16,8 @@ from perflour.formula.file import read_formula
 from perflour.formula.formula import digest
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
+from perflour.plain import is_printable, printable
 from perflour.report.git_sheet import git_sheet, ratio_sheet_or_raw
-from perflour.result import printed
 from tests.balance.test_balance import EXAMPLES, PUBLISHED, main_part, worked
 from tests.conftest import ROOT, formula_text, git, run_cli
 from tests.merge.three_ways import changed, some_recipe, text_of
@@ -184,11 +184,6 @@ BROKEN = (
 )
 
 
-def as_text(content: bytes) -> bytes:
-    """What can be seen as it is, all else spelt out."""
-    return printed(content.decode("utf-8", "surrogateescape")).encode()
-
-
 @pytest.mark.parametrize("content", BROKEN)
 def test_what_is_no_formula_is_printed_as_text(content: bytes, tmp_path: Path) -> None:
     path = tmp_path / "formula.yaml"
@@ -196,12 +191,15 @@ def test_what_is_no_formula_is_printed_as_text(content: bytes, tmp_path: Path) -
     done = subprocess.run(
         [sys.executable, "-m", "perflour", "git-sheet", str(path)], capture_output=True, check=False
     )
-    assert (done.returncode, done.stdout, done.stderr) == (0, as_text(content), b"")
+    shown = printable(content.decode("utf-8", "backslashreplace")).encode()
+    assert (done.returncode, done.stdout, done.stderr) == (0, shown, b"")
 
 
 @given(st.binary(max_size=200))
 def test_any_bytes_are_printed_as_text(content: bytes) -> None:
-    assert ratio_sheet_or_raw(content, "formula.yaml", "") == as_text(content)
+    shown = printable(content.decode("utf-8", "backslashreplace"))
+    assert ratio_sheet_or_raw(content, "formula.yaml", "").decode() == shown
+    assert is_printable(shown)
 
 
 def test_a_file_that_is_not_there_prints_nothing(tmp_path: Path) -> None:

@@ -6,7 +6,6 @@ import hashlib
 import json
 import os
 import pty
-import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -22,7 +21,8 @@ from perflour.documents.writer import record_text
 from perflour.formula.file import read_formula
 from perflour.formula.formula import digest
 from perflour.lint.check import check_other
-from perflour.result import UNSEEN, CannotRun
+from perflour.plain import control
+from perflour.result import CannotRun
 from perflour.system.writing import write_new
 from perflour.trials.bake_prompts import ask_for_missing
 from perflour.trials.bake_request import BakeSaid, batch_factor, readings, taster_scores
@@ -159,9 +159,7 @@ def test_says_what_a_record_lacks(kitchen: Path, words: tuple[str, ...], message
     assert not (kitchen / BAKES).exists()
 
 
-texts = st.text(st.characters(codec="utf-8"), max_size=150).filter(
-    lambda t: not re.search(UNSEEN, t)
-)
+texts = st.text(st.characters(codec="utf-8"), max_size=150).filter(lambda t: not control(t))
 
 
 @given(texts, texts, st.dictionaries(texts.filter(str.strip), st.floats(1, 9), max_size=3))

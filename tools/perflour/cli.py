@@ -9,8 +9,9 @@ import sys
 from typing import NoReturn
 
 from perflour import __version__
-from perflour.commands.parts import COULD_NOT_RUN, NOTHING, Parser, option_name
-from perflour.result import CannotRun, one_line
+from perflour.commands.parts import COULD_NOT_RUN, NOTHING, Parser, option_name, say
+from perflour.plain import visible
+from perflour.result import CannotRun
 
 # The module of each command below perflour.commands, and what it is for.
 _COMMANDS = {
@@ -47,7 +48,7 @@ def main(arguments: list[str] | None = None) -> int:
     words = sys.argv[1:] if arguments is None else arguments
     words, after = _split_at_dashes(words)
     if wrong := _wrong(words):
-        print(f"perflour: {wrong}", file=sys.stderr)
+        say(f"perflour: {wrong}\n")
         return COULD_NOT_RUN
     if words and words[0] in _COMMANDS:  # its parser alone: docs/performance.md
         parser = Parser(prog=f"perflour {words[0]}", description=_COMMANDS[words[0]][1])
@@ -56,19 +57,19 @@ def main(arguments: list[str] | None = None) -> int:
     else:
         options = _parser().parse_args(words)
     if after and not (hasattr(options, "paths") or hasattr(options, "words")):
-        print("perflour: nothing is taken behind -- here; leave -- out", file=sys.stderr)
+        say("perflour: nothing is taken behind -- here; leave -- out\n")
         return COULD_NOT_RUN
     options.after_dashes = after
     options.whole_parser = lambda: _parser(whole=True)
     try:
         return int(options.run(options))
     except CannotRun as problem:
-        print(f"perflour: {one_line(problem.told(option_name))}", file=sys.stderr)
+        say(f"perflour: {visible(problem.told(option_name))}\n")
         return COULD_NOT_RUN
     except BrokenPipeError:  # `perflour show ... | head`
         return NOTHING
     except KeyboardInterrupt:
-        print("perflour: stopped", file=sys.stderr)
+        say("perflour: stopped\n")
         return COULD_NOT_RUN
 
 
@@ -80,9 +81,9 @@ def _wrong(words: list[str]) -> str:
         return "the folder this runs in is gone; change to another"
     for word in words:
         if _is_file_like_option(word):
-            return f"{one_line(word)!r} is a file here, and looks like an option; write -- before the files, or rename it"
+            return f"'{visible(word)}' is a file here, and looks like an option; write -- before the files, or rename it"
         if word.startswith("--") and word.endswith("=--"):  # argparse would pass on no value at all
-            return f"{one_line(word)}: no value behind =; write one"
+            return f"{visible(word)}: no value behind =; write one"
     return ""
 
 
@@ -135,10 +136,9 @@ def console() -> NoReturn:
     except Exception as fault:
         if os.environ.get("PERFLOUR_TRACEBACK"):
             raise
-        what = one_line(f"{type(fault).__name__}: {fault}")
-        print(
-            f"perflour: a fault of our own ({what}); run again with PERFLOUR_TRACEBACK=1 and report what it prints",
-            file=sys.stderr,
+        what = visible(f"{type(fault).__name__}: {fault}")
+        say(
+            f"perflour: a fault of our own ({what}); run again with PERFLOUR_TRACEBACK=1 and report what it prints\n"
         )
         code = COULD_NOT_RUN
     os._exit(code)

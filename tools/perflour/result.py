@@ -4,6 +4,8 @@ import re
 from collections.abc import Callable
 from typing import Literal, NamedTuple
 
+from perflour.plain import visible
+
 Level = Literal["error", "warning", "note"]
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")
 #: So much of a line is kept to be quoted: a file may be one line of a megabyte with hundreds of results.
@@ -22,7 +24,7 @@ class Place(NamedTuple):
     column: int = 1
 
     def __str__(self) -> str:
-        return f"{self.path}:{self.line}:{self.column}"
+        return f"{visible(self.path)}:{self.line}:{self.column}"
 
 
 class Result(NamedTuple):
@@ -94,37 +96,3 @@ def request_field(name: str) -> str:
 
 #: Around a field's name. A file may hold a bare NUL (YAML and JSON spell it \0 and \u0000): that is no mark.
 _FIELD = "\0field {}\0"
-
-
-# They join signs of one letter or picture, and turn nothing round.
-_JOINERS = "\u200c\u200d"
-#: Signs that nobody sees and that steer what shows them: C0 but tab and line ends, DEL, C1, separators and
-#: directions of Unicode, halves of signs and what is no sign.
-UNSEEN = "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]"
-
-
-def one_line(text: str) -> str:
-    """Text for a place within a line: line breaks are spaces, control and direction signs are spelt out."""
-    if text.isprintable():
-        return text
-    return "".join(
-        c if c.isprintable() or c in _JOINERS else " " if c.isspace() else _spelt(c) for c in text
-    )
-
-
-def printed(text: str) -> str:
-    """A whole report as it may go to a terminal, a log, a file: no sign in it steers what shows it.
-
-    Control and direction signs are spelt out, as JSON spells them, but for our own page breaks; so are the
-    marks by which hosts of CI take a line of a log for a command.
-    """
-    if not text.replace("\n", "").isprintable():
-        text = re.sub(rf"(?!\f){UNSEEN}|\r(?!\n)", lambda found: _spelt(found[0]), text)
-    if "##[" in text:
-        text = text.replace("##[", "\\u0023#[")
-    return re.sub(r"(?m)^([ \t]*)::", r"\1\\::", text) if "::" in text else text
-
-
-def _spelt(sign: str) -> str:
-    """A sign in letters that stand for it in JSON too."""
-    return f"\\u{ord(sign):04x}" if ord(sign) < 0x10000 else f"\\U{ord(sign):08x}"

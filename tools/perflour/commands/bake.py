@@ -8,7 +8,8 @@ from typing import NamedTuple
 
 from perflour.commands.bake_options import describe
 from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text, say
-from perflour.result import CannotRun, Result, printed
+from perflour.plain import one_line, visible
+from perflour.result import CannotRun, Result
 
 __all__ = ["describe", "run"]
 
@@ -73,14 +74,14 @@ def _new(options: argparse.Namespace) -> Printed:
         )
     if missing:
         formula = revision.weighed.formula
-        say(f"{formula.title} ({formula.id}), revision {revision.digest}\n")
+        say(one_line(f"{formula.title} ({formula.id}), revision {revision.digest}") + "\n")
         said = ask_for_missing(replace(said, baker=said.baker.strip()), _ask, _tell)
-    return Printed(f"{display_path(str(record_bake(revision, said)))}\n")
+    return Printed(f"{visible(display_path(str(record_bake(revision, said))))}\n")
 
 
 def _ask(question: str) -> str:
     """A question on stderr, so that what is printed stays the path alone."""
-    print(question, end="", file=sys.stderr, flush=True)
+    say(question)
     return input()
 
 
@@ -128,7 +129,7 @@ def _session(options: argparse.Namespace) -> Printed:
     did = (
         "written" if recorded.is_new else "is drawn already and nobody has tasted; its sheets again"
     )
-    say(f"{display_path(path)} {did}; put in what tasters say\n")
+    say(f"{visible(display_path(path))} {did}; put in what tasters say\n")
     return _sheets(options, path)
 
 
@@ -138,7 +139,7 @@ def _sheets(options: argparse.Namespace, path: str) -> Printed:
 
     subject = "tasting sheets"
     form = form_asked(subject, options.output, options.write)
-    text = printed(str(maker(subject, form)(tasting_sheets(path), options.which)))
+    text = str(maker(subject, form)(tasting_sheets(path), options.which))
     if not options.write:
         return Printed(text)
     from perflour.system.destination import write_report

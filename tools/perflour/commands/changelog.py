@@ -13,7 +13,8 @@ from perflour.commands.parts import (
     paths_of,
     print_text,
 )
-from perflour.result import CannotRun, printed
+from perflour.plain import visible
+from perflour.result import CannotRun
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -55,12 +56,9 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
     form = "markdown" if options.write or options.check else options.output
     remember = not options.forget
     committed = form == "markdown"
-    render = maker("changelog", form)
-    found = files.told(
-        paths, form, lambda told: printed(render(told)), committed, options.jobs, remember
-    )
+    found = files.told(paths, form, maker("changelog", form), committed, options.jobs, remember)
     if options.write:
-        return "".join(f"{path}\n" for path in files.write_changelogs(found)), False
+        return "".join(f"{visible(str(path))}\n" for path in files.write_changelogs(found)), False
     if options.check:
         from perflour.report.history.changelogs import stale_text
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.day import describe_day, tell
+from perflour.commands.day import describe_day, tell_results
 from perflour.commands.parts import (
     FOUND,
     NOTHING,
@@ -34,7 +34,7 @@ def run(options: argparse.Namespace) -> int:
     from perflour.report.forms import rendered
 
     costing, shopping, results = costed(paths_of(options), request_of(CostRequest, options))
-    tell(results)
+    tell_results(results)
     if costing is None:
         return FOUND
     print_bytes(rendered("cost", options.output, costing, shopping))

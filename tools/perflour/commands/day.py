@@ -21,7 +21,7 @@ def describe_day(command: argparse.ArgumentParser) -> None:
     )
 
 
-def tell(results: tuple[Result, ...]) -> None:
+def tell_results(results: tuple[Result, ...]) -> None:
     """Results on stderr."""
     from perflour.report.lint import results_text
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, say
+from perflour.plain import one_line
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -45,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
     if drafted.results:
         say(results_text(drafted.results, len(drafted.paths)))
     remarks = [*drafted.remarks, *unprintable(drafted.book, form)]
-    say("".join(f"{remark}\n" for remark in remarks))
+    say("".join(f"{one_line(remark)}\n" for remark in remarks))
     content = rendered("draft", form, drafted.book, options.paper)
     write_report(options.write, content, drafted.paths)
     return FOUND if drafted.results or remarks else NOTHING

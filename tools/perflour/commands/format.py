@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text, say, tell_overtaken
+from perflour.plain import visible
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -24,7 +25,9 @@ def run(options: argparse.Namespace) -> int:
     changed, problems = format_files(paths_of(options))
     overtaken = [] if options.check or options.diff else write_formatted(changed)
     done = [file for file in changed if file.shown not in overtaken]
-    print_text("".join(file.diff() if options.diff else f"{file.shown}\n" for file in done))
+    print_text(
+        "".join(file.diff() if options.diff else f"{visible(file.shown)}\n" for file in done)
+    )
     tell_overtaken(overtaken)
     if problems:
         say(results_text(problems, len(problems)))

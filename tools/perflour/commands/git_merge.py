@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from perflour.commands.parts import FOUND, NOTHING, say
+from perflour.plain import visible
 from perflour.result import CannotRun
 
 
@@ -23,5 +24,5 @@ def run(options: argparse.Namespace) -> int:
         raise CannotRun("git-merge takes BASE OURS THEIRS and a path; git calls it")
     outcome = merge_files(files, path, options.marker_size)
     for line in outcome.told:
-        say(f"perflour: {line}\n")
+        say(f"perflour: {visible(line)}\n")
     return FOUND if outcome.has_conflicts else NOTHING

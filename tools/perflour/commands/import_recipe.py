@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import FOUND, NOTHING, print_bytes, request_of, say
+from perflour.commands.parts import FOUND, NOTHING, print_text, request_of, say
+from perflour.plain import visible
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -38,11 +39,12 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
+    from perflour.documents.on_screen import on_screen
     from perflour.recipe.request import ImportRequest, import_recipe, write_import
     from perflour.report.imported import imported_text
 
     made = import_recipe(options.file, request_of(ImportRequest, options))
     written = write_import(made, options.into, options.overwrite) if options.into else ""
-    print_bytes(f"{written}\n".encode() if written else made.content)
+    print_text(f"{visible(written)}\n" if written else on_screen(made.content.decode()))
     say(imported_text(made.unclear, made.allergens))
     return FOUND if made.unclear else NOTHING

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from perflour.commands.parts import NOTHING, print_text, request_of, say
+from perflour.plain import visible
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -76,6 +77,6 @@ def _formula(options: argparse.Namespace) -> int:
 
     asked = request_of(ScaleRequest, options)
     made = new_formula(options.title, options.product_class, asked, options.like, options.into)
-    print_text(f"{write_formula(made)}\n")
+    print_text(f"{visible(write_formula(made))}\n")
     say(imported_text((), made.allergens))
     return NOTHING

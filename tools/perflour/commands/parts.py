@@ -7,8 +7,9 @@ import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
+from perflour.plain import printable, visible
 from perflour.report.forms import forms_of
-from perflour.result import CannotRun, one_line, printed
+from perflour.result import CannotRun
 
 if TYPE_CHECKING:
     from perflour.balance.balance import Balance
@@ -28,7 +29,7 @@ class Parser(argparse.ArgumentParser):
         )
 
     def error(self, message: str) -> NoReturn:
-        print(f"{self.prog}: {one_line(message)}; see {self.prog} --help", file=sys.stderr)
+        say(f"{self.prog}: {visible(message)}; see {self.prog} --help\n")
         raise SystemExit(COULD_NOT_RUN)
 
 
@@ -94,24 +95,26 @@ def paths_of(options: argparse.Namespace) -> list[str]:
 
 
 def print_text(text: str) -> None:
-    """Write text as UTF-8 whatever the terminal's locale."""
-    print_bytes(printed(text).encode("utf-8", "replace"))
-
-
-def say(text: str) -> None:
-    """Write text for people beside what a command prints."""
-    print(printed(text), end="", file=sys.stderr)
+    """Write text as UTF-8 whatever the terminal's locale; no sign in it acts but the end of a line."""
+    print_bytes(printable(text).encode())
 
 
 def print_bytes(content: bytes) -> None:
+    """Write what is safe already: a rendered report."""
     sys.stdout.flush()
     sys.stdout.buffer.write(content)
     sys.stdout.buffer.flush()
 
 
+def say(text: str) -> None:
+    """Write text on stderr; no sign in it acts but the end of a line."""
+    sys.stderr.write(printable(text))
+    sys.stderr.flush()
+
+
 def tell_overtaken(paths: list[str]) -> None:
     for path in paths:
-        say(f"perflour: {path} was changed meanwhile and left alone; run again\n")
+        say(f"perflour: {visible(path)} was changed meanwhile and left alone; run again\n")
 
 
 def each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen], str]) -> int:

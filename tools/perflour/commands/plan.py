@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.day import describe_day, tell
+from perflour.commands.day import describe_day, tell_results
 from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, request_of
 
 
@@ -81,7 +81,7 @@ def run(options: argparse.Namespace) -> int:
     from perflour.system.destination import write_report
 
     plan, results = planned(paths_of(options), request_of(DayRequest, options))
-    tell(results)
+    tell_results(results)
     if plan is None:
         return FOUND
     form = form_asked("plan", options.output, options.write)

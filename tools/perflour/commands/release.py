@@ -47,7 +47,7 @@ def _logged(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, boo
     """Print a release log, or prepare a release; True where it is blocked. Raises CannotRun."""
     from perflour.release import release as log
     from perflour.report.forms import maker
-    from perflour.report.release.log import prepared_text, release_markdown
+    from perflour.report.release.log import prepared_text
 
     if options.what != "prepare":
         if options.version or options.since or options.into:
@@ -57,5 +57,5 @@ def _logged(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, boo
         raise CannotRun("`release prepare` takes the version to come: release prepare 2026.1")
     prepared = log.prepare(options.version, options.since, paths, options.into)
     if prepared.is_ready:
-        log.write_log(prepared, release_markdown(prepared.release))
+        log.write_log(prepared, str(maker("release", "markdown")(prepared.release)))
     return prepared_text(prepared), not prepared.is_ready

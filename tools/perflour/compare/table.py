@@ -27,7 +27,8 @@ from perflour.diff.difference import Difference, difference_between
 from perflour.formula.formula import Formula, Step
 from perflour.kitchen.catalogue import Ingredient
 from perflour.kitchen.names import fold
-from perflour.result import CannotRun, one_line
+from perflour.plain import one_line
+from perflour.result import CannotRun
 
 # What ingredients do in a formula, in the trade's order, with the catalogue's groups of each.
 KINDS = {

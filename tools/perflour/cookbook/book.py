@@ -17,8 +17,9 @@ from perflour.kitchen.names import fold
 from perflour.lint.check import check_balance
 from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.reading import READING
+from perflour.plain import one_line
 from perflour.records.bake import bakes_in
-from perflour.result import CannotRun, Result, one_line, request_field
+from perflour.result import CannotRun, Result, request_field
 from perflour.system.files import InputFile, input_files
 from perflour.system.opening import STANDARD_INPUT
 

@@ -32,8 +32,9 @@ from perflour.lint.judging import context_of
 from perflour.lint.rule import Context
 from perflour.lint.rules.cautions.filling_kept_cold import cooked_fillings
 from perflour.lint.rules.cautions.hot_sugar import boiled_sugar
+from perflour.plain import one_line
 from perflour.records.bake import Bake
-from perflour.result import Place, one_line
+from perflour.result import Place
 from perflour.system.paths import BAKES
 
 METRIC_VOLUMES = frozenset(("ml", "cl", "dl", "l"))

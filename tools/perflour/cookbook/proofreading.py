@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from perflour.result import Place, one_line
+from perflour.plain import one_line
+from perflour.result import Place
 
 _DIGEST = re.compile(r"\b(?=[0-9a-f]*[0-9])[0-9a-f]{12}\b")
 _SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+")

@@ -7,18 +7,15 @@ the very end stays at the end of the line in both forms.
 
 from __future__ import annotations
 
-import json
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar
 from perflour.documents.reader import read_document
+from perflour.plain import yaml_quoted
 from perflour.result import FileProblem
 
 WIDTH = 100
-# Line breaks and such to YAML, but nothing to escape for JSON.
-_TO_ESCAPE = re.compile("[\x7f-\x9f\u2028\u2029\ufeff]")
 
 
 def write_commented(page: CommentedFile) -> str:
@@ -152,5 +149,4 @@ def _is_plain(text: str, value: str) -> bool:
 def _quoted(value: str) -> str:
     if value.isprintable():
         return "'" + value.replace("'", "''") + "'"
-    text = json.dumps(value, ensure_ascii=False)
-    return _TO_ESCAPE.sub(lambda match: f"\\u{ord(match[0]):04x}", text)
+    return yaml_quoted(value)

@@ -21,7 +21,8 @@ from yaml.events import (
 )
 from yaml.nodes import MappingNode, ScalarNode, SequenceNode
 
-from perflour.result import UNSEEN, FileProblem, Place
+from perflour.plain import control
+from perflour.result import FileProblem, Place
 
 MAX_BYTES = 1 << 20
 MAX_DEPTH = 40
@@ -143,7 +144,7 @@ def read_document(content: bytes, path: str) -> Document:
 def _refuse_unseen(node: Node, path: str) -> None:
     """Raises FileProblem for a sign that nobody sees, written as an escape."""
     if isinstance(node, ScalarNode):
-        if not node.value.isprintable() and (bad := re.search(UNSEEN, node.value)):
+        if bad := control(node.value):
             raise FileProblem("broken-yaml", place_of(path, node), _unseen(bad[0]))
         return
     for held in node.value:
@@ -190,7 +191,7 @@ def _decode(content: bytes, path: str) -> str:
     # Of most files only some signs beyond ASCII are left, so that nothing is searched: docs/performance.md.
     if content.translate(None, _ASCII_IN_PRINT).decode("utf-8", "replace").isprintable():
         return text
-    bad = re.search(UNSEEN, text)
+    bad = control(text)
     if bad:
         before_text = text[: bad.start()]
         place = Place(path, before_text.count("\n") + 1, bad.start() - before_text.rfind("\n"))

@@ -12,7 +12,8 @@ from perflour.documents.layout import WIDTH, as_scalar, write_commented
 from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar
 from perflour.documents.reader import read_document
 from perflour.documents.schema import Kind, check_schema, schema_file
-from perflour.result import CannotRun, one_line
+from perflour.plain import one_line
+from perflour.result import CannotRun
 
 # Digits that are no number: a digest may look like one, a code always does.
 _ALWAYS_QUOTED = frozenset(("of", "code", "codes", "serve", "expect", "sha256"))
@@ -91,4 +92,4 @@ def _text(value: str, key: str) -> Scalar:
 
 def tidy(text: str) -> str:
     """Text as it is kept: one line, single spaces, signs that nobody sees spelt out."""
-    return " ".join(one_line(text).split())
+    return one_line(" ".join(text.split()))

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from perflour.merge.passages import Lines, as_item, is_content
-from perflour.result import one_line
+from perflour.plain import one_line
 
 #: Between two things that are said of one conflict.
 JOINT = "; "

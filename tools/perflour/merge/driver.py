@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from perflour.kitchen.house import kitchen_for
 from perflour.merge.merge import MARKER_SIZE, NotMerged, merge
-from perflour.result import one_line
+from perflour.plain import one_line
 from perflour.system import git
 from perflour.system.opening import read
 from perflour.system.writing import write_file

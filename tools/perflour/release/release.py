@@ -30,7 +30,7 @@ from perflour.release.for_readers import (
     ingredient_moves,
     yield_said,
 )
-from perflour.result import CannotRun, Result, printed, request_field
+from perflour.result import CannotRun, Result, request_field
 from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out, formula_beside
 from perflour.system.destination import write_report
@@ -324,4 +324,4 @@ def write_log(prepared: Prepared, text: str) -> None:
         raise CannotRun(
             f"{prepared.path.parent}: cannot be made ({error.strerror}); name a file with {request_field('into')}"
         ) from None
-    write_report(str(prepared.path), printed(text).encode("utf-8", "replace"), ())
+    write_report(str(prepared.path), text.encode(), ())

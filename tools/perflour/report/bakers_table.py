@@ -7,6 +7,7 @@ from perflour.balance.bakers_table import BakersTable, TableLine, TablePart
 from perflour.balance.bakers_table import bakers_table as sheet_of
 from perflour.balance.balance import Balance
 from perflour.kitchen.figures import grams, percent
+from perflour.plain import one_line
 from perflour.report.form.columns import columns
 
 # A spread below this many g or percentage points says nothing in a table.
@@ -42,7 +43,7 @@ def bakers_table_text(bakers_table: BakersTable, view: View | None = None) -> st
         *_totals(bakers_table, view.resolution_g),
         *_remarks(bakers_table),
     ]
-    return "\n".join(lines) + "\n"
+    return "\n".join(map(one_line, lines)) + "\n"
 
 
 def _part_table(bakers_table: BakersTable, view: View) -> list[str]:

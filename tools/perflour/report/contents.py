@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from textwrap import wrap
 from typing import Any
 
 from perflour.balance.allergens import Brought
@@ -13,7 +12,8 @@ from perflour.balance.contents import Contents
 from perflour.balance.leavening import Leavening, MassRange
 from perflour.kitchen.cautions import Caution
 from perflour.kitchen.figures import grams, percent
-from perflour.report.form.columns import columns
+from perflour.plain import one_line
+from perflour.report.form.columns import columns, wrap
 
 WIDTH = 80
 SOURCES = (
@@ -66,7 +66,7 @@ def contents_text(contents: Contents) -> str:
         _said(contents.allergens.cautions),
         wrap(SOURCES, WIDTH),
     ]
-    return "\n\n".join("\n".join(lines) for lines in sections if lines) + "\n"
+    return "\n\n".join("\n".join(map(one_line, lines)) for lines in sections if lines) + "\n"
 
 
 def _figure_table(contents: Contents) -> list[str]:

@@ -7,9 +7,10 @@ They are named, not imported: the table is read at every start, its modules wher
 
 import os
 from collections.abc import Callable
+from functools import wraps
 from typing import Any
 
-from perflour.result import printed
+from perflour import plain
 
 #: By subject and form the function, ``module:name`` below perflour.report; the usual form comes first.
 FORMS: dict[str, dict[str, str]] = {
@@ -143,14 +144,38 @@ def form_asked(subject: str, output: str | None, name: str | None = None) -> str
 
 
 def maker(subject: str, form: str) -> Callable[..., Any]:
-    """The function that makes a form: what it takes hangs on the subject, it gives text or bytes."""
+    """The function that makes a form: what it takes hangs on the subject, it gives text or bytes.
+
+    Whatever makes it, no sign in it acts or hides where it is printed: ``perflour.plain``.
+    """
     module, _, name = FORMS[subject][form].partition(":")
     loaded = __import__(f"perflour.report.{module}", fromlist=[name])
-    made: Callable[..., Any] = getattr(loaded, name)
+    make: Callable[..., Any] = getattr(loaded, name)
+
+    @wraps(make)
+    def made(*values: Any) -> Any:
+        return _safe(form, make(*values))
+
     return made
+
+
+def _safe(form: str, made: Any) -> Any:
+    """A report with nothing in it that acts where its form is read, whatever stood in the files."""
+    match form:
+        case "json" | "sarif":
+            return plain.json_safe(made)
+        case "html":
+            return plain.html_page_safe(made)
+        case "svg":
+            return plain.html_page_safe(made.decode()).encode()
+        case "formula":
+            from perflour.documents.on_screen import on_screen
+
+            return on_screen(made)
+    return made if form in BINARY else plain.printable(made)
 
 
 def rendered(subject: str, form: str, *values: Any) -> bytes:
     """A report as bytes, text as UTF-8."""
     made = maker(subject, form)(*values)
-    return made if isinstance(made, bytes) else printed(str(made)).encode("utf-8", "replace")
+    return made if isinstance(made, bytes) else str(made).encode()

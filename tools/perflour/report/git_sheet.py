@@ -28,7 +28,7 @@ from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 from perflour.kitchen.spelling import spelled
-from perflour.result import printed
+from perflour.plain import one_line, printable
 from perflour.system.files import cannot_be_read
 from perflour.system.opening import read
 from perflour.system.paths import FORMULA_FILE
@@ -56,15 +56,15 @@ def ratio_sheet_of_file(path: str, house: str | None) -> bytes:
 
 
 def ratio_sheet_or_raw(content: bytes, path: str, house: str | None) -> bytes:
-    """The ratio sheet of a file's bytes; its text where there is none.
+    """The ratio sheet of a file's bytes; where there is none its text, as a terminal may have it.
 
     A helper that fails ends the whole diff, so nothing that goes wrong here may get out.
     """
     try:
         text = git_sheet(content, _kitchen(path, house))
     except Exception:
-        text = content.decode("utf-8", "surrogateescape")
-    return printed(text).encode("utf-8", "replace")
+        text = content.decode("utf-8", "backslashreplace")
+    return printable(text).encode()
 
 
 def _kitchen(path: str, house: str | None) -> Kitchen:
@@ -93,13 +93,13 @@ def git_sheet(content: bytes, kitchen: Kitchen) -> str:
         _end(document.data, formula),
         (f"comment: {_plain(comment)}" for comment in comments),
     )
-    texts = ("".join(f"{line}\n" for line in block) for block in blocks)
+    texts = ("".join(f"{one_line(line)}\n" for line in block) for block in blocks)
     return "\n".join(filter(None, texts))
 
 
 def _plain(text: str) -> str:
     """Text on one line."""
-    return " ".join(text.split())
+    return " ".join(one_line(text).split())
 
 
 def _header(formula: Formula) -> Iterator[str]:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from perflour.balance.allergens import Allergens, Brought
-from perflour.result import Result, one_line
+from perflour.plain import one_line
+from perflour.result import Result
 
 
 def imported_text(unclear: Sequence[Result], found: Allergens) -> str:
     """One line for everything that was not understood, then allergens and cautions."""
     lines = [f"{result.place}: {one_line(result.message)}" for result in unclear]
-    return "\n".join([*lines, *caution_lines(found)]) + "\n"
+    return "\n".join([*lines, *map(one_line, caution_lines(found))]) + "\n"
 
 
 def caution_lines(found: Allergens) -> Iterator[str]:

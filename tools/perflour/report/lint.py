@@ -8,7 +8,8 @@ from collections.abc import Container, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from perflour import __version__
-from perflour.result import LEVELS, Result, one_line
+from perflour.plain import one_line, visible
+from perflour.result import LEVELS, Result
 
 if TYPE_CHECKING:
     from perflour.lint.rules.described import Described
@@ -69,7 +70,7 @@ def checked_sarif(checked: Checked, _: Container[str] = ()) -> str:
 def mended_text(path: str, results: Sequence[Result]) -> str:
     """What was mended in a file, one line a result that is gone; one line where there is none."""
     lines = [f"{r.place}: mended: {one_line(r.message)} [{r.rule}]" for r in results]
-    return "\n".join(lines or [f"{path}: written in the house format"]) + "\n"
+    return "\n".join(lines or [f"{visible(path)}: written in the house format"]) + "\n"
 
 
 def results_lines(results: Sequence[Result], files: int) -> str:
@@ -79,16 +80,16 @@ def results_lines(results: Sequence[Result], files: int) -> str:
 
 def results_markdown(results: Sequence[Result], files: int) -> str:
     """For a pull request: the summary, then a list by file."""
-    from perflour.report.form.markdown import markdown_escape
+    from perflour.plain import markdown
 
-    blocks = [f"**{markdown_escape(_summary(results, files)[0])}**\n"]
+    blocks = [f"**{markdown(_summary(results, files)[0])}**\n"]
     by_path: dict[str, list[str]] = {}
     for r in results:
         by_path.setdefault(r.place.path, []).append(
-            f"- line {r.place.line}, {r.level}: {markdown_escape(one_line(r.message))} (`{r.rule}`)"
+            f"- line {r.place.line}, {r.level}: {markdown(r.message)} (`{r.rule}`)"
         )
     for path, rows in by_path.items():
-        blocks.append("\n".join([f"### {markdown_escape(path)}", "", *rows]) + "\n")
+        blocks.append("\n".join([f"### {markdown(path)}", "", *rows]) + "\n")
     return "\n".join(blocks)
 
 
@@ -104,7 +105,8 @@ def _excerpt(result: Result) -> list[str]:
     at = min(result.place.column - 1, len(line))
     start = max(0, at - EXCERPT_WIDTH // 2) if len(line) > EXCERPT_WIDTH else 0
     shown = one_line(line[start : start + EXCERPT_WIDTH])
-    return [f"    {shown}".rstrip(), f"    {' ' * (at - start)}^"]
+    before = len(one_line(line[start:at]))  # an escape is longer than its sign
+    return [f"    {shown}".rstrip(), f"    {' ' * before}^"]
 
 
 def _summary(results: Sequence[Result], files: int) -> list[str]:

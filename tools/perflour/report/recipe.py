@@ -6,15 +6,15 @@ Plain text that `perflour import` reads back to the same masses: amounts stand a
 from __future__ import annotations
 
 from collections.abc import Iterator
-from textwrap import wrap
 
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import Balance
 from perflour.formula.formula import Formula, Line, Part, Step, Yield
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
+from perflour.plain import one_line
+from perflour.report.form.columns import wrap
 from perflour.report.imported import caution_lines
-from perflour.result import one_line
 
 WIDTH = 80
 # Units that stand in the plural, and sizes whose item does.

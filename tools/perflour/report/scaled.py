@@ -8,6 +8,7 @@ from typing import Any
 from perflour.diff.kinds import kind_of
 from perflour.kitchen.figures import factor as factor_text
 from perflour.kitchen.figures import grams
+from perflour.plain import one_line
 from perflour.report.diff.text import basis_word, change_data, change_text, worth_saying
 from perflour.report.form.columns import columns
 from perflour.scale.request import Rescaled
@@ -35,7 +36,7 @@ def scaled_text(rescaled: Rescaled) -> str:
     if scaled.pieces and scaled.scaling_weight_g:
         lines.append(f"yield        {scaled.pieces} x {grams(scaled.scaling_weight_g)} g")
     lines += ["", *effect_lines(rescaled)]
-    return "\n".join(lines) + "\n"
+    return "\n".join(map(one_line, lines)) + "\n"
 
 
 def effect_lines(rescaled: Rescaled) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
-from perflour.result import one_line
+from perflour.plain import visible
 from perflour.setup.check import Check
 
 
@@ -13,7 +13,7 @@ def setup_text(checks: Sequence[Check]) -> str:
     """One line each: what is well, what is not and what to do."""
     width = max(len(check.name) for check in checks)
     return "".join(
-        f"{'ok     ' if check.is_well else 'missing'}  {check.name:{width}}  {one_line(_said(check))}\n"
+        f"{'ok     ' if check.is_well else 'missing'}  {check.name:{width}}  {visible(_said(check))}\n"
         for check in checks
     )
 

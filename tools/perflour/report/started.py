@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import shlex
 
-from perflour.result import one_line
+from perflour.plain import visible
 from perflour.setup.kitchen import Started
 
 
@@ -14,12 +14,12 @@ def started_text(started: Started) -> str:
     lines = ["new git repository, branch main"] if started.new_repository else []
     lines += [f"wrote {path}" for path in started.written]
     lines += [f"kept {path}, which was there" for path in started.kept]
-    lines += [one_line(line) for line in started.git]
+    lines += started.git
     go = [] if os.path.samefile(started.folder, ".") else [f"cd {shlex.quote(str(started.folder))}"]
     in_ci = any(path.endswith(".yml") for path in (*started.written, *started.kept))
     next_commands = (*go, *_NEXT, *(() if in_ci else (_CI,)))
     lines += ["", "Next:", *(f"  {command}" for command in next_commands)]
-    return "\n".join(lines) + "\n"
+    return "\n".join(map(visible, lines)) + "\n"
 
 
 _NEXT = (

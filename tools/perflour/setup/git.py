@@ -15,7 +15,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from perflour.result import CannotRun, one_line
+from perflour.plain import visible
+from perflour.result import CannotRun
 from perflour.system import git
 from perflour.system.files import DEFAULT_FOLDER
 from perflour.system.opening import read
@@ -196,4 +197,4 @@ def without_block(content: bytes) -> bytes:
 
 def shown(lines: Iterable[str]) -> str:
     """Lines to print."""
-    return "".join(f"{one_line(line)}\n" for line in lines)
+    return "".join(f"{visible(line)}\n" for line in lines)

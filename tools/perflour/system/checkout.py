@@ -12,7 +12,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from perflour.result import UNSEEN, CannotRun, Result
+from perflour.plain import control
+from perflour.result import CannotRun, Result
 from perflour.system.file_kinds import BY_FILE
 from perflour.system.files import cannot_be_read, not_read
 from perflour.system.git import Repository, read_blobs, tree
@@ -68,7 +69,8 @@ def lay_out(top: Path, path: str, content: bytes) -> None:
         if (
             part in ("", ".", "..")
             or part.lower() == ".git"
-            or re.search(rf"{UNSEEN}|[\r\n\t]", part)
+            or control(part)
+            or re.search(r"[\r\n\t]", part)
         ):
             raise CannotRun(f"{path!r}: no path of a file in a commit; mend the commit with git")
         if len(os.fsencode(part)) > LONGEST_NAME:

@@ -22,11 +22,7 @@ def under(path: str, limits: Iterable[str]) -> bool:
 
 
 def display_path(path: str) -> str:
-    """The path as people type it: relative to the working folder where it lies below.
-
-    A line break in a name is spelt out; other signs nobody sees are when they are printed.
-    """
+    """The path as people type it: relative to the working folder where it lies below."""
     here = os.getcwd() + os.sep
     path = os.path.abspath(path)
-    shown = (path[len(here) :] if path.startswith(here) else path).replace(os.sep, "/")
-    return shown.replace("\n", "\\u000a").replace("\r", "\\u000d")
+    return (path[len(here) :] if path.startswith(here) else path).replace(os.sep, "/")

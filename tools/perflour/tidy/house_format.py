@@ -27,6 +27,7 @@ from perflour.kitchen.quantity import (
 from perflour.kitchen.spelling import spelled
 from perflour.lint.judging import context_of, told_by
 from perflour.lint.rules.house import listed_out_of_order, temperature_in_one_scale
+from perflour.plain import visible
 from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, input_files, read_bytes
@@ -51,7 +52,8 @@ class Formatted:
             text.decode("utf-8", "replace").splitlines(keepends=True)
             for text in (self.before, self.after)
         )
-        return "".join(unified_diff(before, after, self.shown, f"{self.shown} (house format)"))
+        shown = visible(self.shown)
+        return "".join(unified_diff(before, after, shown, f"{shown} (house format)"))
 
 
 def format_files(names: Sequence[str]) -> tuple[list[Formatted], list[Result]]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from perflour.result import CannotRun, one_line
+from perflour.plain import one_line
+from perflour.result import CannotRun
 from perflour.trials.bake_request import (
     CONDITIONS,
     BakeSaid,

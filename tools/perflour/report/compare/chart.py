@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.compare.table import FINE_KINDS, KINDS, Cell, Row, SideBySide
+from perflour.plain import visible
 from perflour.report.compare.table import OWN_BASIS
 from perflour.report.form.drawing import drawing
 
@@ -130,7 +131,7 @@ def _number(axes: Axes, x: float, y: int, value: float, fine: bool) -> None:
 def _label(axes: Axes, table: SideBySide) -> None:
     """Ids at the bars, the first formula on top; no sign in them is taken for mathematics."""
     names = [
-        _cut(column.label) + (f" {OWN_BASIS}" if column.own_basis else "")
+        _cut(visible(column.label)) + (f" {OWN_BASIS}" if column.own_basis else "")
         for column in table.columns
     ]
     axes.set_yticks(range(len(names)), names, parse_math=False)

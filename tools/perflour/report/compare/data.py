@@ -8,6 +8,7 @@ from typing import Any
 
 from perflour.compare.table import KINDS, Column, Row, SideBySide
 from perflour.formula.formula import digest
+from perflour.plain import csv_text
 from perflour.report.compare.table import (
     DISTANCE_RULE,
     OUTLIER_RULE,
@@ -16,7 +17,6 @@ from perflour.report.compare.table import (
     turn_words,
 )
 from perflour.report.diff.data import change_data
-from perflour.report.form.csv_text import csv_text
 
 _TURN_KEYS = ("kind", "part", "subject", "before", "after", "delta")
 BEFORE = ("section", "kind", "name", "unit")

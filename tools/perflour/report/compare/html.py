@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from perflour.compare.table import Row, SideBySide
+from perflour.plain import one_line
 from perflour.report.compare.chart import group_chart
 from perflour.report.compare.table import (
     NO_TURN,
@@ -23,7 +24,6 @@ from perflour.report.compare.table import (
     value_text,
 )
 from perflour.report.form.html_page import html_page
-from perflour.result import one_line
 
 ABOVE, BELOW = "▲", "▼"
 

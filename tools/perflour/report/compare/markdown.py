@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from perflour.compare.table import Row, SideBySide
+from perflour.plain import markdown
 from perflour.report.compare.table import (
     NO_TURN,
     ODD,
@@ -22,8 +23,7 @@ from perflour.report.compare.table import (
     turn_words,
     value_text,
 )
-from perflour.report.form.markdown import markdown_escape, markdown_table
-from perflour.result import one_line
+from perflour.report.form.markdown import markdown_table
 
 
 def side_by_side_markdown(table: SideBySide, by: str = "ingredient", _: bool = False) -> str:
@@ -36,18 +36,18 @@ def side_by_side_markdown(table: SideBySide, by: str = "ingredient", _: bool = F
         title = "ingredients" if section == "ingredient" else SECTIONS[section]
         lines += ["", *([f"**{title}**", ""] if title else [])]
         lines += _section(table, list(within))
-    lines += ["", *(f"- {_shown(sign)}: {_shown(text)}" for sign, text in signs(table, rows))]
-    lines += ["", *(f"- {_shown(text)}" for text in likeness(table, labels))]
+    lines += ["", *(f"- {markdown(sign)}: {markdown(text)}" for sign, text in signs(table, rows))]
+    lines += ["", *(f"- {markdown(text)}" for text in likeness(table, labels))]
     if table.target is not None:
-        lines += ["", f"**{_shown(turn_title(table, labels))}**", ""]
-        lines += [f"- {_shown(text)}" for text in turn_words(table) or [NO_TURN]]
+        lines += ["", f"**{markdown(turn_title(table, labels))}**", ""]
+        lines += [f"- {markdown(text)}" for text in turn_words(table) or [NO_TURN]]
     return "\n".join(lines) + "\n"
 
 
 def _legend(table: SideBySide) -> Iterator[str]:
     for at, column in enumerate(table.columns, start=1):
         told = "; ".join([f"{column.label}: {column.formula.title}", *remarks(column)])
-        yield f"{at}. {_shown(told)}"
+        yield f"{at}. {markdown(told)}"
 
 
 def _section(table: SideBySide, rows: Sequence[Row]) -> list[str]:
@@ -70,7 +70,3 @@ def _section(table: SideBySide, rows: Sequence[Row]) -> list[str]:
 
 def _cell(row: Row, at: int) -> str:
     return cell_text(row, row.cells[at]) + (ODD if at in row.odd else "")
-
-
-def _shown(text: str) -> str:
-    return markdown_escape(one_line(text))

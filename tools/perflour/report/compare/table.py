@@ -1,15 +1,14 @@
 """Formulas side by side as a table for a terminal."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from textwrap import wrap
 from typing import NamedTuple
 
 from perflour.compare.table import KINDS, Cell, Column, Row, SideBySide
 from perflour.diff.change import Change, StepChange, has_figure
 from perflour.kitchen.figures import grams, percent
+from perflour.plain import one_line
 from perflour.report.diff.text import change_text, worth_saying
-from perflour.report.form.columns import columns
-from perflour.result import one_line
+from perflour.report.form.columns import columns, wrap
 
 # Wider ids than this do not stand at the head of a column: numbers do, with a list above.
 LONGEST_HEAD = 9

@@ -15,13 +15,14 @@ from perflour.cookbook.book import Cookbook
 from perflour.cookbook.english import listed, sentence
 from perflour.cookbook.page import Page, PageLine, PagePart
 from perflour.kitchen.figures import grams
+from perflour.plain import json_safe
 from perflour.report.cookbook.printed import yield_words
 from perflour.report.form.signs import measure, typeset
 
 
 def recipe_markup(page: Page, book: Cookbook) -> str:
     """The JSON-LD of one page, safe inside a script element."""
-    text = json.dumps(recipe_data(page, book), ensure_ascii=False, indent=1)
+    text = json_safe(json.dumps(recipe_data(page, book), ensure_ascii=False, indent=1))
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 

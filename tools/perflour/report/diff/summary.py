@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from perflour.diff.change import Change, is_doubted
 from perflour.diff.difference import Difference, is_consequence
 from perflour.diff.importance import YIELD_SAID
+from perflour.plain import one_line
 from perflour.report.diff.figures import basis_word
 from perflour.report.diff.words import LONGEST_PHRASE, WORDS
-from perflour.result import one_line
 
 LONGEST = 72
 # Room that is left for what changed; a longer id stands alone in its line's front no more.

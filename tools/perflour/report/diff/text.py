@@ -9,12 +9,11 @@ from typing import Any
 from perflour.diff.change import Change, LineChange, RatioChange
 from perflour.diff.difference import Difference
 from perflour.diff.kinds import SECTIONS, kind_of
+from perflour.plain import markdown, one_line
 from perflour.report.diff.data import change_data
 from perflour.report.diff.figures import basis_word, reads_the_same
 from perflour.report.diff.summary import summary_line
 from perflour.report.diff.words import change_text
-from perflour.report.form.markdown import markdown_escape
-from perflour.result import one_line
 
 __all__ = ["basis_word", "change_data", "change_text", "difference_data", "differences_json", "differences_markdown", "differences_text", "sections", "worth_saying"]  # fmt: skip
 
@@ -72,11 +71,11 @@ def differences_text(differences: Sequence[Difference]) -> str:
     """For a terminal: each formula's summary, then its changes; empty for no differences."""
     blocks = []
     for difference in differences:
-        lines = [summary_line(difference), f"  {one_line(_name(difference))}"]
+        lines = [summary_line(difference), f"  {_name(difference)}"]
         lines += [f"  {r.place}: {r.message}" for r in difference.unreadable]
         for title, said in _told(difference):
             lines += [f"  {title}", *(f"    {text}" for text in said)]
-        blocks.append("\n".join(lines) + "\n")
+        blocks.append("\n".join(map(one_line, lines)) + "\n")
     return "\n".join(blocks)
 
 
@@ -84,11 +83,11 @@ def differences_markdown(differences: Sequence[Difference]) -> str:
     """For a pull request."""
     blocks = []
     for difference in differences:
-        lines = [f"### {markdown_escape(_name(difference))}", ""]
-        lines += [markdown_escape(summary_line(difference)), ""]
-        lines += [f"- {markdown_escape(f'{r.place}: {r.message}')}" for r in difference.unreadable]
+        lines = [f"### {markdown(_name(difference))}", ""]
+        lines += [markdown(summary_line(difference)), ""]
+        lines += [f"- {markdown(f'{r.place}: {r.message}')}" for r in difference.unreadable]
         for title, said in _told(difference):
-            lines += [f"**{title}**", "", *(f"- {markdown_escape(text)}" for text in said), ""]
+            lines += [f"**{title}**", "", *(f"- {markdown(text)}" for text in said), ""]
         blocks.append("\n".join(lines).rstrip() + "\n")
     return "\n".join(blocks)
 

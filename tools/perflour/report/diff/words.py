@@ -16,6 +16,7 @@ from perflour.diff.change import (
     WindowChange,
 )
 from perflour.kitchen.figures import factor, grams, percent, signed
+from perflour.plain import one_line
 from perflour.report.diff.figures import (
     apart,
     crossing_said,
@@ -26,7 +27,6 @@ from perflour.report.diff.figures import (
     reads_the_same,
     shifts,
 )
-from perflour.result import one_line
 
 # Texts of the header longer than this are cut between words.
 LONG = 90

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from perflour.plain import html_text
+
 FOLDER = Path(__file__).parents[2] / "data"
 
 
@@ -13,12 +15,18 @@ def html_page(template: str, **values: Any) -> str:
     return str(_environment().get_template(template).render(**values))
 
 
+def _finished(value: Any) -> Any:
+    """A value of a template, where it is a text of no markup: without signs that act or hide."""
+    return html_text(value) if type(value) is str else value
+
+
 def _environment() -> Any:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     from perflour.report.form.signs import unbroken
 
     environment = Environment(
+        finalize=_finished,
         loader=FileSystemLoader(FOLDER),
         autoescape=True,
         undefined=StrictUndefined,

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from perflour.plain import markdown, one_line
 from perflour.report.form.columns import columns
 from perflour.report.form.html_page import html_page
-from perflour.report.form.markdown import markdown_escape
-from perflour.result import one_line
 
 NARROWEST = 12
 
@@ -49,28 +48,24 @@ def _cut(lines: list[str], width: int | None) -> list[str]:
 
 def sections_markdown(title: str, sections: Sequence[Section]) -> str:
     """Headings, lists and tables as every Markdown reader shows them."""
-    lines = [f"# {_escaped(title)}"]
+    lines = [f"# {markdown(title)}"]
     for section in sections:
-        lines += ["", f"## {_escaped(section.title)}"]
+        lines += ["", f"## {markdown(section.title)}"]
         lines += _sentences(section.before)
         if section.rows:
             rule = ["---:" if sign == ">" else "---" for sign in section.align]
-            lines += ["", _row(map(_escaped, section.headers)), _row(rule)]
-            lines += [_row(map(_escaped, row)) for row in section.rows]
+            lines += ["", _row(map(markdown, section.headers)), _row(rule)]
+            lines += [_row(map(markdown, row)) for row in section.rows]
         lines += _sentences(section.after)
     return "\n".join(lines) + "\n"
 
 
 def _sentences(sentences: Sequence[str]) -> list[str]:
-    return ["", *(f"- {_escaped(sentence)}" for sentence in sentences)] if sentences else []
+    return ["", *(f"- {markdown(sentence)}" for sentence in sentences)] if sentences else []
 
 
 def _row(cells: Iterable[str]) -> str:
     return f"| {' | '.join(cells)} |"
-
-
-def _escaped(text: str) -> str:
-    return markdown_escape(one_line(text)).replace("|", "\\|")
 
 
 def sections_html(title: str, sections: Sequence[Section]) -> str:

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from perflour.history.changelog import Changelog, CommitIterations
 from perflour.history.iterations import Iteration
+from perflour.plain import one_line
 from perflour.report.history.changelogs import body, escaped, item, iteration_data
-from perflour.result import one_line
 
 
 def by_commit_text(commits: Sequence[CommitIterations]) -> str:

@@ -12,10 +12,10 @@ from typing import Any
 from perflour.history.changelog import Changelog
 from perflour.history.changelog_files import Stale
 from perflour.history.iterations import Iteration, Move
+from perflour.plain import markdown, one_line, visible
 from perflour.records.bake import Bake
 from perflour.report.diff.text import change_data, change_text, worth_saying
-from perflour.report.form.markdown import markdown_escape
-from perflour.result import Place, one_line
+from perflour.result import Place
 from perflour.system.paths import display_path
 
 
@@ -55,13 +55,16 @@ def item(line: str) -> str:
 
 def escaped(text: str) -> str:
     """Text that Markdown shows as it is; an arrow needs no escape, and the file is read raw too."""
-    return markdown_escape(one_line(text)).replace("-\\>", "->")
+    return markdown(text).replace("-\\>", "->")
 
 
 def stale_text(stale: Sequence[Stale]) -> str:
     """One line for each CHANGELOG.md to be written again."""
     return "".join(
-        f"{Place(_stale_path(s))}: {_why_stale(s)}; run perflour changelog --write {shlex.quote(display_path(str(s.path.parent)))}\n"
+        visible(
+            f"{Place(_stale_path(s))}: {_why_stale(s)}; run perflour changelog --write {shlex.quote(display_path(str(s.path.parent)))}"
+        )
+        + "\n"
         for s in stale
     )
 
@@ -162,7 +165,7 @@ def bake_lines(bake: Bake) -> Iterator[str]:
     tasted = f"; {count(bake.tasters, 'taster')}: {scores}" if scores else ""
     yield f"test bake {bake.name} by {bake.baker}: {bake.verdict}{tasted}"
     if bake.notes:
-        yield f"  {' '.join(bake.notes.split())}"
+        yield f"  {' '.join(one_line(bake.notes).split())}"
     if bake.next_try:
         yield f"  next: {bake.next_try}, because {bake.next_because}"
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from perflour.history.iterations import Iteration
+from perflour.plain import one_line
 from perflour.report.form.drawing import drawing
 
 if TYPE_CHECKING:
@@ -104,7 +105,7 @@ def _lines(axes: Axes, series: Series, title: str, limits: tuple[float, float] |
             linestyle=dash,
             markersize=4,
             linewidth=1.2,
-            label=name,
+            label=one_line(name),
         )
     if limits:
         axes.set_ylim(*limits)

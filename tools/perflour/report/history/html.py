@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from perflour.history.changelog import Changelog
+from perflour.plain import one_line
 from perflour.report.form.html_page import html_page
 from perflour.report.history.changelogs import body, heading, remarks, summary
 from perflour.report.history.chart import iteration_chart
-from perflour.result import one_line
 
 if TYPE_CHECKING:
     pass

@@ -6,6 +6,7 @@ import json
 import shlex
 from typing import Any
 
+from perflour.plain import one_line, visible
 from perflour.release.release import Evidence, Prepared, Release, Released
 from perflour.report.diff.text import difference_data
 from perflour.report.form.html_page import html_page
@@ -18,13 +19,12 @@ from perflour.report.release.words import (
     release_title,
     sections,
 )
-from perflour.result import one_line
 from perflour.system.paths import display_path
 
 
 def release_text(release: Release) -> str:
     """For a terminal."""
-    lines = [release_title(release), release_summary(release)]
+    lines = [one_line(release_title(release)), one_line(release_summary(release))]
     for section in sections(release):
         lines += ["", section.title]
         for entry in section.entries:
@@ -120,4 +120,9 @@ def prepared_text(prepared: Prepared) -> str:
         return "\n".join([*lines, *(f"  {one_line(line)}" for line in blocking)]) + "\n"
     shown = display_path(str(prepared.path))
     commands = next_commands(prepared, shlex.quote(shown))
-    return "\n".join([f"written: {shown}", "now run:", *(f"  {c}" for c in commands)]) + "\n"
+    return (
+        "\n".join(
+            [f"written: {visible(shown)}", "now run:", *(f"  {visible(c)}" for c in commands)]
+        )
+        + "\n"
+    )

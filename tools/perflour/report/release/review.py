@@ -4,13 +4,14 @@ import json
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
+from perflour.plain import markdown_in_html, one_line
 from perflour.release.review import Review, Reviewed
 from perflour.report.diff.summary import summary_line
 from perflour.report.diff.text import basis_word, change_text, difference_data, sections
 from perflour.report.form.html_page import html_page
 from perflour.report.history.changelogs import bake_data, bake_lines, count, escaped, item
 from perflour.report.lint import result_data
-from perflour.result import LEVELS, Result, one_line
+from perflour.result import LEVELS, Result
 
 # Characters of a comment that common hosts take: 65,536 (from memory), with room for what a bot adds.
 LONGEST_COMMENT = 60_000
@@ -31,7 +32,7 @@ class Block(NamedTuple):
 
 def review_text(review: Review, policy: Iterable[str]) -> str:
     """For a terminal."""
-    lines = [_title(review), verdict(review, policy)]
+    lines = [one_line(_title(review)), one_line(verdict(review, policy))]
     for block in _blocks(review):
         lines += ["", one_line(block.title)]
         for heading, said in block.groups:
@@ -63,8 +64,7 @@ def _folded(block: Block) -> str:
     if block.lines <= SHOWN_OPEN:
         return f"### {escaped(block.title)}\n\n{text}"
     # inside of HTML Markdown's escapes would be shown
-    title = one_line(block.title).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
-    return f"<details>\n<summary>{title}</summary>\n\n{text}\n</details>\n"
+    return f"<details>\n<summary>{markdown_in_html(block.title)}</summary>\n\n{text}\n</details>\n"
 
 
 def review_html(review: Review, policy: Iterable[str]) -> str:

@@ -6,9 +6,9 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
+from perflour.plain import markdown, one_line
 from perflour.report.form.columns import columns
-from perflour.report.form.markdown import markdown_escape, markdown_table
-from perflour.result import one_line
+from perflour.report.form.markdown import markdown_table
 from perflour.trials.bake_list import FormulaBakes, ListedBake
 
 HEADERS = ("test bake", "iteration", "verdict", "tasters", "mean scores")
@@ -61,7 +61,7 @@ def bakes_markdown(formulas: Sequence[FormulaBakes]) -> str:
     """A heading and a table for each formula."""
     blocks = []
     for formula in formulas:
-        lines = [f"## {markdown_escape(one_line(formula.title))} ({formula.formula})", ""]
+        lines = [f"## {markdown(f'{formula.title} ({formula.formula})')}", ""]
         rows = [
             [*_row(formula, one), _next(one) if one.bake.next_try else ""] for one in formula.bakes
         ]

@@ -5,12 +5,11 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict
-from textwrap import wrap
 from typing import Any
 
-from perflour.report.form.columns import columns
-from perflour.report.form.markdown import markdown_escape, markdown_table
-from perflour.result import one_line
+from perflour.plain import markdown, one_line
+from perflour.report.form.columns import columns, wrap
+from perflour.report.form.markdown import markdown_table
 from perflour.trials.judging import (
     ONE_POINT,
     FormulaJudgement,
@@ -252,13 +251,13 @@ def judgements_markdown(found: Judgements) -> str:
     """A heading, tables and sentences for each formula and session."""
     blocks: list[Lines] = []
     for formula in found.formulas:
-        heading = f"## {markdown_escape(one_line(formula.title))} ({formula.formula}): test bakes"
+        heading = f"## {markdown(f'{formula.title} ({formula.formula})')}: test bakes"
         blocks.append(
             [heading, *_markdown(formula.judged, formula.compared, formula_words(formula))]
         )
     for one in found.sessions:
         judged = one.judged if one.session.is_tasted else ()
-        heading = f"## {markdown_escape(_session_heading(one))}"
+        heading = f"## {markdown(_session_heading(one))}"
         blocks.append([heading, *_markdown(judged, one.compared, session_words(one))])
     return "\n\n".join("\n".join(block) for block in blocks) + "\n"
 
@@ -269,7 +268,7 @@ def _markdown(judged: Sequence[Judged], compared: Sequence[JudgedPair], words: L
         lines += ["", *markdown_table(MEANS, _mean_rows(judged))]
     if compared:
         lines += ["", *markdown_table(GAPS, _gap_rows(compared))]
-    return [*lines, "", *(f"- {markdown_escape(sentence)}" for sentence in words)]
+    return [*lines, "", *(f"- {markdown(sentence)}" for sentence in words)]
 
 
 def judgements_json(found: Judgements) -> str:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from textwrap import wrap
 
+from perflour.plain import markdown, one_line
 from perflour.records.serving import Served
-from perflour.report.form.columns import columns
+from perflour.report.form.columns import columns, wrap
 from perflour.report.form.html_page import html_page
-from perflour.report.form.markdown import markdown_escape, markdown_table
-from perflour.result import one_line
+from perflour.report.form.markdown import markdown_table
 from perflour.trials.tasting_sheets import TastingSheets
 
 WIDTH = 80
@@ -169,11 +168,11 @@ def sheets_markdown(sheets: TastingSheets, which: str = "all") -> str:
 
 
 def _page_markdown(page: TastingSheet) -> str:
-    lines = [f"# {markdown_escape(page.title)}", ""]
-    lines += [f"- **{markdown_escape(text)}**" for text in page.warnings]
-    lines += ["", *(f"{markdown_escape(text)}\n" for text in page.task)]
+    lines = [f"# {markdown(page.title)}", ""]
+    lines += [f"- **{markdown(text)}**" for text in page.warnings]
+    lines += ["", *(f"{markdown(text)}\n" for text in page.task)]
     lines += markdown_table(page.headers, page.rows)
-    lines += [f"\n{markdown_escape(text)}" for text in page.below]
+    lines += [f"\n{markdown(text)}" for text in page.below]
     return "\n".join(lines) + "\n"
 
 
