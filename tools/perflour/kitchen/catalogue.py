@@ -17,6 +17,8 @@ FILE = "catalogue.jsonl"
 COMPILED = os.path.join(DATA, FILE)
 #: Names and lines that a catalogue remembers; one that meets more begins anew.
 MOST_KEPT = 8192
+#: Names that a message offers.
+MOST_SUGGESTED = 3
 
 K = TypeVar("K")
 T = TypeVar("T")
@@ -100,6 +102,18 @@ class Ingredient(NamedTuple):
         return hash(self.name)
 
 
+class Said(NamedTuple):
+    """What a name says: the food, and the words around it.
+
+    ``states`` change how it weighs or is used ("melted", "finely chopped") and count like those that a line
+    states; ``others`` change nothing that is weighed ("organic").
+    """
+
+    food: Ingredient
+    states: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
+
+
 class Catalogue:
     """Ingredients by every spelling of their names; a house's own come first.
 
@@ -118,16 +132,21 @@ class Catalogue:
         self.by_name, self.rows, self.house, self.cup_habit = by_name, rows, house, cup_habit
         # Owner: this catalogue. Bound: MOST_KEPT each, and its rows. Pays: the same few hundred names and
         # lines stand in all files of a kitchen and in all revisions of a formula.
-        self._looked_up: dict[str, tuple[Ingredient | None, str]] = {}
+        self._looked_up: dict[str, tuple[Said | None, str]] = {}
         self._decoded: dict[int, Ingredient] = {}
         #: Lines by name, amount and state, as they were weighed.
         self.weighed: dict[tuple[str, str, str], Any] = {}
 
     def find(self, name: str) -> Ingredient | None:
-        """The ingredient of that name or alias, singular or plural, hyphen or space.
+        """The ingredient a name means: its name or alias, in any spelling, with words around it.
 
         Never a near match: that is what ``suggest`` is for.
         """
+        said = self.understood(name)
+        return said.food if said else None
+
+    def understood(self, name: str) -> Said | None:
+        """The ingredient a name means with the words around it; None where it is unknown."""
         known = self._looked_up.get(name)
         return known[0] if known else self._look_up(name)[0]
 
@@ -136,13 +155,22 @@ class Catalogue:
         known = self._looked_up.get(name)
         return known[1] if known else self._look_up(name)[1]
 
-    def _look_up(self, name: str) -> tuple[Ingredient | None, str]:
-        found = self._found(name)
-        answer = found, fold(found.name if found else name)
+    def _look_up(self, name: str) -> tuple[Said | None, str]:
+        found = self.named(name)
+        said = Said(found) if found else self._with_words_around(name)
+        answer = said, fold(said.food.name if said else name)
         _keep(self._looked_up, name, answer)
         return answer
 
-    def _found(self, name: str) -> Ingredient | None:
+    def _with_words_around(self, name: str) -> Said | None:
+        if name.isascii() and len(name.split()) < 2 and "/" not in name:
+            return None  # a single word has nothing around it
+        from perflour.kitchen.name_grammar import understand  # only for names not held
+
+        return understand(name, self.named)
+
+    def named(self, name: str) -> Ingredient | None:
+        """The ingredient of that name or alias, singular or plural, hyphen or space; nothing around it."""
         for spelling in spellings_of(name):
             found = self.house.get(spelling)
             if found is None and (row := self.by_name.get(spelling)) is not None:
@@ -161,14 +189,14 @@ class Catalogue:
         _keep(self.weighed, words, answer)
         return answer
 
-    def suggest(self, name: str) -> str | None:
-        """The nearest known name, for a message; None where nothing is near."""
-        from rapidfuzz import fuzz, process  # only on the way to an error
+    def suggest(self, name: str) -> tuple[str, ...]:
+        """Near names for a message, by main name: foods that share the noun; none where nothing is near."""
+        from perflour.kitchen.name_grammar import near_names  # only on the way to an error
 
-        known = [*self.house, *self.by_name]
-        best = process.extractOne(normal_name(name), known, scorer=fuzz.WRatio, score_cutoff=75)
-        found = self.find(best[0]) if best else None
-        return found.name if found else None
+        main = {normal_name(food) for food in self.names()}
+        near = near_names(name, [(known, known in main) for known in (*self.house, *self.by_name)])
+        foods = (self.named(known) for known in near)
+        return tuple(dict.fromkeys(food.name for food in foods if food))[:MOST_SUGGESTED]
 
     def names(self) -> Iterator[str]:
         """The main name of every ingredient, house entries included."""
@@ -292,7 +320,7 @@ def with_house(catalogue: Catalogue, entries: list[dict[str, Any]]) -> Catalogue
     for entry in entries:
         own = ingredient_from(entry)
         own = own._replace(measures=tuple(m._replace(settled=True) for m in own.measures))
-        if known := catalogue.find(own.name):
+        if known := catalogue.named(own.name):
             own = _laid_over(known, own, entry)
         else:
             own = own._replace(allergens_known="allergens" in entry)
