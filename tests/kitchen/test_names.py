@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from itertools import product
 
 import pytest
@@ -14,7 +17,7 @@ from perflour.kitchen.catalogue import Ingredient, built_in, normal_name
 from perflour.kitchen.name_words import ADVERBS, CLASSES, SYNONYMS
 from perflour.kitchen.quantity import parse_amount
 from perflour.kitchen.weighing import weigh
-from tests.conftest import examples, formula_text
+from tests.conftest import ROOT, examples, formula_text
 from tests.kitchen.usda_tables import table
 
 AS_WRITTEN = table("names_as_written")
@@ -197,3 +200,14 @@ def test_only_foods_of_the_same_noun_are_suggested(
     written: str, suggested: tuple[str, ...]
 ) -> None:
     assert built_in().suggest(written) == suggested
+
+
+def test_known_names_and_those_of_parts_do_not_load_the_grammar() -> None:
+    names = ["plain flour", "eggs", "poolish", "prune paste", "crumb topping", "Tang Zhong"]
+    code = (
+        "import sys; from perflour.kitchen.catalogue import built_in; "
+        f"[built_in().find(name) for name in {names}]; "
+        "assert not [m for m in sys.modules if 'kitchen.name_' in m]"
+    )
+    environment = {**os.environ, "PYTHONPATH": str(ROOT / "tools")}
+    subprocess.run([sys.executable, "-c", code], env=environment, check=True)

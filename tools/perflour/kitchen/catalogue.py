@@ -1,8 +1,8 @@
 """The ingredient catalogue: names to ingredients, and the house's own entries laid over it.
 
 data/catalogue/*.yaml is what people read and change; tools/maintain/write_catalogue.py compiles it
-to data/catalogue.jsonl, one ingredient a line behind an index of names, so that a run decodes only
-the ingredients it meets.
+to data/catalogue.jsonl, one ingredient a line behind an index of names and of the words that may stand
+around one, so that a run decodes only the ingredients it meets.
 """
 
 import json
@@ -19,6 +19,8 @@ COMPILED = os.path.join(DATA, FILE)
 MOST_KEPT = 8192
 #: Names that a message offers.
 MOST_SUGGESTED = 3
+#: Signs that part a name: "butter, unsalted", "flour (plain)", "plain/all-purpose flour".
+_SIGNS = ",(/"
 
 K = TypeVar("K")
 T = TypeVar("T")
@@ -120,16 +122,27 @@ class Catalogue:
     A catalogue is never changed, and is equal only to itself: what it has looked up goes with it.
     """
 
-    __slots__ = ("_decoded", "_looked_up", "by_name", "cup_habit", "house", "rows", "weighed")
+    __slots__ = (
+        "_decoded",
+        "_looked_up",
+        "around",
+        "by_name",
+        "cup_habit",
+        "house",
+        "rows",
+        "weighed",
+    )
 
     def __init__(
         self,
         by_name: dict[str, int],
+        around: frozenset[str],
         rows: tuple[str, ...],
         house: dict[str, Ingredient],
         cup_habit: str = "",
     ) -> None:
-        self.by_name, self.rows, self.house, self.cup_habit = by_name, rows, house, cup_habit
+        self.by_name, self.around, self.rows = by_name, around, rows
+        self.house, self.cup_habit = house, cup_habit
         # Owner: this catalogue. Bound: MOST_KEPT each, and its rows. Pays: the same few hundred names and
         # lines stand in all files of a kitchen and in all revisions of a formula.
         self._looked_up: dict[str, tuple[Said | None, str]] = {}
@@ -163,8 +176,12 @@ class Catalogue:
         return answer
 
     def _with_words_around(self, name: str) -> Said | None:
-        if name.isascii() and len(name.split()) < 2 and "/" not in name:
-            return None  # a single word has nothing around it
+        words = normal_name(name).split()
+        plain = name.isascii() and not any(sign in name for sign in _SIGNS)
+        if plain and (len(words) < 2 or self.around.isdisjoint(words)):
+            return (
+                None  # "poolish", "prune paste": nothing around a name; saves loading the grammar
+            )
         from perflour.kitchen.name_grammar import understand  # only for names not held
 
         return understand(name, self.named)
@@ -205,7 +222,7 @@ class Catalogue:
 
     def in_habit(self, cup_habit: str) -> "Catalogue":
         """This catalogue for a kitchen that fills its cups so."""
-        return Catalogue(self.by_name, self.rows, self.house, cup_habit)
+        return Catalogue(self.by_name, self.around, self.rows, self.house, cup_habit)
 
 
 def _keep(known: dict[K, T], key: K, answer: T) -> None:
@@ -307,7 +324,8 @@ def built_in() -> Catalogue:
 
 def _catalogue(content: bytes) -> Catalogue:
     index, *rows = content.decode("utf-8").splitlines()
-    return Catalogue(json.loads(index), tuple(rows), {})
+    known = json.loads(index)
+    return Catalogue(known["names"], frozenset(known["around"]), tuple(rows), {})
 
 
 def with_house(catalogue: Catalogue, entries: list[dict[str, Any]]) -> Catalogue:
@@ -326,7 +344,9 @@ def with_house(catalogue: Catalogue, entries: list[dict[str, Any]]) -> Catalogue
             own = own._replace(allergens_known="allergens" in entry)
         for name in (own.name, *own.aliases):
             house[normal_name(name)] = own
-    return Catalogue(catalogue.by_name, catalogue.rows, house, catalogue.cup_habit)
+    return Catalogue(
+        catalogue.by_name, catalogue.around, catalogue.rows, house, catalogue.cup_habit
+    )
 
 
 def _laid_over(known: Ingredient, own: Ingredient, entry: dict[str, Any]) -> Ingredient:

@@ -323,3 +323,9 @@ SYNONYMS = {
     "plain flour": "all purpose flour", "ap flour": "all purpose flour",
     "mini chocolate chips": "semisweet chocolate mini chips",
 }  # fmt: skip
+
+
+def words_around() -> list[str]:
+    """Every single word of the classes and synonyms: a name without one, in one piece, is not for the grammar."""
+    phrases = (*ADVERBS, *SYNONYMS, *(word for kind in CLASSES for word in kind.words))
+    return sorted({word for phrase in phrases for word in phrase.split()})
