@@ -126,6 +126,11 @@ BY_OTHER_MEANS: dict[Key, tuple[float, float | None, str]] = {
     ("caster sugar", "cup", ""): (200, 15, "common practice, no source: as granulated sugar"),
     ("water", "cup", ""): (237, None, "8 x 29.6 g, a fluid ounce of USDA SR28, NDB 14411"),
     ("active dry yeast", "packet", ""): (7.2, 0.173, "leavening.csv: USDA SR28, NDB 18375"),
+    ("molasses", "cup", ""): (337, 17, "from memory; 16 spoons are 320 g"),
+    ("shortening", "cup", ""): (194, 11, "mean of 16 spoons, 204.8 g, and 182.9 g of PA-1371"),
+    ("agave syrup", "cup", ""): (331, 25.4, "48 spoons; SR28's quarter cup is too light for a syrup"),
+    ("double cream", "cup", ""): (234, None, "from memory"),
+    ("double cream", "tbsp", ""): (14.6, None, "from memory"),
 }  # fmt: skip
 
 

@@ -265,19 +265,25 @@ def _in_habit(ingredient: Ingredient, habit: str) -> Ingredient:
     """Flour by the cup as one kitchen fills it; its own measures and stated states stay."""
     if ingredient.counts_as != "flour":
         return ingredient
-    factor, spread_percent, source = CUP_HABITS[habit]
     measures = tuple(
-        m._replace(
-            grams=m.grams * factor,
-            spread_g=m.grams * factor * spread_percent / 100,
-            source=source,
-            settled=True,
-        )
+        _filled_so(m, CUP_HABITS[habit])
         if m.per in _CUP_SIZES and not m.state and not m.settled
         else m
         for m in ingredient.measures
     )
     return ingredient._replace(measures=measures)
+
+
+def _filled_so(measure: Measure, habit: CupHabit) -> Measure:
+    # a cup published as dipped is no mean cup: it is that habit's own
+    mean = CUP_HABITS["dipped"].factor if "dipped" in measure.source else 1.0
+    grams = measure.grams / mean * habit.factor
+    return measure._replace(
+        grams=grams,
+        spread_g=grams * habit.spread_percent / 100,
+        source=habit.source,
+        settled=True,
+    )
 
 
 def ingredient_from(data: dict[str, Any]) -> Ingredient:
