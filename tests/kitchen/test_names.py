@@ -186,7 +186,7 @@ def test_a_state_in_the_name_weighs_like_one_beside_it(
     ("written", "suggested"),
     [
         ("dark browm sugar", ("dark brown sugar",)),
-        ("oil", ("canola oil", "coconut oil", "corn oil")),
+        ("oil", ("avocado oil", "canola oil", "coconut oil")),
         ("brown butter", ("unsalted butter",)),
         ("gluten-free flour", ()),
         ("salt flakes", ()),
