@@ -150,7 +150,7 @@ def test_two_published_recipes_on_one_list() -> None:
     ounces = {line.item: float(Fraction(line.mass_g) / GRAMS_PER_OUNCE) for line in found.lines}
     expected = {
         "all-purpose flour": 108,
-        "instant non-fat dry milk": 6,
+        "instant nonfat dry milk": 6,
         "shortening": 13.5,
         "water": 62,
     }

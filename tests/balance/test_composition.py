@@ -178,13 +178,13 @@ OTHER_KIND = {
     **dict.fromkeys(
         ("unsalted butter", "salted butter", "whipped butter", "clarified butter"), "dairy"
     ),
-    **dict.fromkeys(("lard", "gelatin", "marshmallows"), "animal"),
+    **dict.fromkeys(("lard", "beef suet", "gelatin", "marshmallows"), "animal"),
     **dict.fromkeys(("almond meal", "blanched almond flour", "peanut flour"), "nut"),
     **dict.fromkeys(
         (
             "desiccated coconut", "sweetened shredded coconut", "sweetened flaked coconut", "tahini",
             "sesame seeds", "flaxseed", "ground flaxseed", "chia seeds", "sunflower seeds",
-            "pumpkin seeds", "butterscotch chips",
+            "pumpkin seeds", "butterscotch chips", "hulled hemp seeds",
         ),
         "vegetable",
     ),

@@ -57,6 +57,7 @@ def test_grams_are_those_of_sr28() -> None:
 ABSENT = {
     ("02047", "dash", ""): "a dash is a share of a teaspoon for every ingredient",
     ("02030", "dash", ""): "a dash is a share of a teaspoon for every ingredient",
+    ("19912", "cup", ""): "agave: 0.93 g a ml cannot be; the spoon of the same item is 1.4",
 }
 
 
@@ -171,14 +172,25 @@ def test_other_grams_are_the_median_of_the_published_pairs() -> None:
 HALF_GAP = {"cup": (220 - 170.1) / 2, "tsp": (4.6 - 170.1 / 48) / 2}
 
 
+def spoons_in_cup(measure: Stated) -> float:
+    """A cup by its spoons, or a spoon by its cup."""
+    other = "tbsp" if measure.per == "cup" else "cup"
+    grams = next(m.grams for m in stated() if m.key == (measure.name, other, measure.state))
+    return grams * 16 if measure.per == "cup" else grams / 16
+
+
 def published_spread(measure: Stated) -> tuple[str, float]:
     """How many values or data points, and their spread about the catalogue's grams.
 
     Root of the squared deviations over one less than the number of values, SR28's own included.
     """
     row = sr28_row(measure)
+    if "half the gap between the cup and 16 spoons" in measure.source:
+        return "", abs(spoons_in_cup(measure) - measure.grams) / 2
     if "half the gap" in measure.source:
         return "", HALF_GAP[measure.per]
+    if "that of half a cup" in measure.source:
+        return "", next(m.spread or 0 for m in stated() if m.key == (measure.name, "cup", "")) / 2
     if row and "SR28's standard deviation" in measure.source:
         return row.data_points, row.std_dev_g
     spoons = [w for w in BY_KEY.values() if w.ndb == measure.ndb and w.qualifier == measure.state]

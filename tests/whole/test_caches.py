@@ -116,7 +116,7 @@ def test_a_catalogue_forgets_when_it_has_met_too_many_names(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(catalogue, "MOST_KEPT", 10)
-    own = Catalogue(built_in().by_name, built_in().rows, {})
+    own = Catalogue(built_in().by_name, built_in().around, built_in().rows, {})
     for number in range(95):
         assert own.find(f"thing {number}") is None
         assert own.main_name(f"Thing  {number}") == f"thing {number}"

@@ -1,6 +1,7 @@
 """Compile tools/perflour/data/catalogue/*.yaml to data/catalogue.jsonl.
 
-The first line is the index of every name and alias; each further line is one ingredient.
+The first line is the index of every name and alias, with the words that may stand around one; each
+further line is one ingredient.
 tests/kitchen/test_catalogue.py compiles it again and compares.
 
     python tools/maintain/write_catalogue.py
@@ -15,6 +16,7 @@ from typing import Any
 from perflour.documents.reader import read_document
 from perflour.documents.schema import check_schema
 from perflour.kitchen.catalogue import COMPILED, normal_name
+from perflour.kitchen.name_words import words_around
 
 FOLDER = Path(COMPILED).parent / "catalogue"
 
@@ -39,7 +41,8 @@ def as_text() -> str:
             if index.setdefault(normal_name(name), at) != at:
                 raise ValueError(f"'{name}' names two ingredients")
         rows.append(json.dumps(entry, ensure_ascii=False, separators=(",", ":")))
-    return "\n".join([json.dumps(index, ensure_ascii=False, separators=(",", ":")), *rows]) + "\n"
+    first = {"names": index, "around": words_around()}
+    return "\n".join([json.dumps(first, ensure_ascii=False, separators=(",", ":")), *rows]) + "\n"
 
 
 if __name__ == "__main__":

@@ -15,7 +15,8 @@ class Weighed(NamedTuple):
 
     ``name`` is the ingredient's main name where it is known, else the name as written; ``group`` is
     the catalogue's, empty where it is not known. ``percent`` is of the part's own basis where the
-    part has one, else of the total basis.
+    part has one, else of the total basis. ``state`` is what the line states, after the states said in
+    its name ("melted butter").
     """
 
     line: Line
@@ -25,6 +26,7 @@ class Weighed(NamedTuple):
     mass: Mass | None
     reason: Unweighable | None
     in_basis: bool
+    state: str
     percent: float | None = None
 
     @property
@@ -194,17 +196,12 @@ def _weigh_part(
         for line in part.lines
     ]
     mass_g = basis_g = 0.0
-    for *_, mass, _, in_basis in found:
+    for *_, mass, _, in_basis, _ in found:
         if mass:
             mass_g += mass.grams
             if in_basis:
                 basis_g += mass.grams
-    lines = tuple(
-        [
-            Weighed(line, ingredient, name, group, mass, reason, in_basis, _percent(mass, basis_g))
-            for line, ingredient, name, group, mass, reason, in_basis in found
-        ]
-    )
+    lines = tuple([Weighed(*known, percent=_percent(known[4], basis_g)) for known in found])
     return PartBalance(part, lines, mass_g, basis_g, 1.0, used_by_parts)
 
 
@@ -213,9 +210,9 @@ def _percent(mass: Mass | None, basis_g: float) -> float | None:
 
 
 # A Weighed as far as it is known before the basis is.
-_Found = tuple[Line, Ingredient | None, str, str, Mass | None, Unweighable | None, bool]
-# What follows the line in it; the last says whether it counts as flour.
-_Known = tuple[Ingredient | None, str, str, Mass | None, Unweighable | None, bool]
+_Found = tuple[Line, Ingredient | None, str, str, Mass | None, Unweighable | None, bool, str]
+# What follows the line in it; the last but one says whether it counts as flour.
+_Known = tuple[Ingredient | None, str, str, Mass | None, Unweighable | None, bool, str]
 
 
 def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> _Found:
@@ -223,20 +220,23 @@ def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) 
     known: _Known = catalogue.weighed.get(words) or catalogue.keep_weighed(
         words, _as_said(catalogue, *words)
     )
-    in_basis = known[-1] if basis is None else fold(known[1]) in basis
-    return line, *known[:-1], in_basis
+    in_basis = known[-2] if basis is None else fold(known[1]) in basis
+    return line, *known[:-2], in_basis, known[-1]
 
 
 def _as_said(catalogue: Catalogue, said: str, amount: str, state: str) -> _Known:
     """A line by its words alone, which weigh the same in every file."""
-    ingredient = catalogue.find(said)
+    understood = catalogue.understood(said)
+    ingredient = understood.food if understood else None
     name, group = (ingredient.name, ingredient.group) if ingredient else (said, "")
+    if understood and understood.states:
+        state = ", ".join(filter(None, (*understood.states, state)))
     try:
         outcome = weigh(parse_amount(amount), ingredient, state)
     except AmountProblem:  # the line's reading tells it
-        return ingredient, name, group, None, None, _is_flour(ingredient)
+        return ingredient, name, group, None, None, _is_flour(ingredient), state
     mass, reason = (None, outcome) if isinstance(outcome, Unweighable) else (outcome, None)
-    return ingredient, name, group, mass, reason, _is_flour(ingredient)
+    return ingredient, name, group, mass, reason, _is_flour(ingredient), state
 
 
 def _is_flour(ingredient: Ingredient | None) -> bool:
@@ -250,7 +250,7 @@ def _weigh_part_line(line: Line, done: dict[str, PartBalance]) -> _Found:
     if inner is not None and fraction is not None:
         spread = hypot(*(w.mass.spread_g for w in inner.lines if w.mass))
         mass = Mass(inner.mass_g * fraction, spread * fraction)
-    return line, None, line.name, "", mass, None, False
+    return line, None, line.name, "", mass, None, False, line.state
 
 
 def _fraction_used(line: Line, inner: PartBalance | None) -> float | None:

@@ -242,8 +242,8 @@ def _measure(weighed: Weighed) -> str:
         whole = round(eggs)
         if whole and abs(eggs / whole - 1) <= EGGS_NEAR_ENOUGH:
             return f"{whole} large"
-    said = household_measure(grams, weighed.ingredient, weighed.line.state)
-    return _with_doubts(said, grams, weighed.ingredient, weighed.line.state) if said else ""
+    said = household_measure(grams, weighed.ingredient, weighed.state)
+    return _with_doubts(said, grams, weighed.ingredient, weighed.state) if said else ""
 
 
 def _with_doubts(said: str, grams: float, ingredient: Ingredient, state: str) -> str:

@@ -202,7 +202,7 @@ def _words(scene: Scene, a: PlacedLine, b: PlacedLine) -> Iterator[TextChange]:
     # "packed" goes with the cup: weighed instead, there is nothing to pack
     said_with_measure = a.units != b.units and not (a.state and b.state)
     if a.state != b.state and not said_with_measure:
-        yield _worded("state", scene, a, b, old.state, new.state, STATE)
+        yield _worded("state", scene, a, b, a.weighed.state, b.weighed.state, STATE)
     if old.note != new.note:
         yield _worded("note", scene, a, b, old.note, new.note, WORDS)
 

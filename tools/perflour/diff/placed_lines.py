@@ -45,7 +45,7 @@ class PlacedLine(NamedTuple):
 
     @property
     def state(self) -> str:
-        return fold(self.weighed.line.state)
+        return fold(self.weighed.state)
 
     @property
     def group(self) -> str:

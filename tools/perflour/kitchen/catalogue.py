@@ -1,8 +1,8 @@
 """The ingredient catalogue: names to ingredients, and the house's own entries laid over it.
 
 data/catalogue/*.yaml is what people read and change; tools/maintain/write_catalogue.py compiles it
-to data/catalogue.jsonl, one ingredient a line behind an index of names, so that a run decodes only
-the ingredients it meets.
+to data/catalogue.jsonl, one ingredient a line behind an index of names and of the words that may stand
+around one, so that a run decodes only the ingredients it meets.
 """
 
 import json
@@ -17,6 +17,10 @@ FILE = "catalogue.jsonl"
 COMPILED = os.path.join(DATA, FILE)
 #: Names and lines that a catalogue remembers; one that meets more begins anew.
 MOST_KEPT = 8192
+#: Names that a message offers.
+MOST_SUGGESTED = 3
+#: Signs that part a name: "butter, unsalted", "flour (plain)", "plain/all-purpose flour".
+_SIGNS = ",(/"
 
 K = TypeVar("K")
 T = TypeVar("T")
@@ -100,34 +104,62 @@ class Ingredient(NamedTuple):
         return hash(self.name)
 
 
+class Said(NamedTuple):
+    """What a name says: the food, and the words around it.
+
+    ``states`` change how it weighs or is used ("melted", "finely chopped") and count like those that a line
+    states; ``others`` change nothing that is weighed ("organic").
+    """
+
+    food: Ingredient
+    states: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
+
+
 class Catalogue:
     """Ingredients by every spelling of their names; a house's own come first.
 
     A catalogue is never changed, and is equal only to itself: what it has looked up goes with it.
     """
 
-    __slots__ = ("_decoded", "_looked_up", "by_name", "cup_habit", "house", "rows", "weighed")
+    __slots__ = (
+        "_decoded",
+        "_looked_up",
+        "around",
+        "by_name",
+        "cup_habit",
+        "house",
+        "rows",
+        "weighed",
+    )
 
     def __init__(
         self,
         by_name: dict[str, int],
+        around: frozenset[str],
         rows: tuple[str, ...],
         house: dict[str, Ingredient],
         cup_habit: str = "",
     ) -> None:
-        self.by_name, self.rows, self.house, self.cup_habit = by_name, rows, house, cup_habit
+        self.by_name, self.around, self.rows = by_name, around, rows
+        self.house, self.cup_habit = house, cup_habit
         # Owner: this catalogue. Bound: MOST_KEPT each, and its rows. Pays: the same few hundred names and
         # lines stand in all files of a kitchen and in all revisions of a formula.
-        self._looked_up: dict[str, tuple[Ingredient | None, str]] = {}
+        self._looked_up: dict[str, tuple[Said | None, str]] = {}
         self._decoded: dict[int, Ingredient] = {}
         #: Lines by name, amount and state, as they were weighed.
         self.weighed: dict[tuple[str, str, str], Any] = {}
 
     def find(self, name: str) -> Ingredient | None:
-        """The ingredient of that name or alias, singular or plural, hyphen or space.
+        """The ingredient a name means: its name or alias, in any spelling, with words around it.
 
         Never a near match: that is what ``suggest`` is for.
         """
+        said = self.understood(name)
+        return said.food if said else None
+
+    def understood(self, name: str) -> Said | None:
+        """The ingredient a name means with the words around it; None where it is unknown."""
         known = self._looked_up.get(name)
         return known[0] if known else self._look_up(name)[0]
 
@@ -136,13 +168,26 @@ class Catalogue:
         known = self._looked_up.get(name)
         return known[1] if known else self._look_up(name)[1]
 
-    def _look_up(self, name: str) -> tuple[Ingredient | None, str]:
-        found = self._found(name)
-        answer = found, fold(found.name if found else name)
+    def _look_up(self, name: str) -> tuple[Said | None, str]:
+        found = self.named(name)
+        said = Said(found) if found else self._with_words_around(name)
+        answer = said, fold(said.food.name if said else name)
         _keep(self._looked_up, name, answer)
         return answer
 
-    def _found(self, name: str) -> Ingredient | None:
+    def _with_words_around(self, name: str) -> Said | None:
+        words = normal_name(name).split()
+        plain = name.isascii() and not any(sign in name for sign in _SIGNS)
+        if plain and (len(words) < 2 or self.around.isdisjoint(words)):
+            return (
+                None  # "poolish", "prune paste": nothing around a name; saves loading the grammar
+            )
+        from perflour.kitchen.name_grammar import understand  # only for names not held
+
+        return understand(name, self.named)
+
+    def named(self, name: str) -> Ingredient | None:
+        """The ingredient of that name or alias, singular or plural, hyphen or space; nothing around it."""
         for spelling in spellings_of(name):
             found = self.house.get(spelling)
             if found is None and (row := self.by_name.get(spelling)) is not None:
@@ -161,14 +206,14 @@ class Catalogue:
         _keep(self.weighed, words, answer)
         return answer
 
-    def suggest(self, name: str) -> str | None:
-        """The nearest known name, for a message; None where nothing is near."""
-        from rapidfuzz import fuzz, process  # only on the way to an error
+    def suggest(self, name: str) -> tuple[str, ...]:
+        """Near names for a message, by main name: foods that share the noun; none where nothing is near."""
+        from perflour.kitchen.name_grammar import near_names  # only on the way to an error
 
-        known = [*self.house, *self.by_name]
-        best = process.extractOne(normal_name(name), known, scorer=fuzz.WRatio, score_cutoff=75)
-        found = self.find(best[0]) if best else None
-        return found.name if found else None
+        main = {normal_name(food) for food in self.names()}
+        near = near_names(name, [(known, known in main) for known in (*self.house, *self.by_name)])
+        foods = (self.named(known) for known in near)
+        return tuple(dict.fromkeys(food.name for food in foods if food))[:MOST_SUGGESTED]
 
     def names(self) -> Iterator[str]:
         """The main name of every ingredient, house entries included."""
@@ -177,7 +222,7 @@ class Catalogue:
 
     def in_habit(self, cup_habit: str) -> "Catalogue":
         """This catalogue for a kitchen that fills its cups so."""
-        return Catalogue(self.by_name, self.rows, self.house, cup_habit)
+        return Catalogue(self.by_name, self.around, self.rows, self.house, cup_habit)
 
 
 def _keep(known: dict[K, T], key: K, answer: T) -> None:
@@ -220,19 +265,25 @@ def _in_habit(ingredient: Ingredient, habit: str) -> Ingredient:
     """Flour by the cup as one kitchen fills it; its own measures and stated states stay."""
     if ingredient.counts_as != "flour":
         return ingredient
-    factor, spread_percent, source = CUP_HABITS[habit]
     measures = tuple(
-        m._replace(
-            grams=m.grams * factor,
-            spread_g=m.grams * factor * spread_percent / 100,
-            source=source,
-            settled=True,
-        )
+        _filled_so(m, CUP_HABITS[habit])
         if m.per in _CUP_SIZES and not m.state and not m.settled
         else m
         for m in ingredient.measures
     )
     return ingredient._replace(measures=measures)
+
+
+def _filled_so(measure: Measure, habit: CupHabit) -> Measure:
+    # a cup published as dipped is no mean cup: it is that habit's own
+    mean = CUP_HABITS["dipped"].factor if "dipped" in measure.source else 1.0
+    grams = measure.grams / mean * habit.factor
+    return measure._replace(
+        grams=grams,
+        spread_g=grams * habit.spread_percent / 100,
+        source=habit.source,
+        settled=True,
+    )
 
 
 def ingredient_from(data: dict[str, Any]) -> Ingredient:
@@ -279,7 +330,8 @@ def built_in() -> Catalogue:
 
 def _catalogue(content: bytes) -> Catalogue:
     index, *rows = content.decode("utf-8").splitlines()
-    return Catalogue(json.loads(index), tuple(rows), {})
+    known = json.loads(index)
+    return Catalogue(known["names"], frozenset(known["around"]), tuple(rows), {})
 
 
 def with_house(catalogue: Catalogue, entries: list[dict[str, Any]]) -> Catalogue:
@@ -292,13 +344,15 @@ def with_house(catalogue: Catalogue, entries: list[dict[str, Any]]) -> Catalogue
     for entry in entries:
         own = ingredient_from(entry)
         own = own._replace(measures=tuple(m._replace(settled=True) for m in own.measures))
-        if known := catalogue.find(own.name):
+        if known := catalogue.named(own.name):
             own = _laid_over(known, own, entry)
         else:
             own = own._replace(allergens_known="allergens" in entry)
         for name in (own.name, *own.aliases):
             house[normal_name(name)] = own
-    return Catalogue(catalogue.by_name, catalogue.rows, house, catalogue.cup_habit)
+    return Catalogue(
+        catalogue.by_name, catalogue.around, catalogue.rows, house, catalogue.cup_habit
+    )
 
 
 def _laid_over(known: Ingredient, own: Ingredient, entry: dict[str, Any]) -> Ingredient:

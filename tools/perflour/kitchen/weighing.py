@@ -140,6 +140,8 @@ def _count(name: str, kind: str, ingredient: Ingredient, state: str) -> Mass | U
     stated = [m for m in counted if _in_state(m, state)]
     plain = [m for m in counted if not m.state]
     for measure in (*stated, *plain, *counted):
+        if name == "stick":  # half a cup, packed and weighed by the dairy: no piece that grew
+            return Mass(measure.grams, _spread(measure, ingredient.group))
         return Mass(measure.grams, _at_least(measure, COUNT_SPREAD_PERCENT))
     if name == "stick":
         return _volume("stick", STICK_IN_CUPS * unit_named("cup").factor, False, ingredient, state)

@@ -15,7 +15,7 @@ from perflour.recipe.words import kitchen_unit, word_map, word_set
 
 # How sure we are of a line, by what is open about it; several faults multiply.
 NO_AMOUNT, UNREADABLE_AMOUNT, UNKNOWN_ITEM = 0.5, 0.3, 0.5
-ODD_QUALIFIER, SEVERAL_NAMES, NOT_TAKEN_APART = 0.7, 0.6, 0.2
+SEVERAL_NAMES, NOT_TAKEN_APART = 0.6, 0.2
 #: A longer line is no line: it is kept as it stands, and said to be too long.
 MOST_SIGNS = 1000
 #: Stands in place of an amount that the recipe does not give.
@@ -194,10 +194,6 @@ def _with_item(one: Named, amount: Measured | None, catalogue: Catalogue) -> Lin
     if one.known is None:
         return line.doubted(
             UNKNOWN_ITEM, f"'{one.item}' is not in the catalogue; name it otherwise or add it"
-        )
-    if one.odd_qualifiers:
-        return line.doubted(
-            ODD_QUALIFIER, f"taken as {one.known.name}; check '{one.odd_qualifiers}' before it"
         )
     return line
 

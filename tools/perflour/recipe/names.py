@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from perflour.kitchen.catalogue import Catalogue, Ingredient, normal_name, spellings_of
+from perflour.kitchen.name_grammar import make_another
 from perflour.recipe.words import phrases, word_set
 
 #: Names of the catalogue have at most this many words.
@@ -24,12 +25,6 @@ class Named:
     known: Ingredient | None
     states: tuple[str, ...] = ()
     qualifiers: str = ""
-
-    @property
-    def odd_qualifiers(self) -> str:
-        """Qualifiers that may make another ingredient of it ("chocolate" before "milk")."""
-        odd = [w for w in self.qualifiers.split() if w.lower() not in word_set("qualifiers")]
-        return self.qualifiers if odd else ""
 
 
 def is_state(text: str) -> bool:
@@ -61,13 +56,24 @@ def named(text: str, catalogue: Catalogue) -> Named:
         ):
             states = [" ".join(words[:start])] if start else []
             return Named(_spelled(words[start:], known), known, (*states, *after))
+    whole = catalogue.find(" ".join(words)) if bare else None
+    if bare and bare != whole and make_another(" ".join((*before, *after)), bare):
+        return Named(text, None)  # alone, the rest would name a food that is not meant
     if bare:
         return Named(_spelled(words[first:], bare), bare, (*before, *after))
+    if said := catalogue.understood(" ".join(words)):
+        states, others = ([_as_written(text, words) for text in of] for of in said[1:])
+        return Named(said.food.name, said.food, (*states, *after), " ".join(others))
     for start in range(max(0, len(words) - MOST_WORDS), len(words)):
-        if known := _known(words[start:], catalogue):
-            left = " ".join(words[first:start]) if start > first else ""
+        left = words[first:start]
+        known = _known(words[start:], catalogue)
+        if (
+            known
+            and _change_nothing(left)
+            and not make_another(" ".join((*words[:start], *after)), known)
+        ):
             front = before if start >= first else ()
-            return Named(_spelled(words[start:], known), known, (*front, *after), left)
+            return Named(_spelled(words[start:], known), known, (*front, *after), " ".join(left))
     if _known([*words, *after], catalogue):
         return named(" ".join(words), catalogue)
     return Named(" ".join(words[first:]) or text, None, (*before, *after))
@@ -97,21 +103,36 @@ def inverted(name: str, behind: Sequence[str], catalogue: Catalogue) -> Named | 
         last = behind[0].split()[-1:]
         known = _known([*last, *name.split()], catalogue)
         if known:
-            left = " ".join(behind[0].split()[:-1])
-            return Named(_spelled([*last, *name.split()], known), known, (), left)
+            left = behind[0].split()[:-1]
+            if _change_nothing(left):
+                return Named(_spelled([*last, *name.split()], known), known, (), " ".join(left))
     return None
 
 
 def _known(words: Sequence[str], catalogue: Catalogue) -> Ingredient | None:
     if not 0 < len(words) <= MOST_WORDS:
         return None
-    return catalogue.find(" ".join(words))
+    return catalogue.named(" ".join(words))
 
 
 def _spelled(words: Sequence[str], known: Ingredient) -> str:
     """The catalogue's own spelling of the name that was written, alias or main name."""
     written = set(spellings_of(" ".join(words)))
     return next((n for n in (known.name, *known.aliases) if normal_name(n) in written), known.name)
+
+
+def _change_nothing(words: Sequence[str]) -> bool:
+    """Whether words before a name leave it that ingredient: "chocolate" before "milk" does not."""
+    return word_set("qualifiers").issuperset(word.lower() for word in words)
+
+
+def _as_written(phrase: str, words: Sequence[str]) -> str:
+    """The words of the line that a phrase without hyphens stands for."""
+    for start in range(len(words)):
+        for end in range(start + 1, len(words) + 1):
+            if normal_name(" ".join(words[start:end])).strip(",") == phrase:
+                return " ".join(words[start:end]).strip(",")
+    return phrase
 
 
 def _states_in_front(words: Sequence[str]) -> tuple[int, tuple[str, ...]]:

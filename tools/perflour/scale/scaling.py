@@ -116,7 +116,7 @@ def _is_called(weighed: Weighed, item: str) -> bool:
 
 def _stock_g(weighed: Weighed, item: str, text: str) -> float:
     try:
-        mass = weigh(parse_amount(text), weighed.ingredient, weighed.line.state)
+        mass = weigh(parse_amount(text), weighed.ingredient, weighed.state)
     except AmountProblem as problem:
         raise CannotRun(f"{item}: {problem.message}") from None
     if not isinstance(mass, Mass):
@@ -163,7 +163,7 @@ def _scaled_portions(balance: Balance, factor: float, style: Style) -> dict[str,
 
 
 def _scaled_portion(portion: Amount, weighed: Weighed | None, factor: float, style: Style) -> str:
-    ingredient, state = (weighed.ingredient, weighed.line.state) if weighed else (None, "")
+    ingredient, state = (weighed.ingredient, weighed.state) if weighed else (None, "")
     mass = weigh(portion, ingredient, state)
     if weighed is None or not isinstance(mass, Mass):
         return _times(portion.text, portion, factor)
@@ -183,7 +183,7 @@ def _scaled_line(part: str, weighed: Weighed, factor: float, style: Style) -> Sc
             else _times(line.amount.text, value, factor)
         )
         return ScaledLine(part, line.name, line.is_part, line.amount.text, text, exact_g, None)
-    measure = household_measure(exact_g, weighed.ingredient, line.state)
+    measure = household_measure(exact_g, weighed.ingredient, weighed.state)
     amount = _amount(weighed, value, exact_g, measure, style)
     return ScaledLine(part, line.name, line.is_part, line.amount.text, amount, exact_g, measure)
 

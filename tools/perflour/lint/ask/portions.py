@@ -109,7 +109,7 @@ def listed(context: Context, name: str, portions: list[Amount | Share]) -> Liste
     unit = _common_unit(known + [p for p in portions if isinstance(p, Amount)])
     spans = [_size(amount, unit, w) for amount, w in zip(known, lines, strict=False)]
     sizes = [span for span in spans if span]
-    states = {fold(w.line.state) for w in lines}
+    states = {fold(w.state) for w in lines}
     if not sizes or len(sizes) < len(lines) or (unit is None and len(states) > 1):
         return Listed(lines, None, None, 0.0) if lines else None
     size = Bounded(*map(sum, zip(*sizes, strict=True)))
@@ -148,7 +148,7 @@ def _size(amount: Amount, unit: Unit | None, weighed: Weighed) -> Bounded | None
     """An amount in a unit, else in g with two spreads either way."""
     if unit:
         return Bounded(*(sum(_in(unit, amount, end)) for end in ("low", "mean", "high")))
-    mass = weigh(amount, weighed.ingredient, weighed.line.state)
+    mass = weigh(amount, weighed.ingredient, weighed.state)
     if not isinstance(mass, Mass) or mass.grams <= SPREADS * mass.spread_g:
         return None
     off_g = SPREADS * mass.spread_g

@@ -46,11 +46,11 @@ def check(context: Context) -> Iterator[Finding]:
             continue
         for name, use in dict(zip(names, step.uses, strict=True)).items():
             lines = [w for w in named.get(name, ()) if w.group == "fat"]
-            states = [word_set(w.line.state) for w in lines]
+            states = [word_set(w.state) for w in lines]
             if states and name not in changed and all(s & unfit and not s & fit for s in states):
                 yield Finding(
                     lines[0].line.place,
-                    f"{use.name} is '{lines[0].line.state}', but the step '{step.do}' wants it {advice}; change its state or the step",
+                    f"{use.name} is '{lines[0].state}', but the step '{step.do}' wants it {advice}; change its state or the step",
                     use.name,
                 )
 

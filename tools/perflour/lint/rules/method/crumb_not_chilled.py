@@ -37,7 +37,7 @@ def check(context: Context) -> Iterator[Finding]:
 def _is_cold_crumb(part: PartBalance) -> bool:
     crumb = {"crumb", "crumbs", "streusel"} & set(words(part.part.name))
     return (part.part.kind == "topping" or bool(crumb)) and any(
-        w.group == "fat" and speaks_of_cold(w.line.state) for w in part.lines
+        w.group == "fat" and speaks_of_cold(w.state) for w in part.lines
     )
 
 
