@@ -125,6 +125,19 @@ BY_OTHER_MEANS: dict[Key, tuple[float, float | None, str]] = {
     ("kosher salt", "tsp", ""): (3, 0.7, "from memory; brands differ"),
     ("caster sugar", "cup", ""): (200, 15, "common practice, no source: as granulated sugar"),
     ("water", "cup", ""): (237, None, "8 x 29.6 g, a fluid ounce of USDA SR28, NDB 14411"),
+    **{(flour, "cup", "sifted"): (115, 6, "common practice, no source") for flour in ("all-purpose flour", "unbleached all-purpose flour", "self-rising flour")},
+    ("cake flour", "cup", "sifted"): (100, 6, "common practice, no source"),
+    **{(kind, "cup", "melted"): (292, 8, "density of the melt, from memory") for kind in ("unsweetened chocolate", "semisweet chocolate", "milk chocolate", "white chocolate")},
+    **{(kind, "cup", "grated"): (132, None, "as unsweetened chocolate") for kind in ("semisweet chocolate", "milk chocolate", "white chocolate")},
+    **{(butter, "cup", "whipped"): (151, None, "as whipped butter") for butter in ("unsalted butter", "salted butter")},
+    # SR28 as states_as_written.csv quotes it; household_measures.csv does not hold these rows.
+    **{(sugar, "cup", "unpacked"): (145, 17.7, "SR28, 19334") for sugar in ("light brown sugar", "dark brown sugar")},
+    ("pecans", "cup", "halves"): (99, None, "SR28, 12142"),
+    ("almonds", "cup", "sliced"): (92, None, "as sliced almonds"),
+    ("canned pineapple", "cup", "drained"): (188, 7, "SR28, 09354: chunks 181, crushed 195"),
+    ("canned peaches", "cup", "drained"): (222, None, "SR28, 09370"),
+    ("grated parmesan", "cup", "shredded"): (80, None, "SR28, 01146"),
+    ("heavy cream", "cup", "whipped"): (119, None, "SR28, 01053: 238 g yield two cups"),
     ("active dry yeast", "packet", ""): (7.2, 0.173, "leavening.csv: USDA SR28, NDB 18375"),
 }  # fmt: skip
 

@@ -359,4 +359,4 @@ def _canonical_amount(value: object, text: str) -> str:
 
 def _canonical_term(term: Term) -> str:
     number = str(term.low) if not term.is_range else f"{term.low}-{term.high}"
-    return f"{number} {term.unit.name}"
+    return " ".join(filter(None, (number, term.filling, term.unit.name)))

@@ -7,7 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from perflour.kitchen.catalogue import Catalogue
-from perflour.recipe.amounts import Measured, divided, measured, second_measure
+from perflour.recipe.amounts import (
+    Measured,
+    divided,
+    in_doubt,
+    leading_amount,
+    measured,
+    second_measure,
+)
 from perflour.recipe.grammar import Clause, TakenApart, take_apart
 from perflour.recipe.lexemes import tidy
 from perflour.recipe.names import Named, choice, inverted, is_state, named
@@ -77,6 +84,25 @@ def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     if match := _VAGUE.fullmatch(plain):
         first, *more = _read(match["name"], catalogue)
         return (replace(first, amount=match["amount"]), *more)
+    lines = _taken_apart(plain, text, catalogue)
+    if lines[0].unclear and (again := _by_leading_amount(plain, text, catalogue)):
+        return again
+    return lines
+
+
+def _by_leading_amount(plain: str, text: str, catalogue: Catalogue) -> tuple[LineRead, ...] | None:
+    """The line with its amount read as formulas read it, where the grammar had to ask; None where that asks too."""
+    if not (leading := leading_amount(plain)):
+        return None
+    measures, rest = leading
+    said = take_apart(rest)
+    if said is None or not said.name or said.amounts or said.late:
+        return None
+    lines = _lines(said, measures, text, catalogue)
+    return None if lines[0].unclear else lines
+
+
+def _taken_apart(plain: str, text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     said = take_apart(plain)
     if said is None or not (said.name or said.amounts or said.late):
         return (_as_text(text),)
@@ -189,6 +215,8 @@ def _with_item(one: Named, amount: Measured | None, catalogue: Catalogue) -> Lin
         notes += [*amount.notes, *(f"also given as {text}" for text in amount.also)]
     line = LineRead(one.item, amount.text if amount else "", ", ".join(states), "; ".join(notes))
     line = replace(line, known=one.known is not None)
+    if amount and (doubt := in_doubt(amount.text)):
+        line = line.doubted(ODD_QUALIFIER, doubt)
     if amount and amount.problem:
         line = line.doubted(UNREADABLE_AMOUNT, amount.problem)
     if one.known is None:

@@ -21,6 +21,7 @@ from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.kitchen.quantity import (
     AmountProblem,
     as_other_scale,
+    is_plainly_spelled,
     parse_amount,
     parse_temperature,
 )
@@ -255,9 +256,9 @@ def _amount(scalar: Scalar) -> Scalar:
 
 
 def spell_amount(text: str) -> str:
-    """An amount with our unit names and plain numbers; unreadable text as it is."""
+    """An amount with our unit names and plain numbers; as it is where it cannot be read or says more."""
     try:
-        return spelled(parse_amount(text))
+        return spelled(parse_amount(text)) if is_plainly_spelled(text) else text
     except AmountProblem:
         return text
 
