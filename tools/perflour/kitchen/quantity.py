@@ -267,7 +267,7 @@ def _read_content(text: str) -> tuple[Term, Term | None, str]:
     return content, drained, rest
 
 
-def parse_share(text: str) -> Share | Amount:
+def parse_share(text: str, customs: Customs = USUAL) -> Share | Amount:
     """Read how much of a part is used: ``all``, ``half``, ``1/3``, ``40 %`` or a mass."""
     plain = plain_numbers(text)
     if (takes := PORTION_WORDS.get(plain.lower())) in SHARES:
@@ -279,7 +279,7 @@ def parse_share(text: str) -> Share | Amount:
         return _checked_share(text, low / 100)
     if re.fullmatch(r"[0-9]+/[0-9]+|[0-9]*\.[0-9]+|1", plain):
         return _checked_share(text, number_of(plain))
-    amount = parse_amount(text)
+    amount = parse_amount(text, customs)
     if amount.kinds != {"mass"}:
         raise AmountProblem(
             "unreadable",

@@ -9,6 +9,7 @@ from perflour.kitchen.catalogue import Ingredient, Measure
 from perflour.kitchen.filling import heaped_or_scant, laid, share_of_level
 from perflour.kitchen.quantity import Amount, Term
 from perflour.kitchen.units import find_unit, unit_named
+from perflour.kitchen.whose import meant
 
 # One standard spread of a household measure where no published disagreement is known, in percent
 # of the mass. Common practice, no source: what two careful people differ by with one measure.
@@ -143,6 +144,8 @@ def _poured_off(content: Mass, state: str) -> Mass:
 def _one(term: Term, ingredient: Ingredient | None, state: str) -> Mass | Unweighable:
     """The mass of one unit of a term."""
     unit = term.unit
+    if ingredient and ingredient.measured_in and unit.kind == "volume":
+        unit = meant(unit, ingredient.measured_in)
     match unit.kind:
         case "mass":
             return Mass(unit.factor, 0.0)

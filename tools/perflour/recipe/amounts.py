@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from perflour.kitchen.as_written import ABOUT
 from perflour.kitchen.filling import filling_in, heaped_or_scant, laid
-from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
+from perflour.kitchen.quantity import USUAL, Amount, AmountProblem, Customs, parse_amount
 from perflour.kitchen.spelling import spelled
 from perflour.recipe.grammar import AmountSaid, take_apart
 from perflour.recipe.words import kitchen_unit
@@ -100,11 +100,11 @@ def in_doubt(text: str) -> str:
     return f"how much a {words[0]} holds is not settled; level it, or weigh it" if words else ""
 
 
-def leading_amount(text: str) -> tuple[Measured, str] | None:
+def leading_amount(text: str, customs: Customs = USUAL) -> tuple[Measured, str] | None:
     """The longest amount that a text starts with as the kitchen reads amounts, and what follows it."""
     words = text.split()
     for count in range(min(len(words) - 1, MOST_AMOUNT_WORDS), 0, -1):
-        amount = _parsed(" ".join(words[:count]))
+        amount = _parsed(" ".join(words[:count]), customs)
         rest = " ".join(words[count:])
         if isinstance(amount, Amount) and not rest[0].isdigit():
             about = ("about",) if ABOUT.match(text) else ()
@@ -158,9 +158,9 @@ def divided(amount: str, parts: int) -> str:
     return _times(f"1/{parts}", _parsed(amount))
 
 
-def _parsed(text: str) -> Amount | AmountProblem:
+def _parsed(text: str, customs: Customs = USUAL) -> Amount | AmountProblem:
     try:
-        return parse_amount(text)
+        return parse_amount(text, customs)
     except AmountProblem as problem:
         return problem
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from perflour.kitchen.catalogue import Catalogue
+from perflour.kitchen.numbers import settled_where_clear
 from perflour.recipe.amounts import (
     Measured,
     divided,
@@ -77,7 +78,7 @@ def read_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
 
 
 def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
-    plain = tidy(text)
+    plain = settled_where_clear(tidy(text), catalogue.said.customs.numbers)
     if match := _PERCENT_BEHIND.fullmatch(plain):
         first, *more = _read(match["line"], catalogue)
         return (_noted(first, f"{match['percent']} in print"), *more)
@@ -92,7 +93,7 @@ def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
 
 def _by_leading_amount(plain: str, text: str, catalogue: Catalogue) -> tuple[LineRead, ...] | None:
     """The line with its amount read as formulas read it, where the grammar had to ask; None where that asks too."""
-    if not (leading := leading_amount(plain)):
+    if not (leading := leading_amount(plain, catalogue.said.customs)):
         return None
     measures, rest = leading
     said = take_apart(rest)

@@ -121,7 +121,8 @@ def in_house_format(content: bytes, path: str, kitchen: Kitchen) -> InHouseForma
     where lint would say they are not, in the form of `layout`. Comments stay with what they are of.
     """
     document = document_of(content, path)
-    formula = build_formula(document)
+    customs = kitchen.catalogue.said.customs
+    formula = build_formula(document, customs)
     text = text_of(content)
     page = read_commented(text)
     page = replace(page, root=_tidied(page.root, _asked(formula, path, kitchen)))
@@ -129,7 +130,7 @@ def in_house_format(content: bytes, path: str, kitchen: Kitchen) -> InHouseForma
     if formatted == text:
         return InHouseFormat(bytes_of(formatted, like=content), formula)
     after = document_of(formatted.encode(), path)
-    formula_after = build_formula(after)
+    formula_after = build_formula(after, customs)
     same_words = _told(document) == _told(after) and digest(formula) == digest(formula_after)
     if not same_words or sorted(comments_of(text)) != sorted(comments_of(formatted)):
         raise FileProblem(
