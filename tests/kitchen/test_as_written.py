@@ -9,6 +9,7 @@ import pytest
 
 from perflour.kitchen.catalogue import Ingredient, built_in, ingredient_from
 from perflour.kitchen.quantity import AmountProblem, Customs, parse_amount
+from perflour.kitchen.spelling import spelled
 from perflour.kitchen.states import INERT, INERT_IN, words_of
 from perflour.kitchen.units import find_unit
 from perflour.kitchen.weighing import Mass, Unweighable, weigh
@@ -114,6 +115,32 @@ def test_no_state_of_any_food_is_passed_over(word: str) -> None:
 def test_every_reason_for_changing_nothing_is_given() -> None:
     assert all(INERT.values())
     assert all(reason for _, reason in INERT_IN.values())
+
+
+# More ways to write it, none of them a list of somebody's: what formulas and import have to agree on.
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1 and a half cups", "1 1/2 cup"), ("a cup and a half", "1 1/2 cup"), ("two and a half cups", "2 1/2 cup"),
+        ("1/2 cup scant", "1/2 scant cup"), ("scant 1/2 cup", "1/2 scant cup"), ("1 cup, packed", "1 packed cup"),
+        ("1/2 dozen", "6 each"), ("1/2 x 1 cup", "1/2 cup"), ("1 pint (UK)", "1 imperial pint"),
+        ("100g-150g", "100-150 g"), ("100 g to 150 g", "100-150 g"), ("2 x 400 g tins", "2 can 400 g"),
+        ("1 can (14 oz)", "1 can 14 oz"), ("1 cup less 2 tbsp plus 1 tsp", "7/8 cup plus 1 tsp"),
+        ("1 cup plus 2", ""), ("1,5,2 g", ""), ("1kg200", ""), ("100+50 g", ""), ("1 2 cups", ""),
+    ],
+)  # fmt: skip
+def test_other_ways_to_write_it(said: str, wanted: str) -> None:
+    try:
+        read = spelled(parse_amount(said))
+    except AmountProblem:
+        read = ""
+    assert read == wanted
+    line, *_ = read_line(f"{said} flour", CATALOGUE)
+    flour = CATALOGUE.find("flour")
+    if wanted and not line.unclear:
+        imported = weigh(parse_amount(line.amount), flour, line.state)
+        assert imported == weigh(parse_amount(wanted), flour, "")
+    assert wanted or line.unclear
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,21 @@ ABOUT = re.compile(
 _ALONE = re.compile(r"(?:an?\s+)?(pinch|dash|smidgen)", re.IGNORECASE)
 _FILLED = "|".join(sorted(WORDS, key=len, reverse=True))
 _CONTAINER = r"(?:cans?|tins?|jars?|packets?|packages?|pkgs?\.?|sachets?|envelopes?|bags?|boxe?s?)"
+_PART = r"(?:(?:an?|one|three)[ -])?(?:half|thirds?|quarters?|fourths?|eighths?)\b"
+_AND_A_PART = re.compile(rf"\b([0-9]+) and ({_PART})", re.IGNORECASE)
+# "a cup and a half", "1 cup and a quarter"
+_UNIT_AND_A_PART = re.compile(
+    rf"\b(an?|one|[0-9]+) ([a-z]+) and ({_PART})(?! ?[a-z])", re.IGNORECASE
+)
+# "1 pint (UK)", "1 cup (metric)"
+_WHOSE_BEHIND = re.compile(
+    r"\b(cups?|pints?|quarts?|gallons?|gills?|tbsp|tablespoons?|tsp|teaspoons?|fl\.? oz) ?[(\[](US|UK|AU|imp\.?|imperial|metric|Australian|British)[)\]]",
+    re.IGNORECASE,
+)
+# "100 g-150 g", "100 g to 150 g"
+_SAME_UNIT_TWICE = re.compile(
+    rf"({NUMBER}) ?([a-z]+)\.? ?(?:-|–|—|\bto\b) ?({NUMBER}) ?(\2\b)", re.IGNORECASE
+)
 _MIXED = re.compile(r"\b([0-9]+)\s*(?:&|\+|and)\s*([0-9]+/[0-9]+)", re.IGNORECASE)
 _TIMES = re.compile(rf"({NUMBER})\s*[x×*]\s*(?=[0-9])", re.IGNORECASE)
 _BETWEEN = re.compile(rf"between\s+({NUMBER})\s+and\s+(?={NUMBER})", re.IGNORECASE)
@@ -28,12 +43,12 @@ _ONE_OF_CONTENT = re.compile(
 )
 _CONTENT_BEHIND = re.compile(rf"({NUMBER}\s+{_CONTAINER})\s*\((.+)\)", re.IGNORECASE)
 _BRACKET = re.compile(r"(.+?)\s*[(\[]([^()\[\]]+)[)\]]")
-_EITHER = re.compile(r"(.+?)\s*(?:/|=|\bor\b)\s*(?=[0-9])(.+)", re.IGNORECASE)
+_EITHER = re.compile(r"(.+?)(?:(?<=[A-Za-z.)])\s*[/=]|\s+or\b)\s*(?=[0-9])(.+)", re.IGNORECASE)
 _JOINED = re.compile(
-    r"\s*(?:(?P<less>\b(?:less|minus)\b)|\+|&|,|\b(?:plus|and)\b)\s*(?=[0-9]|an?\s|one\s|half\s)",
+    rf"\s*(?:(?P<less>\b(?:less|minus)\b)|\+|&|,|\bplus\b|\band\b(?!\s+{_PART}))\s*(?=[0-9]|an?\s|one\s|half\s)",
     re.IGNORECASE,
 )
-_BEHIND = re.compile(rf"({NUMBER})\s+(\S+(?: oz)?)\s+((?:(?:{_FILLED})\s*)+)", re.IGNORECASE)
+_BEHIND = re.compile(rf"({NUMBER})\s+([^\s,]+(?: oz)?),?\s+((?:(?:{_FILLED})\s*)+)", re.IGNORECASE)
 _IN_FRONT = re.compile(rf"(?:an?\s+)?((?:(?:{_FILLED})\s+)+)(.+)", re.IGNORECASE)
 _DOZEN = re.compile(rf"({NUMBER})\s+dozens?\b", re.IGNORECASE)
 
@@ -58,11 +73,21 @@ def readings(text: str, customs: Customs) -> Iterator[str]:
 
 def _spaced(text: str) -> str:
     """Numbers and words apart, mixed numbers and ranges as formulas have them."""
-    text = _MIXED.sub(r"\1 \2", text)
+    text = _MIXED.sub(r"\1 \2", whose_in_front(text))
+    text = _SAME_UNIT_TWICE.sub(r"\1-\3 \2", text)
+    text = _AND_A_PART.sub(lambda m: f"{m[1]} {leading_figures(m[2])}", text)
+    text = _UNIT_AND_A_PART.sub(
+        lambda m: f"{m[1] if m[1].isdigit() else 1} {leading_figures(m[3])} {m[2]}", text
+    )
     text = _BETWEEN.sub(r"\1-", text)
     text = re.sub(r"(?<=[0-9])-(?=[A-Za-z])", " ", text)
     text = re.sub(r"(?<=[0-9])(?=[A-Za-z])", " ", text)
     return " ".join(re.sub(r"(?<=[A-Za-z.])(?=[0-9])(?<![0-9]\.)", " ", text).split())
+
+
+def whose_in_front(text: str) -> str:
+    """ "1 pint (UK)" as "1 UK pint"."""
+    return _WHOSE_BEHIND.sub(r"\2 \1", text) if "(" in text or "[" in text else text
 
 
 def _contained(text: str) -> str:

@@ -3,6 +3,7 @@
 How much a heaped spoon holds nobody has fixed: the ranges are wide, and common practice, no source.
 """
 
+import re
 from typing import NamedTuple
 
 
@@ -48,6 +49,15 @@ def filling_in(text: str) -> tuple[str, str]:
 def heaped_or_scant(filling: str) -> str:
     """The word of a filling that stands for a range of sizes; empty for packed and the like."""
     return next((word for word in filling.split() if word in FILLINGS), "")
+
+
+def apart(state: str) -> tuple[str, str]:
+    """The word of a state that says how full the measure is, and the state without it."""
+    for piece in re.findall(r"\w+", state):
+        if piece.lower() in _NAMES:
+            left = re.sub(rf"\b{piece}\b[\s,]*", "", state, count=1).strip(" ,")
+            return _NAMES[piece.lower()], left
+    return "", state
 
 
 def laid(filling: str) -> str:

@@ -21,6 +21,7 @@ from perflour.kitchen.units import Unit, celsius, fahrenheit, find_unit, unit_na
 OVEN_FROM_CELSIUS = 120.0
 # A lone C behind a number up to here is a cup, as older books print it; above it nobody knows.
 MOST_CUPS_BY_LETTER = 12
+_SAYS_EACH = re.compile(r"\b(?:each|ea|whole|pieces?)\b", re.IGNORECASE)
 # Words that stand for no measure.
 VAGUE = frozenset(("glass", "glasses", "splash", "splashes", "knob", "knobs", "handful", "handfuls", "drizzle", "glug", "mug", "mugs", "wineglass", "teacup", "coffee", "breakfast"))  # fmt: skip
 # Words that take a portion, by what they take. Figures take one too: `1/3`, `40 %`, `60 g`.
@@ -223,6 +224,14 @@ def _check(plain: str, terms: tuple[Term, ...], content: Term | None, rest: str)
         raise AmountProblem(
             "unreadable",
             f"'{rest}' is left over after the amount in '{plain}'; put a remark into `state` or `note`",
+        )
+    if (
+        len(terms) > 1
+        and any(t.unit.name == "each" for t in terms)
+        and not _SAYS_EACH.search(plain)
+    ):
+        raise AmountProblem(
+            "unreadable", f"a number in '{plain}' has no unit; write it, like `1 cup plus 2 tbsp`"
         )
     if any(term.low <= 0 for term in terms):
         raise AmountProblem(

@@ -26,7 +26,7 @@ _PHRASES = tuple(
         (r"(?:firmly|tightly|well|hard|solidly) packed|packed (?:firmly|tightly|down|solidly)", "packed"),
         (r"not (?:yet )?sifted|un-sifted", "unsifted"),
         (r"not (?:yet )?thawed|still frozen|un-thawed", "unthawed"),
-        (r"not drained|un-drained|with (?:its|their|the) (?:juice|juices|syrup|liquid)", "undrained"),
+        (r"not drained|un-drained|with (?:(?:its|their|the) )?(?:juice|juices|syrup|liquid)", "undrained"),
         (r"(?:in|into|cut in|cut into) ?(?:small |large )?(?:cubes|dice)", "diced"),
         (r"(?:cut )?in(?:to)? halves|cut in half", "halves"),
         (r"(?:cut )?in(?:to)? quarters", "quartered"),
@@ -42,7 +42,7 @@ _PHRASES = tuple(
 _SAME = {
     "slices": "sliced", "slice": "sliced", "cubes": "diced", "cubed": "diced", "dice": "diced",
     "halved": "halves", "half": "halves", "puree": "pureed", "purée": "pureed", "puréed": "pureed",
-    "quarters": "quartered", "segments": "sections", "heaping": "heaped", "milled": "ground", "chips": "chips",
+    "quarters": "quartered", "sift": "sifted", "segments": "sections", "heaping": "heaped", "milled": "ground", "chips": "chips",
     "unpitted": "withpits", "powdered": "ground", "shelled": "shelled", "piece": "pieces", "chunk": "chunks",
     "flakes": "flaked", "strip": "strips", "bits": "pieces", "crumbs": "crumbled",
 }  # fmt: skip
@@ -77,9 +77,9 @@ INERT = {
     **dict.fromkeys(("washed", "rinsed", "peeled", "cored", "seeded", "strained", "shelled", "hulled", "trimmed"), _CLEANED),
     **dict.fromkeys(("fresh", "freshly", "ripe", "overripe", "strong", "stale", "plump", "bubbly", "unsalted", "fine", "browning", "unsweetened", "uncooked", "medium", "large", "small", "extra", "jumbo", "mini", "active", "pasteurised", "pasteurized", "fluid", "liquid"), _KIND),
     **dict.fromkeys(("toasted", "roasted", "browned"), "toasting takes a few percent of water out"),
-    **dict.fromkeys(("undrained", "level", "squeezed"), _AS_SOLD),
+    **dict.fromkeys(("undrained", "level", "squeezed", "unblanched"), _AS_SOLD),
     **dict.fromkeys(("softened", "soft"), "softened butter fills the cup it filled before; others are meant as sold"),
-    **dict.fromkeys(("and", "or", "but", "very", "well", "lightly", "finely", "coarsely", "roughly", "thinly", "thickly", "firmly", "slightly", "until", "into", "in", "from", "about", "then", "of", "by", "a", "an", "the", "to", "at", "smooth", "hand", "inch", "cm", "mm", "lengthwise", "crosswise", "equal", "parts", "not", "with", "without", "just", "if", "for", "measuring", "before", "after", "thirds", "dia", "long", "high", "sq", "oz", "fl"), _FILLER),
+    **dict.fromkeys(("and", "or", "but", "very", "well", "lightly", "finely", "coarsely", "roughly", "thinly", "thickly", "firmly", "slightly", "until", "into", "in", "from", "about", "then", "of", "by", "a", "an", "the", "to", "at", "smooth", "hand", "inch", "cm", "mm", "lengthwise", "crosswise", "equal", "parts", "not", "with", "without", "just", "if", "for", "measuring", "before", "after", "thirds", "twice", "together", "softly", "stiffly", "stiff", "peaks", "partially", "dia", "long", "high", "sq", "oz", "fl"), _FILLER),
 }  # fmt: skip
 #: Words that change nothing in some groups of food, with the reason.
 INERT_IN = {

@@ -6,7 +6,7 @@ from math import hypot, log, sqrt
 from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Ingredient, Measure
-from perflour.kitchen.filling import heaped_or_scant, laid, share_of_level
+from perflour.kitchen.filling import apart, heaped_or_scant, laid, share_of_level
 from perflour.kitchen.quantity import Amount, Term
 from perflour.kitchen.units import find_unit, unit_named
 from perflour.kitchen.whose import meant
@@ -99,6 +99,9 @@ def _each(
         return _poured_off(_content_mass(amount.content), state)
     if term.unit.name == "l" and ingredient and _means_large(amount.text, ingredient):
         return Unweighable(f"is L large or litres of {ingredient.name}? write `large` or `litres`")
+    if state and not term.filling and term.unit.kind in ("volume", "pinch"):
+        filling, state = apart(state)
+        term = term._replace(filling=filling)
     if not term.filling:
         return _one(term, ingredient, state)
     in_cup = ", ".join(filter(None, (state, laid(term.filling))))
@@ -188,7 +191,8 @@ def _doubted_share(ingredient: Ingredient, measure: Measure, ml: float, choice: 
 
     if not choice.lacks:
         return NEIGHBOUR_SPREAD_PERCENT / 100
-    apart = range_of_states(ingredient, measure.grams / ml)
+    # a range is uniform between its ends; where one state is known, another word moves it less
+    apart = 0.0 if measure.state else range_of_states(ingredient, measure.grams / ml) / sqrt(3)
     return max(apart, UNKNOWN_STATE_SPREAD_PERCENT / 100)
 
 

@@ -93,11 +93,16 @@ def _filled(manner: str) -> str:
 
 
 def in_doubt(text: str) -> str:
-    """What has to be asked about an amount that can be read: how much a heaped spoon holds."""
+    """What has to be asked about an amount that can be read: how much a heaped spoon holds, what 20 °C are."""
     amount = _parsed(text)
-    terms = amount.terms if isinstance(amount, Amount) else ()
-    words = [f"{term.filling} {term.unit.name}" for term in terms if _filled(term.filling)]
-    return f"how much a {words[0]} holds is not settled; level it, or weigh it" if words else ""
+    for term in amount.terms if isinstance(amount, Amount) else ():
+        if term.unit.kind in ("temperature", "time", "length"):
+            return (
+                f"'{text}' is a {term.unit.kind}, not an amount; write a mass, a measure or a count"
+            )
+        if _filled(term.filling):
+            return f"how much a {term.filling} {term.unit.name} holds is not settled; level it, or weigh it"
+    return ""
 
 
 def leading_amount(text: str, customs: Customs = USUAL) -> tuple[Measured, str] | None:

@@ -100,7 +100,7 @@ def _by_leading_amount(plain: str, text: str, catalogue: Catalogue) -> tuple[Lin
     if said is None or not said.name or said.amounts or said.late:
         return None
     lines = _lines(said, measures, text, catalogue)
-    return None if lines[0].unclear else lines
+    return None if lines[0].unclear != in_doubt(lines[0].amount) else lines
 
 
 def _taken_apart(plain: str, text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from perflour.kitchen.as_written import whose_in_front
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import leading_figures
 from perflour.kitchen.quantity import MOST_CUPS_BY_LETTER
@@ -48,7 +49,7 @@ class Lexeme:
 def tidy(text: str) -> str:
     """A line with plain fractions, single spaces, without its bullet, number words at its start in figures."""
     bare = re.sub(r"^\s*(?:[-*•–—·▢☐□+]|\[ ?\])\s+", "", text)
-    return leading_figures(plain_numbers(bare))
+    return leading_figures(whose_in_front(plain_numbers(bare)))
 
 
 def lexemes(text: str) -> list[Lexeme]:
