@@ -16,6 +16,7 @@ from perflour.kitchen.quantity import parse_amount
 from perflour.kitchen.weighing import Mass, weigh
 from perflour.recipe.ingredient_line import read_line
 from perflour.recipe.of_the_whole import measures_meant
+from perflour.tidy.house_format import format_formula
 from tests.conftest import formula_text, run_cli
 from tests.whole.test_architecture import loaded_by
 
@@ -102,6 +103,20 @@ def test_a_house_has_units_of_its_own(tmp_path: Path) -> None:
     )
     (line,) = read_line("2 scoops water", house.catalogue)
     assert (line.amount, line.item, line.unclear) == ("2 scoop", "water", "")
+
+
+@pytest.mark.parametrize(
+    ("numbers", "line", "grams"),
+    [("1,234.5", "1,125 g flour", 1125), ("1.234,5", "1,125 kg flour", 1125), ("1.234,5", "1.125 g flour", 1125), ("1.234,5", "0,125 kg flour", 125)],
+)  # fmt: skip
+def test_what_import_writes_the_house_reads_back(
+    numbers: str, line: str, grams: float, tmp_path: Path
+) -> None:
+    house = kitchen(tmp_path, f'numbers: "{numbers}"')
+    (read,) = read_line(line, house.catalogue)
+    text = formula_text(f'{{item: {read.item}, amount: "{read.amount}"}}').encode()
+    for content in (text, format_formula(text, "formula.yaml", house)):
+        assert weigh_file(content, "formula.yaml", house).lines[0].grams == pytest.approx(grams)
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from perflour.kitchen.whose import meant
 # Measures in a household set, largest first: cups, then spoons (common practice, no source).
 _CUPS = [Fraction(n, 12) for n in (12, 9, 8, 6, 4, 3)]  # 1, 3/4, 2/3, 1/2, 1/3, 1/4
 _TBSP = [Fraction(n, 2) for n in (6, 5, 4, 3, 2, 1)]
-_TSP = [*(Fraction(n, 8) for n in range(20, 0, -1)), *(Fraction(n, 3) for n in (5, 4, 2, 1))]
+_TSP = [*(Fraction(n, 8) for n in range(30, 0, -1)), *(Fraction(n, 3) for n in (5, 4, 2, 1))]
 # One measure that is this near beats two that are nearer.
 NEAR_ENOUGH = 0.02
 # Farther off than this no measure is said: a quarter spoon for a third is a quarter of the soda too little.
@@ -22,9 +22,9 @@ TOO_FAR = 0.06
 PINCH_FROM, PINCH_TO = 0.7, 1.4
 # Whole and half eggs up to so far off; the cookbook takes them as near. Common practice, no source.
 EGG_TOO_FAR = 0.06
-# From here on cups, below spoons; from here on tablespoons, below teaspoons.
+# From here on cups, below spoons; from this share of a tablespoon on those, below teaspoons.
 LEAST_CUP_ML = 55.0
-LEAST_TBSP_ML = 14.0
+LEAST_TBSP = 0.95
 
 
 def household_measure(grams: float, ingredient: Ingredient | None, state: str) -> str | None:
@@ -93,24 +93,25 @@ def _volume_ml(grams: float, ingredient: Ingredient, state: str) -> float | None
 def _candidates(ml: float, own: _Spoons) -> list[Measures]:
     """One measure, or a cup measure with spoons, near the volume."""
     cup, tbsp, tsp = own
-    if ml < min(LEAST_TBSP_ML, own.tbsp):
+    if ml < LEAST_TBSP * own.tbsp:
         return [((n, "tsp"),) for n in _TSP]
     spoons: list[Measures] = [((number, "tbsp"),) for number in _TBSP]
     spoons += [
         ((Fraction(whole), "tbsp"), (small, "tsp"))
         for whole in (1, 2, 3)
         for small in _TSP
-        if small < 3
+        if small < tbsp / tsp
     ]
     if ml < LEAST_CUP_ML:
         return spoons
     whole = int(ml // cup)
     steps = [whole + part for part in (Fraction(0), *_CUPS)] + [Fraction(whole + 1)]
     found: list[Measures] = [((number, "cup"),) for number in steps if number]
+    found += spoons if ml < cup / 4 else []  # between the last spoon and the smallest cup
     for number in steps:
         rest = ml - float(number) * cup
         if number and 0 < rest < LEAST_CUP_ML:
-            spoon, size = ("tbsp", tbsp) if rest >= LEAST_TBSP_ML else ("tsp", tsp)
+            spoon, size = ("tbsp", tbsp) if rest >= LEAST_TBSP * tbsp else ("tsp", tsp)
             nearest = min(
                 _TBSP if spoon == "tbsp" else _TSP, key=lambda s: abs(float(s) * size - rest)
             )

@@ -21,6 +21,7 @@ _MINUS = ("-", "−", "–")
 _STARTS_NUMBER = frozenset("0123456789.½⅓⅔¼¾")
 # A number with points, commas or apostrophes inside it.
 _PUNCTUATED = re.compile(r"(?<![0-9/.,'’])[0-9]+(?:[.,'’][0-9]+)+(?![0-9/])")
+_THOUSAND_LIKE = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9.,])")
 # Small units, in which three digits behind a point may be a thousand: nobody weighs 1.250 kg or to 0.001 g.
 _SMALL_UNIT = re.compile(
     r"(?<![A-Za-z])(?:g|gr|gm|grams?|grammes?|ml|millilit(?:er|re)s?)\b", re.IGNORECASE
@@ -71,6 +72,16 @@ def settled_where_clear(text: str, style: str = "") -> str:
             return match[0]
 
     return _PUNCTUATED.sub(clear, text)
+
+
+def unmistakable(text: str, style: str) -> str:
+    """Plain numbers as a house reads them back: 1.125 with a nought more where three digits are thousands."""
+    return _THOUSAND_LIKE.sub(r"\g<0>0", text) if style == POINT_GROUPS else text
+
+
+def reads_two_ways(text: str) -> bool:
+    """Whether a number stands in a text that houses read differently."""
+    return _THOUSAND_LIKE.search(text) is not None
 
 
 def _settled(match: re.Match[str], text: str, style: str) -> str:

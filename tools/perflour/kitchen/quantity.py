@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from perflour.kitchen.filling import filling_in
 from perflour.kitchen.numbers import AmountProblem as AmountProblem
-from perflour.kitchen.numbers import number_of, plain_numbers, read_range, settled
+from perflour.kitchen.numbers import number_of, plain_numbers, read_range, reads_two_ways, settled
 from perflour.kitchen.units import Unit, celsius, fahrenheit, find_unit, unit_named
 
 # From here on a temperature is an oven's; below it that of a dough, a core, a syrup. Printed tables begin
@@ -193,6 +193,8 @@ def parse_amount(text: str, customs: Customs = USUAL) -> Amount:
 
 def is_plainly_spelled(text: str) -> bool:
     """Whether an amount is spelled as formulas spell it, so that its figures and units are all it says."""
+    if reads_two_ways(text):
+        return False  # the house says which; its spelling stays
     try:
         return bool(_read(text, settled(plain_numbers(text)), USUAL))
     except AmountProblem:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from perflour.kitchen.catalogue import Catalogue
-from perflour.kitchen.numbers import settled_where_clear
+from perflour.kitchen.numbers import settled_where_clear, unmistakable
 from perflour.recipe.amounts import (
     Measured,
     divided,
@@ -73,7 +73,10 @@ def read_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     """The entries a line stands for; never empty, never raises, nothing dropped."""
     if len(text) > MOST_SIGNS:
         return (_as_text(text, f"longer than {MOST_SIGNS} signs; write one ingredient a line"),)
-    lines = _read(text, catalogue)
+    style = catalogue.said.customs.numbers
+    lines = tuple(
+        replace(line, amount=unmistakable(line.amount, style)) for line in _read(text, catalogue)
+    )
     return lines if all(any(map(str.isalnum, line.item)) for line in lines) else (_as_text(text),)
 
 

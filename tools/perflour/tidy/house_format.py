@@ -18,6 +18,7 @@ from perflour.formula.file import InvalidFormula, document_of
 from perflour.formula.formula import TEMPERATURES, Formula, build_formula, digest
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen, kitchen_for
+from perflour.kitchen.numbers import reads_two_ways
 from perflour.kitchen.quantity import (
     AmountProblem,
     as_other_scale,
@@ -259,7 +260,8 @@ def _amount(scalar: Scalar) -> Scalar:
 def spell_amount(text: str) -> str:
     """An amount with our unit names and plain numbers; as it is where it cannot be read or says more."""
     try:
-        return spelled(parse_amount(text)) if is_plainly_spelled(text) else text
+        said = spelled(parse_amount(text)) if is_plainly_spelled(text) else text
+        return text if reads_two_ways(said) else said
     except AmountProblem:
         return text
 
