@@ -98,6 +98,10 @@ def test_pan_volumes_are_their_geometry(pan: str, cups: float) -> None:
     assert parse_pans(pan).volume_ml / CUP_ML == pytest.approx(cups, abs=0.006)
 
 
+# What names the base alone; it is asked about, never taken for a cube.
+NO_HEIGHT = ("round 20 cm", "loaf 22 x 12 cm", "rectangular 13 x 9 in", "square 20 x 20 cm", "square 20 cm", "sheet 40 x 30 cm")  # fmt: skip
+
+
 def test_pans_add_up() -> None:
     pans = parse_pans("2 round 20 x 5 cm, loaf 22 x 12 x 7 cm")
     assert (pans.number, pans.volume_ml) == (3, pytest.approx(2 * pi * 100 * 5 + 22 * 12 * 7))
@@ -111,6 +115,11 @@ def test_pans_add_up() -> None:
         "round 20",
         "round 20 cm",
         "hexagon 3 x 3 cm",
+        "loaf 22 x 12 cm",
+        "rectangular 13 x 9 in",
+        "square 20 x 20 cm",
+        "square 20 cm",
+        "sheet 40 x 30 cm",
         "13 x 9 in",
         "round 0 x 5 cm",
         "round 20 x 5 kg",
@@ -122,6 +131,7 @@ def test_pans_add_up() -> None:
 def test_what_is_no_pan_is_refused_in_one_line(text: str) -> None:
     with pytest.raises(AmountProblem, match="write it like") as caught:
         parse_pans(text)
+    assert ("the height of" in caught.value.message) == (text in NO_HEIGHT)
     assert "\n" not in caught.value.message
 
 
@@ -131,11 +141,18 @@ HOUSEHOLD = [
     (220, "dark brown sugar", "packed", "1 cup"), (113, "butter", "", "1/2 cup"),
     (6, "salt", "", "1 tsp"), (0.4, "salt", "", "1 pinch"), (4.6, "baking soda", "", "1 tsp"),
     (20, "honey", "", "1 tbsp"),
+    # 4.6 g of soda a teaspoon (USDA SR28, NDB 18372): a quarter would be 23 % short, and for 1 g no spoon is near
+    (1.5, "baking soda", "", "1/3 tsp"), (0.85, "baking soda", "", None),
+    # nobody measures eggs in cups
+    (75, "egg", "", "1 1/2 large"), (110, "egg", "", None), (33, "egg white", "", "1 large"),
+    (85, "dried whole egg", "", None),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("grams", "item", "state", "said"), HOUSEHOLD)
-def test_household_measures_are_sensible(grams: float, item: str, state: str, said: str) -> None:
+def test_household_measures_are_sensible(
+    grams: float, item: str, state: str, said: str | None
+) -> None:
     assert household_measure(grams, built_in().find(item), state) == said
 
 
@@ -150,8 +167,8 @@ def test_household_measures_stay_near_the_mass(grams: float, item: str) -> None:
     assert said is not None
     mass = weigh(parse_amount(said), ingredient, "")
     assert isinstance(mass, Mass)
-    # spoons of an eighth teaspoon, and cups whose published mass is not 48 teaspoons' mass
-    assert mass.grams == pytest.approx(grams, rel=0.14)
+    # no measure is said that is farther off than TOO_FAR
+    assert mass.grams == pytest.approx(grams, rel=0.07)
 
 
 @given(st.fractions(min_value="1/12", max_value=40, max_denominator=12))

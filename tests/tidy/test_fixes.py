@@ -15,7 +15,7 @@ from perflour.balance.files import weigh_file
 from perflour.formula.formula import digest
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen, kitchen_for
-from perflour.kitchen.quantity import right_way_up
+from perflour.kitchen.numbers import right_way_up
 from perflour.lint.check import check_content
 from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.mendable import MENDABLE

@@ -37,6 +37,7 @@ CACHES = {
     "kitchen.quantity.parse_amount",
     "kitchen.quantity.parse_duration",
     "kitchen.quantity.parse_temperature",
+    "kitchen.states.words_of",
     "lint.ask.steps.words",
     "recipe.grammar.take_apart",
     "system.cache.house_digests.of",

@@ -12,7 +12,7 @@ from perflour.kitchen.names import fold
 
 @dataclass(frozen=True)
 class TableLine:
-    """One line; ``reason`` says why a mass is missing."""
+    """One line; ``reason`` says why a mass is missing, ``estimate`` why it is only an estimate."""
 
     item: str
     is_part: bool
@@ -25,6 +25,7 @@ class TableLine:
     in_basis: bool
     fine: bool
     reason: str
+    estimate: str = ""
 
 
 @dataclass(frozen=True)
@@ -142,6 +143,7 @@ def _line(part: PartBalance, at: int, numbers: Uncertain) -> TableLine:
         in_basis=weighed.in_basis,
         fine=is_fine(weighed.ingredient),
         reason=_reason(part, at),
+        estimate=weighed.mass.doubt if weighed.mass else "",
     )
 
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from perflour.formula.formula import Formula, Line, Part
 from perflour.kitchen.catalogue import Catalogue, Ingredient
 from perflour.kitchen.names import fold
-from perflour.kitchen.quantity import Amount, AmountProblem, Share, parse_amount
+from perflour.kitchen.quantity import Amount, Share
 from perflour.kitchen.weighing import Mass, Unweighable, weigh
 
 
@@ -96,6 +96,12 @@ class Balance(NamedTuple):
 
 def balance(formula: Formula, catalogue: Catalogue) -> Balance:
     """Weigh a formula. Never raises: what cannot be weighed is kept with its reason."""
+    if formula.measures or formula.eggs:
+        here = catalogue.said
+        eggs = formula.eggs or ("" if formula.measures else here.eggs)
+        catalogue = catalogue.saying(
+            here._replace(measures=formula.measures or here.measures, eggs=eggs)
+        )
     parts, loops = _weigh_parts(formula, catalogue)
     portions = _portions(parts)
     for name, portion in portions.items():
@@ -218,23 +224,22 @@ _Known = tuple[Ingredient | None, str, str, Mass | None, Unweighable | None, boo
 def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> _Found:
     words = line.name, line.amount.text, line.state
     known: _Known = catalogue.weighed.get(words) or catalogue.keep_weighed(
-        words, _as_said(catalogue, *words)
+        words, _as_said(catalogue, line.name, line.amount.value, line.state)
     )
     in_basis = known[-2] if basis is None else fold(known[1]) in basis
     return line, *known[:-2], in_basis, known[-1]
 
 
-def _as_said(catalogue: Catalogue, said: str, amount: str, state: str) -> _Known:
-    """A line by its words alone, which weigh the same in every file."""
+def _as_said(catalogue: Catalogue, said: str, amount: Amount | Share | None, state: str) -> _Known:
+    """A line by its words alone, which weigh the same in every file of a kitchen."""
     understood = catalogue.understood(said)
     ingredient = understood.food if understood else None
     name, group = (ingredient.name, ingredient.group) if ingredient else (said, "")
     if understood and understood.states:
         state = ", ".join(filter(None, (*understood.states, state)))
-    try:
-        outcome = weigh(parse_amount(amount), ingredient, state)
-    except AmountProblem:  # the line's reading tells it
+    if not isinstance(amount, Amount):  # the line's reading tells it
         return ingredient, name, group, None, None, _is_flour(ingredient), state
+    outcome = weigh(amount, ingredient, state)
     mass, reason = (None, outcome) if isinstance(outcome, Unweighable) else (outcome, None)
     return ingredient, name, group, mass, reason, _is_flour(ingredient), state
 

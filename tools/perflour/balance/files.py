@@ -15,12 +15,12 @@ from perflour.system.files import InputFile, read_or_refused, refusal
 
 def weigh_file(content: bytes, path: str, kitchen: Kitchen) -> Balance:
     """A file's bytes weighed. Raises FileProblem or InvalidFormula."""
-    return balance(read_formula(content, path), kitchen.catalogue)
+    return balance(read_formula(content, path, kitchen.catalogue.said.customs), kitchen.catalogue)
 
 
 def weigh_or_tell(content: bytes, path: str, kitchen: Kitchen) -> Balance | tuple[Result, ...]:
     """A file's bytes weighed, or the results that say why they cannot be."""
-    read = read_or_tell(content, path)
+    read = read_or_tell(content, path, kitchen.catalogue.said.customs)
     return balance(read, kitchen.catalogue) if isinstance(read, Formula) else read
 
 

@@ -69,7 +69,8 @@ def measuring_key(weighed: Weighed, line_key: LineKey, side: str) -> tuple[objec
     # The width of a range is nobody's cup: it is shared with no other line.
     if any(term.is_range for term in amount.terms):
         return (side, *line_key)
-    return (weighed.name, amount.kinds, fold(weighed.state))
+    fillings = frozenset(term.filling for term in amount.terms if term.filling)
+    return (weighed.name, amount.kinds, fold(weighed.state), fillings)
 
 
 def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain:

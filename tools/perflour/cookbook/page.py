@@ -265,7 +265,8 @@ def _as_written(amount: Amount) -> str:
 
 def _term(term: Term) -> str:
     numbers = [term.low, term.high] if term.is_range else [term.low]
-    unit = "" if term.unit.name == "each" else f" {term.unit.name}"
+    filling = f" {term.filling}" if term.filling else ""
+    unit = "" if term.unit.name == "each" else f"{filling} {term.unit.name}"
     return "-".join(map(_number, numbers)) + unit
 
 

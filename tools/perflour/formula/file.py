@@ -8,6 +8,7 @@ from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import check_schema
 from perflour.formula.formula import Formula, build_formula
 from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import USUAL, Customs
 from perflour.result import FileProblem, Result
 
 
@@ -19,9 +20,9 @@ class InvalidFormula(FileProblem):
         self.results = results
 
 
-def read_formula(content: bytes, path: str) -> Formula:
-    """The formula in a file's bytes. Raises FileProblem or InvalidFormula."""
-    formula = build_formula(document_of(content, path))
+def read_formula(content: bytes, path: str, customs: Customs = USUAL) -> Formula:
+    """The formula in a file's bytes, its amounts in the customs of a house. Raises FileProblem or InvalidFormula."""
+    formula = build_formula(document_of(content, path), customs)
     if len(formula.parts) > 1 and (twice := tuple(_named_twice(formula))):
         raise InvalidFormula(twice)
     return formula
@@ -45,10 +46,12 @@ def document_of(content: bytes, path: str) -> Document:
     return document
 
 
-def read_or_tell(content: bytes, path: str) -> Formula | tuple[Result, ...]:
+def read_or_tell(
+    content: bytes, path: str, customs: Customs = USUAL
+) -> Formula | tuple[Result, ...]:
     """The formula in a file's bytes, or the results that say why it cannot be read."""
     try:
-        return read_formula(content, path)
+        return read_formula(content, path, customs)
     except InvalidFormula as invalid:
         return invalid.results
     except FileProblem as problem:

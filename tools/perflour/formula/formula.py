@@ -9,8 +9,10 @@ from perflour.formula import verbs
 from perflour.formula.portions import taken
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import (
+    USUAL,
     Amount,
     AmountProblem,
+    Customs,
     Duration,
     Share,
     Temperature,
@@ -162,6 +164,8 @@ class Formula(NamedTuple):
     waivers: tuple[Waiver, ...]
     path: str
     root: Node
+    measures: str = ""
+    eggs: str = ""
 
     def part(self, name: str) -> Part | None:
         """The part of that name, or None."""
@@ -176,10 +180,10 @@ class Formula(NamedTuple):
         return key_node(self.root, key) is not None
 
 
-def build_formula(document: Document) -> Formula:
+def build_formula(document: Document, customs: Customs = USUAL) -> Formula:
     """The formula in a document that is valid against the schema.
 
-    Amounts, times and temperatures that cannot be read stay as Readings with a problem: rules
+    Amounts are read in the customs of a house. Amounts, times and temperatures that cannot be read stay as Readings with a problem: rules
     report them. Raises FileProblem beyond 5,000 ingredient lines.
     """
     data, path = document.data, document.path
@@ -202,13 +206,25 @@ def build_formula(document: Document) -> Formula:
         allergens=tuple(data.get("allergens", ())),
         basis=tuple(data.get("basis", ())),
         yields=_yield(document) if "yield" in data else None,
-        parts=tuple(map(_part, repeat(path), data["parts"], items_of(child(root, "parts")))),
-        method=tuple(map(_step, repeat(document), data["method"], items_of(child(root, "method")))),
+        parts=tuple(
+            map(_part, repeat(path), data["parts"], items_of(child(root, "parts")), repeat(customs))
+        ),
+        method=tuple(
+            map(
+                _step,
+                repeat(document),
+                data["method"],
+                items_of(child(root, "method")),
+                repeat(customs),
+            )
+        ),
         waivers=tuple(map(_waiver, repeat(path), data["waivers"], items_of(child(root, "waivers"))))
         if "waivers" in data
         else (),
         path=path,
         root=root,
+        measures=data.get("measures", ""),
+        eggs=data.get("eggs", ""),
     )
 
 
@@ -219,16 +235,19 @@ def _reading(path: str, text: str, around: Node, key: str, parse: Callable[[str]
         return Reading(text, path, around, key, None, problem)
 
 
-def _part(path: str, data: dict[str, Any], node: Node) -> Part:
+def _part(path: str, data: dict[str, Any], node: Node, customs: Customs) -> Part:
     inner = items_of(child(node, "ingredients"))
-    lines = tuple(map(_line, repeat(path), data["ingredients"], inner))
+    lines = tuple(map(_line, repeat(path), data["ingredients"], inner, repeat(customs)))
     place = place_of(path, child(node, "part"))
     return Part(data["part"], data.get("kind", ""), lines, place, data.get("notes", ""))
 
 
-def _line(path: str, data: dict[str, Any], node: Node) -> Line:
+def _line(path: str, data: dict[str, Any], node: Node, customs: Customs) -> Line:
     is_part = "part" in data
-    parse: Callable[[str], Amount | Share] = parse_share if is_part else parse_amount
+
+    def parse(text: str) -> Amount | Share:
+        return parse_share(text, customs) if is_part else parse_amount(text, customs)
+
     return Line(
         data["part" if is_part else "item"],
         is_part,
@@ -240,13 +259,16 @@ def _line(path: str, data: dict[str, Any], node: Node) -> Line:
     )
 
 
-def _step(document: Document, data: dict[str, Any], node: Node) -> Step:
+def _step(document: Document, data: dict[str, Any], node: Node, customs: Customs) -> Step:
     path = document.path
     uses: tuple[Use, ...] = ()
     if "uses" in data:
         named = zip(data["uses"], items_of(child(node, "uses")), strict=True)
         uses = tuple(
-            [_use(document, s, at) if taken(s).takes else Use(s, path, at, s) for s, at in named]
+            [
+                _use(document, s, at, customs) if taken(s, customs).takes else Use(s, path, at, s)
+                for s, at in named
+            ]
         )
     said = data.copy()
     del said["do"]
@@ -262,11 +284,11 @@ def _step(document: Document, data: dict[str, Any], node: Node) -> Step:
     return Step(data["do"], uses, said, path, node, there, to, at, core, time)
 
 
-def _use(document: Document, said: str, node: Node) -> Use:
+def _use(document: Document, said: str, node: Node, customs: Customs) -> Use:
     """A use with its portion told apart; a listed name that looks like a portion stays whole."""
     if _is_listed(document, said):
         return Use(said, document.path, node, said)
-    use = taken(said)
+    use = taken(said, customs)
     return Use(use.name, document.path, node, said, use.portion, use.takes)
 
 
@@ -294,7 +316,7 @@ def digest(formula: Formula) -> str:
     lines (the method says the order of work), key order, comments, title, status, notes and waivers
     do not count. A test bake names this digest to say which revision it was baked from.
     """
-    said = {
+    said: dict[str, object] = {
         "basis": sorted(map(fold, formula.basis)),
         "parts": [
             [fold(p.name), p.kind, sorted(map(_canonical_line, p.lines))] for p in formula.parts
@@ -302,6 +324,8 @@ def digest(formula: Formula) -> str:
         "method": [_canonical_step(step) for step in formula.method],
         "yield": _canonical_yield(formula.yields),
     }
+    if formula.measures or formula.eggs:  # whose cup it is changes what is weighed
+        said["measures"] = [formula.measures, formula.eggs]
     import hashlib  # kept off lint's path: docs/performance.md
     import json
 
@@ -359,4 +383,4 @@ def _canonical_amount(value: object, text: str) -> str:
 
 def _canonical_term(term: Term) -> str:
     number = str(term.low) if not term.is_range else f"{term.low}-{term.high}"
-    return f"{number} {term.unit.name}"
+    return " ".join(filter(None, (number, term.filling, term.unit.name)))

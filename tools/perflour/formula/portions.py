@@ -14,8 +14,10 @@ from perflour.kitchen.quantity import (
     PORTION_WORDS,
     REST,
     SOME,
+    USUAL,
     Amount,
     AmountProblem,
+    Customs,
     Share,
     parse_amount,
     parse_share,
@@ -60,10 +62,10 @@ class _Read(NamedTuple):
 
 # Owner: the process; texts alone. Bound: 8192. Pays: the same names stand in the steps of a thousand formulas.
 @lru_cache(maxsize=8192)
-def taken(said: str) -> Taken:
+def taken(said: str, customs: Customs = USUAL) -> Taken:
     """What the text of a use takes. A text that only looks like a portion is a name as a whole."""
     words = said.split()
-    read = _read(words, 0)
+    read = _read(words, 0, customs)
     if read is None:
         return Taken(said)
     first = 1 if words[0].lower() == "the" else 0
@@ -79,14 +81,15 @@ def joined(words: str, article: str = "") -> str:
     return f"{words} of {article} " if article else f"{words} of "
 
 
-def _read(words: Sequence[str], at: int) -> _Read | None:
+def _read(words: Sequence[str], at: int, customs: Customs) -> _Read | None:
     """The portion that words say from a place on, with a portion that it is taken of."""
     if len(words) - at < 2:
         return None
-    outer = (_in_words if words[at][0].isalpha() else _in_figures)(words, at)
+    is_word = words[at][0].isalpha()
+    outer = _in_words(words, at) if is_word else _in_figures(words, at, customs)
     if outer is None or outer.name >= len(words):
         return None
-    inner = _read(words, outer.name)
+    inner = _read(words, outer.name, customs)
     return _of_a_portion(outer, inner) if inner else outer
 
 
@@ -103,13 +106,13 @@ def _in_words(words: Sequence[str], at: int) -> _Read | None:
     return _Read(takes, None, end, end) if word in _BEFORE_NAMES else None
 
 
-def _in_figures(words: Sequence[str], at: int) -> _Read | None:
+def _in_figures(words: Sequence[str], at: int, customs: Customs) -> _Read | None:
     """`60 g of`, `1/3 of`, `2 of`; without "of" what cannot be a name: `60 g`, `1/3 the`."""
     of = next((n for n in range(at + 1, len(words)) if _joins(words, n)), 0)
-    if of and (portion := _portion(" ".join(words[at:of]))):
+    if of and (portion := _portion(" ".join(words[at:of]), customs)):
         return _Read(FIGURES, portion, of, _name_from(words, of))
     for end in range(min(len(words) - 1, at + _LONGEST), at, -1):
-        portion = _portion(" ".join(words[at:end]))
+        portion = _portion(" ".join(words[at:end]), customs)
         if isinstance(portion, Amount):
             is_measured = portion.kinds in ({"mass"}, {"volume"})
         else:
@@ -140,13 +143,13 @@ def _of_a_portion(outer: _Read, inner: _Read) -> _Read | None:
     return inner._replace(takes=SOME, portion=None)
 
 
-def _portion(text: str) -> Amount | Share | None:
+def _portion(text: str, customs: Customs) -> Amount | Share | None:
     """`60 g`, `1/4 cup` and `2` (pieces) as an amount, `1/3` and `40 %` as a share; None for others."""
     try:
         if text.endswith("%"):
             share = parse_share(text)
             return share if isinstance(share, Share) else None
-        amount = parse_amount(text)
+        amount = parse_amount(text, customs)
     except AmountProblem:
         return None
     term = amount.terms[0]

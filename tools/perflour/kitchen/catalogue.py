@@ -11,7 +11,9 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple, TypeVar
 
 from perflour.documents.shipped import DATA, shipped
+from perflour.kitchen.habits import CUP_HABITS, CupHabit
 from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import USUAL, Customs
 
 FILE = "catalogue.jsonl"
 COMPILED = os.path.join(DATA, FILE)
@@ -40,27 +42,6 @@ class Measure(NamedTuple):
     settled: bool = False
 
 
-class CupHabit(NamedTuple):
-    """How one kitchen fills a cup with flour, against the catalogue's mean cup."""
-
-    factor: float
-    spread_percent: float
-    source: str
-
-
-# A kitchen with one habit is off its own mean by about 4 %: common practice, no source.
-CUP_HABITS = {
-    "spooned": CupHabit(
-        113.4 / 125,
-        4.0,
-        "spooned and levelled: 113 g a cup on US Armed Forces cards and in early charts, against 125 g in USDA SR28, NDB 20081",
-    ),
-    "dipped": CupHabit(
-        137 / 125,
-        4.0,
-        "dipped and swept: USDA SR28 has 137 g for cake flour 'unsifted, dipped' (NDB 20084), against 125 g, NDB 20081",
-    ),
-}
 _CUP_SIZES = ("cup", "pint", "qt", "quart")
 
 
@@ -99,6 +80,8 @@ class Ingredient(NamedTuple):
     lactose_g: float | None = None
     egg_solids: EggSolids | None = None
     neutralises: Neutralises | None = None
+    #: whose cups and spoons its amounts are in, as in kitchen/whose.py; empty for the US
+    measured_in: str = ""
 
     def __hash__(self) -> int:
         return hash(self.name)
@@ -116,6 +99,17 @@ class Said(NamedTuple):
     others: tuple[str, ...] = ()
 
 
+class HouseSays(NamedTuple):
+    """Whose measures and eggs are meant (empty: US), and how amounts are written."""
+
+    measures: str = ""
+    eggs: str = ""
+    customs: Customs = USUAL
+
+
+NOTHING_SAID = HouseSays()
+
+
 class Catalogue:
     """Ingredients by every spelling of their names; a house's own come first.
 
@@ -130,6 +124,7 @@ class Catalogue:
         "cup_habit",
         "house",
         "rows",
+        "said",
         "weighed",
     )
 
@@ -140,9 +135,10 @@ class Catalogue:
         rows: tuple[str, ...],
         house: dict[str, Ingredient],
         cup_habit: str = "",
+        said: HouseSays = NOTHING_SAID,
     ) -> None:
         self.by_name, self.around, self.rows = by_name, around, rows
-        self.house, self.cup_habit = house, cup_habit
+        self.house, self.cup_habit, self.said = house, cup_habit, said
         # Owner: this catalogue. Bound: MOST_KEPT each, and its rows. Pays: the same few hundred names and
         # lines stand in all files of a kitchen and in all revisions of a formula.
         self._looked_up: dict[str, tuple[Said | None, str]] = {}
@@ -193,8 +189,18 @@ class Catalogue:
             if found is None and (row := self.by_name.get(spelling)) is not None:
                 found = self._row(row)
             if found is not None:
-                return _in_habit(found, self.cup_habit) if self.cup_habit else found
+                return self._as_here(found)
         return None
+
+    def _as_here(self, found: Ingredient) -> Ingredient:
+        """An ingredient with the cups and eggs of this kitchen."""
+        if self.cup_habit:
+            found = _in_habit(found, self.cup_habit)
+        if self.said.measures or self.said.eggs:
+            from perflour.kitchen.whose import as_meant  # only in kitchens that say so
+
+            return as_meant(found, self.said.measures, self.said.eggs)
+        return found
 
     def _row(self, number: int) -> Ingredient:
         if number not in self._decoded:
@@ -222,7 +228,11 @@ class Catalogue:
 
     def in_habit(self, cup_habit: str) -> "Catalogue":
         """This catalogue for a kitchen that fills its cups so."""
-        return Catalogue(self.by_name, self.around, self.rows, self.house, cup_habit)
+        return Catalogue(self.by_name, self.around, self.rows, self.house, cup_habit, self.said)
+
+    def saying(self, said: HouseSays) -> "Catalogue":
+        """This catalogue for a kitchen, or a formula, that means those cups and writes amounts so."""
+        return Catalogue(self.by_name, self.around, self.rows, self.house, self.cup_habit, said)
 
 
 def _keep(known: dict[K, T], key: K, answer: T) -> None:
@@ -343,20 +353,37 @@ def with_house(catalogue: Catalogue, entries: list[dict[str, Any]]) -> Catalogue
     house: dict[str, Ingredient] = dict(catalogue.house)
     for entry in entries:
         own = ingredient_from(entry)
-        own = own._replace(measures=tuple(m._replace(settled=True) for m in own.measures))
+        written = {(m.per, m.state) for m in own.measures}
+        own = own._replace(measures=tuple(_settled(m, catalogue.said) for m in own.measures))
         if known := catalogue.named(own.name):
-            own = _laid_over(known, own, entry)
+            own = _laid_over(known, own, entry, written)
         else:
             own = own._replace(allergens_known="allergens" in entry)
         for name in (own.name, *own.aliases):
             house[normal_name(name)] = own
     return Catalogue(
-        catalogue.by_name, catalogue.around, catalogue.rows, house, catalogue.cup_habit
+        catalogue.by_name,
+        catalogue.around,
+        catalogue.rows,
+        house,
+        catalogue.cup_habit,
+        catalogue.said,
     )
 
 
-def _laid_over(known: Ingredient, own: Ingredient, entry: dict[str, Any]) -> Ingredient:
-    stated = {(m.per, m.state) for m in own.measures}
+def _settled(measure: Measure, said: HouseSays) -> Measure:
+    """A measure of the house's own: weighed by one kitchen, with its own cup."""
+    if said.measures:
+        from perflour.kitchen.whose import own_measure
+
+        measure = own_measure(measure, said.measures)
+    return measure._replace(settled=True)
+
+
+def _laid_over(
+    known: Ingredient, own: Ingredient, entry: dict[str, Any], written: set[tuple[str, str]]
+) -> Ingredient:
+    stated = {(m.per, m.state) for m in own.measures} | written
     kept = tuple(m for m in known.measures if (m.per, m.state) not in stated)
     return Ingredient(
         name=known.name,

@@ -8,7 +8,9 @@ from typing import Any, NamedTuple
 
 from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import Kind, check_schema
-from perflour.kitchen.catalogue import Catalogue, built_in, with_house
+from perflour.kitchen.catalogue import Catalogue, HouseSays, built_in, with_house
+from perflour.kitchen.quantity import Customs
+from perflour.kitchen.units import Unit
 from perflour.result import FileProblem, Result, with_lines
 from perflour.system.files import FileState, cannot_be_read, not_read, state_of
 from perflour.system.opening import read
@@ -89,18 +91,38 @@ class Kitchens:
 # Its key is the state of the files, and the working folder, from which results name them.
 @lru_cache(maxsize=KITCHENS_KEPT)
 def _kitchen_at(folder: str, here: str, house_file: FileState, ingredients: FileState) -> Kitchen:
-    house, habit = House(), ""
+    house, habit, said = House(), "", HouseSays()
     document, results = read_valid(f"{folder}/{HOUSE_FILE}", "house")
     if document:
         house = house_from(document.data)
         habit = document.data.get("cup-habit", "")
-    catalogue = built_in().in_habit(habit)
+        said, wrong = _said(document)
+        results += wrong
+    catalogue = built_in().in_habit(habit).saying(said)
     if ingredients:
         document, found = read_valid(f"{folder}/{INGREDIENTS_FILE}", "catalogue")
         if document:
             catalogue = with_house(catalogue, document.data["ingredients"])
         results += found
     return Kitchen(house, catalogue, results)
+
+
+def _said(document: Document) -> tuple[HouseSays, tuple[Result, ...]]:
+    """Whose measures the house means and how it writes amounts, and what is wrong with its own units."""
+    data = document.data
+    units: tuple[tuple[str, Unit], ...] = ()
+    results: tuple[Result, ...] = ()
+    if data.get("units"):
+        from perflour.kitchen.own_units import own_units  # only where a house has some
+
+        try:
+            units = own_units(data["units"])
+        except ValueError as problem:
+            results = (
+                Result("own-unit-unreadable", "error", str(problem), document.place("units")),
+            )
+    customs = Customs(data.get("numbers", ""), units)
+    return HouseSays(data.get("measures", ""), data.get("eggs", ""), customs), results
 
 
 def read_valid(path: str, kind: Kind) -> tuple[Document | None, tuple[Result, ...]]:

@@ -3,31 +3,57 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Ingredient
 from perflour.kitchen.units import find_unit, unit_named
 from perflour.kitchen.weighing import nearest_volume_measure
+from perflour.kitchen.whose import meant
 
 # Measures in a household set, largest first: cups, then spoons (common practice, no source).
 _CUPS = [Fraction(n, 12) for n in (12, 9, 8, 6, 4, 3)]  # 1, 3/4, 2/3, 1/2, 1/3, 1/4
 _TBSP = [Fraction(n, 2) for n in (6, 5, 4, 3, 2, 1)]
-_TSP = [Fraction(n, 8) for n in (20, 16, 12, 10, 8, 6, 4, 2, 1)]
+_TSP = [*(Fraction(n, 8) for n in range(30, 0, -1)), *(Fraction(n, 3) for n in (5, 4, 2, 1))]
 # One measure that is this near beats two that are nearer.
 NEAR_ENOUGH = 0.02
-# From here on cups, below spoons; from here on tablespoons, below teaspoons.
+# Farther off than this no measure is said: a quarter spoon for a third is a quarter of the soda too little.
+TOO_FAR = 0.06
+# A pinch may be half of one either way, as it is weighed.
+PINCH_FROM, PINCH_TO = 0.7, 1.4
+# Whole and half eggs up to so far off; the cookbook takes them as near. Common practice, no source.
+EGG_TOO_FAR = 0.06
+# From here on cups, below spoons; from this share of a tablespoon on those, below teaspoons.
 LEAST_CUP_ML = 55.0
-LEAST_TBSP_ML = 14.0
+LEAST_TBSP = 0.95
 
 
 def household_measure(grams: float, ingredient: Ingredient | None, state: str) -> str | None:
     """The mass as cups and spoons, nearest first, at most two kinds; None without a volume measure."""
     if ingredient is None or grams <= 0:
         return None
+    if ingredient.group == "egg":
+        return _eggs(grams, ingredient)
     ml = _volume_ml(grams, ingredient, state)
     if ml is None:
         return None
-    best = min(_candidates(ml), key=lambda said: _cost(said, ml))
+    own = _Spoons(
+        *(meant(unit_named(name), ingredient.measured_in).factor for name in ("cup", "tbsp", "tsp"))
+    )
+    if ml < PINCH_TO * unit_named("pinch").factor:
+        return "1 pinch" if ml > PINCH_FROM * unit_named("pinch").factor else None
+    best = min(_candidates(ml, own), key=lambda said: _cost(said, ml, own))
+    if own.off(best, ml) > TOO_FAR:
+        return None
     return " plus ".join(f"{_mixed(number)} {unit}" for number, unit in best)
+
+
+def _eggs(grams: float, ingredient: Ingredient) -> str | None:
+    """Large eggs, whole or half, where they come near; nobody measures eggs in cups."""
+    number = count_measure(grams, ingredient, "large")
+    halves = Fraction(round(number * 2), 2) if number else Fraction(0)
+    if not number or not halves or abs(float(halves) / number - 1) > EGG_TOO_FAR:
+        return None
+    return f"{_mixed(halves)} large"
 
 
 def count_measure(grams: float, ingredient: Ingredient, word: str) -> float | None:
@@ -37,6 +63,19 @@ def count_measure(grams: float, ingredient: Ingredient, word: str) -> float | No
 
 
 Measures = tuple[tuple[Fraction, str], ...]
+
+
+class _Spoons(NamedTuple):
+    """What the cup and the spoons of a kitchen hold, in ml."""
+
+    cup: float
+    tbsp: float
+    tsp: float
+
+    def off(self, said: Measures, ml: float) -> float:
+        """How far measures are from a volume, as a share of it."""
+        holds = self._asdict()
+        return abs(sum(float(number) * float(holds[unit]) for number, unit in said) / ml - 1)
 
 
 def _volume_ml(grams: float, ingredient: Ingredient, state: str) -> float | None:
@@ -51,28 +90,28 @@ def _volume_ml(grams: float, ingredient: Ingredient, state: str) -> float | None
     return ml
 
 
-def _candidates(ml: float) -> list[Measures]:
+def _candidates(ml: float, own: _Spoons) -> list[Measures]:
     """One measure, or a cup measure with spoons, near the volume."""
-    cup, tbsp, tsp = (unit_named(name).factor for name in ("cup", "tbsp", "tsp"))
-    if ml < LEAST_TBSP_ML:
-        pinch = unit_named("pinch").factor
-        return [((Fraction(1), "pinch"),)] if ml < 1.4 * pinch else [((n, "tsp"),) for n in _TSP]
+    cup, tbsp, tsp = own
+    if ml < LEAST_TBSP * own.tbsp:
+        return [((n, "tsp"),) for n in _TSP]
     spoons: list[Measures] = [((number, "tbsp"),) for number in _TBSP]
     spoons += [
         ((Fraction(whole), "tbsp"), (small, "tsp"))
         for whole in (1, 2, 3)
         for small in _TSP
-        if small < 3
+        if small < tbsp / tsp
     ]
     if ml < LEAST_CUP_ML:
         return spoons
     whole = int(ml // cup)
     steps = [whole + part for part in (Fraction(0), *_CUPS)] + [Fraction(whole + 1)]
     found: list[Measures] = [((number, "cup"),) for number in steps if number]
+    found += spoons if ml < cup / 4 else []  # between the last spoon and the smallest cup
     for number in steps:
         rest = ml - float(number) * cup
         if number and 0 < rest < LEAST_CUP_ML:
-            spoon, size = ("tbsp", tbsp) if rest >= LEAST_TBSP_ML else ("tsp", tsp)
+            spoon, size = ("tbsp", tbsp) if rest >= LEAST_TBSP * tbsp else ("tsp", tsp)
             nearest = min(
                 _TBSP if spoon == "tbsp" else _TSP, key=lambda s: abs(float(s) * size - rest)
             )
@@ -80,9 +119,9 @@ def _candidates(ml: float) -> list[Measures]:
     return found
 
 
-def _cost(said: Measures, ml: float) -> tuple[bool, int, float]:
+def _cost(said: Measures, ml: float, own: _Spoons) -> tuple[bool, int, float]:
     """Near enough first, then few measures, then nearest."""
-    error = abs(sum(float(number) * unit_named(unit).factor for number, unit in said) / ml - 1)
+    error = own.off(said, ml)
     return error > NEAR_ENOUGH, len(said) if error <= NEAR_ENOUGH else 0, error
 
 

@@ -14,6 +14,9 @@ SHAPES = {
     "rectangular": "rectangular", "square": "rectangular", "loaf": "rectangular",
     "sheet": "rectangular", "tray": "rectangular", "tin": "rectangular",
 }  # fmt: skip
+# No pan for cakes is deeper than this share of its side: 20 x 20 cm are two sides of a base.
+# Common practice, no source.
+MOST_DEPTH = 0.8
 ADVICE = (
     "write it like `2 round 20 x 5 cm`, `loaf 22 x 12 x 7 cm`, `square 8 x 2 in` or `volume 1.2 l`"
 )
@@ -51,7 +54,21 @@ def _one_kind(text: str) -> Pans:
         raise AmountProblem("unreadable", f"'{text}' is no pan; {ADVICE}")
     sides_mm = [_side(side, text) * unit.factor for side in match["sides"].split("x")]
     number = int(match["count"] or 1)
+    if _lacks_height(match["shape"], shape, sides_mm):
+        raise AmountProblem(
+            "unreadable",
+            f"the height of '{text}' is not written, and a pan of its base may hold any volume; measure it and {ADVICE}",
+        )
     return Pans(text, number, number * _geometry_mm3(shape, sides_mm, text) / 1000)
+
+
+def _lacks_height(said: str, shape: str, sides: list[float]) -> bool:
+    """Whether the sides are those of the base alone: `loaf 22 x 12 cm`, `square 20 x 20 cm`, `round 20 cm`."""
+    if shape == "round" or "square" in said:
+        return len(sides) == 1 or (
+            len(sides) == 2 and "square" in said and sides[1] > sides[0] * MOST_DEPTH
+        )
+    return len(sides) < 3
 
 
 def _by_volume(text: str, count: str, volume: str) -> Pans:
@@ -73,7 +90,7 @@ def _side(text: str, pan: str) -> float:
 
 
 def _geometry_mm3(shape: str, sides: list[float], text: str) -> float:
-    """A cylinder by diameter and height, a box by its sides; two sides of a box mean a square."""
+    """A cylinder by diameter and height, a box by its sides; a side and a height are of a square."""
     if shape == "round" and len(sides) == 2:
         return pi * (sides[0] / 2) ** 2 * sides[1]
     if shape == "rectangular" and len(sides) == 2:

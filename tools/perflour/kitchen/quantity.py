@@ -9,15 +9,21 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
 
-from perflour.kitchen.units import Unit, celsius, fahrenheit, find_unit
+from perflour.kitchen.filling import filling_in
+from perflour.kitchen.numbers import AmountProblem as AmountProblem
+from perflour.kitchen.numbers import number_of, plain_numbers, read_range, reads_two_ways, settled
+from perflour.kitchen.units import Unit, celsius, fahrenheit, find_unit, unit_named
 
-MAX_NUMBER = 1_000_000
-MAX_DIGITS = 15
 # From here on a temperature is an oven's; below it that of a dough, a core, a syrup. Printed tables begin
 # at a very slow oven of 250 °F (121 °C), a crumb never passes 100 °C, and syrup for icings and meringues is
 # boiled to 112 to 118 °C, where each degree counts. Ovens that only dry (90 to 110 °C) fall below it and are
 # read to a degree too. Common practice, no source.
 OVEN_FROM_CELSIUS = 120.0
+# A lone C behind a number up to here is a cup, as older books print it; above it nobody knows.
+MOST_CUPS_BY_LETTER = 12
+_SAYS_EACH = re.compile(r"\b(?:each|ea|whole|pieces?)\b", re.IGNORECASE)
+# Words that stand for no measure.
+VAGUE = frozenset(("glass", "glasses", "splash", "splashes", "knob", "knobs", "handful", "handfuls", "drizzle", "glug", "mug", "mugs", "wineglass", "teacup", "coffee", "breakfast"))  # fmt: skip
 # Words that take a portion, by what they take. Figures take one too: `1/3`, `40 %`, `60 g`.
 ALL, HALF, REST, SOME, FIGURES = "all", "half", "rest", "some", "figures"
 PORTION_WORDS = {
@@ -32,29 +38,27 @@ PORTION_WORDS = {
 # What a word takes of the whole, where that is known.
 SHARES = {ALL: Fraction(1), HALF: Fraction(1, 2)}
 
-_VULGAR = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}  # fmt: skip
-# mixed number, fraction, or decimal; digits are ASCII only
-_NUMBER = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[0-9]+|[0-9]+\.?)"
-_RANGE = re.compile(rf"({_NUMBER})(?:\s*(?:-|–|\bto\b)\s*({_NUMBER}))?(?![0-9.,/])\s*")
-_MINUS = ("-", "−", "–")
-_STARTS_NUMBER = frozenset("0123456789.½⅓⅔¼¾")
+
+class Customs(NamedTuple):
+    """How a house writes amounts: its numbers (empty: nothing said), and units of its own by spelling."""
+
+    numbers: str = ""
+    units: tuple[tuple[str, Unit], ...] = ()
 
 
-class AmountProblem(ValueError):
-    """Text that is no amount. ``kind`` is unreadable, unknown-unit or upside-down."""
-
-    def __init__(self, kind: str, message: str) -> None:
-        super().__init__(message)
-        self.kind = kind
-        self.message = message
+USUAL = Customs()
 
 
 class Term(NamedTuple):
-    """A number or range of one unit; ``low == high`` for a plain number."""
+    """A number or range of one unit; ``low == high`` for a plain number.
+
+    ``filling`` is how the measure is filled: heaped, scant, packed; empty for level.
+    """
 
     low: Fraction
     high: Fraction
     unit: Unit
+    filling: str = ""
 
     @property
     def mean(self) -> Fraction:
@@ -111,86 +115,43 @@ class Duration(NamedTuple):
     high_min: float
 
 
-def plain_numbers(text: str) -> str:
-    """Fractions in ASCII and single spaces, so that one grammar reads every spelling."""
-    for sign, ascii_fraction in _VULGAR.items():
-        if sign in text:
-            text = re.sub(rf"(?<=[0-9])\s*{sign}", f" {ascii_fraction}", text).replace(
-                sign, ascii_fraction
-            )
-    return " ".join(text.replace("⁄", "/").split())
-
-
-def _number(text: str) -> Fraction:
-    if sum(c.isdigit() for c in text) > MAX_DIGITS:
-        raise AmountProblem(
-            "unreadable", f"the number {text[:20]}… is beyond any kitchen; write a smaller one"
-        )
-    whole, _, fraction = text.replace("-", " ").rpartition(" ")
-    try:
-        number = (Fraction(whole) if whole else 0) + Fraction(fraction.rstrip("."))
-    except ZeroDivisionError:
-        raise AmountProblem("unreadable", f"'{text}' divides by zero; mend the fraction") from None
-    if number > MAX_NUMBER:
-        raise AmountProblem("unreadable", f"{text} is beyond any kitchen; write a smaller number")
-    return number
-
-
-def _read_range(text: str) -> tuple[Fraction, Fraction, str]:
-    """The leading number or range of ``text`` and what follows it."""
-    if text[:1] in _MINUS and text[1:].lstrip()[:1] in _STARTS_NUMBER:
-        raise AmountProblem("unreadable", f"'{text}' is negative; write an amount above zero")
-    match = _RANGE.match(text)
-    if not match:
-        raise AmountProblem(
-            "unreadable",
-            f"'{text}' has no number that can be read; write it like `240 g`, `1 1/2 cup` or `4-5 cup`",
-        )
-    low = _number(match[1])
-    high = _number(match[2]) if match[2] else low
-    if high < low:
-        raise AmountProblem(
-            "upside-down", f"the range in '{text}' is upside down; write the smaller number first"
-        )
-    return low, high, text[match.end() :]
-
-
-def right_way_up(text: str) -> str:
-    """Text with the smaller number first in every range; as it is where a number cannot be read."""
-    try:
-        return _RANGE.sub(_turned, plain_numbers(text))
-    except AmountProblem:
-        return text
-
-
-def _turned(match: re.Match[str]) -> str:
-    if not match[2] or _number(match[1]) <= _number(match[2]):
-        return match[0]
-    return f"{match[2]}-{match[1]}{match[0][match.end(2) - match.start() :]}"
-
-
-def _read_term(text: str) -> tuple[Term, str]:
+def _read_term(text: str, customs: Customs = USUAL) -> tuple[Term, str]:
     """The leading number-with-unit of ``text`` and what follows it."""
-    low, high, rest = _read_range(text)
-    unit, rest = _leading_unit(rest)
+    low, high, rest = read_range(text)
+    filling, rest = filling_in(rest)
+    unit, rest = _leading_unit(rest, high, customs)
     if unit is None:
         word = rest.split()[0] if rest else ""
+        raise AmountProblem("unknown-unit", _unknown_unit(word, text))
+    if filling and unit.kind not in ("volume", "pinch"):
         raise AmountProblem(
-            "unknown-unit",
-            f"unknown unit '{word}' in '{text}'{_similar_unit(word)}; use a unit such as g, ml, tsp, cup, large or each",
+            "unreadable", f"a {unit.name} cannot be {filling} in '{text}'; leave the word out"
         )
-    return Term(low, high, unit), rest
+    return Term(low, high, unit, filling), rest
 
 
-def _leading_unit(text: str) -> tuple[Unit | None, str]:
+def _leading_unit(text: str, number: Fraction, customs: Customs) -> tuple[Unit | None, str]:
     """The longest unit spelling that ``text`` starts with; a bare number counts pieces."""
     words = text.split()
-    if not words or words[0] == "plus":
+    if not words or words[0] in ("plus", "less"):
         return find_unit("each"), text
+    if words[0] in ("C", "C.") and number <= MOST_CUPS_BY_LETTER:
+        return unit_named("cup"), " ".join(words[1:])
     for count in (3, 2, 1):
-        if count <= len(words) and (unit := find_unit(" ".join(words[:count]))):
+        if count <= len(words) and (unit := _unit(" ".join(words[:count]), customs)):
             return unit, " ".join(words[count:])
     return None, text
+
+
+def _unit(spelling: str, customs: Customs) -> Unit | None:
+    own = dict(customs.units).get(spelling.lower()) if customs.units else None
+    return own or find_unit(spelling)
+
+
+def _unknown_unit(word: str, text: str) -> str:
+    if word.lower() in VAGUE:
+        return f"'{word}' in '{text}' is no measure that two people share; write it in ml, g, tsp or cup"
+    return f"unknown unit '{word}' in '{text}'{_similar_unit(word)}; use a unit such as g, ml, tsp, cup, large or each"
 
 
 def _similar_unit(word: str) -> str:
@@ -207,26 +168,72 @@ def _similar_unit(word: str) -> str:
 # Owner of the three: the process; they hold texts and what was read from them, no formula. Bound: 4096 and
 # 1024 texts. They pay: exact numbers are slow to read, and all files hold the same few hundred texts.
 @lru_cache(maxsize=4096)
-def parse_amount(text: str) -> Amount:
-    """Read an amount. Raises AmountProblem, whose message says what is wrong and what to do."""
+def parse_amount(text: str, customs: Customs = USUAL) -> Amount:
+    """Read an amount. Raises AmountProblem, whose message says what is wrong and what to do.
+
+    What is spelled as formulas spell it is read at once; the rest is respelled first.
+    """
+    plain = settled(plain_numbers(text), customs.numbers)
+    if not plain:
+        raise AmountProblem("unreadable", "the amount is empty; write one, like `240 g`")
+    try:
+        return _read(text, plain, customs)
+    except AmountProblem as problem:
+        if problem.kind == "upside-down":
+            raise
+        from perflour.kitchen.as_written import readings  # kept off lint's path
+
+        for said in readings(plain, customs):
+            try:
+                return _read(text, said, customs)
+            except AmountProblem:
+                continue
+        raise
+
+
+def is_plainly_spelled(text: str) -> bool:
+    """Whether an amount is spelled as formulas spell it, so that its figures and units are all it says."""
+    if reads_two_ways(text):
+        return False  # the house says which; its spelling stays
+    try:
+        return bool(_read(text, settled(plain_numbers(text)), USUAL))
+    except AmountProblem:
+        return False
+
+
+def _read(text: str, plain: str, customs: Customs) -> Amount:
+    """An amount in the spelling of formulas."""
     terms: list[Term] = []
     content = drained = None
-    plain = rest = plain_numbers(text)
-    if not rest:
-        raise AmountProblem("unreadable", "the amount is empty; write one, like `240 g`")
+    rest = plain
     while True:
-        term, rest = _read_term(rest)
-        terms.append(term)
+        is_less = bool(terms) and rest.startswith("less ")
+        term, rest = _read_term(rest.removeprefix("less ") if is_less else rest, customs)
+        terms[-1:] = [_less(terms[-1], term, plain)] if is_less else [*terms[-1:], term]
         if term.unit.kind == "container" and rest and not rest.startswith("plus "):
             content, drained, rest = _read_content(rest)
         if rest.startswith("plus "):
             rest = rest[5:]
-        elif not rest or not rest[0].isdigit() or content:
+        elif not rest or not (rest[0].isdigit() or rest.startswith("less ")) or content:
             break
+    _check(plain, tuple(terms), content, rest)
+    return Amount(text, tuple(terms), content, drained)
+
+
+def _check(plain: str, terms: tuple[Term, ...], content: Term | None, rest: str) -> None:
+    """Raises AmountProblem for what is left over, zero or mixed."""
     if rest:
         raise AmountProblem(
             "unreadable",
             f"'{rest}' is left over after the amount in '{plain}'; put a remark into `state` or `note`",
+        )
+    if (
+        len(terms) > 1
+        and any(t.unit.name == "each" for t in terms)
+        and not _SAYS_EACH.search(plain)
+    ):
+        raise AmountProblem(
+            "unreadable", f"a number in '{plain}' has no unit; write it, like `1 cup plus 2 tbsp`"
         )
     if any(term.low <= 0 for term in terms):
         raise AmountProblem(
@@ -236,7 +243,17 @@ def parse_amount(text: str) -> Amount:
         raise AmountProblem(
             "unreadable", f"'{plain}' mixes containers with other amounts; use two lines"
         )
-    return Amount(text, tuple(terms), content, drained)
+
+
+def _less(term: Term, taken: Term, plain: str) -> Term:
+    """A cup less a spoon, in cups."""
+    if term.unit.kind != taken.unit.kind or term.unit.kind not in ("mass", "volume"):
+        raise AmountProblem(
+            "unreadable", f"'{plain}' takes one kind of measure from another; write what is left"
+        )
+    ratio = Fraction(taken.unit.factor / term.unit.factor).limit_denominator(1000)
+    low, high = term.low - taken.high * ratio, term.high - taken.low * ratio
+    return term._replace(low=low, high=high)
 
 
 def _read_content(text: str) -> tuple[Term, Term | None, str]:
@@ -261,19 +278,19 @@ def _read_content(text: str) -> tuple[Term, Term | None, str]:
     return content, drained, rest
 
 
-def parse_share(text: str) -> Share | Amount:
+def parse_share(text: str, customs: Customs = USUAL) -> Share | Amount:
     """Read how much of a part is used: ``all``, ``half``, ``1/3``, ``40 %`` or a mass."""
     plain = plain_numbers(text)
     if (takes := PORTION_WORDS.get(plain.lower())) in SHARES:
         return Share(text, SHARES[takes])
     if plain.endswith("%"):
-        low, high, rest = _read_range(plain[:-1].strip())
+        low, high, rest = read_range(plain[:-1].strip())
         if rest or low != high:
             raise AmountProblem("unreadable", f"'{plain}' is no share; write one like `40 %`")
         return _checked_share(text, low / 100)
     if re.fullmatch(r"[0-9]+/[0-9]+|[0-9]*\.[0-9]+|1", plain):
-        return _checked_share(text, _number(plain))
-    amount = parse_amount(text)
+        return _checked_share(text, number_of(plain))
+    amount = parse_amount(text, customs)
     if amount.kinds != {"mass"}:
         raise AmountProblem(
             "unreadable",
@@ -296,7 +313,7 @@ def parse_temperature(text: str) -> Temperature:
     """Read ``175 °C``, ``350-375 °F`` or ``175 °C (350 °F)``. Raises AmountProblem."""
     found: list[tuple[float, float, str]] = []
     for piece in re.split(r"[(/,]", plain_numbers(text).replace(")", "")):
-        low, high, rest = _read_range(piece.strip())
+        low, high, rest = read_range(piece.strip())
         unit = find_unit(rest.strip())
         if unit is None or unit.kind != "temperature":
             raise AmountProblem(

@@ -20,7 +20,8 @@ def spelled(amount: Amount) -> str:
 
 def _spelled(term: Term) -> str:
     numbers = dict.fromkeys(_number(value, term.unit.name) for value in (term.low, term.high))
-    return f"{'-'.join(numbers)} {term.unit.name}"
+    filling = f" {term.filling}" if term.filling else ""
+    return f"{'-'.join(numbers)}{filling} {term.unit.name}"
 
 
 def _number(value: Fraction, unit: str) -> str:

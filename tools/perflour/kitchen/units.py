@@ -38,7 +38,10 @@ def find_unit(word: str) -> Unit | None:
     """The unit spelled ``word`` (case matters only where two units differ by it), or None."""
     table = _spellings()
     word = " ".join(word.split()).rstrip(".")
-    return table.get(word) or table.get(word.lower())
+    found = table.get(word) or table.get(word.lower())
+    if found is None and "." in word:  # fl. oz, imp. pint
+        found = find_unit(word.replace(".", " ").replace("  ", " "))
+    return found
 
 
 def unit_named(name: str) -> Unit:

@@ -144,7 +144,7 @@ def _read(source: InputFile, kitchen: Kitchen) -> Formula | tuple[Result, ...]:
         return (refusal(source),)
     kind = kind_of(source.path)
     if kind == "formula":
-        return read_or_tell(source.content, source.shown)
+        return read_or_tell(source.content, source.shown, kitchen.catalogue.said.customs)
     if reader := BY_NAME[kind].reader:
         return _results_of(reader, source, kitchen)
     return check_other(source.content, source.shown, kind)

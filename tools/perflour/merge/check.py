@@ -31,7 +31,7 @@ def what_is_wrong(
     try:
         merged = [_data(pick) for pick in picks]
         if not has_conflicts:
-            read_formula(picks[0].encode(), "merged")
+            read_formula(picks[0].encode(), "merged", catalogue.said.customs)
     except FileProblem as problem:
         return f"the merged text cannot be read ({problem})"
     if not has_conflicts and picks[0] != picks[1]:

@@ -110,7 +110,7 @@ def _weighed(content: bytes, catalogue: Catalogue) -> Balance | None:
     if not content:
         return None
     try:
-        return balance(read_formula(content, "formula"), catalogue)
+        return balance(read_formula(content, "formula", catalogue.said.customs), catalogue)
     except FileProblem as problem:
         raise NotMerged(str(problem)) from None
 

@@ -7,13 +7,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
+from perflour.kitchen.as_written import ABOUT
+from perflour.kitchen.filling import filling_in, heaped_or_scant, laid
+from perflour.kitchen.quantity import USUAL, Amount, AmountProblem, Customs, parse_amount
 from perflour.kitchen.spelling import spelled
 from perflour.recipe.grammar import AmountSaid, take_apart
 from perflour.recipe.words import kitchen_unit
 
 #: No measure has more brackets one in the other.
 MOST_BRACKETS = 2
+#: No amount has more words: 1 1/2 cups plus 2 1/2 level tbsp less 1/2 tsp.
+MOST_AMOUNT_WORDS = 12
 
 
 @dataclass(frozen=True)
@@ -45,7 +49,7 @@ def measured(said: Sequence[AmountSaid]) -> Measured:
         text=texts[best],
         also=tuple(text for number, text in enumerate(texts) if number != best),
         notes=tuple(note for _, notes in candidates for note in notes),
-        state=said[0].manner,
+        state=" ".join(w for w in said[0].manner.split() if not _filled(w)),
         problem=chosen.message if isinstance(chosen, AmountProblem) else "",
     )
 
@@ -67,7 +71,7 @@ def _readings(said: AmountSaid) -> Iterator[tuple[str, tuple[str, ...]]]:
     if said.container:
         yield _contained(said, about)
         return
-    first = _sum(said.terms) if said.terms else f"{said.number} each"
+    first = _sum(said.terms, _filled(said.manner)) if said.terms else f"{said.number} each"
     second = second_measure(said.bracket) if said.bracket else ""
     left = (said.bracket,) if said.bracket and not second else ()
     yield first, (*about, *left)
@@ -75,9 +79,44 @@ def _readings(said: AmountSaid) -> Iterator[tuple[str, tuple[str, ...]]]:
         yield second, ()
 
 
-def _sum(terms: Sequence[tuple[str, str]]) -> str:
+def _sum(terms: Sequence[tuple[str, str]], filled: str = "") -> str:
     units = ((number, word, kitchen_unit(word)) for number, word in terms)
-    return " plus ".join(f"{number} {unit.name if unit else word}" for number, word, unit in units)
+    number_with = f" {filled} " if filled else " "
+    return " plus ".join(
+        f"{number}{number_with}{unit.name if unit else word}" for number, word, unit in units
+    )
+
+
+def _filled(manner: str) -> str:
+    """Heaped, scant: the words of a filling that belong to the amount; packed is a state."""
+    return heaped_or_scant(filling_in(manner)[0])
+
+
+def in_doubt(text: str) -> str:
+    """What has to be asked about an amount that can be read: how much a heaped spoon holds, what 20 °C are."""
+    amount = _parsed(text)
+    for term in amount.terms if isinstance(amount, Amount) else ():
+        if term.unit.kind in ("temperature", "time", "length"):
+            return (
+                f"'{text}' is a {term.unit.kind}, not an amount; write a mass, a measure or a count"
+            )
+        if _filled(term.filling):
+            return f"how much a {term.filling} {term.unit.name} holds is not settled; level it, or weigh it"
+    return ""
+
+
+def leading_amount(text: str, customs: Customs = USUAL) -> tuple[Measured, str] | None:
+    """The longest amount that a text starts with as the kitchen reads amounts, and what follows it."""
+    words = text.split()
+    for count in range(min(len(words) - 1, MOST_AMOUNT_WORDS), 0, -1):
+        amount = _parsed(" ".join(words[:count]), customs)
+        rest = " ".join(words[count:])
+        if isinstance(amount, Amount) and not rest[0].isdigit():
+            about = ("about",) if ABOUT.match(text) else ()
+            bare = tuple(term._replace(filling=_filled(term.filling)) for term in amount.terms)
+            state = " ".join(filter(None, (laid(term.filling) for term in amount.terms)))
+            return Measured(spelled(amount._replace(terms=bare)), (), about, state), rest
+    return None
 
 
 def _contained(said: AmountSaid, about: tuple[str, ...]) -> tuple[str, tuple[str, ...]]:
@@ -124,9 +163,9 @@ def divided(amount: str, parts: int) -> str:
     return _times(f"1/{parts}", _parsed(amount))
 
 
-def _parsed(text: str) -> Amount | AmountProblem:
+def _parsed(text: str, customs: Customs = USUAL) -> Amount | AmountProblem:
     try:
-        return parse_amount(text)
+        return parse_amount(text, customs)
     except AmountProblem as problem:
         return problem
 

@@ -12,6 +12,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from perflour.documents.shipped import shipped
+from perflour.kitchen.numbers import settled_where_clear
 from perflour.recipe.lexemes import lexemes
 
 if TYPE_CHECKING:
@@ -173,10 +174,7 @@ def _number(tree: Any) -> str:
 def _plain(number: str) -> str:
     for sign in ("-", "&", " and "):
         number = number.replace(sign, " ")
-    whole, comma, rest = number.partition(",")
-    if comma:
-        number = number.replace(",", "") if len(rest) >= 3 else f"{whole}.{rest}"
-    return " ".join(number.split())
+    return " ".join(settled_where_clear(number).split())
 
 
 def work(text: str) -> int:

@@ -7,7 +7,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from perflour.kitchen.catalogue import Catalogue
-from perflour.recipe.amounts import Measured, divided, measured, second_measure
+from perflour.kitchen.numbers import settled_where_clear, unmistakable
+from perflour.recipe.amounts import (
+    Measured,
+    divided,
+    in_doubt,
+    leading_amount,
+    measured,
+    second_measure,
+)
 from perflour.recipe.grammar import Clause, TakenApart, take_apart
 from perflour.recipe.lexemes import tidy
 from perflour.recipe.names import Named, choice, inverted, is_state, named
@@ -15,7 +23,7 @@ from perflour.recipe.words import kitchen_unit, word_map, word_set
 
 # How sure we are of a line, by what is open about it; several faults multiply.
 NO_AMOUNT, UNREADABLE_AMOUNT, UNKNOWN_ITEM = 0.5, 0.3, 0.5
-SEVERAL_NAMES, NOT_TAKEN_APART = 0.6, 0.2
+DOUBTED_AMOUNT, SEVERAL_NAMES, NOT_TAKEN_APART = 0.7, 0.6, 0.2
 #: A longer line is no line: it is kept as it stands, and said to be too long.
 MOST_SIGNS = 1000
 #: Stands in place of an amount that the recipe does not give.
@@ -65,18 +73,40 @@ def read_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     """The entries a line stands for; never empty, never raises, nothing dropped."""
     if len(text) > MOST_SIGNS:
         return (_as_text(text, f"longer than {MOST_SIGNS} signs; write one ingredient a line"),)
-    lines = _read(text, catalogue)
+    style = catalogue.said.customs.numbers
+    lines = tuple(
+        replace(line, amount=unmistakable(line.amount, style)) for line in _read(text, catalogue)
+    )
     return lines if all(any(map(str.isalnum, line.item)) for line in lines) else (_as_text(text),)
 
 
 def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
-    plain = tidy(text)
+    plain = settled_where_clear(tidy(text), catalogue.said.customs.numbers)
     if match := _PERCENT_BEHIND.fullmatch(plain):
         first, *more = _read(match["line"], catalogue)
         return (_noted(first, f"{match['percent']} in print"), *more)
     if match := _VAGUE.fullmatch(plain):
         first, *more = _read(match["name"], catalogue)
         return (replace(first, amount=match["amount"]), *more)
+    lines = _taken_apart(plain, text, catalogue)
+    if lines[0].unclear and (again := _by_leading_amount(plain, text, catalogue)):
+        return again
+    return lines
+
+
+def _by_leading_amount(plain: str, text: str, catalogue: Catalogue) -> tuple[LineRead, ...] | None:
+    """The line with its amount read as formulas read it, where the grammar had to ask; None where that asks too."""
+    if not (leading := leading_amount(plain, catalogue.said.customs)):
+        return None
+    measures, rest = leading
+    said = take_apart(rest)
+    if said is None or not said.name or said.amounts or said.late:
+        return None
+    lines = _lines(said, measures, text, catalogue)
+    return None if lines[0].unclear != in_doubt(lines[0].amount) else lines
+
+
+def _taken_apart(plain: str, text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     said = take_apart(plain)
     if said is None or not (said.name or said.amounts or said.late):
         return (_as_text(text),)
@@ -189,6 +219,8 @@ def _with_item(one: Named, amount: Measured | None, catalogue: Catalogue) -> Lin
         notes += [*amount.notes, *(f"also given as {text}" for text in amount.also)]
     line = LineRead(one.item, amount.text if amount else "", ", ".join(states), "; ".join(notes))
     line = replace(line, known=one.known is not None)
+    if amount and (doubt := in_doubt(amount.text)):
+        line = line.doubted(DOUBTED_AMOUNT, doubt)
     if amount and amount.problem:
         line = line.doubted(UNREADABLE_AMOUNT, amount.problem)
     if one.known is None:

@@ -10,8 +10,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from perflour.kitchen.quantity import plain_numbers
-from perflour.recipe.numerals import leading_figures
+from perflour.kitchen.as_written import whose_in_front
+from perflour.kitchen.numbers import plain_numbers
+from perflour.kitchen.numerals import leading_figures
+from perflour.kitchen.quantity import MOST_CUPS_BY_LETTER
 from perflour.recipe.words import is_container, kitchen_unit, word_set
 
 _NUMBER = (
@@ -47,7 +49,7 @@ class Lexeme:
 def tidy(text: str) -> str:
     """A line with plain fractions, single spaces, without its bullet, number words at its start in figures."""
     bare = re.sub(r"^\s*(?:[-*•–—·▢☐□+]|\[ ?\])\s+", "", text)
-    return leading_figures(plain_numbers(bare))
+    return leading_figures(whose_in_front(plain_numbers(bare)))
 
 
 def lexemes(text: str) -> list[Lexeme]:
@@ -99,7 +101,7 @@ class _Sorting:
             self.at = min(first + 2, len(self.raw))
             return [self._joined("WORD", lexeme)]
         manner = self._text(first - self.at) in _MANNERS
-        unit, count = self._unit(first + manner)
+        unit, count = self._unit(first + manner, lexeme.text)
         if unit is None:
             return [_as("NUM", lexeme)]
         self.at = first + manner + count
@@ -116,13 +118,15 @@ class _Sorting:
             measured,
         ]
 
-    def _unit(self, at: int) -> tuple[str | None, int]:
+    def _unit(self, at: int, number: str) -> tuple[str | None, int]:
         """The kind of the longest unit that starts at a lexeme, and its length; None for none."""
         words = [w.text for w in self.raw[at : at + 3]]
         if words[:1] == ["whole"] and words[1:2] in (["wheat"], ["milk"], ["grain"]):
             return None, 0
         if words[:1] and words[0].rstrip(".") in ("T", "t"):
             return "volume", 1  # refused where the amount is read: spoons are not guessed
+        if words[:1] and words[0] in ("C", "C.") and _is_beyond(number, MOST_CUPS_BY_LETTER):
+            return "temperature", 1
         for count in range(len(words), 0, -1):
             if unit := kitchen_unit(" ".join(words[:count])):
                 return unit.kind, count
@@ -199,6 +203,10 @@ class _Sorting:
     def _joined(self, kind: str, first: Lexeme) -> Lexeme:
         end = self.raw[self.at - 1].end
         return Lexeme(kind, self.text[first.start : end], first.start, end)
+
+
+def _is_beyond(number: str, most: int) -> bool:
+    return number.isdecimal() and int(number) > most
 
 
 def _as(kind: str, lexeme: Lexeme) -> Lexeme:

@@ -7,14 +7,14 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from perflour.formula.verbs import BRINGS, bakes, heats_oven
+from perflour.kitchen.numbers import plain_numbers
+from perflour.kitchen.numerals import figures_before
 from perflour.kitchen.quantity import (
     OVEN_FROM_CELSIUS,
     AmountProblem,
     parse_duration,
     parse_temperature,
-    plain_numbers,
 )
-from perflour.recipe.numerals import figures_before
 from perflour.recipe.words import WORD, word_set
 
 _NUMBER = (

@@ -11,13 +11,13 @@ from perflour.documents.layout import as_scalar, write_commented
 from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar
 from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import Catalogue
-from perflour.kitchen.cautions import texts
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import ALL, PORTION_WORDS, SHARES, AmountProblem, parse_share
 from perflour.recipe.ingredient_line import NOT_STATED, UNKNOWN_ITEM, LineRead, read_line
 from perflour.recipe.mentions import Index, Listed, listed
 from perflour.recipe.names import named
+from perflour.recipe.of_the_whole import measures_meant, without_own_cautions
 from perflour.recipe.recipe_text import CellLine, PartLines, RecipeText
 from perflour.recipe.steps import StepRead, read_steps
 from perflour.recipe.words import WORD, word_map
@@ -34,7 +34,6 @@ _KIND_BEHIND = re.compile(
 )
 _NEEDED = ("item", "part", "amount", "do")
 _MOST_NAMES = 200
-_OWN_ALLERGENS = re.compile(r"Allergens (?:by what the foods are, US list|not known): [^.]*\.")
 _NAME_BEFORE = re.compile(r"(?P<name>.+?)\s*(?:\((?P<bracket>[^()]*)\)|,\s*(?P<comma>.+)|\s(?P<from>from above|above))", re.IGNORECASE)  # fmt: skip
 
 
@@ -88,6 +87,7 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
     entries = [
         *_header(recipe, header, title, kitchen),
         *_notes(notes),
+        *_measures(recipe, kitchen.catalogue),
         *_basis(recipe, kitchen.catalogue),
         *_yield_entry(yields, recipe, marks),
         Entry(_parts(parts, marks), "parts"),
@@ -261,16 +261,15 @@ def _class_of(title: str, kitchen: Kitchen) -> str:
 
 
 def _notes(notes: Sequence[str]) -> Iterator[Entry]:
-    if text := _without_own_cautions(" ".join(" ".join(note.split()) for note in notes)):
+    if text := without_own_cautions(" ".join(" ".join(note.split()) for note in notes)):
         yield _text_entry("notes", text)
 
 
-def _without_own_cautions(text: str) -> str:
-    """Notes without the cautions that perflour prints with every recipe: they are made anew."""
-    text = _OWN_ALLERGENS.sub("", text)
-    for caution in texts().cautions:
-        text = text.replace(caution.text, "")
-    return " ".join(text.split())
+def _measures(recipe: RecipeText, catalogue: Catalogue) -> Iterator[Entry]:
+    """Whose cups the recipe means, where it says so and the house means others."""
+    whose = measures_meant(line.text for part in recipe.part_lines for line in part.lines)
+    if whose and whose != catalogue.said.measures:
+        yield Entry(as_scalar(whose), "measures")
 
 
 def _basis(recipe: RecipeText, catalogue: Catalogue) -> Iterator[Entry]:

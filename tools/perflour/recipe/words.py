@@ -10,7 +10,7 @@ from typing import Any
 from perflour.documents.reader import read_document
 from perflour.documents.shipped import shipped
 from perflour.formula.verbs import oven_phrases
-from perflour.kitchen.units import Unit, find_unit
+from perflour.kitchen.units import Unit, find_unit, unit_named
 
 WORDS = "recipe_words.yaml"
 #: A word with the hyphens, points and apostrophes inside it.
@@ -76,10 +76,8 @@ def phrases(key: str) -> Phrases:
 
 
 def kitchen_unit(word: str) -> Unit | None:
-    """The unit of a word beside an amount, in the spellings of recipes too."""
-    plain = word.rstrip(".")
-    spelled = word_map("unit-spellings").get(plain.lower())
-    return find_unit(spelled) if spelled else find_unit(plain)
+    """The unit of a word beside an amount; a lone C is a cup there."""
+    return unit_named("cup") if word in ("C", "C.") else find_unit(word)
 
 
 def is_container(word: str) -> bool:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from perflour.kitchen.quantity import plain_numbers
+from perflour.kitchen.numbers import plain_numbers
+from perflour.kitchen.numerals import in_figures
 from perflour.recipe.amounts import second_measure
 from perflour.recipe.mentions import stem
-from perflour.recipe.numerals import in_figures
 
 _YIELDS = re.compile(
     r"(?P<verb>[a-z ]*?\b(?:makes|yields?|serves?|servings|portions|for))?\s*:?\s*(?:about\s+|approximately\s+)?"

@@ -148,7 +148,10 @@ def _remarks(bakers_table: BakersTable) -> list[str]:
         for line in part.lines
         if line.mass_g is None
     ]
-    return ["", *(f"not weighed: {item}: {reason}" for item, reason in missing)] if missing else []
+    estimated = [line for part in bakers_table.parts for line in part.lines if line.estimate]
+    remarks = [f"not weighed: {item}: {reason}" for item, reason in missing]
+    remarks += [f"estimated: {line.amount} of {line.item}: {line.estimate}" for line in estimated]
+    return ["", *remarks] if remarks else []
 
 
 def balance_text(balance: Balance, view: View) -> str:
@@ -218,6 +221,7 @@ def _part_data(part: TablePart) -> dict[str, Any]:
                 "percent_spread": line.percent_spread,
                 "in_basis": line.in_basis,
                 "not_weighed_because": line.reason or None,
+                "estimated_because": line.estimate or None,
             }
             for line in part.lines
         ],

@@ -78,7 +78,7 @@ def git_sheet(content: bytes, kitchen: Kitchen) -> str:
     document = read_document(content, "formula")
     if not is_valid(document.data, "formula"):
         raise ValueError("not as the schema says")
-    formula = _by_name(build_formula(document))
+    formula = _by_name(build_formula(document, kitchen.catalogue.said.customs))
     weighed = balance(formula, kitchen.catalogue)
     if len(weighed.parts) != len(formula.parts):
         raise ValueError("two parts of one name, and only one of them would be shown")

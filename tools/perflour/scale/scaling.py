@@ -227,7 +227,10 @@ def _times(text: str, value: object, factor: float) -> str:
     """An amount without a mass, multiplied as it was written; unreadable text as it is."""
     if not isinstance(value, Amount):
         return text
-    terms = (f"{float(t.mean) * factor:.3g} {t.unit.name}" for t in value.terms)
+    units = (" ".join(filter(None, (t.filling, t.unit.name))) for t in value.terms)
+    terms = (
+        f"{float(t.mean) * factor:.3g} {unit}" for t, unit in zip(value.terms, units, strict=True)
+    )
     return " plus ".join(terms)
 
 

@@ -121,7 +121,7 @@ def _file(
 
 
 def _line(share: OutlinePercent, flour_g: float) -> dict[str, str]:
-    line = {"item": share.line.item, "amount": f"{share.percent * flour_g / 100:.3f} g"}
+    line = {"item": share.line.item, "amount": f"{share.percent * flour_g / 100:.4f} g"}
     return line | ({"state": share.line.state} if share.line.state else {})
 
 

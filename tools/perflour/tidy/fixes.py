@@ -22,13 +22,13 @@ from perflour.documents.layout import as_scalar, write_commented
 from perflour.documents.nodes import Collection, Entry, Scalar, changed, each, read_commented
 from perflour.formula.formula import TEMPERATURES
 from perflour.kitchen.house import Kitchen, kitchen_for
+from perflour.kitchen.numbers import right_way_up
 from perflour.kitchen.quantity import (
     AmountProblem,
     parse_amount,
     parse_duration,
     parse_share,
     parse_temperature,
-    right_way_up,
 )
 from perflour.lint.ask.method import unread
 from perflour.lint.check import check_balance

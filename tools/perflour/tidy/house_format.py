@@ -18,9 +18,11 @@ from perflour.formula.file import InvalidFormula, document_of
 from perflour.formula.formula import TEMPERATURES, Formula, build_formula, digest
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen, kitchen_for
+from perflour.kitchen.numbers import reads_two_ways
 from perflour.kitchen.quantity import (
     AmountProblem,
     as_other_scale,
+    is_plainly_spelled,
     parse_amount,
     parse_temperature,
 )
@@ -122,7 +124,8 @@ def in_house_format(content: bytes, path: str, kitchen: Kitchen) -> InHouseForma
     where lint would say they are not, in the form of `layout`. Comments stay with what they are of.
     """
     document = document_of(content, path)
-    formula = build_formula(document)
+    customs = kitchen.catalogue.said.customs
+    formula = build_formula(document, customs)
     text = text_of(content)
     page = read_commented(text)
     page = replace(page, root=_tidied(page.root, _asked(formula, path, kitchen)))
@@ -130,7 +133,7 @@ def in_house_format(content: bytes, path: str, kitchen: Kitchen) -> InHouseForma
     if formatted == text:
         return InHouseFormat(bytes_of(formatted, like=content), formula)
     after = document_of(formatted.encode(), path)
-    formula_after = build_formula(after)
+    formula_after = build_formula(after, customs)
     same_words = _told(document) == _told(after) and digest(formula) == digest(formula_after)
     if not same_words or sorted(comments_of(text)) != sorted(comments_of(formatted)):
         raise FileProblem(
@@ -257,9 +260,10 @@ def _amount(scalar: Scalar) -> Scalar:
 
 
 def spell_amount(text: str) -> str:
-    """An amount with our unit names and plain numbers; unreadable text as it is."""
+    """An amount with our unit names and plain numbers; as it is where it cannot be read or says more."""
     try:
-        return spelled(parse_amount(text))
+        said = spelled(parse_amount(text)) if is_plainly_spelled(text) else text
+        return text if reads_two_ways(said) else said
     except AmountProblem:
         return text
 

@@ -101,6 +101,16 @@ def validate_formula_schema_json(data):
                             raise JsonSchemaValueException
                         if data__allergens_item_len > 200:
                             raise JsonSchemaValueException
+        if "measures" in data_keys:
+            data_keys.remove("measures")
+            data__measures = data["measures"]
+            if not (isinstance(data__measures, str) and data__measures == 'us' or isinstance(data__measures, str) and data__measures == 'uk' or isinstance(data__measures, str) and data__measures == 'metric' or isinstance(data__measures, str) and data__measures == 'australian'):
+                raise JsonSchemaValueException
+        if "eggs" in data_keys:
+            data_keys.remove("eggs")
+            data__eggs = data["eggs"]
+            if not (isinstance(data__eggs, str) and data__eggs == 'us' or isinstance(data__eggs, str) and data__eggs == 'eu' or isinstance(data__eggs, str) and data__eggs == 'uk' or isinstance(data__eggs, str) and data__eggs == 'australian'):
+                raise JsonSchemaValueException
         if "basis" in data_keys:
             data_keys.remove("basis")
             data__basis = data["basis"]

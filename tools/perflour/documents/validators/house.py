@@ -38,6 +38,43 @@ def validate_house_schema_json(data):
             data__cuphabit = data["cup-habit"]
             if not (isinstance(data__cuphabit, str) and data__cuphabit == 'dipped' or isinstance(data__cuphabit, str) and data__cuphabit == 'spooned'):
                 raise JsonSchemaValueException
+        if "measures" in data_keys:
+            data_keys.remove("measures")
+            data__measures = data["measures"]
+            if not (isinstance(data__measures, str) and data__measures == 'us' or isinstance(data__measures, str) and data__measures == 'uk' or isinstance(data__measures, str) and data__measures == 'metric' or isinstance(data__measures, str) and data__measures == 'australian'):
+                raise JsonSchemaValueException
+        if "eggs" in data_keys:
+            data_keys.remove("eggs")
+            data__eggs = data["eggs"]
+            if not (isinstance(data__eggs, str) and data__eggs == 'us' or isinstance(data__eggs, str) and data__eggs == 'eu' or isinstance(data__eggs, str) and data__eggs == 'uk' or isinstance(data__eggs, str) and data__eggs == 'australian'):
+                raise JsonSchemaValueException
+        if "numbers" in data_keys:
+            data_keys.remove("numbers")
+            data__numbers = data["numbers"]
+            if not (isinstance(data__numbers, str) and data__numbers == '1,234.5' or isinstance(data__numbers, str) and data__numbers == '1.234,5'):
+                raise JsonSchemaValueException
+        if "units" in data_keys:
+            data_keys.remove("units")
+            data__units = data["units"]
+            if not isinstance(data__units, (list, tuple)):
+                raise JsonSchemaValueException
+            data__units_is_list = isinstance(data__units, (list, tuple))
+            if data__units_is_list:
+                data__units_len = len(data__units)
+                if data__units_len > 100:
+                    raise JsonSchemaValueException
+                def fn(var): return frozenset(dict((k, fn(v)) for k, v in var.items()).items()) if hasattr(var, "items") else tuple(fn(v) for v in var) if isinstance(var, (dict, list)) else (bool, var) if isinstance(var, bool) else var
+                if data__units_len > len(set(fn(data__units_x) for data__units_x in data__units)):
+                    raise JsonSchemaValueException
+                for data__units_x, data__units_item in enumerate(data__units):
+                    if not isinstance(data__units_item, (str)):
+                        raise JsonSchemaValueException
+                    if isinstance(data__units_item, str):
+                        data__units_item_len = len(data__units_item)
+                        if data__units_item_len < 5:
+                            raise JsonSchemaValueException
+                        if data__units_item_len > 200:
+                            raise JsonSchemaValueException
         if "scale-resolution" in data_keys:
             data_keys.remove("scale-resolution")
             data__scaleresolution = data["scale-resolution"]

@@ -72,6 +72,7 @@ from perflour.lint.rules.ratios import (
 from perflour.lint.rules.units import (
     container_without_mass,
     egg_without_size,
+    estimated_mass,
     range_upside_down,
     temperatures_disagree,
     unknown_ingredient,
@@ -91,6 +92,7 @@ RULES: tuple[Rule, ...] = (
     temperatures_disagree.RULE,
     egg_without_size.RULE,
     container_without_mass.RULE,
+    estimated_mass.RULE,
     no_basis.RULE,
     part_overdrawn.RULE,
     leavening_out_of_proportion.RULE,

@@ -6,6 +6,7 @@ into where the sides are written; sheets and trays, which nothing rises in, and 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from perflour.formula.verbs import DEPOSITS
@@ -16,6 +17,10 @@ from perflour.lint.rule import Context, Finding, Rule
 ROUND = frozenset(("round", "springform", "ring"))
 ANGULAR = frozenset(("loaf", "pan", "pans", "tin", "tins", "square", "rectangular"))
 FLAT = frozenset(("sheet", "sheets", "tray", "trays"))
+# A square is known by one side and its height.
+_SIDE_AND_HEIGHT = re.compile(
+    r"(?<![x0-9.] )\b([0-9]{1,4}(?:\.[0-9]{1,3})?) x ([0-9]{1,4}(?:\.[0-9]{1,3})?)(?! x)\b"
+)
 LENGTHS = ("cm", "mm", "in", "inch", "inches")
 
 
@@ -34,6 +39,10 @@ def _lacks_height(into: str) -> bool:
     """Whether a text names a pan with high sides whose base alone is measured."""
     said = words(into)
     is_round = not ROUND.isdisjoint(said)
+    if "square" in said and (sides := _SIDE_AND_HEIGHT.search(into)):
+        from perflour.kitchen.pans import MOST_DEPTH  # only for squares
+
+        return float(sides[2]) > float(sides[1]) * MOST_DEPTH
     if not FLAT.isdisjoint(said) or not (is_round or ANGULAR.intersection(said)):
         return False
     is_measured = not set(said).isdisjoint(LENGTHS)
