@@ -134,7 +134,7 @@ def test_pounds_and_ounces_in_one_unit() -> None:
     assert mass.grams / 453.59237 == pytest.approx(20.5)
 
 
-def test_a_percentage_is_of_the_parts_own_flour_else_of_all() -> None:
+def test_a_percentage_is_of_the_parts_own_flour_else_of_its_heaviest() -> None:
     weighed = weigh_text(
         "formula: t\ntitle: T\nclass: c\nstatus: draft\nparts:\n"
         "  - {part: batter, ingredients: [{item: flour, amount: 200 g}, {item: sugar, amount: 100 g}]}\n"
@@ -142,8 +142,13 @@ def test_a_percentage_is_of_the_parts_own_flour_else_of_all() -> None:
         "  - {part: glaze, ingredients: [{item: powdered sugar, amount: 50 g}]}\nmethod: []\n"
     )
     percents = [[w.percent for w in part.lines] for part in weighed.parts]
-    assert percents == [[100, 50], [100, 80], [20]]
-    assert weighed.batch_g == 440
+    assert percents == [[100, 50], [100, 80], [100]]
+    assert [weighed.of_part(part) for part in weighed.parts] == [
+        "the batter's flour",
+        "the crumb's flour",
+        "the glaze's powdered sugar",
+    ]
+    assert (weighed.batch_g, weighed.base_g, weighed.basis_g) == (440, 300, 200)
 
 
 def test_a_share_of_a_part_and_the_rest_unused() -> None:

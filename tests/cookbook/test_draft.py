@@ -16,7 +16,7 @@ from perflour.cookbook.english import listed, plural, with_article
 from perflour.cookbook.page import Page, page_of
 from perflour.cookbook.proofreading import Proofreader
 from perflour.cookbook.step_text import method_sentences, text_in_both_scales
-from perflour.formula.formula import digest
+from perflour.formula.digests import digest
 from perflour.kitchen.house import House, Kitchen
 from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.report.cookbook.printed import printed_page
@@ -224,7 +224,7 @@ def test_a_preferment_gets_the_total_formula() -> None:
     loaf = next(p for p in demo().pages if "poolish" in p.title)
     assert {line.name: line.percent for line in loaf.total}["water"] == pytest.approx(71.0)
     tables = printed_page(loaf).tables
-    assert [table.title for table in tables] == ["Poolish", "Dough", "Total formula"]
+    assert [table.title for table in tables] == ["Poolish", "Dough", "Dough in all"]
     assert all(not row.measure for row in tables[-1].rows)
     assert all(not p.total for p in demo().pages if p != loaf)
 

@@ -44,14 +44,14 @@ def changed(**replacements: str) -> tuple[str, ...]:
 
 
 CASES = [
-    ("amount", changed(dark="{item: dark brown sugar, amount: 216 g}"), "dark brown sugar 60.0 % -> 72.0 %, +12.0 % of flour"),
-    ("small", changed(salt="{item: salt, amount: 4.5 g}"), "salt 1.00 % -> 1.50 %, +0.50 % of flour"),
-    ("added", (*BEFORE, "{item: walnuts, amount: 60 g}"), "walnuts added to batter: 60 g, 20.0 % of flour"),
-    ("removed", BEFORE[:-1], "salt removed from batter: 3 g, 1.00 % of flour"),
-    ("re-measured", changed(flour="{item: flour, amount: 2 1/2 cup}"), "flour re-measured only: 300 g -> 2 1/2 cup (300 g -> 313 g, still 100.0 % of flour)"),
+    ("amount", changed(dark="{item: dark brown sugar, amount: 216 g}"), "dark brown sugar 180 g -> 216 g: 60.0 % -> 72.0 %, +12.0 % of the batter's flour"),
+    ("small", changed(salt="{item: salt, amount: 4.5 g}"), "salt 3 g -> 4.5 g: 1.00 % -> 1.50 %, +0.50 % of the batter's flour"),
+    ("added", (*BEFORE, "{item: walnuts, amount: 60 g}"), "walnuts added to batter: 60 g, 20.0 % of the batter's flour"),
+    ("removed", BEFORE[:-1], "salt removed from batter: 3 g, 1.00 % of the batter's flour"),
+    ("re-measured", changed(flour="{item: flour, amount: 2 1/2 cup}"), "flour re-measured only: 300 g -> 2 1/2 cup (300 g -> 313 g, still 100.0 % of the batter's flour)"),
     ("renamed", changed(butter="{item: unsalted butter, amount: 120 g}"), "butter now called unsalted butter"),
     ("state", changed(butter="{item: butter, amount: 120 g, state: melted}"), "butter: as it is -> melted"),
-    ("basis", changed(flour="{item: flour, amount: 330 g}"), "flour 300 g -> 330 g: every percentage moves against it"),
+    ("basis", changed(flour="{item: flour, amount: 330 g}"), "the batter's flour 300 g -> 330 g: every percentage of it moves"),
 ]  # fmt: skip
 
 
@@ -87,7 +87,7 @@ def test_a_scaled_batch_with_one_ratio_moved() -> None:
     lines = said(formula_text(*BEFORE), formula_text(*doubled))
     assert lines[:2] == [
         "batch x2 (703 g -> 1,466 g)",
-        "dark brown sugar 60.0 % -> 70.0 %, +10.0 % of flour",
+        "dark brown sugar 180 g -> 420 g: 60.0 % -> 70.0 %, +10.0 % of the batter's flour",
     ]
 
 
@@ -97,8 +97,10 @@ def test_a_difference_inside_the_measuring_is_called_so() -> None:
         formula_text("{item: flour, amount: 2 1/2 cup}", "{item: butter, amount: 100 g}"),
         formula_text("{item: flour, amount: 306 g}", "{item: butter, amount: 100 g}"),
     )
-    assert "fat 32.0 % -> 32.7 %, +0.7 % of flour (within the measuring spread, ± 2.7)" in lines
-    assert lines[0] == "flour 313 g -> 306 g (within the measuring spread)"
+    assert (
+        "fat 32.0 % -> 32.7 %, +0.7 % of the batter's flour (within the measuring, ± 5.5)" in lines
+    )
+    assert lines[0] == "the batter's flour 313 g -> 306 g (within the measuring spread)"
 
 
 def test_one_cup_habit_is_shared_by_both_sides() -> None:
@@ -107,7 +109,10 @@ def test_one_cup_habit_is_shared_by_both_sides() -> None:
         formula_text("{item: flour, amount: 2 cup}", "{item: sugar, amount: 1 cup}"),
         formula_text("{item: flour, amount: 2 cup}", "{item: sugar, amount: 1 1/8 cup}"),
     )
-    assert lines[0] == "sugar 80.0 % -> 90.0 %, +10.0 % of flour"
+    assert (
+        lines[0]
+        == "sugar 1 cup -> 1 1/8 cup (200 g -> 225 g): 80.0 % -> 90.0 %, +10.0 % of the batter's flour"
+    )
 
 
 def test_moved_to_another_part() -> None:
@@ -142,12 +147,12 @@ def test_a_step_that_kept_hardly_a_field_is_told_field_by_field() -> None:
     assert told == [
         "mix for: 3 min -> nothing",
         "mix at: nothing -> 20 °C",
+        "mix into: nothing -> a bowl",
         "mix uses: nothing -> salt",
         "mix until: smooth -> nothing",
-        "mix with: whisk -> nothing",
-        "mix into: nothing -> a bowl",
-        "mix note: nothing -> by hand",
         "mix fill: nothing -> 1/2",
+        "mix with: whisk -> nothing",
+        "mix note: nothing -> by hand",
     ]
 
 
@@ -224,10 +229,16 @@ def test_two_files(tmp_path: Path) -> None:
     (tmp_path / "b.yaml").write_text(formula_text(*CASES[0][1]), encoding="utf-8")
     outcome = run_cli("diff", "a.yaml", "b.yaml", cwd=tmp_path)
     assert outcome.code == 1
-    assert "dark brown sugar 60.0 % -> 72.0 %, +12.0 % of flour" in outcome.out
+    assert (
+        "dark brown sugar 180 g -> 216 g: 60.0 % -> 72.0 %, +12.0 % of the batter's flour"
+        in outcome.out
+    )
     assert run_cli("diff", "a.yaml", "a.yaml", cwd=tmp_path).code == 0
     markdown = run_cli("diff", "a.yaml", "b.yaml", "--output", "markdown", cwd=tmp_path).out
-    assert "- dark brown sugar 60.0 % -\\> 72.0 %, +12.0 % of flour" in markdown
+    assert (
+        "- dark brown sugar 180 g -\\> 216 g: 60.0 % -\\> 72.0 %, +12.0 % of the batter's flour"
+        in markdown
+    )
     data = json.loads(run_cli("diff", "a.yaml", "b.yaml", "--output", "json", cwd=tmp_path).out)
     change = next(c for c in data["formulas"][0]["changes"] if c["kind"] == "amount")
     assert (change["before"], change["after"], change["delta"]) == pytest.approx((60, 72, 12))
@@ -264,14 +275,20 @@ def test_revisions_and_the_work_tree(repository: Path) -> None:
 
     against_head = run_cli("diff", cwd=repository)
     assert (against_head.code, "60.0 % of flour" in against_head.out) == (1, False)
-    assert "dark brown sugar 72.0 % -> 60.0 %, -12.0 % of flour" in against_head.out
+    assert (
+        "dark brown sugar 216 g -> 180 g: 72.0 % -> 60.0 %, -12.0 % of the batter's flour"
+        in against_head.out
+    )
     assert "trial: new formula" in against_head.out
     limited = run_cli("diff", "HEAD", "--", "formulas/trial", cwd=repository).out
     assert "new formula" not in limited
-    assert "salt 1.00 % -> 1.50 %, +0.50 % of flour" in limited
+    assert "salt 3 g -> 4.5 g: 1.00 % -> 1.50 %, +0.50 % of the batter's flour" in limited
     for words in (("HEAD~1", "HEAD"), ("HEAD~1..HEAD",), ("HEAD~1", "HEAD", "--", "formulas")):
         out = run_cli("diff", *words, cwd=repository).out
-        assert "dark brown sugar 60.0 % -> 72.0 %, +12.0 % of flour" in out
+        assert (
+            "dark brown sugar 180 g -> 216 g: 60.0 % -> 72.0 %, +12.0 % of the batter's flour"
+            in out
+        )
         assert "salt" not in out
     path.unlink()
     assert "trial: formula removed" in run_cli("diff", "--", "formulas/trial", cwd=repository).out
@@ -279,4 +296,4 @@ def test_revisions_and_the_work_tree(repository: Path) -> None:
 
 def test_reports_of_nothing_are_empty() -> None:
     assert differences_text([]) == differences_markdown([]) == ""
-    assert json.loads(differences_json([])) == {"formulas": []}
+    assert json.loads(differences_json([])) == {"format": 1, "formulas": []}

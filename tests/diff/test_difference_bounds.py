@@ -51,7 +51,7 @@ def changes(before: str, after: str) -> Sequence[Change]:
 
 def factor(before: Lines, after: Lines) -> float:
     sides = [
-        side_of(weigh_text(one_part(lines)), side, {})
+        side_of(weigh_text(one_part(lines)), side, {}, {})
         for lines, side in ((before, "before"), (after, "after"))
     ]
     return batch_factor(sides[0].placed, sides[1].placed, 1.0)
@@ -92,28 +92,28 @@ def test_what_is_moved_counts_by_what_it_weighs_and_a_new_name_counts_nothing() 
     )
     told = {(c.kind, c.subject): c.importance for c in found if isinstance(c, TextChange)}
     assert told["moved", "sesame seeds"] == UNWEIGHED
-    assert told["moved", "honey"] == pytest.approx(2 / WIDTHS["sugar"])
+    assert told["moved", "honey"] == pytest.approx(12 / 500 * 100 / WIDTHS["sugar"])
     assert told["renamed", "unsalted butter"] == 0
 
 
-def test_a_part_scaled_alone_counts_by_its_move_in_percent_of_all_flour() -> None:
+def test_a_part_scaled_alone_counts_by_its_move_in_percent_of_the_bases_flour() -> None:
     twice = {item: f"{float(amount[:-2]) * 2:g} g" for item, amount in CRUMB.items()}
     found = changes(parts(dough=DOUGH, crumb=CRUMB), parts(dough=DOUGH, crumb=twice))
     scaled = next(c for c in found if isinstance(c, Scaling) and c.kind == "part-scaled")
-    points = (520 / 700 - 260 / 600) * 100
+    points = (520 - 260) / 500 * 100
     assert scaled.importance == pytest.approx(points / WIDTHS["blend"])
 
 
-def test_flour_that_moved_names_its_part_where_either_side_has_two_floured_parts() -> None:
-    more = {**DOUGH, "bread flour": "560 g"}
-    two_after = changes(parts(dough=DOUGH), parts(dough=more, crumb=CRUMB))
-    two_before = changes(parts(dough=DOUGH, crumb=CRUMB), parts(dough=more))
-    for found in (two_after, two_before):
-        assert [c.part for c in found if isinstance(c, MassChange) and c.kind == "basis"] == [
-            "dough"
-        ]
-    found = changes(parts(dough=DOUGH), parts(dough=more))
-    assert [c.part for c in found if isinstance(c, MassChange) and c.kind == "basis"] == [""]
+def test_flour_that_moved_is_that_of_its_part() -> None:
+    more, less = {**DOUGH, "bread flour": "560 g"}, {**CRUMB, "bread flour": "80 g"}
+    for before, after, of in (
+        (parts(dough=DOUGH), parts(dough=more), ["the dough's flour"]),
+        (parts(dough=DOUGH), parts(dough=more, crumb=CRUMB), ["the dough's flour"]),
+        (parts(dough=DOUGH, crumb=CRUMB), parts(dough=more), ["the dough's flour"]),
+        (parts(dough=DOUGH, crumb=CRUMB), parts(dough=DOUGH, crumb=less), ["the crumb's flour"]),
+    ):
+        found = changes(before, after)
+        assert [c.of for c in found if isinstance(c, MassChange) and c.kind == "basis"] == of
 
 
 def test_a_flour_for_another_is_one_shift_of_the_blend() -> None:
@@ -157,7 +157,7 @@ CALLED = {
 }  # fmt: skip
 #: As wide as another figure, or common practice, no source.
 OWN = {
-    "chemical-leavening",
+    "leavening-gas",
     "guar gum",
     "nut",
     "prefermented-flour",
@@ -183,7 +183,7 @@ def test_usual_widths_are_medians_of_the_reference_windows() -> None:
 
 def test_what_has_no_window_of_its_own_is_as_wide_as_its_like() -> None:
     """Common practice, no source."""
-    assert WIDTHS["chemical-leavening"] == WIDTHS["baking-powder"]
+    assert WIDTHS["leavening-gas"] == pytest.approx(0.12 * WIDTHS["baking-powder"])
     assert WIDTHS["guar gum"] == WIDTHS["xanthan gum"]
     rest = [WIDTHS[n] for n in ("spice", "flavouring", "other", "prefermented-flour", "nut")]
     assert rest == [2, 3, 10, 20, 60]
@@ -229,3 +229,53 @@ def test_a_step_left_out_comes_before_a_step_moved_and_a_sign_before_words() -> 
     order = [STEP_LONE, STEP_MOVED, SIGN, YIELD_SAID, WORDS]
     assert order == sorted(order, reverse=True)
     assert STEP_LONE > NUMBER_LONE == UNWEIGHED == PART_LONE > STATE
+
+
+def test_the_spread_of_a_weighed_line_is_that_of_two_readings() -> None:
+    """Half a step of 1 g over the root of 3 and a thousandth left behind, each time (JCGM 100:2008, 5.1.2)."""
+    before, after = {"flour": "1000 g", "honey": "40 g"}, {"flour": "1000 g", "honey": "80 g"}
+    change = next(c for c in changes(one_part(before), one_part(after)) if c.kind == "amount")
+    assert isinstance(change, LineChange)
+    readings = [0.5**2 / 3 + (mass * 0.001) ** 2 for mass in (40, 80)]
+    assert change.spread_percent == pytest.approx(sum(readings) ** 0.5 / 1000 * 100)
+
+
+def test_one_thing_without_a_mass_for_another_is_as_open_as_any() -> None:
+    before, after = (
+        one_part({"flour": "300 g", name: "to taste"})
+        for name in ("sesame seeds", "sunflower seeds")
+    )
+    (change,) = changes(before, after)
+    assert (change.kind, change.importance) == ("substituted", UNWEIGHED)
+
+
+def test_more_of_a_part_is_its_share_of_it() -> None:
+    poolish = "[{item: bread flour, amount: 200 g}, {item: water, amount: 200 g}]"
+    before, after = (
+        "formula: trial\ntitle: Trial\nclass: bread\nstatus: draft\nparts:\n"
+        f"  - {{part: poolish, kind: preferment, ingredients: {poolish}}}\n"
+        f"  - {{part: dough, ingredients: [{{item: bread flour, amount: 500 g}}, {{part: poolish, amount: {amount}}}]}}\n"
+        "method: []\n"
+        for amount in ("100 g", "50 %")
+    )
+    change = next(c for c in changes(before, after) if c.kind == "part-share")
+    assert change.importance == pytest.approx(0.25)
+
+
+def test_a_flour_followed_by_a_new_name_tells_the_old_one() -> None:
+    before = {"flour": "300 g", "butter": "100 g", "sugar": "50 g"}
+    after = {"flour": "400 g", "unsalted butter": "100 g", "sugar": "50 g"}
+    followed = {
+        c.subject: c.subject_before
+        for c in changes(one_part(before), one_part(after))
+        if isinstance(c, LineChange) and c.kind == "follows-basis"
+    }
+    assert followed == {"unsalted butter": "butter", "sugar": ""}
+
+
+@pytest.mark.parametrize(("flours", "told"), [(1, 0), (2, 1)])
+def test_two_flours_are_a_blend_and_one_is_none(flours: int, told: int) -> None:
+    before = {"bread flour": "400 g", "medium rye flour": "100 g"}
+    after = {"bread flour": "350 g", "medium rye flour": "150 g"}
+    sides = [dict(list(side.items())[:flours]) for side in (before, after)]
+    assert sum(isinstance(c, BlendChange) for c in changes(*map(one_part, sides))) == told

@@ -484,7 +484,7 @@ def _is_nested(model: Model) -> bool:
 def test_every_change_has_words_and_the_summary_fits(pair: tuple[Model, Model]) -> None:
     difference = difference_between(*(weighed(model) for model in pair))
     for change in difference.changes:
-        assert change_text(change, "flour")
+        assert change_text(change)
         assert change.importance >= 0
     assert len(summary_line(difference)) <= LONGEST
     assert differences_text([difference]).isprintable() is False  # it has line breaks

@@ -14,7 +14,8 @@ from math import floor
 
 import pytest
 
-from perflour.balance.balance import Balance, Weighed, balance
+from perflour.balance.balance import Balance, balance
+from perflour.balance.parts import Weighed
 from perflour.diff.change import Change, LineChange, LineSaid, Scaling
 from perflour.diff.difference import difference_between
 from perflour.diff.residual import same

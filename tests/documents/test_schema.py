@@ -22,7 +22,7 @@ from perflour.system.file_kinds import BY_NAME
 from tests.conftest import ROOT, formula_text
 
 sys.path.insert(0, str(ROOT / "tools" / "maintain"))
-KINDS = (*BY_NAME, "balance")
+KINDS = (*BY_NAME, "balance", "diff")
 
 
 def properties(node: Any, path: str = "") -> Iterator[tuple[str, dict[str, Any]]]:

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.formula.formula import Formula, digest
+from perflour.formula.digests import digest
+from perflour.formula.formula import Formula
 from tests.conftest import weigh_text
 
 BATTER = (

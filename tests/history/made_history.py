@@ -11,8 +11,8 @@ from pathlib import Path
 from random import Random
 from typing import TypeVar
 
+from perflour.formula.digests import digest
 from perflour.formula.file import read_formula
-from perflour.formula.formula import digest
 from tests.conftest import GIT_ENVIRONMENT
 
 AUTHORS = ("R", "second baker", "Ibsen Quill", "N")

@@ -12,8 +12,8 @@ from random import Random
 
 import pytest
 
+from perflour.formula.digests import digest
 from perflour.formula.file import read_formula
-from perflour.formula.formula import digest
 from perflour.history.changelog_files import Told, told
 from perflour.history.lineage import in_order, lineages
 from perflour.report.forms import maker
@@ -283,8 +283,10 @@ def test_a_side_branch_is_told_against_where_it_began(repository: Path) -> None:
         ("Keep ours", [2, 3]),
     ]
     out = run_cli("changelog", cwd=repository).out
-    assert "    merge of iterations 2 and 3\n    the same as iteration 2\n    against iteration 3:\n      dark brown sugar 36.7 % -> 40.0 %" in out  # fmt: skip
-    assert "    against iteration 1:\n      dark brown sugar 33.3 % -> 36.7 %" in out
+    assert "    merge of iterations 2 and 3\n    the same as iteration 2\n    against iteration 3:\n      dark brown sugar 110 g -> 120 g: 36.7 % -> 40.0 %" in out  # fmt: skip
+    assert (
+        "    against iteration 1:\n      dark brown sugar 100 g -> 110 g: 33.3 % -> 36.7 %" in out
+    )
 
 
 def test_a_merge_that_only_brings_one_side_makes_no_iteration(repository: Path) -> None:

@@ -54,50 +54,50 @@ INSTEAD = "replaced it by margarine at 18.0 %"
 CASES: dict[str, tuple[str, str, str, str]] = {
     "moved to two parts": (
         formula(), MOVED_TO_GLAZE, MOVED_TO_FILLING,
-        f"butter: ours moved it to glaze at 20.0 % of flour, theirs moved it to filling at 20.0 %, {WAS}",
+        f"butter: ours moved it to glaze at 20.0 % of the dough's flour, theirs moved it to filling at 20.0 %, {WAS}",
     ),
     "moved to two new parts": (
         formula(), formula({**WITHOUT, "crumb": (BUTTER,)}), formula({**WITHOUT, "paste": (BUTTER,)}),
-        f"butter: ours moved it to crumb at 20.0 % of flour, theirs moved it to paste at 20.0 %, {WAS}",
+        f"butter: ours moved it to crumb at 20.0 % of the dough's flour, theirs moved it to paste at 20.0 %, {WAS}",
     ),
     "put into two new parts": (
         formula(), formula({**THREE, "crumb": ("walnuts 50 g",)}),
         formula({**THREE, "paste": ("walnuts 60 g",)}),
-        "walnuts: ours put it into crumb at 10.0 % of flour, theirs put it into paste at 12.0 %, before it was not there",
+        "walnuts: ours put it into crumb at 10.0 % of the dough's flour, theirs put it into paste at 12.0 %, before it was not there",
     ),
     "replaced and moved": (
         formula(), REPLACED, MOVED_TO_FILLING,
-        f"butter: ours {INSTEAD} of flour, theirs moved it to filling at 20.0 %, {WAS}",
+        f"butter: ours {INSTEAD} of the dough's flour, theirs moved it to filling at 20.0 %, {WAS}",
     ),
     "replaced and removed": (
-        formula(), REPLACED, REMOVED, f"butter: ours {INSTEAD} of flour, theirs removed it, {WAS}",
+        formula(), REPLACED, REMOVED, f"butter: ours {INSTEAD} of the dough's flour, theirs removed it, {WAS}",
     ),
     "replaced and changed": (
-        formula(), REPLACED, MORE, f"butter: ours {INSTEAD} of flour, theirs has it at 24.0 %, {WAS}",
+        formula(), REPLACED, MORE, f"butter: ours {INSTEAD} of the dough's flour, theirs has it at 24.0 %, {WAS}",
     ),
     "replaced and commented": (
         formula(), REPLACED, formula().replace("butter, amount: 100 g}", "butter, amount: 100 g}  # cold"),
-        f"butter: ours {INSTEAD} of flour, theirs has it at 20.0 %, {WAS}",
+        f"butter: ours {INSTEAD} of the dough's flour, theirs has it at 20.0 %, {WAS}",
     ),
     "moved and removed": (
         formula(), MOVED_TO_GLAZE, REMOVED,
-        f"butter: ours moved it to glaze at 20.0 % of flour, theirs removed it, {WAS}",
+        f"butter: ours moved it to glaze at 20.0 % of the dough's flour, theirs removed it, {WAS}",
     ),
     "moved and changed": (
         formula(), MOVED_TO_GLAZE, MORE,
-        f"butter: ours moved it to glaze at 20.0 % of flour, theirs has it at 24.0 %, {WAS}",
+        f"butter: ours moved it to glaze at 20.0 % of the dough's flour, theirs has it at 24.0 %, {WAS}",
     ),
     "changed and removed": (
-        formula(), MORE, REMOVED, "butter: theirs removed it, ours 24.0 % of flour, before 20.0 %",
+        formula(), MORE, REMOVED, "butter: theirs removed it, ours 24.0 % of the dough's flour, before 20.0 %",
     ),
     "a part renamed in two ways": (
         formula(DOUGH), formula({"paste": DOUGH["dough"]}), formula({"mass": DOUGH["dough"]}),
-        "part: both changed it (ours paste, theirs mass, before dough); ours 180.0 % of flour, theirs 180.0 %, before 180.0 %",
+        "part: both changed it (ours paste, theirs mass, before dough); ours 180.0 % of the paste's flour, theirs 180.0 %, before 180.0 %",
     ),
     "a part rewritten under another name, and changed": (
         formula(DOUGH), formula({"paste": (FLOUR, "oil 1 g", "rum 2 g", "egg 2 g")}),
         dough(FLOUR, SUGAR, "butter 120 g", of=DOUGH),
-        "bread flour: ours moved it to paste at 100.0 % of flour, theirs has it at 100.0 %, before 100.0 % in dough",
+        "bread flour: ours moved it to paste at 100.0 % of the paste's flour, theirs has it at 100.0 %, before 100.0 % in dough",
     ),
     "a step done in two ways": (
         formula(), formula(method=(CREAM, BAKE.replace("bake", "roast"), COOL)),
@@ -107,7 +107,7 @@ CASES: dict[str, tuple[str, str, str, str]] = {
     "a step done in two ways, by what it takes": (
         formula(), formula(method=(CREAM.replace("cream", "beat"), BAKE, COOL)),
         formula(method=(CREAM.replace("cream", "whisk"), BAKE, COOL)),
-        "step cream: both changed do (ours beat, theirs whisk, before cream); it takes ours 80.0 % of flour, theirs 80.0 %, before 80.0 %",
+        "step cream: both changed do (ours beat, theirs whisk, before cream); it takes ours 80.0 % of the dough's flour, theirs 80.0 %, before 80.0 %",
     ),
     "a step done in another way and removed": (
         formula(), formula(method=(CREAM, BAKE.replace("bake", "roast"), COOL)),
@@ -124,14 +124,14 @@ CASES: dict[str, tuple[str, str, str, str]] = {
     ),
     "scaled, and put in by weight": (
         formula(), formula(times(2, THREE)), dough(FLOUR, SUGAR, BUTTER, "walnuts 178 g"),
-        "ours scaled the batch x2, theirs changed weights of the batch as it was; take ours and write what theirs changed x2, or take theirs and `perflour scale --times 2` it: walnuts: ours without it, theirs 35.6 % of flour, before without it",
+        "ours scaled the batch x2, theirs changed weights of the batch as it was; take ours and write what theirs changed x2, or take theirs and `perflour scale --times 2` it: walnuts: ours without it, theirs 35.6 % of the dough's flour, before without it",
     ),
     "scaled, and changed by weight": (
-        formula(), formula(times(2, THREE)), MORE, "butter: ours 20.0 % of flour, theirs 24.0 %, before 20.0 %",
+        formula(), formula(times(2, THREE)), MORE, "butter: ours 20.0 % of the dough's flour, theirs 24.0 %, before 20.0 %",
     ),
     "scaled, and moved": (
         formula(), formula(times(2, THREE)), MOVED_TO_GLAZE,
-        "butter: ours 20.0 % of flour, theirs 20.0 %, before 20.0 %",
+        "butter: ours 20.0 % of the dough's flour, theirs 20.0 %, before 20.0 %",
     ),
     "scaled in two ways": (
         formula(), formula(times(2, THREE)), formula(times(3, THREE)),

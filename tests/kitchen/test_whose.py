@@ -73,7 +73,7 @@ def test_a_formula_may_mean_others_and_its_digest_says_so(tmp_path: Path) -> Non
     us = weigh_file(f"measures: us\n{text}".encode(), "formula.yaml", house)
     assert [w.grams for w in us.lines] == pytest.approx([237 / 16, 50], rel=1e-3)
     assert [w.grams for w in here.lines] == pytest.approx([237 * 20 / 236.588, 54 * 0.88], rel=1e-3)
-    from perflour.formula.formula import digest
+    from perflour.formula.digests import digest
 
     assert digest(us.formula) != digest(here.formula)
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from perflour.formula.digests import digest
 from perflour.formula.file import read_formula
-from perflour.formula.formula import digest
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.lint.check import check_content
 from perflour.lint.rules.cautions import tested_only_at_altitude

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.diff.method_changes import method_changes, step_text
-from perflour.formula.formula import canonical_use, digest
+from perflour.formula.digests import digest
+from perflour.formula.formula import canonical_use
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.lint.check import check_content
 from tests.conftest import ROOT, formula_text, weigh_text

@@ -74,5 +74,6 @@ def test_every_contradiction_alone_is_a_conflict_that_says_what_both_did(pair: P
     for said in found.conflicts:
         assert "ours" in said and "theirs" in said
         if not said.startswith("step "):  # these take nothing that has a ratio
-            assert " % of flour" in said
+            # A new part that nothing places is base beside the dough.
+            assert " % of the dough's flour" in said or " % of the base's flour" in said
             assert "before" in said or said.startswith("nut 0")  # what both added was not there

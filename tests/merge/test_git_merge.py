@@ -106,7 +106,7 @@ def test_a_conflict_stops_git_with_both_ratios_at_the_place(kitchen: Path) -> No
     commit(kitchen, edited(("300 g", "290 g"), of=THEIRS), "Less sugar")
     git(kitchen, "checkout", "-q", "main")
     done = attempt(kitchen, "merge", "other")
-    about = "granulated sugar: ours 62.0 % of flour, theirs 58.0 %, before 60.0 %"
+    about = "granulated sugar: ours 62.0 % of the batter's flour, theirs 58.0 %, before 60.0 %"
     assert done.returncode == 1
     assert f"perflour: {FORMULA}: {about}\n" in done.stderr.decode()
     assert git(kitchen, "status", "--porcelain") == f"UU {FORMULA}\n"

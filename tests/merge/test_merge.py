@@ -354,47 +354,47 @@ CONFLICTS = {
     "one amount in two ways": (
         [("300 g", "310 g")],
         [("300 g", "290 g")],
-        [(SUGAR, marked("granulated sugar: ours 62.0 % of flour, theirs 58.0 %, before 60.0 %", line("granulated sugar", "310 g"), line("granulated sugar", "290 g")))],
+        [(SUGAR, marked("granulated sugar: ours 62.0 % of the batter's flour, theirs 58.0 %, before 60.0 %", line("granulated sugar", "310 g"), line("granulated sugar", "290 g")))],
     ),
     "one amount in two ways, and more": (
         [("100 g, state: soft", "110 g, state: soft, note: ripe")],
         [("100 g, state: soft", "90 g, state: melted")],
-        [(BUTTER, marked("butter: ours 22.0 % of flour, theirs 18.0 %, before 20.0 %", line("butter", "110 g", ", state: melted, note: ripe"), line("butter", "90 g", ", state: melted, note: ripe")))],
+        [(BUTTER, marked("butter: ours 22.0 % of the batter's flour, theirs 18.0 %, before 20.0 %", line("butter", "110 g", ", state: melted, note: ripe"), line("butter", "90 g", ", state: melted, note: ripe")))],
     ),
     "the flour itself": (
         [("500 g", "510 g")],
         [("500 g", "490 g")],
-        [(line("bread flour", "500 g"), marked("bread flour: ours 510 g, theirs 490 g, before 500 g; ours 100.0 % of flour, theirs 100.0 %, before 100.0 %", line("bread flour", "510 g"), line("bread flour", "490 g")))],
+        [(line("bread flour", "500 g"), marked("bread flour: ours 510 g, theirs 490 g, before 500 g; ours 100.0 % of the batter's flour, theirs 100.0 %, before 100.0 %", line("bread flour", "510 g"), line("bread flour", "490 g")))],
     ),
     "one state in two ways": (
         [("soft", "melted")],
         [("soft", "cold")],
-        [(BUTTER, marked("butter: both changed state (ours melted, theirs cold, before soft); ours 20.0 % of flour, theirs 20.0 %, before 20.0 %", line("butter", "100 g", ", state: melted"), line("butter", "100 g", ", state: cold")))],
+        [(BUTTER, marked("butter: both changed state (ours melted, theirs cold, before soft); ours 20.0 % of the batter's flour, theirs 20.0 %, before 20.0 %", line("butter", "100 g", ", state: melted"), line("butter", "100 g", ", state: cold")))],
     ),
     "removed here, changed there": (
         [(SUGAR, "")],
         [("300 g", "290 g")],
-        [(SUGAR, marked("granulated sugar: ours removed it, theirs 58.0 % of flour, before 60.0 %", "", line("granulated sugar", "290 g")))],
+        [(SUGAR, marked("granulated sugar: ours removed it, theirs 58.0 % of the batter's flour, before 60.0 %", "", line("granulated sugar", "290 g")))],
     ),
     "changed here, removed there": (
         [("soft", "melted")],
         [(BUTTER, "")],
-        [(BUTTER, marked("butter: theirs removed it, ours changed it (state melted, before soft), 20.0 % of flour, before 20.0 %", line("butter", "100 g", ", state: melted"), ""))],
+        [(BUTTER, marked("butter: theirs removed it, ours changed it (state melted, before soft), 20.0 % of the batter's flour, before 20.0 %", line("butter", "100 g", ", state: melted"), ""))],
     ),
     "removed here, a comment there": (
         [(BUTTER, "")],
         [(BUTTER, f"      # ripe\n{BUTTER}")],
-        [(BUTTER, marked("butter: ours removed it, theirs changed it, 20.0 % of flour, before 20.0 %", "", f"      # ripe\n{BUTTER}"))],
+        [(BUTTER, marked("butter: ours removed it, theirs changed it, 20.0 % of the batter's flour, before 20.0 %", "", f"      # ripe\n{BUTTER}"))],
     ),
     "one line added with two amounts": (
         [(SUGAR, SUGAR + line("salt", "5 g"))],
         [(SUGAR, SUGAR + line("salt", "8 g"))],
-        [(SUGAR, SUGAR + marked("salt: ours 1.00 % of flour, theirs 1.60 %", line("salt", "5 g"), line("salt", "8 g")))],
+        [(SUGAR, SUGAR + marked("salt: ours 1.00 % of the batter's flour, theirs 1.60 %", line("salt", "5 g"), line("salt", "8 g")))],
     ),
     "replaced by two things": (
         [(BUTTER, line("olive oil", "80 g"))],
         [(BUTTER, line("lard", "90 g"))],
-        [(BUTTER, marked("both sides replaced butter, each by something else: ours olive oil 16.0 % of flour, theirs lard 18.0 %, before 20.0 %", line("olive oil", "80 g"), line("lard", "90 g")))],
+        [(BUTTER, marked("both sides replaced butter, each by something else: ours olive oil 16.0 % of the batter's flour, theirs lard 18.0 %, before 20.0 %", line("olive oil", "80 g"), line("lard", "90 g")))],
     ),
     "every line removed together": (
         [(line("bread flour", "500 g"), ""), (SUGAR, "")],
@@ -409,7 +409,7 @@ CONFLICTS = {
     "a portion in two ways": (
         [("[butter, granulated sugar]", "[butter, 200 g of granulated sugar]")],
         [("[butter, granulated sugar]", "[butter, 100 g of granulated sugar]")],
-        [("  - {do: cream, uses: [butter, granulated sugar], for: 3 min}\n", marked("step cream: both changed uses (ours butter, 200 g of granulated sugar, theirs butter, 100 g of granulated sugar, before butter, granulated sugar); it takes ours 60.0 % of flour, theirs 40.0 %, before 80.0 %", "  - {do: cream, uses: [butter, 200 g of granulated sugar], for: 3 min}\n", "  - {do: cream, uses: [butter, 100 g of granulated sugar], for: 3 min}\n"))],
+        [("  - {do: cream, uses: [butter, granulated sugar], for: 3 min}\n", marked("step cream: both changed uses (ours butter, 200 g of granulated sugar, theirs butter, 100 g of granulated sugar, before butter, granulated sugar); it takes ours 60.0 % of the batter's flour, theirs 40.0 %, before 80.0 %", "  - {do: cream, uses: [butter, 200 g of granulated sugar], for: 3 min}\n", "  - {do: cream, uses: [butter, 100 g of granulated sugar], for: 3 min}\n"))],
     ),
     "two steps in one place": (
         [(BAKE, f"  - {{do: rest, for: 10 min}}\n{BAKE}")],
@@ -429,7 +429,7 @@ CONFLICTS = {
     "one part under two names": (
         [("part: batter", "part: dough")],
         [("part: batter", "part: paste"), ("300 g", "310 g")],
-        [("  - part: batter\n", marked("part: both changed it (ours dough, theirs paste, before batter); ours 180.0 % of flour, theirs 182.0 %, before 180.0 %", "  - part: dough\n", "  - part: paste\n")), ("300 g", "310 g")],
+        [("  - part: batter\n", marked("part: both changed it (ours dough, theirs paste, before batter); ours 180.0 % of the dough's flour, theirs 182.0 %, before 180.0 %", "  - part: dough\n", "  - part: paste\n")), ("300 g", "310 g")],
     ),
 }  # fmt: skip
 
@@ -479,7 +479,7 @@ def test_two_lines_of_one_ingredient_are_told_apart_by_what_they_say() -> None:
     without = edited((first, ""), of=twice)
     melted = edited(("state: soft", "state: melted"), of=twice)
     found = merged(twice, without, melted)
-    about = "butter: ours removed it, theirs changed it (state melted, before soft), 20.0 % of flour, before 20.0 %"
+    about = "butter: ours removed it, theirs changed it (state melted, before soft), 20.0 % of the batter's flour, before 20.0 %"
     there = line("butter", "100 g", ", state: melted")
     assert found.content.decode() == edited((first, marked(about, "", there)), of=twice)
 
@@ -488,7 +488,7 @@ def test_both_replaced_a_name_in_uses() -> None:
     ours, theirs = (edited(("[bread flour]", f"[{name}]")) for name in ("oat flour", "rye flour"))
     found = merged(BASE, ours, theirs)
     assert found.conflicts == (
-        "step fold: both changed uses (ours oat flour, theirs rye flour, before bread flour); it takes before 100.0 % of flour",
+        "step fold: both changed uses (ours oat flour, theirs rye flour, before bread flour); it takes before 100.0 % of the batter's flour",
     )
     assert "uses: [oat flour]" in settled(found.content.decode(), "ours")
 

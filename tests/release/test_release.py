@@ -10,10 +10,10 @@ from typing import Any
 
 import pytest
 
-from perflour.formula.formula import digest
-from perflour.release.for_readers import IngredientMove
+from perflour.formula.digests import digest
+from perflour.release.for_readers import IngredientMove, ingredient_moves
 from perflour.report.release.words import move_words
-from tests.conftest import Outcome, git, run_cli, weigh_text
+from tests.conftest import Outcome, formula_text, git, run_cli, weigh_text
 from tests.history.test_changelog import bake, commit
 
 FORMULA = """\
@@ -101,7 +101,8 @@ def test_the_log_for_readers_and_its_evidence(kitchen: Path) -> None:
     readers, rest = out.split("\nCautions\n")
     in_ratios = readers.index("    in ratios:\n"), readers.index("\nRetired\n")
     assert (
-        "      dark brown sugar 40.0 % -> 50.0 %, +10.0 % of flour\n" in readers[slice(*in_ratios)]
+        "      dark brown sugar 120 g -> 150 g: 40.0 % -> 50.0 %, +10.0 % of the batter's flour\n"
+        in readers[slice(*in_ratios)]
     )
     assert (
         readers[: in_ratios[0]] + readers[in_ratios[1] :]
@@ -130,8 +131,8 @@ Changed
     makes 3 x loaf of 192 g, was 2 x loaf of 258 g
     pan: 3 loaf pans 14 x 8 cm, was 2 loaf pans 16 x 9 cm
     oven: 165 °C, was 175 °C
-    more dark brown sugar (40.0 % -> 50.0 % of flour)
-    walnuts is new (10.0 % of flour)
+    more dark brown sugar (40.0 % -> 50.0 % of the batter's flour)
+    walnuts is new (10.0 % of the batter's flour)
 
 Retired
   Old loaf
@@ -226,7 +227,7 @@ def test_the_first_release_and_a_renamed_formula(kitchen: Path) -> None:
     turns = {f["formula"]: f["for_readers"] for f in data["formulas"]}
     assert turns["still-loaf"] == "changed" and "quiet-loaf" not in turns
     told = release(kitchen, "2026.2..HEAD").out
-    assert "    a little more dark brown sugar (33.3 % -> 34.7 % of flour)\n" in told
+    assert "    a little more dark brown sugar (33.3 % -> 34.7 % of the batter's flour)\n" in told
 
 
 def test_a_formula_whose_folder_is_gone_is_retired(kitchen: Path) -> None:
@@ -344,13 +345,37 @@ def test_a_shallow_clone_says_that_it_lacks_history(kitchen: Path, tmp_path: Pat
 @pytest.mark.parametrize(
     ("before", "after", "said"),
     [
-        (40.0, 50.0, "more sugar (40.0 % -> 50.0 % of flour)"),
-        (50.0, 48.0, "a little less sugar (50.0 % -> 48.0 % of flour)"),
-        (20.0, 60.0, "much more sugar (20.0 % -> 60.0 % of flour)"),
-        (1.2, 0.9, "less sugar (1.20 % -> 0.90 % of flour)"),
-        (None, 3.0, "sugar is new (3.0 % of flour)"),
-        (3.0, None, "no sugar any more (was 3.0 % of flour)"),
+        (40.0, 50.0, "more sugar (40.0 % -> 50.0 % of the batter's flour)"),
+        (50.0, 48.0, "a little less sugar (50.0 % -> 48.0 % of the batter's flour)"),
+        (20.0, 60.0, "much more sugar (20.0 % -> 60.0 % of the batter's flour)"),
+        (1.2, 0.9, "less sugar (1.20 % -> 0.90 % of the batter's flour)"),
+        (None, 3.0, "sugar is new (3.0 % of the batter's flour)"),
+        (3.0, None, "no sugar any more (was 3.0 % of the batter's flour)"),
     ],
 )
 def test_shares_in_words(before: float | None, after: float | None, said: str) -> None:
-    assert move_words(IngredientMove("sugar", before, after), "flour") == said
+    assert move_words(IngredientMove("sugar", before, after, "the batter's flour")) == said
+
+
+FLOURED, BUTTERED = "{item: flour, amount: 200 g}", "{item: butter, amount: 100 g}"
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "said"),
+    [
+        ("", "{item: walnuts, amount: 50 g}", ["walnuts is new (100.0 % of the topping's walnuts)"]),
+        ("{item: walnuts, amount: 50 g}", "", ["no walnuts any more (was 100.0 % of the topping's walnuts)"]),
+        ("", BUTTERED, ["unsalted butter is new in the topping (100.0 % of the topping's unsalted butter)"]),
+        ("{item: oats, amount: 50 g}", "{item: oats, amount: 90 g}", []),
+    ],
+)  # fmt: skip
+def test_what_stands_beside_is_told_too(before: str, after: str, said: list[str]) -> None:
+    """A topping that came, went, or holds what the batter holds as well."""
+    plain = formula_text(FLOURED, BUTTERED)
+    topped = "parts:\n  - {{part: topping, kind: topping, ingredients: [{}]}}\n"
+    texts = [
+        plain.replace("parts:\n", topped.format(line)) if line else plain
+        for line in (before, after)
+    ]
+    old, new = map(weigh_text, texts)
+    assert [move_words(move) for move in ingredient_moves(old, new)] == said

@@ -14,7 +14,7 @@ import pytest
 import yaml
 
 from perflour.balance.allergens import allergens
-from perflour.formula.formula import digest
+from perflour.formula.digests import digest
 from perflour.release.review import Review, Reviewed, review
 from perflour.report.release.review import LONGEST_COMMENT, review_markdown
 from tests.conftest import GIT_ENVIRONMENT, ROOT, Outcome, git, run_cli, weigh_text
@@ -72,7 +72,10 @@ def test_a_new_revision_waits_for_its_test_bake(kitchen: Path) -> None:
     outcome = reviewed(kitchen)
     assert outcome.code == 1
     assert outcome.out.splitlines()[1] == "Not yet: no test bake of 1 new revision (plain-loaf)."
-    assert "dark brown sugar 40.0 % -> 50.0 %, +10.0 % of flour" in outcome.out
+    assert (
+        "dark brown sugar 120 g -> 150 g: 40.0 % -> 50.0 %, +10.0 % of the batter's flour"
+        in outcome.out
+    )
     bake(folder, "2026-03-15", digest(weigh_text(text).formula), "keep")
     commit(kitchen, "Bake it")
     outcome = reviewed(kitchen)

@@ -119,7 +119,7 @@ def test_short_ids_stand_at_the_heads() -> None:
 
 
 SIGNS = """\
-–   not in the formula; counts as 0 in the sums by kind
+–   none, or none in the base (dough or batter); counts as 0 in the sums by kind
 *   far from the others: 0.6745 x distance from the median / median distance is
     beyond 3.5 (the mean distance where the median one is 0), and the distance
     is beyond two measuring spreads; said of four values or more
@@ -196,7 +196,10 @@ def test_what_turns_one_into_another_is_told_in_figures(tmp_path: Path) -> None:
     text = side_by_side_text(table)
     turn = text[text.index("what would turn") :].splitlines()
     assert turn[0] == "what would turn a.yaml into b.yaml"
-    assert any("butter 15.0 % -> 30.0 %, +15.0 % of flour" in line for line in turn)
+    assert any(
+        "butter 75 g -> 150 g: 15.0 % -> 30.0 %, +15.0 % of the batter's flour" in line
+        for line in turn
+    )
     data = json.loads(side_by_side_json(table))["turn"]
     assert (data["from"], data["into"]) == ("a.yaml", "b.yaml")
     told = " ".join(" ".join(turn).split())
@@ -212,7 +215,7 @@ def test_nothing_to_turn_and_two_kinds_of_basis(tmp_path: Path) -> None:
     )
     other = side_by_side_text(side_by_side(collect([a], c)), width=200)
     assert (
-        "what would turn a.yaml into c.yaml (in percent of flour -> percent of almond meal)"
+        "what would turn a.yaml into c.yaml (in percent of its base's flour -> percent of almond meal)"
         in other
     )
 

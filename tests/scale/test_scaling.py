@@ -19,8 +19,16 @@ from perflour.kitchen.pans import parse_pans
 from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
 from perflour.lint.check import check_content
+from perflour.result import CannotRun
 from perflour.scale.request import ScaleRequest, scale_source
-from perflour.scale.scaling import rounded_g
+from perflour.scale.scaling import (
+    USUAL_FILL,
+    Style,
+    factor_to_batch,
+    factor_to_flour,
+    rounded_g,
+    scale,
+)
 from tests.conftest import examples, formula_text, run_cli, weigh_text
 
 KITCHEN = Kitchen(House(), built_in())
@@ -335,3 +343,43 @@ def test_half_an_egg_in_a_household(tmp_path: Path) -> None:
     (tmp_path / "formula.yaml").write_text(text)
     done = run_cli("scale", "formula.yaml", "--times", "1.5", "--household", "--output", "formula", cwd=tmp_path)  # fmt: skip
     assert "{item: egg, amount: 1.5 large}" in done.out
+
+
+@pytest.mark.parametrize(
+    ("pieces", "factor", "expected"),
+    [
+        (12, 2.0, 24),
+        (12, 1 / 3, 4),
+        (5, 1.5, 8),
+        (5, 1.3, 7),
+        (5, 1.2, 6),
+        (3, 0.1, 1),
+        (1, 0.2, 1),
+    ],
+)
+def test_pieces_go_with_the_batch_to_the_nearest_whole(
+    pieces: int, factor: float, expected: int
+) -> None:
+    text = formula_text(
+        "{item: flour, amount: 600 g}", extra=f"yield: {{pieces: {pieces}, piece: bun}}\n"
+    )
+    scaled = scale(weigh_text(text), factor, "by hand", Style())
+    assert scaled.pieces == expected
+    assert scaled.scaling_weight_g == pytest.approx(600 * factor / expected)
+
+
+def test_what_has_no_whole_mass_has_no_factor() -> None:
+    nothing = weigh_text(formula_text("{item: flour, amount: to taste}"))
+    no_flour = weigh_text(formula_text("{item: sugar, amount: 100 g}"))
+    a_gram = weigh_text(formula_text("{item: flour, amount: 0.5 g}"))
+    for balance in (nothing, no_flour):
+        with pytest.raises(CannotRun, match="no whole mass"):
+            factor_to_flour(balance, 100)
+    with pytest.raises(CannotRun, match="no whole mass"):
+        factor_to_batch(nothing, 100)
+    assert factor_to_flour(a_gram, 1) == factor_to_batch(a_gram, 1) == 2
+
+
+def test_a_tin_is_filled_by_two_thirds() -> None:
+    """Common practice, no source."""
+    assert pytest.approx(0.667, abs=0.001) == USUAL_FILL

@@ -85,7 +85,7 @@ def test_the_hooks_of_a_new_kitchen_run_on_the_kinds_of_the_table() -> None:
 
 def test_every_schema_is_of_a_kind_or_of_what_show_prints() -> None:
     names = {path.name.removesuffix(".schema.json") for path in (ROOT / "schema").iterdir()}
-    assert names == {*BY_NAME, "balance"}
+    assert names == {*BY_NAME, "balance", "diff"}
 
 
 @pytest.mark.parametrize("kind", FILE_KINDS, ids=BY_NAME)

@@ -12,7 +12,7 @@ from hypothesis import given
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
-from perflour.formula.formula import digest
+from perflour.formula.digests import digest
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.kitchen.numbers import right_way_up

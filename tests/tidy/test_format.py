@@ -12,8 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.documents.reader import read_document
+from perflour.formula.digests import digest
 from perflour.formula.file import read_formula
-from perflour.formula.formula import digest
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
 from perflour.lint.check import check_content

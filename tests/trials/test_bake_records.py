@@ -18,8 +18,8 @@ from perflour.documents.layout import as_scalar, write_commented
 from perflour.documents.nodes import read_commented
 from perflour.documents.reader import read_document
 from perflour.documents.writer import record_text
+from perflour.formula.digests import digest, earlier_digest
 from perflour.formula.file import read_formula
-from perflour.formula.formula import digest
 from perflour.lint.check import check_other
 from perflour.plain import control
 from perflour.result import CannotRun
@@ -89,6 +89,27 @@ def test_a_record_from_options(kitchen: Path) -> None:
     )
     assert run_cli("lint", BAKES, cwd=kitchen).out == "1 file read, nothing found\n"
     assert bake(kitchen, "check").out == "1 file read, nothing found\n"
+
+
+def test_a_digest_reckoned_before_counts_and_is_renewed(kitchen: Path) -> None:
+    """Records of commits that nobody can renew name it: review, release, lint and the changelog know it."""
+    approved = NEW.replace("status: draft", "status: approved")
+    (kitchen / "formulas/trial/formula.yaml").write_text(approved, encoding="utf-8")
+    bake(kitchen, "new", "formulas/trial", *SAID)
+    record = kitchen / BAKES / "2026-03-14.yaml"
+    was = earlier_digest(read_formula(NEW.encode(), "f"))
+    renewed = record.read_text(encoding="utf-8")
+    record.write_text(renewed.replace(OF_NEW, was), encoding="utf-8")
+    assert was != OF_NEW
+    assert "approved-without-bakes" not in run_cli("lint", cwd=kitchen).out
+    told = run_cli("changelog", cwd=kitchen).out
+    assert "test bake 2026-03-14 by N: keep" in told and "of no iteration" not in told
+    assert bake(kitchen, "check").out.startswith(
+        f"{BAKES}/2026-03-14.yaml:3:5: error: {was} is a revision as digests were reckoned before, "
+        f"{OF_NEW} today; write that with `perflour bake check --renew` [revision-reckoned-before]"
+    )
+    assert "nothing found" in bake(kitchen, "check", "--renew").out
+    assert record.read_text(encoding="utf-8") == renewed
 
 
 def test_never_over_another_record(kitchen: Path) -> None:

@@ -12,7 +12,13 @@ from hypothesis import strategies as st
 from perflour.history.changelog import Changelog, Iteration
 from perflour.records.bake import Bake, bake_from
 from perflour.report.trials.judgements import judgements_markdown, judgements_text, p_text
-from perflour.trials.judging import FormulaJudgement, Judgements, judge_bakes
+from perflour.trials.judging import (
+    TRUE_PAIR,
+    TRUE_TRIANGLE,
+    FormulaJudgement,
+    Judgements,
+    judge_bakes,
+)
 from perflour.trials.sensory import ALPHA, POWER
 from tests.conftest import ROOT
 
@@ -68,6 +74,17 @@ def test_other_tasters_are_two_groups() -> None:
     second = bake_of("b", "2", crumb=[6, 7, 7, 8])
     (compared,) = judged([first], [second]).compared
     assert (compared.gap.paired, compared.gap.tasters) == (False, 3)
+
+
+def test_one_taster_twice_is_no_pair() -> None:
+    (two,) = judged([bake_of("a", "1", crumb=[5, 6])], [bake_of("b", "2", crumb=[7, 7])]).compared
+    (one,) = judged([bake_of("a", "1", crumb=[5])], [bake_of("b", "2", crumb=[7])]).compared
+    assert (two.gap.paired, one.gap.paired) == (True, False)
+
+
+def test_what_is_worth_finding_in_choices() -> None:
+    """Common practice, no source: three of four prefer one; half can tell, a third of the rest guesses right."""
+    assert (TRUE_PAIR, pytest.approx(2 / 3)) == (0.75, TRUE_TRIANGLE)
 
 
 @pytest.mark.parametrize(("second", "groups"), [("AB", 1), ("ABC", 2)])

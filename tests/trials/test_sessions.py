@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from perflour.documents.reader import read_document
-from perflour.formula.formula import digest
+from perflour.formula.digests import digest
 from perflour.lint.check import check_other
 from tests.conftest import Outcome, formula_text, git, run_cli, weigh_text
 

@@ -29,7 +29,7 @@ SILENT = Shows(())
 
 README: dict[str, Shows] = {
     'python3 -m venv .venv && .venv/bin/pip install -q . && PATH="$PWD/.venv/bin:$PATH" sh docs/tour.sh': prints(
-        "files read:", "dark brown sugar 72.8 % -> 54.6 %, -18.2 % of flour", "Iteration 9"
+        "files read:", "72.8 % -> 54.6 %, -18.2 % of the dough's flour", "Iteration 9"
     ),
     "perflour new kitchen ../our-kitchen": writes("../our-kitchen/formulas/house.yaml", "classes:"),
     'perflour new formula "Harbour loaf" --class loaf-cake --pieces 2 --into drafts': writes(
@@ -38,14 +38,14 @@ README: dict[str, Shows] = {
     "perflour lint": prints("listed-never-used", "34 files read: "),
     "perflour lint --fix": prints("caraway seed is listed but no step uses it", "34 files read: "),
     "perflour show formulas/peach-cardamom-crumb-cake": prints("± g", "granulated sugar", "80.0", "total-water"),
-    "perflour show formulas/rye-poolish-loaf --per total": prints("total formula", "bread flour        700        70.0"),
+    "perflour show formulas/rye-poolish-loaf --per total": prints("dough                g", "bread flour        700        70.0"),
     "perflour contents formulas/gluten-free-currant-loaf": prints(
         "true hydration", "sugar that sweetens", "salt weighed in", "0.82 g of soda are left over", "allergens, US list"
     ),
     'perflour scale formulas/oat-date-loaf --have "egg=3 large" --whole-eggs': prints("x1.5: the egg at hand", "3 large"),
     'perflour scale formulas/rye-poolish-loaf --pieces 5 --each "900 g"': prints("x2.59: 5 pieces of 900 g", "1553 g"),
     "perflour diff 'HEAD^{/^Record the first bakes}' 'HEAD^{/^Record the second round}'": prints(
-        "dark brown sugar 72.8 % -> 54.6 %, -18.2 % of flour"
+        "72.8 % -> 54.6 %, -18.2 % of the dough's flour"
     ),
     "perflour import tests/published/text/10-plain-muffins.txt": prints(
         "{item: egg, amount: 1 each", "'fat' is not in the catalogue"
@@ -78,8 +78,8 @@ BAKES: dict[str, Shows] = {
         "formulas/oat-date-loaf/bakes/2026-11-27.yaml", "of: ", "verdict: keep", "core: 97 °C"
     ),
     "perflour bake check": prints("files read, nothing found"),
-    'perflour bake session formulas/oat-date-loaf formulas/oat-date-loaf@0909a983db4e --tasters A,B,C,D,E,F --attributes "crumb, overall" --seed 7': prints(
-        "Server's list", "(oat-date-loaf), revision 0909a983db4e", "9 like extremely", "Allergens in these samples"
+    'perflour bake session formulas/oat-date-loaf formulas/oat-date-loaf@e78c28792765 --tasters A,B,C,D,E,F --attributes "crumb, overall" --seed 7': prints(
+        "Server's list", "(oat-date-loaf), revision e78c28792765", "9 like extremely", "Allergens in these samples"
     ),
     "perflour bake sheets formulas/sessions/2026-11-25.yaml --output html --write sheets.html": writes(
         "sheets.html", "<!doctype html>", "976"
@@ -105,7 +105,7 @@ COMPARE: dict[str, Shows] = {
 }  # fmt: skip
 
 COMPUTING: dict[str, Shows] = {
-    "perflour show formulas/rye-poolish-loaf": prints("poolish (preferment)", "water               200 g     200        100.0"),
+    "perflour show formulas/rye-poolish-loaf": prints("poolish (preferment)", "water               200 g                 200        100.0"),
     "perflour contents formulas/rye-ginger-cookie": prints("true hydration", "a piece", "in 100 g", "allergens"),
     "perflour contents formulas --output json": prints('"state": "batch before the oven"', '"allergens"'),
     'perflour scale formulas/peach-cardamom-crumb-cake --pans "2 round 20 x 5 cm" --fill 1/2': prints(

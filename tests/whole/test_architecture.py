@@ -52,7 +52,7 @@ def test_no_folder_must_be_searched() -> None:
 
 
 #: Commands to be typed, which a message may name whole.
-A_COMMAND = re.compile(r"\b(?:perflour|git) [a-z-]+ --[a-z-]+")
+A_COMMAND = re.compile(r"\b(?:perflour|git) [a-z-]+(?: [a-z-]+)? --[a-z-]+")
 AN_OPTION = re.compile(r"(?<![\w-])--(?:[a-z]|$)")  # an f-string may break off behind the dashes
 #: These speak to git, whose options are another thing.
 SPEAKS_TO_GIT = ("system.git", "setup.git")

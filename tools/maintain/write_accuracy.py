@@ -17,7 +17,8 @@ from pathlib import Path
 from statistics import median
 from typing import NamedTuple
 
-from perflour.balance.balance import Balance, Weighed, balance
+from perflour.balance.balance import Balance, balance
+from perflour.balance.parts import Weighed
 from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.quantity import Amount

@@ -22,7 +22,10 @@ _COMMANDS = {
     "plan": ("plan", "a bake day: shopping list, sheets, timetable for the ovens"),
     "cost": ("cost", "what a batch and a piece cost, by the house's price list"),
     "diff": ("diff", "compare in ratios: A B | [REV [REV]] [-- PATH...]"),
-    "compare": ("compare", "many formulas of one product side by side, in percent of flour"),
+    "compare": (
+        "compare",
+        "many formulas of one product side by side, in percent of the flour of their doughs or batters",
+    ),
     "draft": ("draft", "a cookbook of the approved formulas: PDF, HTML"),
     "changelog": ("changelog", "iterations from git history with their test bakes"),
     "release": ("release", "release log between two tags: FROM..TO | prepare VERSION"),

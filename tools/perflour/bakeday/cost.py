@@ -87,7 +87,9 @@ def costing(
 def cost(batch: Batch, prices: PriceList) -> Cost:
     """What one batch costs by what goes into the bowl; missing prices are told, never guessed."""
     balance = batch.balance
-    lines = [_line(line.name, line.mass_g * batch.factor, batch, prices) for line in balance.total]
+    lines = [
+        _line(line.name, line.mass_g * batch.factor, batch, prices) for line in balance.everything
+    ]
     lines += [
         CostLine(weighed.line.name, None, "", None, "not weighed")
         for weighed in balance.unweighed

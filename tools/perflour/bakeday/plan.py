@@ -251,7 +251,9 @@ def _jobs(made: Made, allowances: Allowances) -> list[Job]:
 
 
 def _cautions(batches: Sequence[Batch], jobs: Sequence[Job]) -> tuple[Caution, ...]:
-    groups = {line.ingredient.group for b in batches for line in b.balance.total if line.ingredient}
+    groups = {
+        line.ingredient.group for b in batches for line in b.balance.everything if line.ingredient
+    }
     waits = {word for job in jobs for t in job.tasks if t.kind == "wait" for word in t.what.split()}
     situations = {name for name in ("flour", "egg") if name in groups} | {"plan"}
     if waits & CHILLS:

@@ -91,7 +91,7 @@ def shopping_list(needs: Iterable[tuple[Balance, float]], prices: PriceList | No
     unweighed: list[tuple[str, str]] = []
     for balance, factor in needs:
         formula = balance.formula.id
-        for line in balance.total:
+        for line in balance.everything:
             uses = needed.setdefault(line.name, _Need(line.name, line.ingredient)).uses
             uses[formula] = uses.get(formula, 0.0) + line.mass_g * factor
         unweighed += [(formula, w.line.name) for w in balance.unweighed if not w.line.is_part]

@@ -8,7 +8,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from perflour.balance.balance import Balance, Weighed
+from perflour.balance.balance import Balance
+from perflour.balance.parts import Weighed
 from perflour.formula.formula import Formula
 from perflour.kitchen.cautions import AllergenName, Caution, texts
 

@@ -1,12 +1,16 @@
 """The baker's table of one formula as plain values: what `show` prints and its JSON holds."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from perflour.balance.balance import Balance, PartBalance, TotalLine
+from perflour.balance.balance import Balance, Beside, TotalLine
+from perflour.balance.inclusions import Inclusions, inclusions
+from perflour.balance.parts import PartBalance
 from perflour.balance.ratios import FINE_RATIOS, is_fine, ratios
-from perflour.balance.spread import Measures, Uncertain, spread_of, uncertain
-from perflour.formula.formula import Formula, digest
+from perflour.balance.spread import Measures, Number, Uncertain, spread_of, uncertain
+from perflour.formula.digests import digest
+from perflour.formula.formula import Formula
 from perflour.kitchen.names import fold
 
 
@@ -36,10 +40,11 @@ class TablePart:
     mass_g: float
     own_basis: bool
     portion: float
+    of: str
 
 
 class TableTotal(NamedTuple):
-    """One ingredient of the total formula."""
+    """One ingredient of the base, of a part beside it, or of all parts together."""
 
     item: str
     mass_g: float
@@ -48,6 +53,20 @@ class TableTotal(NamedTuple):
     percent_spread: float | None
     in_basis: bool
     fine: bool
+
+
+class TableBeside(NamedTuple):
+    """A part beside the base with all that goes into it; ``of`` says what its percentages are of."""
+
+    part: str
+    kind: str
+    of: str
+    basis_items: tuple[str, ...]
+    basis_g: float
+    mass_g: float
+    per_100_g: float | None
+    per_piece_g: float | None
+    lines: tuple[TableTotal, ...]
 
 
 @dataclass(frozen=True)
@@ -61,12 +80,23 @@ class TableRatio:
 
 @dataclass(frozen=True)
 class BakersTable:
-    """A formula weighed, ready to be shown. Masses in g, ratios in percent of the basis."""
+    """A formula weighed, ready to be shown. Masses in g.
+
+    ``total``, ``basis_g`` and ``ratios`` are those of the base, in percent ``of`` its flour; ``everything``
+    goes over all parts, in percent of all their flour. ``may_be_flour`` is not in the 100 % and may belong there.
+    """
 
     formula: Formula
     digest: str
     parts: tuple[TablePart, ...]
+    base: str
+    base_g: float
+    of: str
     total: tuple[TableTotal, ...]
+    inclusions: Inclusions
+    beside: tuple[TableBeside, ...]
+    everything: tuple[TableTotal, ...]
+    may_be_flour: tuple[str, ...]
     basis_items: tuple[str, ...]
     basis_g: float
     basis_spread_g: float
@@ -93,8 +123,19 @@ def bakers_table(balance: Balance) -> BakersTable:
     return BakersTable(
         formula=balance.formula,
         digest=digest(balance.formula),
-        parts=tuple(_part(part, numbers) for part in balance.parts),
-        total=tuple(_total(line, numbers) for line in balance.total),
+        parts=tuple(_part(balance, part, numbers) for part in balance.parts),
+        base=balance.base_name,
+        base_g=balance.base_g,
+        of=balance.of,
+        total=_totals(balance.total, numbers.totals, numbers.basis_g),
+        inclusions=inclusions(balance),
+        beside=tuple(_beside(balance, one, numbers) for one in balance.beside),
+        everything=_totals(
+            balance.everything,
+            numbers.everything,
+            sum(numbers.everything[line.name] for line in balance.everything if line.in_basis),
+        ),
+        may_be_flour=balance.may_be_flour,
         basis_items=tuple(line.name for line in balance.total if line.in_basis),
         basis_g=balance.basis_g,
         basis_spread_g=spread_of(numbers.basis_g),
@@ -106,22 +147,51 @@ def bakers_table(balance: Balance) -> BakersTable:
     )
 
 
-def _part(part: PartBalance, numbers: Uncertain) -> TablePart:
+def _part(balance: Balance, part: PartBalance, numbers: Uncertain) -> TablePart:
     lines = tuple(_line(part, at, numbers) for at in range(len(part.lines)))
+    said = part.part
     return TablePart(
-        part.part.name, part.part.kind, lines, part.mass_g, part.own_basis, part.portion
+        said.name,
+        said.kind,
+        lines,
+        part.mass_g,
+        part.own_basis,
+        part.portion,
+        balance.of_part(part),
     )
 
 
-def _total(line: TotalLine, numbers: Uncertain) -> TableTotal:
-    mass = numbers.totals[line.name]
+def _beside(balance: Balance, one: Beside, numbers: Uncertain) -> TableBeside:
+    said, mass_g = one.part.part, one.part.mass_g
+    top = fold(said.name)
+    yields = balance.formula.yields
+    return TableBeside(
+        said.name,
+        said.kind,
+        one.of(balance.formula.basis),
+        one.basis_items,
+        one.basis_g,
+        mass_g,
+        mass_g / balance.base_g * 100 if balance.base_g else None,
+        mass_g / yields.pieces if yields else None,
+        _totals(one.total, numbers.beside[top], numbers.beside_basis_g[top]),
+    )
+
+
+def _totals(
+    lines: Iterable[TotalLine], masses: dict[str, Number], basis_g: Number
+) -> tuple[TableTotal, ...]:
+    return tuple([_total(line, masses[line.name], basis_g) for line in lines])
+
+
+def _total(line: TotalLine, mass: Number, basis_g: Number) -> TableTotal:
     has_percent = line.percent is not None
     return TableTotal(
         item=line.name,
         mass_g=line.mass_g,
         mass_spread_g=spread_of(mass),
         percent=line.percent,
-        percent_spread=spread_of(mass / numbers.basis_g * 100) if has_percent else None,
+        percent_spread=spread_of(mass / basis_g * 100) if has_percent else None,
         in_basis=line.in_basis,
         fine=is_fine(line.ingredient),
     )

@@ -1,56 +1,30 @@
-"""Formula to Balance: masses, flour basis and baker's percentages, by part and in all."""
+"""Formula to Balance: masses, flour basis and baker's percentages, of the base and of what stands beside it."""
 
-from math import hypot
+from collections.abc import Iterable
 from typing import NamedTuple
 
-from perflour.formula.formula import Formula, Line, Part
+from perflour.balance.parts import (
+    PartBalance,
+    Weighed,
+    alone,
+    inner_first,
+    portions_of,
+    weigh_parts,
+    with_basis,
+)
+from perflour.formula.formula import Formula, Part
+from perflour.formula.places import PREFERMENTS, Places, places_of
 from perflour.kitchen.catalogue import Catalogue, Ingredient
 from perflour.kitchen.names import fold
-from perflour.kitchen.quantity import Amount, Share
-from perflour.kitchen.weighing import Mass, Unweighable, weigh
 
-
-class Weighed(NamedTuple):
-    """One line with its mass. ``mass`` None with the ``reason`` where it cannot be weighed.
-
-    ``name`` is the ingredient's main name where it is known, else the name as written; ``group`` is
-    the catalogue's, empty where it is not known. ``percent`` is of the part's own basis where the
-    part has one, else of the total basis. ``state`` is what the line states, after the states said in
-    its name ("melted butter").
-    """
-
-    line: Line
-    ingredient: Ingredient | None
-    name: str
-    group: str
-    mass: Mass | None
-    reason: Unweighable | None
-    in_basis: bool
-    state: str
-    percent: float | None = None
-
-    @property
-    def grams(self) -> float:
-        return self.mass.grams if self.mass else 0.0
-
-
-class PartBalance(NamedTuple):
-    """A part weighed. ``portion`` is how much of it ends in the product (1 all, 0.5 half)."""
-
-    part: Part
-    lines: tuple[Weighed, ...]
-    mass_g: float
-    basis_g: float
-    portion: float
-    used_by_parts: bool
-
-    @property
-    def own_basis(self) -> bool:
-        return self.basis_g > 0
+# By one of these words what no catalogue knows may be flour, or hold some.
+_FLOURS = frozenset(
+    ("flour", "flours", "meal", "semolina", "blend", "starter", "levain", "leaven", "grits")
+)
 
 
 class TotalLine(NamedTuple):
-    """One ingredient of the total formula, summed over the parts as far as they are used."""
+    """One ingredient summed over the parts of the base, or over all, as far as they are used."""
 
     name: str
     ingredient: Ingredient | None
@@ -59,24 +33,83 @@ class TotalLine(NamedTuple):
     percent: float | None
 
 
+class Beside(NamedTuple):
+    """A part that stands beside the base, with all that goes into it.
+
+    ``basis_g`` is its own 100 %: its flour, or its heaviest ingredient where it has none (``of_flour``
+    says which), zero where nothing in it has a mass.
+    """
+
+    part: PartBalance
+    total: tuple[TotalLine, ...]
+    basis_g: float
+    of_flour: bool
+
+    @property
+    def basis_items(self) -> tuple[str, ...]:
+        return tuple(line.name for line in self.total if line.in_basis)
+
+    def of(self, basis: tuple[str, ...] = ()) -> str:
+        """What its percentages are of; ``basis`` is the formula's stated one."""
+        what = basis_word(basis) if self.of_flour else "".join(self.basis_items)
+        return whose(self.part.part.name, what)
+
+
+def basis_word(basis: tuple[str, ...]) -> str:
+    """What 100 % is called: flour, or the one item that stands for it, or the basis."""
+    return "flour" if not basis else basis[0] if len(basis) == 1 else "basis"
+
+
+def whose(name: str, what: str) -> str:
+    """Something of a part: `the batter's flour`; the part itself where nothing is named."""
+    named = name.removeprefix("the ")
+    if not what:
+        return f"the {named}"
+    return f"the {named}{chr(39) if named.endswith('s') else chr(39) + 's'} {what}"
+
+
 class Balance(NamedTuple):
     """A formula weighed.
 
-    ``lines`` are those of every part, in order of the file. ``unweighed`` holds the lines without a
-    mass: totals are too low by them. ``loops`` names parts that contain themselves; ``overdrawn``
-    parts of which more is used than is made, with the share.
+    ``total``, ``basis_g`` and ``prefermented_g`` are those of the base, which every ratio speaks of;
+    ``beside`` holds the parts that stand on it or in it. ``everything`` and ``batch_g`` go over all parts.
+    ``lines`` are those of every part, in order of the file. ``unweighed`` holds the lines without a mass:
+    totals are too low by them. ``unclear`` are parts of which nobody says where they go. ``loops`` names
+    parts that contain themselves; ``overdrawn`` parts of which more is used than is made, with the share.
     """
 
     formula: Formula
     parts: tuple[PartBalance, ...]
     lines: tuple[Weighed, ...]
     total: tuple[TotalLine, ...]
+    everything: tuple[TotalLine, ...]
+    beside: tuple[Beside, ...]
     basis_g: float
     prefermented_g: float
+    base_g: float
     batch_g: float
     unweighed: tuple[Weighed, ...]
+    unclear: tuple[Part, ...]
     loops: tuple[str, ...]
     overdrawn: tuple[tuple[str, float], ...]
+
+    @property
+    def unweighed_in_base(self) -> tuple[Weighed, ...]:
+        """The lines without a mass that the base is too light by."""
+        if not self.unweighed or not self.beside:
+            return self.unweighed
+        return tuple([w for p in self.parts if p.in_base for w in p.lines if w.mass is None])
+
+    @property
+    def base_name(self) -> str:
+        """What the base is called: its one part on top; "base" where it has several."""
+        tops = [p.part.name for p in self.parts if p.in_base and not p.used_by_parts]
+        return tops[0] if len(tops) == 1 else "base"
+
+    @property
+    def of(self) -> str:
+        """What the base's percentages are of: `the batter's flour`."""
+        return whose(self.base_name, basis_word(self.formula.basis))
 
     @property
     def ingredient_lines(self) -> tuple[Weighed, ...]:
@@ -84,9 +117,40 @@ class Balance(NamedTuple):
         return tuple(weighed for weighed in self.lines if not weighed.line.is_part)
 
     @property
+    def may_be_flour(self) -> tuple[str, ...]:
+        """What is not counted in the base's 100 % though it may belong there: it is not known, or not weighed."""
+        if self.formula.basis:
+            return tuple([w.name for w in self.unweighed_in_base if w.in_basis])
+        unweighed = [w.name for w in self.unweighed_in_base if w.in_basis or w.ingredient is None]
+        unknown = [line.name for line in self.total if line.ingredient is None]
+        named = [name for name in unknown if not _FLOURS.isdisjoint(fold(name).split())]
+        return tuple(dict.fromkeys((*unweighed, *named)))
+
+    @property
     def basis_is_whole(self) -> bool:
-        """Whether every line that counts, or may count, towards 100 % has a mass."""
-        return not any(w.in_basis or w.ingredient is None for w in self.unweighed)
+        """Whether all that counts, or may count, towards the base's 100 % is in it."""
+        return not self.may_be_flour
+
+    def of_part(self, part: PartBalance) -> str:
+        """What the percentages of a part's lines are of: `the poolish's flour`.
+
+        `the dough's own flour` where a part in it brings more, which `of` counts too.
+        """
+        if part.own_basis:
+            word = basis_word(self.formula.basis)
+            with_more = self._basis_above(part) > part.basis_g * (1 + 1e-9)
+            return whose(part.part.name, f"own {word}" if with_more else word)
+        for one in self.beside:
+            if fold(one.part.part.name) == part.beside:
+                return one.of(self.formula.basis)
+        return self.of
+
+    def _basis_above(self, part: PartBalance) -> float:
+        """The 100 % of what goes by the name of this part, with the parts in it; zero where nothing does."""
+        if not part.used_by_parts and part.part.name == self.base_name:
+            return self.basis_g
+        named = (one.basis_g for one in self.beside if one.part.part.name == part.part.name)
+        return next(named, 0.0)
 
     @property
     def mass_per_piece_g(self) -> float | None:
@@ -102,211 +166,133 @@ def balance(formula: Formula, catalogue: Catalogue) -> Balance:
         catalogue = catalogue.saying(
             here._replace(measures=formula.measures or here.measures, eggs=eggs)
         )
-    parts, loops = _weigh_parts(formula, catalogue)
-    portions = _portions(parts)
-    for name, portion in portions.items():
-        if portion < 1.0:
-            parts[name] = parts[name]._replace(portion=portion)
-    basis_g = sum(p.basis_g * p.portion for p in parts.values())
+    return _assembled(formula, *weigh_parts(formula, catalogue))
+
+
+def rebased(balance: Balance, names: frozenset[str], stated: tuple[str, ...]) -> Balance:
+    """The same masses in percent of other ingredients, by folded main names; ``stated`` is what they are called."""
+    by_name = {fold(part.part.name): part for part in balance.parts}
+    parts = {name: with_basis(by_name[name], names) for name in inner_first(balance.formula)[0]}
+    return _assembled(balance.formula._replace(basis=stated), parts, balance.loops)
+
+
+def replaced(balance: Balance, beside: frozenset[str]) -> Balance:
+    """The same with other parts on top beside the base, by folded names; at least one is left as base."""
+    by_name = {fold(part.part.name): part for part in balance.parts}
+    parts = {name: alone(by_name[name]) for name in inner_first(balance.formula)[0]}
+    return _assembled(balance.formula, parts, balance.loops, beside)
+
+
+def _assembled(
+    formula: Formula,
+    parts: dict[str, PartBalance],
+    loops: tuple[str, ...],
+    beside_names: frozenset[str] | None = None,
+) -> Balance:
+    """What weighed parts, inner ones first, come to together."""
+    on_top = frozenset(name for name, part in parts.items() if not part.used_by_parts)
+    if beside_names is None:
+        places = places_of(formula, on_top)
+    else:
+        places = Places(on_top - beside_names, on_top & beside_names)
+    portions = _placed(parts, places, on_top)
+    basis_g = sum(p.basis_g * p.in_base for p in parts.values())
     as_written = dict.fromkeys(fold(part.name) for part in formula.parts)
-    in_percent = tuple(_with_percent(parts[name], basis_g) for name in as_written)
+    written = [parts[name] for name in as_written]
+    beside = {name: _beside(parts, name) for name in as_written if name in places.beside}
+    in_percent = tuple([_with_percent(part, basis_g, beside) for part in written])
+    total = _total([(part, part.in_base) for part in in_percent], basis_g)
+    everything = total
+    if beside:
+        all_g = sum(p.basis_g * p.portion for p in in_percent)
+        everything = _total([(part, part.portion) for part in in_percent], all_g)
+    named = {fold(part.part.name): part for part in in_percent}
     return Balance(
         formula=formula,
         parts=in_percent,
         lines=tuple([weighed for part in in_percent for weighed in part.lines]),
-        total=_total(in_percent, basis_g),
+        total=total,
+        everything=everything,
+        beside=tuple([one._replace(part=named[name]) for name, one in beside.items()]),
         basis_g=basis_g,
-        prefermented_g=sum(
-            p.basis_g * p.portion for p in in_percent if p.part.kind == "preferment"
-        ),
-        batch_g=sum(p.mass_g for p in in_percent if not p.used_by_parts),
+        prefermented_g=sum(p.basis_g * p.in_base for p in in_percent if p.part.kind in PREFERMENTS),
+        base_g=sum(parts[name].mass_g for name in places.base),
+        batch_g=sum(parts[name].mass_g for name in on_top),
         unweighed=tuple([w for p in in_percent for w in p.lines if w.mass is None]),
+        unclear=places.unclear,
         loops=loops,
         overdrawn=tuple((parts[n].part.name, p) for n, p in portions.items() if p > 1.001),
     )
 
 
-def _weigh_parts(
-    formula: Formula, catalogue: Catalogue
-) -> tuple[dict[str, PartBalance], tuple[str, ...]]:
-    """Every part with the masses of its lines, inner parts first; and the parts in loops."""
-    by_name = {fold(part.name): part for part in formula.parts}
-    basis = _basis_names(formula, catalogue)
-    if not any(line.is_part for part in formula.parts for line in part.lines):
-        return {n: _weigh_part(p, catalogue, basis, {}, False) for n, p in by_name.items()}, ()
-    order, cut = inner_first(formula)
-    used = {
-        inner
-        for part in formula.parts
-        for line in part.lines
-        if line.is_part and (fold(part.name), inner := fold(line.name)) not in cut
-    }
-    done: dict[str, PartBalance] = {}
-    for name in order:
-        done[name] = _weigh_part(by_name[name], catalogue, basis, done, name in used)
-    return done, tuple(dict.fromkeys(by_name[outer].name for outer, _ in cut))
-
-
-def inner_first(formula: Formula) -> tuple[list[str], set[tuple[str, str]]]:
-    """Folded part names so that every part follows the parts it uses, and the uses cut for that.
-
-    A cut is a pair (outer, inner): the outer part uses the inner one, which contains it.
-    """
-    names = {fold(part.name) for part in formula.parts}
-    inner = {
-        fold(part.name): [i for ln in part.lines if ln.is_part and (i := fold(ln.name)) in names]
-        for part in formula.parts
-    }
-    order: dict[str, None] = {}
-    cut: set[tuple[str, str]] = set()
-    for start in inner:
-        _visit(start, inner, order, cut)
-    return list(order), cut
-
-
-def _visit(
-    start: str, inner: dict[str, list[str]], order: dict[str, None], cut: set[tuple[str, str]]
-) -> None:
-    """Depth first without recursion: thousands of parts may use one another in a row."""
-    trail = {start: iter(inner[start])} if start not in order else {}
-    while trail:
-        name, uses = next(reversed(trail.items()))
-        for used in uses:
-            if used in trail:
-                cut.add((name, used))
-            elif used not in order:
-                trail[used] = iter(inner[used])
-                break
-        else:
-            order[name] = None
-            del trail[name]
-
-
-def _basis_names(formula: Formula, catalogue: Catalogue) -> frozenset[str] | None:
-    """Main names of the stated basis; None when the flours are the basis."""
-    if not formula.basis:
-        return None
-    found = ((name, catalogue.find(name)) for name in formula.basis)
-    return frozenset(fold(ingredient.name if ingredient else name) for name, ingredient in found)
-
-
-def _weigh_part(
-    part: Part,
-    catalogue: Catalogue,
-    basis: frozenset[str] | None,
-    done: dict[str, PartBalance],
-    used_by_parts: bool,
-) -> PartBalance:
-    found = [
-        _weigh_part_line(line, done) if line.is_part else _weigh_line(line, catalogue, basis)
-        for line in part.lines
-    ]
-    mass_g = basis_g = 0.0
-    for *_, mass, _, in_basis, _ in found:
-        if mass:
-            mass_g += mass.grams
-            if in_basis:
-                basis_g += mass.grams
-    lines = tuple([Weighed(*known, percent=_percent(known[4], basis_g)) for known in found])
-    return PartBalance(part, lines, mass_g, basis_g, 1.0, used_by_parts)
-
-
-def _percent(mass: Mass | None, basis_g: float) -> float | None:
-    return mass.grams / basis_g * 100 if mass and basis_g > 0 else None
-
-
-# A Weighed as far as it is known before the basis is.
-_Found = tuple[Line, Ingredient | None, str, str, Mass | None, Unweighable | None, bool, str]
-# What follows the line in it; the last but one says whether it counts as flour.
-_Known = tuple[Ingredient | None, str, str, Mass | None, Unweighable | None, bool, str]
-
-
-def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> _Found:
-    words = line.name, line.amount.text, line.state
-    known: _Known = catalogue.weighed.get(words) or catalogue.keep_weighed(
-        words, _as_said(catalogue, line.name, line.amount.value, line.state)
-    )
-    in_basis = known[-2] if basis is None else fold(known[1]) in basis
-    return line, *known[:-2], in_basis, known[-1]
-
-
-def _as_said(catalogue: Catalogue, said: str, amount: Amount | Share | None, state: str) -> _Known:
-    """A line by its words alone, which weigh the same in every file of a kitchen."""
-    understood = catalogue.understood(said)
-    ingredient = understood.food if understood else None
-    name, group = (ingredient.name, ingredient.group) if ingredient else (said, "")
-    if understood and understood.states:
-        state = ", ".join(filter(None, (*understood.states, state)))
-    if not isinstance(amount, Amount):  # the line's reading tells it
-        return ingredient, name, group, None, None, _is_flour(ingredient), state
-    outcome = weigh(amount, ingredient, state)
-    mass, reason = (None, outcome) if isinstance(outcome, Unweighable) else (outcome, None)
-    return ingredient, name, group, mass, reason, _is_flour(ingredient), state
-
-
-def _is_flour(ingredient: Ingredient | None) -> bool:
-    return ingredient is not None and ingredient.counts_as == "flour"
-
-
-def _weigh_part_line(line: Line, done: dict[str, PartBalance]) -> _Found:
-    inner = done.get(fold(line.name))
-    fraction = _fraction_used(line, inner)
-    mass = None
-    if inner is not None and fraction is not None:
-        spread = hypot(*(w.mass.spread_g for w in inner.lines if w.mass))
-        mass = Mass(inner.mass_g * fraction, spread * fraction)
-    return line, None, line.name, "", mass, None, False, line.state
-
-
-def _fraction_used(line: Line, inner: PartBalance | None) -> float | None:
-    """Which share of a part a line takes; None where that is not known."""
-    amount = line.amount.value
-    if isinstance(amount, Share):
-        return float(amount.fraction)
-    if not isinstance(amount, Amount) or inner is None or inner.mass_g == 0:
-        return None
-    taken = weigh(amount, None, "")
-    return taken.grams / inner.mass_g if isinstance(taken, Mass) else None
-
-
-def _portions(parts: dict[str, PartBalance]) -> dict[str, float]:
-    """How much of each part ends in the product; 1 for parts that no other part uses.
-
-    ``parts`` come inner first, so reversed every part's portion is known before it is handed on.
-    """
-    portions = {name: 0.0 if part.used_by_parts else 1.0 for name, part in parts.items()}
-    handed_on: set[str] = set()
-    for name in reversed(parts):
-        handed_on.add(name)
-        for weighed in parts[name].lines:
-            if not weighed.line.is_part:
-                continue
-            inner = fold(weighed.line.name)
-            if inner in parts and inner not in handed_on:
-                portions[inner] += portions[name] * (
-                    _fraction_used(weighed.line, parts[inner]) or 0
-                )
+def _placed(
+    parts: dict[str, PartBalance], places: Places, on_top: frozenset[str]
+) -> dict[str, float]:
+    """Sets in every part how much of it goes where; gives how much of each ends in the product."""
+    portions = portions_of(parts, on_top)
+    if not places.beside:
+        for name, portion in portions.items():
+            if portion < 1.0:
+                parts[name] = parts[name]._replace(portion=portion, in_base=portion)
+        return portions
+    in_base = portions_of(parts, places.base)
+    shares = {top: portions_of(parts, frozenset((top,))) for top in places.beside}
+    for name, portion in portions.items():
+        tops = [top for top in places.beside if shares[top][name]]
+        alone = tops[0] if len(tops) == 1 and not in_base[name] else ""
+        portion = min(portion, 1.0)
+        parts[name] = parts[name]._replace(
+            portion=portion, in_base=min(in_base[name], 1.0), beside=alone
+        )
     return portions
 
 
-def _with_percent(part: PartBalance, total_basis_g: float) -> PartBalance:
-    """A part without a basis of its own in percentages of the total basis, as far as it is used."""
-    if part.own_basis or total_basis_g <= 0:
+def _beside(parts: dict[str, PartBalance], top: str) -> Beside:
+    """A part beside the base with its own 100 %."""
+    shares = portions_of(parts, frozenset((top,)))
+    whole = [(part, min(shares[name], 1.0)) for name, part in parts.items() if shares[name]]
+    basis_g = sum(part.basis_g * share for part, share in whole)
+    if basis_g > 0:
+        return Beside(parts[top], _total(whole, basis_g), basis_g, True)
+    total = _total(whole, 0.0)
+    heaviest = max(total, key=lambda line: line.mass_g, default=None)
+    basis_g = heaviest.mass_g if heaviest else 0.0
+    return Beside(
+        parts[top],
+        tuple(
+            [
+                line._replace(
+                    in_basis=line is heaviest,
+                    percent=line.mass_g / basis_g * 100 if basis_g else None,
+                )
+                for line in total
+            ]
+        ),
+        basis_g,
+        False,
+    )
+
+
+def _with_percent(part: PartBalance, base_basis_g: float, beside: dict[str, Beside]) -> PartBalance:
+    """A part without a basis of its own in percentages of what it ends in, as far as it is used."""
+    basis_g = beside[part.beside].basis_g if part.beside else base_basis_g
+    if part.own_basis or basis_g <= 0:
         return part
-    share = part.portion / total_basis_g * 100
+    share = (part.portion if part.beside else part.in_base or part.portion) / basis_g * 100
     lines = tuple([Weighed(*w[:-1], w.mass.grams * share) if w.mass else w for w in part.lines])
     return part._replace(lines=lines)
 
 
-def _total(parts: tuple[PartBalance, ...], basis_g: float) -> tuple[TotalLine, ...]:
+def _total(parts: Iterable[tuple[PartBalance, float]], basis_g: float) -> tuple[TotalLine, ...]:
+    """The ingredients of parts, of each so much of it, in order of the parts."""
     masses: dict[str, float] = {}
     first: dict[str, Weighed] = {}
-    for part in parts:
-        for weighed in part.lines:
+    for part, share in parts:
+        for weighed in part.lines if share else ():
             if weighed.line.is_part or weighed.mass is None:
                 continue
             name = weighed.name
-            masses[name] = masses.get(name, 0.0) + weighed.mass.grams * part.portion
+            masses[name] = masses.get(name, 0.0) + weighed.mass.grams * share
             first.setdefault(name, weighed)
     return tuple(
         [

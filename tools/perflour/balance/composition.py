@@ -8,7 +8,7 @@ An ingredient whose figure is not known is named, never taken as zero.
 from collections.abc import Callable
 from typing import NamedTuple
 
-from perflour.balance.balance import Balance, TotalLine
+from perflour.balance.balance import Balance
 from perflour.balance.spread import Number, Uncertain, spread_of
 from perflour.kitchen.catalogue import Ingredient
 
@@ -23,8 +23,8 @@ ENERGY = "energy"
 class Figure(NamedTuple):
     """One figure in ``unit`` (g or kcal): of the batch, of a piece, of 100 g of batch.
 
-    ``percent`` is of the basis. ``lacking`` names the ingredients that are not counted: every value
-    is too low by them.
+    ``percent`` is of the base alone, in percent of its basis. ``lacking`` names the ingredients that are
+    not counted: every value is too low by them.
     """
 
     name: str
@@ -124,15 +124,13 @@ def composition(balance: Balance) -> tuple[Figure, ...]:
 
 def _figure(balance: Balance, name: str) -> Figure:
     lacking = [w.name for w in balance.unweighed if _brings(w.ingredient, name) != 0]
-    amount = 0.0
-    for line in balance.total:
-        per_gram = _brings(line.ingredient, name)
-        if per_gram is None:
-            lacking.append(line.name)
-        else:
-            amount += line.mass_g * per_gram
+    lacking += [line.name for line in balance.everything if _brings(line.ingredient, name) is None]
+    amount, in_base = (
+        sum(line.mass_g * (_brings(line.ingredient, name) or 0.0) for line in lines)
+        for lines in (balance.everything, balance.total)
+    )
     unit = "kcal" if name == ENERGY else "g"
-    ways = _ways(amount, balance, balance.basis_g, balance.batch_g, name)
+    ways = _ways(amount, in_base, balance, balance.basis_g, balance.batch_g, name)
     return Figure(name, unit, *ways, lacking=tuple(dict.fromkeys(lacking)))
 
 
@@ -141,15 +139,15 @@ def _brings(ingredient: Ingredient | None, name: str) -> float | None:
 
 
 def _ways(
-    amount: Number, balance: Balance, basis_g: Number, batch_g: Number, name: str
+    amount: Number, in_base: Number, balance: Balance, basis_g: Number, batch_g: Number, name: str
 ) -> tuple[Number, Number | None, Number | None, Number | None]:
-    """An amount of the batch as it stands, by the piece, in 100 g and in percent of the basis."""
+    """An amount of the batch as it stands, by the piece, in 100 g; and that of the base in percent."""
     pieces = balance.formula.yields.pieces if balance.formula.yields else None
     return (
         amount,
         amount / pieces if pieces else None,
         amount / batch_g * 100 if balance.batch_g else None,
-        amount / basis_g * 100 if balance.basis_g and name != ENERGY else None,
+        in_base / basis_g * 100 if balance.basis_g and name != ENERGY else None,
     )
 
 
@@ -159,12 +157,14 @@ def composition_spreads(balance: Balance, numbers: Uncertain) -> dict[str, Figur
 
 
 def _figure_spread(balance: Balance, numbers: Uncertain, name: str) -> FigureSpread:
-    amount = sum(_counted(line, numbers, name) for line in balance.total)
-    ways = _ways(amount, balance, numbers.basis_g, numbers.batch_g, name)
+    amount, in_base = (
+        sum(masses[line.name] * (_brings(line.ingredient, name) or 0.0) for line in lines)
+        for lines, masses in (
+            (balance.everything, numbers.everything),
+            (balance.total, numbers.totals),
+        )
+    )
+    ways = _ways(amount, in_base, balance, numbers.basis_g, numbers.batch_g, name)
     return FigureSpread(
         spread_of(ways[0]), *(None if way is None else spread_of(way) for way in ways[1:])
     )
-
-
-def _counted(line: TotalLine, numbers: Uncertain, name: str) -> Number:
-    return numbers.totals[line.name] * (_brings(line.ingredient, name) or 0.0)

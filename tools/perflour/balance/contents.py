@@ -9,7 +9,8 @@ from perflour.balance.balance import Balance
 from perflour.balance.composition import Figure, FigureSpread, composition, composition_spreads
 from perflour.balance.leavening import Leavening, leavening
 from perflour.balance.spread import Measures, uncertain
-from perflour.formula.formula import Formula, digest
+from perflour.formula.digests import digest
+from perflour.formula.formula import Formula
 from perflour.kitchen.cautions import Caution, texts
 
 
@@ -17,11 +18,15 @@ from perflour.kitchen.cautions import Caution, texts
 class Contents:
     """What a formula holds, of the batch before the oven.
 
-    ``spreads`` is empty unless asked for; ``limits`` say what the figures do not cover.
+    ``leavening`` and all percentages are of the base, in percent ``of`` its flour; ``may_be_flour`` is not in that
+    100 % and may belong there. ``spreads`` is empty unless asked for; ``limits`` say what the figures do not cover.
     """
 
     formula: Formula
     digest: str
+    base: str
+    of: str
+    may_be_flour: tuple[str, ...]
     basis_items: tuple[str, ...]
     basis_g: float
     batch_g: float
@@ -42,6 +47,9 @@ def contents(balance: Balance, with_spreads: bool = False) -> Contents:
     return Contents(
         formula=balance.formula,
         digest=digest(balance.formula),
+        base=balance.base_name,
+        of=balance.of,
+        may_be_flour=balance.may_be_flour,
         basis_items=tuple(line.name for line in balance.total if line.in_basis),
         basis_g=balance.basis_g,
         batch_g=balance.batch_g,

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from perflour.balance.balance import Balance, TotalLine
+from perflour.balance.gas import AMMONIA, POWDER, POWDER_GAS_PERCENT, SODA, gas_lines
 from perflour.kitchen.catalogue import Ingredient
 
 GRAMS_PER_TSP = 4.6  # baking soda and baking powder: USDA SR28, NDB 18372 and 18369
@@ -18,7 +19,6 @@ FLOUR_GRAMS_PER_CUP = 125.0  # all-purpose flour: USDA SR28, NDB 20081
 POWDER_TSP_LOW, POWDER_TSP_HIGH, POWDER_TSP_FLAG = 1.0, 1.5, 2.0
 # A thousandth of the soda is no difference: masses of measures are given to three digits.
 BALANCE_TOLERANCE = 0.001
-SODA, POWDER, AMMONIA = "baking soda", "baking powder", "baker's ammonia"
 # Flours with leavening mixed in: it is not known how much, so it is not counted.
 LEAVENED = frozenset(("self-rising flour",))
 
@@ -47,7 +47,8 @@ class Leavening:
     """The leavening of a batch.
 
     ``soda_left`` is soda less what the acids use up; below zero, acid is left that could use up so
-    much more. ``not_counted`` are acids without a figure or mass, and what is not known at all.
+    much more. ``gas_g`` is carbon dioxide, ``as_powder_percent`` the powder of the law's least strength that gives
+    as much. All of it is of the base. ``not_counted`` are acids without a figure or mass, and what is not known at all.
     """
 
     soda_g: float
@@ -61,6 +62,9 @@ class Leavening:
     powder_percent: float | None
     powder_tsp_per_cup: float | None
     powder_dose: Dose | None
+    gas_g: float
+    gas_percent: float | None
+    as_powder_percent: float | None
     ammonia: bool
     not_counted: tuple[str, ...]
 
@@ -76,6 +80,7 @@ def leavening(balance: Balance) -> Leavening:
         else MassRange(0.0, 0.0, 0.0)
     )
     powder_tsp = _tsp_per_cup(powder_g, balance)
+    gas_g = sum(line.mass_g * share for line, share in gas_lines(balance.total))
     return Leavening(
         soda_g=soda_g,
         soda_percent=_percent(soda_g, balance),
@@ -90,7 +95,10 @@ def leavening(balance: Balance) -> Leavening:
         powder_percent=_percent(powder_g, balance),
         powder_tsp_per_cup=powder_tsp,
         powder_dose=None if powder_tsp is None else _dose(powder_tsp),
-        ammonia=any(w.name == AMMONIA for w in balance.lines),
+        gas_g=gas_g,
+        gas_percent=_percent(gas_g, balance),
+        as_powder_percent=_percent(gas_g / POWDER_GAS_PERCENT * 100, balance),
+        ammonia=any(line.name == AMMONIA for line in balance.total),
         not_counted=_not_counted(balance),
     )
 
@@ -138,7 +146,9 @@ def _tsp_per_cup(mass_g: float, balance: Balance) -> float | None:
 
 
 def _not_counted(balance: Balance) -> tuple[str, ...]:
-    lacking = [w.name for w in balance.unweighed if w.ingredient is None or _matters(w.ingredient)]
+    lacking = [
+        w.name for w in balance.unweighed_in_base if w.ingredient is None or _matters(w.ingredient)
+    ]
     for line in balance.total:
         known = line.ingredient
         if (

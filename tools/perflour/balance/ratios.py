@@ -1,10 +1,12 @@
-"""Derived ratios of a balance, all in percent of the basis (flour = 100 %)."""
+"""Derived ratios of a balance, all of its base, in percent of the base's basis (flour = 100 %)."""
 
 from collections.abc import Callable, Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
-from perflour.balance.balance import Balance, TotalLine, Weighed
+from perflour.balance.balance import Balance, TotalLine
+from perflour.balance.gas import GAS, SODA, UNCOUNTED, gas_lines, may_lift
+from perflour.balance.parts import Weighed
 from perflour.kitchen.catalogue import Ingredient
 
 # Instant-yeast equivalents. Fresh: 0.33 g instant per g fresh (professional bread textbook,
@@ -16,11 +18,9 @@ LIQUID_DAIRY_WATER_PERCENT = 60.0
 
 # Small percentages that matter, shown to two decimals: groups of ingredients, and ratios.
 FINE_GROUPS = frozenset(("salt", "leavening", "yeast", "spice"))
-FINE_RATIOS = frozenset(
-    ("salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant")
-)
+FINE_RATIOS = frozenset(("salt", GAS, "baking-powder", "baking-soda", "yeast-instant"))
 
-BY_INGREDIENT = ("hydration", "liquid", "sugar", "fat", "egg", "salt", "chemical-leavening", "baking-powder", "baking-soda", "yeast-instant", "fruit", "nut", "chocolate", "cocoa", "prefermented-flour")  # fmt: skip
+BY_INGREDIENT = ("hydration", "liquid", "sugar", "fat", "egg", "salt", GAS, "baking-powder", "baking-soda", "yeast-instant", "fruit", "nut", "chocolate", "cocoa", "prefermented-flour")  # fmt: skip
 BY_COMPOSITION = ("total-water", "total-fat", "total-sugar")
 RATIOS = BY_INGREDIENT + BY_COMPOSITION
 
@@ -46,7 +46,6 @@ _GROUPS = {
     "fat": ("fat", "oil"),
     "egg": ("egg",),
     "salt": ("salt",),
-    "chemical-leavening": ("leavening",),
     "fruit": ("fruit",),
     "nut": ("nut",),
     "chocolate": ("chocolate",),
@@ -105,6 +104,8 @@ def is_fine(ingredient: Ingredient | None) -> bool:
 
 def ratio_masses(total: Iterable[TotalLine], name: str) -> list[tuple[TotalLine, float]]:
     """The lines that count in a ratio, each with the share of its mass that counts."""
+    if name == GAS:
+        return gas_lines(tuple(total))
     share = _SHARE_OF[name]
     return [(line, part) for line in total if (part := share(line))]
 
@@ -129,12 +130,23 @@ class RatiosOnDemand(dict[str, Ratio]):
         balance = self.balance
         if name == "prefermented-flour":
             ratio = Ratio(name, balance.prefermented_g / balance.basis_g * 100)
+        elif name == GAS:
+            ratio = _gas(balance)
         else:
             sums = self.sums = self.sums or _sums(balance)
             lacking = tuple(sums.lacking.get(name, ()))
             ratio = Ratio(name, sums.mass_g[name] / balance.basis_g * 100, lacking)
         self[name] = ratio
         return ratio
+
+
+def _gas(balance: Balance) -> Ratio:
+    """The carbon dioxide for 100 g of the basis."""
+    gas_g = sum(line.mass_g * share for line, share in gas_lines(balance.total))
+    soda = any(line.name == SODA for line in balance.total)
+    lacking = [w.name for w in balance.unweighed_in_base if may_lift(w.name, w.ingredient, soda)]
+    lacking += [line.name for line in balance.total if line.name in UNCOUNTED]
+    return Ratio(GAS, gas_g / balance.basis_g * 100, tuple(dict.fromkeys(lacking)))
 
 
 class _Sums(NamedTuple):
@@ -148,7 +160,7 @@ def _sums(balance: Balance) -> _Sums:
     """All of it in one walk over the lines."""
     mass_g = dict.fromkeys(_SHARE_OF, 0.0)
     lacking: dict[str, dict[str, None]] = {}
-    for weighed in balance.unweighed:
+    for weighed in balance.unweighed_in_base:
         for name in _may_count(weighed):
             lacking.setdefault(name, {})[weighed.line.name] = None
     for line in balance.total:
@@ -178,4 +190,4 @@ def _may_count(weighed: Weighed) -> Iterable[str]:
     if weighed.ingredient is None or weighed.in_basis:
         return _SHARE_OF
     known, unknown = _counting(weighed.name, weighed.ingredient)
-    return (*(ratio for ratio, share in known if share > 0), *unknown)
+    return (*(ratio for ratio, _ in known), *unknown)

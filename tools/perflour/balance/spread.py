@@ -9,7 +9,8 @@ import sys
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from perflour.balance.balance import Balance, PartBalance, Weighed, inner_first
+from perflour.balance.balance import Balance
+from perflour.balance.parts import PartBalance, Weighed, inner_first, portions_of
 from perflour.balance.ratios import RatiosOnDemand, ratio_masses
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
@@ -22,11 +23,18 @@ LineKey = tuple[str, int]
 
 
 class Uncertain(NamedTuple):
-    """A balance in numbers that know their spread, in percent of the basis or g."""
+    """A balance in numbers that know their spread, in percent of the basis or g.
+
+    ``totals`` are those of the base, ``everything`` those of all parts; ``beside`` by folded name those
+    of a part beside the base, and ``beside_basis_g`` what is 100 % in it.
+    """
 
     percents: dict[LineKey, Number]
     masses: dict[LineKey, Number]
     totals: dict[str, Number]
+    everything: dict[str, Number]
+    beside: dict[PartKey, dict[str, Number]]
+    beside_basis_g: dict[PartKey, Number]
     ratios: dict[str, Number]
     basis_g: Number
     batch_g: Number
@@ -94,16 +102,45 @@ def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain
         name: _sum(part, masses, lambda w: 1.0 if w.in_basis else 0.0)
         for name, part in parts.items()
     }
-    basis_g = sum(basis[name] * part.portion for name, part in parts.items())
+    basis_g = sum(basis[name] * part.in_base for name, part in parts.items())
     batch_g = sum(part_masses[name] for name, part in parts.items() if not part.used_by_parts)
+    totals = everything = _totals(parts, masses, {n: p.in_base for n, p in parts.items()})
+    beside: dict[PartKey, dict[str, Number]] = {}
+    beside_basis_g: dict[PartKey, Number] = {}
+    if balance.beside:
+        everything = _totals(parts, masses, {n: p.portion for n, p in parts.items()})
+    for one in balance.beside:
+        top = fold(one.part.part.name)
+        beside[top] = _totals(parts, masses, portions_of(_inner_first(balance), frozenset((top,))))
+        beside_basis_g[top] = sum(beside[top][name] for name in one.basis_items)
     percents = {
-        key: _percent(masses[key], parts[key[0]], basis[key[0]], basis_g)
-        for key in masses
-        if balance.basis_g > 0 or parts[key[0]].own_basis
+        key: 100 * masses[key] * share / of_g
+        for name, part in parts.items()
+        for share, of_g in [_of(part, basis[name], basis_g, beside_basis_g)]
+        if value_of(of_g) > 0
+        for key in ((name, at) for at in range(len(part.lines)))
+        if key in masses
     }
-    totals = _totals(balance, masses)
     found = _RatiosOnDemand(balance, totals, basis_g)
-    return Uncertain(percents, masses, totals, found, basis_g, batch_g)
+    return Uncertain(
+        percents, masses, totals, everything, beside, beside_basis_g, found, basis_g, batch_g
+    )
+
+
+def _inner_first(balance: Balance) -> dict[PartKey, PartBalance]:
+    parts = {fold(p.part.name): p for p in balance.parts}
+    return {name: parts[name] for name in inner_first(balance.formula)[0]}
+
+
+def _of(
+    part: PartBalance, own: Number, base_g: Number, beside_g: dict[PartKey, Number]
+) -> tuple[float, Number]:
+    """How much of a part counts, and what its percentages are of."""
+    if part.own_basis:
+        return 1.0, own
+    if part.beside:
+        return part.portion, beside_g[part.beside]
+    return part.in_base or part.portion, base_g
 
 
 def value_of(number: Number) -> float:
@@ -124,10 +161,6 @@ def _part_line(
     return part_masses[inner] * (weighed.grams / whole_g) if whole_g else weighed.grams
 
 
-def _percent(mass: Number, part: PartBalance, own_basis: Number, basis_g: Number) -> Number:
-    return mass / own_basis * 100 if part.own_basis else mass * part.portion / basis_g * 100
-
-
 def _sum(
     part: PartBalance, masses: dict[LineKey, Number], share: Callable[[Weighed], float]
 ) -> Number:
@@ -139,14 +172,17 @@ def _sum(
     )
 
 
-def _totals(balance: Balance, masses: dict[LineKey, Number]) -> dict[str, Number]:
-    """Mass of each ingredient of the total formula, by its name."""
+def _totals(
+    parts: dict[PartKey, PartBalance], masses: dict[LineKey, Number], shares: dict[PartKey, float]
+) -> dict[str, Number]:
+    """Mass of each ingredient by its name, of each part as much of it as is said."""
     totals: dict[str, Number] = {}
-    for part in balance.parts:
-        for at, weighed in enumerate(part.lines):
-            key = (fold(part.part.name), at)
+    for part_name, part in parts.items():
+        share = min(shares[part_name], 1.0)
+        for at, weighed in enumerate(part.lines if share else ()):
+            key = (part_name, at)
             if key in masses and not weighed.line.is_part:
-                totals[weighed.name] = totals.get(weighed.name, 0.0) + masses[key] * part.portion
+                totals[weighed.name] = totals.get(weighed.name, 0.0) + masses[key] * share
     return totals
 
 

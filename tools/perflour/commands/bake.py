@@ -103,8 +103,12 @@ def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
 
 def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
     from perflour.report.forms import maker
-    from perflour.trials.bake_check import check_records
+    from perflour.system.paths import display_path
+    from perflour.trials.bake_check import check_records, renew_records
 
+    if options.renew:
+        for path in renew_records(paths):
+            say(f"{visible(display_path(str(path)))}: digest renewed\n")
     files, results = check_records(paths)
     text = str(maker("records", options.output)(results, files))
     return Printed(text, FOUND if results else NOTHING)

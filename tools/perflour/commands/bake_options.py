@@ -75,6 +75,11 @@ def _describe_list(command: argparse.ArgumentParser) -> None:
 
 def _describe_check(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help=_PATHS)
+    command.add_argument(
+        "--renew",
+        action="store_true",
+        help="write the digests of today in records that name those reckoned before",
+    )
     describe_output(command, "records")
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes
+from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes, say
+from perflour.plain import visible
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -20,9 +21,15 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.diff.sides import differences
+    from perflour.diff.sides import differences, kitchen_files_that_differ
     from perflour.report.forms import rendered
 
     found = differences(options.words, options.after_dashes)
     print_bytes(rendered("diff", options.output, found))
-    return FOUND if found else NOTHING
+    changed = kitchen_files_that_differ(options.words, options.after_dashes)
+    for path in changed:
+        say(
+            f"{visible(path)} differs as well: both sides are weighed with the kitchen as it is now; "
+            "`perflour review` says what that moves\n"
+        )
+    return FOUND if found or changed else NOTHING

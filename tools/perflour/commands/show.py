@@ -16,9 +16,9 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
     command.add_argument(
         "--per",
-        choices=("part", "piece", "total"),
+        choices=("part", "piece", "total", "everything"),
         default="part",
-        help="by part, for one piece, or the total formula",
+        help="by part, for one piece, the base and what stands beside it in all, or everything in one sum",
     )
     command.add_argument(
         "--wide", action="store_true", help="cut nothing off, however wide the terminal"

@@ -10,6 +10,7 @@ from math import sqrt
 from statistics import median
 
 from perflour.balance.balance import Balance
+from perflour.balance.gas import GAS
 from perflour.balance.ratios import FINE_RATIOS, is_fine, ratios
 from perflour.balance.spread import (
     Measures,
@@ -25,6 +26,7 @@ from perflour.compare.distances import Distances, distances
 from perflour.compare.outliers import Outlier, outliers
 from perflour.diff.difference import Difference, difference_between
 from perflour.formula.formula import Formula, Step
+from perflour.formula.places import KINDS as KINDS_OF_PARTS
 from perflour.kitchen.catalogue import Ingredient
 from perflour.kitchen.names import fold
 from perflour.plain import one_line
@@ -50,6 +52,8 @@ _KIND_OF = {group: kind for kind, groups in KINDS.items() for group in groups}
 _ORDER = {kind: at for at, kind in enumerate(KINDS)}
 # Kinds that come in such small shares that two decimals matter.
 FINE_KINDS = frozenset(("leavening", "yeast", "salt", "flavouring and spice"))
+# A part beside the base that does not say its kind.
+UNSAID = "topping or filling"
 # The derived ratios that are not the sum of a kind.
 SHOWN_RATIOS = ("hydration", "liquid", "total-water", "total-fat", "total-sugar", "cocoa", "yeast-instant", "prefermented-flour")  # fmt: skip
 
@@ -98,7 +102,7 @@ class Cell:
 class Row:
     """One thing compared over all formulas, with what they have in common.
 
-    ``section`` is basis, ingredient, kind, ratio, bake or batch. ``count`` says how many formulas
+    ``section`` is basis, ingredient, kind, ratio, beside, bake or batch: up to ratio all is of the base. ``count`` says how many formulas
     have it; ``outliers`` are positions of cells.
     """
 
@@ -148,6 +152,7 @@ def side_by_side(collected: Collected) -> SideBySide:
         *_ingredient_rows(columns),
         *(row for row in kinds if row.count),
         *_ratio_rows(columns),
+        *_beside_rows(columns),
         *_bake_rows(columns),
         *_batch_rows(columns),
     )
@@ -262,13 +267,15 @@ def _ingredient_rows(columns: Sequence[Column]) -> list[Row]:
 
 
 def _listed(column: Column) -> Iterator[tuple[str, Ingredient | None]]:
-    """Every ingredient of a formula, with a mass or without."""
+    """Every ingredient of a formula's base, with a mass or without."""
     yield from ((line.name, line.ingredient) for line in column.balance.total)
-    yield from ((w.name, w.ingredient) for w in column.balance.unweighed if not w.line.is_part)
+    yield from (
+        (w.name, w.ingredient) for w in column.balance.unweighed_in_base if not w.line.is_part
+    )
 
 
 def _percents(column: Column) -> dict[str, Number]:
-    """Percent of the basis of each ingredient, by its folded name."""
+    """Percent of the basis of each ingredient of the base, by its folded name."""
     numbers = column.numbers
     percents: dict[str, Number] = {}
     for name, mass in numbers.totals.items():
@@ -277,11 +284,11 @@ def _percents(column: Column) -> dict[str, Number]:
 
 
 def _missing(column: Column) -> set[str]:
-    return {fold(w.name) for w in column.balance.unweighed if not w.line.is_part}
+    return {fold(w.name) for w in column.balance.unweighed_in_base if not w.line.is_part}
 
 
 def _kind_rows(columns: Sequence[Column]) -> Iterator[Row]:
-    """The sum of each kind in every formula; what a formula does not have counts as 0."""
+    """The sum of each kind in every formula, leavening in gas; what a formula does not have counts as 0."""
     for kind in KINDS:
         numbers = [_kind_sum(column, kind) for column in columns]
         too_low = [_not_in_sum(column, kind) for column in columns]
@@ -290,6 +297,8 @@ def _kind_rows(columns: Sequence[Column]) -> Iterator[Row]:
 
 def _kind_sum(column: Column, kind: str) -> Number:
     numbers = column.numbers
+    if kind == "leavening":  # soda and powder added gram for gram mean nothing
+        return numbers.ratios[GAS]
     names = [line.name for line in column.balance.total if ingredient_kind(line.ingredient) == kind]
     return sum(numbers.totals[name] for name in names) / numbers.basis_g * 100 if names else 0.0
 
@@ -298,7 +307,7 @@ def _not_in_sum(column: Column, kind: str) -> tuple[str, ...]:
     """Lines without a mass that belong to a kind, or may: unknown things may be anything."""
     names = (
         weighed.name
-        for weighed in column.balance.unweighed
+        for weighed in column.balance.unweighed_in_base
         if weighed.ingredient is None or ingredient_kind(weighed.ingredient) == kind
     )
     return tuple(dict.fromkeys(names))
@@ -311,6 +320,27 @@ def _ratio_rows(columns: Sequence[Column]) -> Iterator[Row]:
         too_low = [of[name].lacking for of in found]
         if any(map(value_of, numbers)):
             yield _row("ratio", name, numbers, fine=name in FINE_RATIOS, too_low=too_low)
+
+
+def _beside_rows(columns: Sequence[Column]) -> Iterator[Row]:
+    """How much topping, filling, icing there is for 100 g of the base, by kind of part."""
+    masses = [_beside_masses(column) for column in columns]
+    for kind in dict.fromkeys(kind for of in masses for kind in of):
+        too_low = [tuple(w.name for w in column.balance.unweighed) for column in columns]
+        numbers = [of.get(kind, 0.0) for of in masses]
+        yield _row("beside", kind, numbers, unit="g", too_low=too_low)
+
+
+def _beside_masses(column: Column) -> dict[str, Number]:
+    """By kind the mass for 100 g of the base."""
+    numbers = column.numbers
+    each = {top: sum(masses.values()) for top, masses in numbers.beside.items()}
+    base_g = numbers.batch_g - sum(each.values())
+    found: dict[str, Number] = {}
+    for one in column.balance.beside:
+        kind = one.part.part.kind if one.part.part.kind in KINDS_OF_PARTS else UNSAID
+        found[kind] = found.get(kind, 0.0) + each[fold(one.part.part.name)] / base_g * 100
+    return found if column.balance.base_g else {}
 
 
 Ends = tuple[float, float]
@@ -368,7 +398,7 @@ def _batch_rows(columns: Sequence[Column]) -> Iterator[Row]:
     each = [whole / n if n else None for whole, n in zip(batch, pieces, strict=True)]
     lacking = [column.not_weighed for column in columns]
     if any(pieces):
-        yield _row("batch", "batter per piece", each, unit="g", too_low=lacking)
+        yield _row("batch", "mass per piece", each, unit="g", too_low=lacking)
         yield _row("batch", "pieces", pieces, unit="pieces", judged=False)
     yield _row("batch", "batch", batch, unit="g", too_low=lacking, judged=False)
     yield _row("batch", "basis mass", basis, unit="g", judged=False)

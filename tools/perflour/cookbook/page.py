@@ -11,15 +11,18 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from perflour.balance.allergens import Allergens, allergens
-from perflour.balance.balance import Balance, PartBalance, TotalLine, Weighed
+from perflour.balance.balance import Balance, TotalLine
+from perflour.balance.parts import PartBalance, Weighed
 from perflour.balance.ratios import is_fine
 from perflour.cookbook.proofreading import Proofreader
 from perflour.cookbook.step_text import both_scales, method_sentences, text_in_both_scales
-from perflour.formula.formula import Formula, Reading, digest
+from perflour.formula.digests import marks
+from perflour.formula.formula import Formula, Reading
 from perflour.kitchen.catalogue import Ingredient
 from perflour.kitchen.cautions import Caution, texts
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.household import count_measure, household_measure
+from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import (
     Amount,
     Duration,
@@ -70,7 +73,6 @@ class PagePart:
 
     name: str
     mass_g: float
-    own_basis: bool
     share_used: float
     notes: str
     lines: tuple[PageLine, ...]
@@ -94,9 +96,9 @@ class KitchenNote:
 
 @dataclass(frozen=True)
 class Page:
-    """One formula for a reader. ``own_basis_items`` are empty where the flour is 100 %.
+    """One formula for a reader. ``hundreds`` says what is 100 % in its tables, each with its mass.
 
-    ``total`` is the total formula, preferments opened, where there is a preferment. ``oven`` holds
+    ``total`` is the base in all, preferments opened, where there is a preferment; ``base`` is its name. ``oven`` holds
     the temperatures of the bake steps, ``oven_time`` their times together; ``timed`` sums every time
     the method states.
     """
@@ -112,7 +114,8 @@ class Page:
     is_baked: bool
     scale_resolution_g: float
     basis_g: float
-    own_basis_items: tuple[str, ...]
+    base: str
+    hundreds: tuple[tuple[str, float], ...]
     parts: tuple[PagePart, ...]
     total: tuple[PageLine, ...]
     steps: tuple[str, ...]
@@ -146,7 +149,8 @@ def page_of(balance: Balance, bakes: Sequence[Bake], kitchen: Kitchen, proof: Pr
         is_baked=baked,
         scale_resolution_g=kitchen.house.scale_resolution_g,
         basis_g=balance.basis_g,
-        own_basis_items=formula.basis,
+        base=balance.base_name,
+        hundreds=tuple(_hundreds(balance).items()),
         parts=tuple(_part(part, proof) for part in balance.parts),
         total=_total(balance),
         steps=method_sentences(cleaned, baked),
@@ -188,11 +192,23 @@ def _cleaned(formula: Formula, proof: Proofreader) -> Formula:
     return formula._replace(method=steps)
 
 
+def _hundreds(balance: Balance) -> dict[str, float]:
+    """What percentages are of, in the order of the parts, with its mass in g."""
+    beside = {fold(one.part.part.name): one.basis_g for one in balance.beside}
+    found: dict[str, float] = {}
+    for part in balance.parts:
+        of_g = part.basis_g or beside.get(part.beside, balance.basis_g)
+        if of_g and any(line.percent is not None for line in part.lines):
+            found.setdefault(balance.of_part(part), of_g)
+    if balance.prefermented_g:
+        found[f"{balance.of} in all"] = balance.basis_g
+    return found
+
+
 def _part(part: PartBalance, proof: Proofreader) -> PagePart:
     return PagePart(
         name=part.part.name,
         mass_g=part.mass_g,
-        own_basis=part.own_basis,
         share_used=part.portion,
         notes=text_in_both_scales(proof.keep(part.part.notes, part.part.place)),
         lines=tuple(_line(weighed, proof) for weighed in part.lines),
@@ -290,7 +306,7 @@ def _kitchen_notes(
     formula: Formula, bakes: Sequence[Bake], proof: Proofreader
 ) -> tuple[KitchenNote, ...]:
     """Of the bakes of exactly this version that the kitchen kept."""
-    mark = digest(formula)
+    called = marks(formula)
     folder = os.path.join(os.path.dirname(formula.path), BAKES)
     notes = (
         KitchenNote(
@@ -300,7 +316,7 @@ def _kitchen_notes(
             _readings(bake),
         )
         for bake in bakes
-        if bake.of == mark and bake.verdict == "keep"
+        if bake.of in called and bake.verdict == "keep"
     )
     return tuple(note for note in notes if note.text or note.readings)
 

@@ -38,7 +38,7 @@ def batch_changes(scene: Scene, ratios_moved: bool) -> Iterator[Scaling]:
 
 
 def _moved_points(scene: Scene, before_g: float, after_g: float) -> float:
-    """The move of a mass in percent of the flour of the whole formula."""
+    """The move of a mass in percent of the base's flour."""
     if not scene.before.total_g or not scene.after.total_g:
         return WIDTHS["blend"]
     return abs(after_g / scene.after.total_g - before_g / scene.before.total_g) * 100
@@ -46,10 +46,9 @@ def _moved_points(scene: Scene, before_g: float, after_g: float) -> float:
 
 def basis_changes(scene: Scene) -> Iterator[MassChange | LineChange]:
     """Flour that moved against the scaled batch, and the lines that only follow it."""
-    named = len(scene.before.bases) > 1 or len(scene.after.bases) > 1
     beyond: dict[str, MassChange] = {}
     for frame in _frames(scene):
-        change = _basis(scene, frame, named)
+        change = _basis(scene, frame)
         if change:
             yield change
             if change.beyond_spread:
@@ -62,11 +61,11 @@ def _frames(scene: Scene) -> list[str]:
     """Every root with flour; "" too where flour goes into several."""
     frames = dict.fromkeys((*scene.before.bases, *scene.after.bases))
     placed = (*scene.before.placed, *scene.after.placed)
-    shared = any(e.weighed.in_basis and not e.root for e in placed)
+    shared = any(e.in_basis and not e.root for e in placed)
     return [*frames, *([""] if shared else [])]
 
 
-def _basis(scene: Scene, frame: str, named: bool) -> MassChange | None:
+def _basis(scene: Scene, frame: str) -> MassChange | None:
     factor = scene.scale.root_factors.get(frame, scene.scale.factor)
     before, after = (
         side.bases.get(frame, 0.0) if frame else side.total_g
@@ -81,14 +80,15 @@ def _basis(scene: Scene, frame: str, named: bool) -> MassChange | None:
     return MassChange(
         "basis",
         "",
-        names[1] if named else "",
+        names[1],
         before,
         after,
         moved_g,
         spread_g,
         abs(moved_g) > SPREADS_THAT_COUNT * spread_g,
         by_factor(before * factor, after, BASIS_MASS),
-        part_before=names[0] if named and fold(names[0]) != frame else "",
+        part_before=names[0] if fold(names[0]) != frame else "",
+        of=scene.of(frame),
         lines_before=tuple(e.said for m in lines for e in m.before),
         lines_after=tuple(e.said for m in lines for e in m.after),
     )
@@ -103,8 +103,12 @@ def _part_names(scene: Scene) -> Iterator[tuple[str, str]]:
 def _of_basis(scene: Scene) -> Iterator[Match]:
     """Pairs of lines that count as flour on both sides."""
     for match in scene.matches.found:
-        if match.how == "pair" and all(e.weighed.in_basis for e in (*match.before, *match.after)):
+        if match.how == "pair" and all(e.in_basis for e in (*match.before, *match.after)):
             yield match
+
+
+def _is_beside(match: Match) -> bool:
+    return any(e.is_beside for e in (*match.before, *match.after))
 
 
 def _is_moved(scene: Scene, match: Match) -> bool:
@@ -121,7 +125,7 @@ def _spread_g(scene: Scene, frame: str, factor: float) -> float:
     names: dict[str, tuple[list[PlacedLine], list[PlacedLine]]] = defaultdict(lambda: ([], []))
     for at, side in enumerate((scene.before, scene.after)):
         for e in side.placed:
-            if e.weighed.in_basis and e.grams and e.root in (frame, "" if frame else e.root):
+            if e.in_basis and e.grams and e.root in (frame, "" if frame else e.root):
                 names[e.name][at].append(e)
     spreads = [
         residual(old, now, factor, scene.scale.resolution_g).spread_g for old, now in names.values()
@@ -139,7 +143,7 @@ def _followers(scene: Scene, moved: dict[str, MassChange]) -> Iterator[LineChang
         if a.root != b.root or scene.before.frame(a.root) != frame:
             continue  # what went to another flour is told of as moved
         cause = moved.get(frame) or (None if frame else next(iter(moved.values())))
-        if cause is None or a.weighed.in_basis or a.share is None or b.share is None:
+        if cause is None or a.in_basis or a.share is None or b.share is None:
             continue
         if scene.scale.residual([a], [b]).is_same and not same(a.share, b.share):
             yield _follower(scene, a, b, cause)
@@ -166,29 +170,30 @@ def _follower(scene: Scene, a: PlacedLine, b: PlacedLine, cause: MassChange) -> 
         subject_before=a.item if a.item != b.item else "",
         part_before=a.part if a.part != b.part else "",
         in_several=b.name in scene.in_several,
+        of=scene.of(scene.after.frame(b.root)),
     )
 
 
 def blend_changes(scene: Scene) -> Iterator[BlendChange]:
-    """The shares of the flours among themselves, said once; a flour for another counts as one."""
+    """The shares of the base's flours among themselves, said once; a flour for another counts as one."""
     shares = _shares(scene)
     shifts = tuple(s for s in shares if not same(s.before_percent, s.after_percent))
     if len(shares) < 2 or not shifts:
         return
-    pairs = [m for m in _of_basis(scene) if _is_moved(scene, m)]
+    pairs = [m for m in _of_basis(scene) if _is_moved(scene, m) and not _is_beside(m)]
     gone, new = (
-        [e for e in lone if e.weighed.in_basis and not scene.is_told_of_part(e)]
+        [e for e in lone if e.in_basis and not e.is_beside and not scene.is_told_of_part(e)]
         for lone in (scene.matches.gone, scene.matches.new)
     )
     beyond = any(
         scene.scale.residual(m.before, m.after).beyond
         for m in scene.matches.found
-        if any(e.weighed.in_basis for e in (*m.before, *m.after))
+        if any(e.in_basis and not e.is_beside for e in (*m.before, *m.after))
     )
     beyond = (
         beyond
         or _portions_moved(scene)
-        or any(e.weighed.in_basis for e in (*scene.matches.gone, *scene.matches.new))
+        or any(e.in_basis and not e.is_beside for e in (*scene.matches.gone, *scene.matches.new))
     )
     points = sum(abs(s.after_percent - s.before_percent) for s in shifts) / 2
     yield BlendChange(
@@ -198,17 +203,18 @@ def blend_changes(scene: Scene) -> Iterator[BlendChange]:
         points / scene.widths.of_ratio("blend"),
         lines_before=tuple(e.said for e in (*(e for m in pairs for e in m.before), *gone)),
         lines_after=tuple(e.said for e in (*(e for m in pairs for e in m.after), *new)),
+        of=scene.of(""),
     )
 
 
 def _portions_moved(scene: Scene) -> bool:
-    """Whether a part with flour in it was scaled, or more or less of it goes into the whole."""
-    parts = {e.part_key for e in scene.after.placed if e.weighed.in_basis}
-    old, now = scene.before.portions, scene.after.portions
+    """Whether a part with flour in it was scaled, or more or less of it goes into the base."""
+    parts = {e.part_key for e in scene.after.placed if e.in_basis and not e.is_beside}
+    old, now = scene.before.in_base, scene.after.in_base
     scaled = any(
         not same(factor, scene.scale.factor)
         for root, factor in scene.scale.root_factors.items()
-        if root in scene.after.bases
+        if root in scene.after.bases and not scene.after.is_beside(root)
     )
     return scaled or any(not same(old[key], now[key]) for key in parts & set(old))
 
@@ -225,7 +231,7 @@ def _shares(scene: Scene) -> list[PercentShift]:
     shares: dict[tuple[str, str], list[float]] = {}
     for at, side in enumerate((scene.before, scene.after)):
         for entry in side.placed:
-            if entry.weighed.in_basis and entry.points is not None:
+            if entry.in_basis and not entry.is_beside and entry.points is not None:
                 names = stands_for.get((at, entry.key), (entry.name, entry.name))
                 shares.setdefault(names, [0.0, 0.0])[at] += entry.points
     found = [

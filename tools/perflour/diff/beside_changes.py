@@ -4,20 +4,17 @@ from collections.abc import Iterator, Mapping
 from math import sqrt
 from typing import NamedTuple
 
-from perflour.balance.balance import PartBalance
+from perflour.balance.parts import PartBalance
 from perflour.balance.spread import measuring_key
 from perflour.diff.change import MassChange
 from perflour.diff.importance import BESIDE_MASS, by_factor
 from perflour.diff.line_changes import Scene
 from perflour.diff.placed_lines import Side
 from perflour.diff.residual import SPREADS_THAT_COUNT, measuring_spread_g, reading_spread_g, same
-from perflour.formula.formula import BESIDE
 from perflour.kitchen.names import fold
 
 # Nearer than this, it is the same to the hand that spreads it: common practice, no source.
 TOLERANCE = 0.01
-# Of these nobody knows whether they stand beside the rest.
-_OF_NO_KIND = ("", "other")
 
 
 class _Carried(NamedTuple):
@@ -47,14 +44,16 @@ def beside_changes(scene: Scene) -> Iterator[MassChange]:
 
 def _carried(side: Side, renamed: Mapping[str, str]) -> _Carried | None:
     """What carries what; None where nothing does, nobody can tell, or a line has no mass."""
-    tops = [part for part in side.balance.parts if not part.used_by_parts]
-    beside = {fold(p.part.name): p for p in tops if p.part.kind in BESIDE}
-    beside = {renamed.get(name, name): part for name, part in beside.items()}
-    rest = tuple(part for part in tops if part.part.kind not in BESIDE)
-    unknown = len(rest) > 1 and any(part.part.kind in _OF_NO_KIND for part in rest)
-    if not beside or unknown or side.balance.unweighed or side.balance.loops:
+    balance = side.balance
+    beside = {fold(one.part.part.name): one.part for one in balance.beside}
+    rest = tuple(
+        part
+        for part in balance.parts
+        if not part.used_by_parts and fold(part.part.name) not in beside
+    )
+    if not beside or balance.unclear or balance.unweighed or balance.loops:
         return None
-    carried = _Carried(side, beside, rest)
+    carried = _Carried(side, {renamed.get(name, name): part for name, part in beside.items()}, rest)
     return carried if carried.rest_g else None
 
 

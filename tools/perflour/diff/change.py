@@ -4,7 +4,7 @@ Every change has a ``kind`` (a row of ``diff.kinds``), a ``subject`` and an ``im
 usual widths of its figure. ``before`` and ``after`` name their unit. ``spread`` is one standard spread of
 the move, and ``beyond_spread`` says whether the move is more than the measuring explains, None where
 that cannot be said. ``subject_before`` and ``part_before`` are what was there before, where that is
-another. ``lines_before`` are the lines that a change takes away and ``lines_after`` those it puts there:
+another. ``of`` says what its percentages are of: `the batter's flour`. ``lines_before`` are the lines that a change takes away and ``lines_after`` those it puts there:
 together with the factors they lead from one balance to the other.
 """
 
@@ -96,6 +96,7 @@ class MassChange(NamedTuple):
     lines_after: tuple[LineSaid, ...] = ()
     subject_before: str = ""
     per: tuple[str, ...] = ()
+    of: str = ""
 
 
 class BlendChange(NamedTuple):
@@ -107,6 +108,7 @@ class BlendChange(NamedTuple):
     importance: float
     lines_before: tuple[LineSaid, ...]
     lines_after: tuple[LineSaid, ...]
+    of: str = ""
 
     @property
     def subject(self) -> str:
@@ -142,10 +144,14 @@ class LineChange(NamedTuple):
     shifts: tuple[PercentShift, ...] = ()
     by_part: tuple[MassShift, ...] = ()
     in_several: bool = False
+    of: str = ""
 
 
 class PartChange(NamedTuple):
-    """A part that came or went; ``shifts`` has its lines in percent of the basis."""
+    """A part that came or went; ``shifts`` has its lines in percent of the basis.
+
+    Of a preferment ``shifts`` has its own figures, and ``rest_unchanged`` says that the base as a whole is as before.
+    """
 
     kind: str
     subject: str
@@ -154,10 +160,16 @@ class PartChange(NamedTuple):
     lines_before: tuple[LineSaid, ...]
     lines_after: tuple[LineSaid, ...]
     shifts: tuple[PercentShift, ...]
+    of: str = ""
+    rest_unchanged: bool = False
+    subject_before: str = ""
 
 
 class RatioChange(NamedTuple):
-    """A derived ratio in percent of the basis; ``lacking`` names what it does not count."""
+    """A derived ratio in percent of the basis; ``lacking`` names what it does not count.
+
+    Of kind ``ratio-unknown`` it is not known on a side: what it speaks of has no mass there.
+    """
 
     kind: str
     subject: str
@@ -171,6 +183,7 @@ class RatioChange(NamedTuple):
     lacking_before: str = ""
     lacking_after: str = ""
     crossing: Crossing | None = None
+    of: str = ""
 
 
 class WindowChange(NamedTuple):

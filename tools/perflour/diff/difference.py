@@ -6,11 +6,12 @@ importance first (see ``importance``).
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance
+from perflour.balance.gas import GAS
 from perflour.diff.basis_changes import basis_changes, batch_changes, blend_changes
 from perflour.diff.batch_factor import batch_factor, is_unchanged
 from perflour.diff.beside_changes import beside_changes
@@ -19,11 +20,14 @@ from perflour.diff.change import (
     LineChange,
     MassChange,
     Measured,
+    PartChange,
     RatioChange,
     has_figure,
     is_doubted,
 )
-from perflour.diff.header_changes import header_changes, yield_changes
+from perflour.diff.common_basis import on_common_basis, placed_alike
+from perflour.diff.exchanges import with_exchanges
+from perflour.diff.header_changes import header_changes, yield_changes, yield_off
 from perflour.diff.importance import WORDS, widths_for
 from perflour.diff.kinds import Tier, kind_of
 from perflour.diff.line_changes import Scene, line_changes
@@ -31,12 +35,16 @@ from perflour.diff.matching import Scale, match_lines
 from perflour.diff.method_changes import Names, method_changes
 from perflour.diff.part_changes import part_changes
 from perflour.diff.part_matching import PartMatches, match_parts
-from perflour.diff.placed_lines import PlacedLine, Side, side_of
+from perflour.diff.placed_lines import PlacedLine, Side, hundreds, side_of
+from perflour.diff.preferments import preferment_changes
 from perflour.diff.ratio_changes import PREFERMENTED, ratio_changes
 from perflour.diff.residual import same
 from perflour.kitchen.house import House
 from perflour.kitchen.names import fold
 from perflour.result import Result
+
+# The ratios that a change of the leavening as a whole says.
+LIFTING = (GAS, "baking-powder", "baking-soda")
 
 
 class Difference(NamedTuple):
@@ -67,7 +75,9 @@ def difference_between(
 
     ``house`` gives the class windows and the step of the scale.
     """
-    changes = tuple(sorted(_changes(before, after, house), key=_order))
+    common = on_common_basis(*placed_alike(before, after))
+    told = [*([common.said] if common.said else ()), *_changes(common.before, common.after, house)]
+    changes = tuple(sorted(told, key=_order))
     formula = after.formula
     basis = tuple(line.name for line in after.total if line.in_basis)
     return Difference(formula.id, formula.title, path, before, after, changes, basis)
@@ -102,18 +112,32 @@ def _order(change: Change) -> tuple[Tier, float]:
 def _changes(before: Balance, after: Balance, house: House | None) -> Iterator[Change]:
     scene = _scene(before, after, house)
     lines = list(_ingredient_changes(scene))
-    batch = list(batch_changes(scene, ratios_moved=any(map(_moves_ratios, lines))))
+    moved = any(_moves_ratios(c) or kind_of(c).moves == "parts" for c in lines)
+    batch = list(batch_changes(scene, ratios_moved=moved))
     yield from batch
     yield from lines
+    ratios_moved = any(map(_moves_ratios, _but_parts(lines)))
+    preferments = list(preferment_changes(scene, not ratios_moved))
+    yield from preferments
     consequences = ratio_changes(
         scene.before, scene.after, house, scene.widths, scene.scale.resolution_g
     )
+    if len(preferments) == 1:  # it says as much itself
+        consequences = (c for c in consequences if c.subject != PREFERMENTED)
+    if any(change.kind == "leavening" for change in lines):
+        consequences = (c for c in consequences if c.subject not in LIFTING)
     real = any(map(_is_real, (*batch, *lines)))
     yield from consequences if real else map(partial(_doubted, scene), consequences)
     yield from beside_changes(scene) if real else ()
     yield from method_changes(before.formula, after.formula, _names(scene))
-    yield from yield_changes(before, after)
+    yield from yield_changes(before, after, scene.scale.factor)
+    yield from yield_off(before, after)
     yield from header_changes(before.formula, after.formula)
+
+
+def _but_parts(changes: Sequence[Change]) -> Iterator[Change]:
+    """Changes but for a preferment that came or went: what it holds is told of as moved."""
+    yield from (c for c in changes if not (isinstance(c, PartChange) and not c.shifts))
 
 
 def _doubted(scene: Scene, change: Change) -> Change:
@@ -147,15 +171,19 @@ def _ingredient_changes(scene: Scene) -> Iterator[Change]:
         frozenset(line for change in flour for line in change.lines_before),
         frozenset(line for change in flour for line in change.lines_after),
     )
-    yield from line_changes(scene, told)
+    yield from with_exchanges(scene, list(line_changes(scene, told)))
     yield from part_changes(scene)
 
 
 def _scene(before: Balance, after: Balance, house: House | None) -> Scene:
     parts = match_parts(before, after)
-    sides = side_of(before, "before", parts.names), side_of(after, "after", {})
+    hundred = hundreds(before, after, parts.names)
+    sides = (
+        side_of(before, "before", parts.names, hundred),
+        side_of(after, "after", {}, hundred),
+    )
     scale = _scale(sides, parts, (house or House()).scale_resolution_g)
-    matches = match_lines(*sides, scale)
+    matches = match_lines(*sides, scale, parts)
     widths = widths_for(house, after.formula.product_class)
     return Scene(*sides, parts, matches, scale, widths, _in_several(sides))
 
@@ -171,21 +199,24 @@ def _scale(sides: tuple[Side, Side], parts: PartMatches, resolution_g: float) ->
     """The batch factor, and that of each part on top which was scaled otherwise."""
     before, after = sides
     hints = [
-        now / old
-        for old, now in (
+        is_now / was
+        for was, is_now in (
             (before.balance.basis_g, after.balance.basis_g),
             (before.balance.batch_g, after.balance.batch_g),
             (_pieces(before.balance), _pieces(after.balance)),
         )
-        if old and now
+        if was and is_now
     ]
+    # what came or went beside the base says nothing of the size of the batch
+    lone = {fold(part.part.name) for part in (*parts.gone, *parts.new)}
+    old, now = ([e for e in side.placed if not (e.is_beside and e.root in lone)] for side in sides)
     roots = _roots(sides) if len(parts.pairs) > 1 else {}
     # a part on top that stayed as it was says that the others were scaled, not the batch
-    stayed = any(is_unchanged(old, now) for old, now in roots.values())
-    factor = 1.0 if stayed else batch_factor(before.placed, after.placed, resolution_g, hints)
+    stayed = any(is_unchanged(was, is_now) for was, is_now in roots.values())
+    factor = 1.0 if stayed else batch_factor(old, now, resolution_g, hints)
     factors = {
-        root: batch_factor(old, now, resolution_g, neutral=factor)
-        for root, (old, now) in roots.items()
+        root: batch_factor(was, is_now, resolution_g, neutral=factor)
+        for root, (was, is_now) in roots.items()
     }
     return Scale(factor, factors, resolution_g)
 

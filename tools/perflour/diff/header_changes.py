@@ -5,13 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.balance.balance import Balance
-from perflour.diff.change import TextChange
+from perflour.diff.change import MassChange, TextChange
 from perflour.diff.importance import PIECE_MASS, YIELD_SAID, by_factor
+from perflour.diff.residual import same
 from perflour.formula.formula import Formula, Yield, canonical_amount
+from perflour.kitchen.quantity import Amount
+from perflour.kitchen.weighing import Mass, weigh
+
+# Nearer than this, relative, the batch comes to the pieces: what stays on bowl and bench. House choice.
+YIELD_TOLERANCE = 0.02
 
 
 def header_changes(before: Formula, after: Formula) -> Iterator[TextChange]:
-    """Title, class, status, origin, citation, notes, allergens, basis and waivers."""
+    """Id, title, class, status, origin, citation, notes, allergens, basis and waivers."""
     old, new = _header(before), _header(after)
     for key in old:
         gone, come = _differing(old[key], new[key])
@@ -19,14 +25,53 @@ def header_changes(before: Formula, after: Formula) -> Iterator[TextChange]:
             yield TextChange("header", key, gone, come)
 
 
-def yield_changes(before: Balance, after: Balance) -> Iterator[TextChange]:
-    """How many pieces of what a batch makes; as important as what other pieces do to their mass."""
+def yield_changes(before: Balance, after: Balance, factor: float) -> Iterator[TextChange]:
+    """How many pieces of what a batch makes; as important as what other pieces do to their mass.
+
+    As many pieces more as the batch is larger only follow from that.
+    """
     old, new = before.formula.yields, after.formula.yields
     if _yield_in_one_spelling(old) != _yield_in_one_spelling(new):
         each = before.mass_per_piece_g or 0.0, after.mass_per_piece_g or 0.0
-        pieces = bool(old and new and old.pieces != new.pieces)
+        pieces = bool(old and new and not same(old.pieces * factor, new.pieces))
         importance = by_factor(*each, PIECE_MASS) if pieces else YIELD_SAID
         yield TextChange("yield", "yield", _yield_said(old), _yield_said(new), importance)
+
+
+def yield_off(before: Balance, after: Balance) -> Iterator[MassChange]:
+    """Pieces that the batch does not come to any more, or is too much for, since it changed."""
+    was, is_now = _stated_g(before), _stated_g(after)
+    if is_now is None or before.batch_g <= 0 or after.batch_g <= 0:
+        return
+    off_g = is_now.grams - after.batch_g
+    was_off = abs(was.grams / before.batch_g - 1) if was else 0.0
+    if abs(off_g) <= YIELD_TOLERANCE * after.batch_g or was_off > YIELD_TOLERANCE:
+        return
+    yields = after.formula.yields
+    assert yields
+    yield MassChange(
+        "yield-off",
+        _yield_said(yields),
+        "",
+        is_now.grams,
+        after.batch_g,
+        -off_g,
+        is_now.spread_g,
+        True,
+        by_factor(is_now.grams, after.batch_g, PIECE_MASS),
+    )
+
+
+def _stated_g(balance: Balance) -> Mass | None:
+    """What the stated pieces come to together; None where that is not said, or a line has no mass."""
+    yields = balance.formula.yields
+    value = yields.scaling_weight.value if yields and yields.scaling_weight else None
+    if not yields or not isinstance(value, Amount) or balance.unweighed:
+        return None
+    each = weigh(value, None, "")
+    if not isinstance(each, Mass):
+        return None
+    return Mass(each.grams * yields.pieces, each.spread_g * yields.pieces)
 
 
 def _yield_in_one_spelling(yields: Yield | None) -> tuple[object, ...]:
@@ -54,6 +99,7 @@ def _differing(old: str | tuple[str, ...], new: str | tuple[str, ...]) -> tuple[
 
 def _header(formula: Formula) -> dict[str, str | tuple[str, ...]]:
     return {
+        "formula": formula.id,
         "title": formula.title,
         "class": formula.product_class,
         "status": formula.status,

@@ -27,7 +27,7 @@ WIDTHS = {
     "salt": 1.0,  # 19 windows
     "baking-powder": 3.0,  # 13 windows
     "baking-soda": 1.5,  # 5 windows
-    "chemical-leavening": 3.0,  # as baking powder
+    "leavening-gas": 0.36,  # as baking powder, 12 g of gas in 100 g
     "yeast-instant": 1.4,  # 6 windows
     "fruit": 90.0,  # 1 window
     "chocolate": 90.0,  # 1 window
@@ -66,8 +66,8 @@ _BY_NAME = {
 OVEN_CELSIUS, COOL_CELSIUS = 15.0, 3.0
 BAKING_TIME, OTHER_TIME, PIECE_MASS, BASIS_MASS, BESIDE_MASS = 1.2, 1.5, 1.1, 1.125, 1.25
 # What has no number: a step more or less counts as a whole width, the rest by what it may do.
-STEP_LONE, STEP_MOVED, NUMBER_LONE, SIGN, USES, WORDS = 1.0, 0.5, 0.5, 0.25, 0.25, 0.05
-UNWEIGHED, PART_LONE, STATE, YIELD_SAID = 0.5, 0.5, 0.25, 0.1
+STEP_LONE, STEP_MOVED, NUMBER_LONE, PAN, SIGN, USES, WORDS = 1.0, 0.5, 0.5, 0.4, 0.25, 0.25, 0.05
+UNWEIGHED, PART_LONE, LINE_DIVIDED, STATE, YIELD_SAID = 0.5, 0.5, 0.3, 0.25, 0.1
 
 
 class Widths:

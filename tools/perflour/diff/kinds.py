@@ -62,6 +62,8 @@ _KINDS = (
     # the batch, and what 100 % is
     Kind("batch-scaled", Scaling, "ingredients", Tier.BATCH, "nothing", False),
     Kind("part-scaled", Scaling, "ingredients", Tier.PART, "ratios", True),
+    Kind("basis-named", TextChange, "ingredients", Tier.BATCH, "nothing", False),
+    Kind("basis-short", TextChange, "ingredients", Tier.BATCH, "nothing", False),
     Kind("basis", MassChange, "ingredients", Tier.DONE, "ratios", False),
     Kind("blend", BlendChange, "ingredients", Tier.DONE, "ratios", True),
     # lines
@@ -73,6 +75,8 @@ _KINDS = (
     Kind("added", LineChange, "ingredients", Tier.DONE, "ratios", True),
     Kind("removed", LineChange, "ingredients", Tier.DONE, "ratios", True),
     Kind("substituted", LineChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("leavening", LineChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("exchanged", LineChange, "ingredients", Tier.DONE, "ratios", True),
     Kind("moved", TextChange, "ingredients", Tier.DONE, "parts", True),
     Kind("shared-out", LineChange, "ingredients", Tier.DONE, "parts", True),
     Kind("split", LineChange, "ingredients", Tier.DONE, "ratios", True),
@@ -84,17 +88,21 @@ _KINDS = (
     # parts
     Kind("part-added", PartChange, "ingredients", Tier.DONE, "ratios", True),
     Kind("part-removed", PartChange, "ingredients", Tier.DONE, "ratios", True),
+    Kind("preferment", PartChange, "ingredients", Tier.PART, "parts", True),
     Kind("part-renamed", TextChange, "ingredients", Tier.WORDS, "nothing", True),
     Kind("part-kind", TextChange, "ingredients", Tier.DONE, "nothing", True),
     Kind("part-share", LineChange, "ingredients", Tier.DONE, "ratios", True),
     # derived ratios
     Kind("ratio", RatioChange, "ratios", Tier.FOLLOWS, "ratios", True),
+    Kind("ratio-unknown", RatioChange, "ratios", Tier.FOLLOWS, "nothing", True, news_from=0.0),
     Kind("part-beside", MassChange, "ratios", Tier.FOLLOWS, "nothing", True, news_from=1.0),
     Kind("window", WindowChange, "ratios", Tier.FOLLOWS, "nothing", True),
     # the method
     Kind("step-added", TextChange, "method", Tier.DONE, "nothing", False),
     Kind("step-removed", TextChange, "method", Tier.DONE, "nothing", False),
     Kind("step-moved", TextChange, "method", Tier.DONE, "nothing", False),
+    Kind("step-split", TextChange, "method", Tier.DONE, "nothing", False),
+    Kind("steps-joined", TextChange, "method", Tier.DONE, "nothing", False),
     Kind("steps-not-compared", TextChange, "method", Tier.DONE, "nothing", False),
     Kind("step-time", StepChange, "method", Tier.DONE, "nothing", False),
     Kind("step-temperature", StepChange, "method", Tier.DONE, "nothing", False),
@@ -106,6 +114,7 @@ _KINDS = (
     # the rest
     Kind("yield", TextChange, "yield", Tier.DONE, "nothing", False),
     Kind("mass-per-piece", MassChange, "yield", Tier.FOLLOWS, "nothing", False),
+    Kind("yield-off", MassChange, "yield", Tier.FOLLOWS, "nothing", True),
     Kind("header", TextChange, "text", Tier.WORDS, "nothing", False),
 )
 KINDS = {kind.name: kind for kind in _KINDS}

@@ -1,15 +1,15 @@
 """Matched and lone lines to changes: what the baker did to each ingredient."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
-from perflour.balance.ratios import is_fine
+from perflour.balance.ratios import INSTANT_EQUIVALENT, is_fine
 from perflour.diff.change import LineChange, LineSaid, MassShift, PercentShift, TextChange
-from perflour.diff.importance import STATE, UNWEIGHED, WORDS, Widths
+from perflour.diff.importance import LINE_DIVIDED, STATE, UNWEIGHED, WORDS, Widths
 from perflour.diff.matching import Match, Matches, Scale, is_multiple
 from perflour.diff.part_matching import PartMatches
 from perflour.diff.placed_lines import PlacedLine, Side
-from perflour.diff.residual import Residual, same
+from perflour.diff.residual import FURTHEST_OFF, Residual, same
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 
@@ -32,6 +32,10 @@ class Scene(NamedTuple):
     scale: Scale
     widths: Widths
     in_several: frozenset[str]
+
+    def of(self, frame: str) -> str:
+        """What percentages of a frame are of, as it is called now."""
+        return self.after.of.get(frame) or self.before.of.get(frame) or self.after.of[""]
 
     def is_told_of_part(self, entry: PlacedLine) -> bool:
         """Whether a lone line is told of with its part, which is itself new or gone."""
@@ -76,9 +80,14 @@ def _pair(
 def _mass(scene: Scene, a: PlacedLine, b: PlacedLine, is_told: bool) -> Iterator[LineChange]:
     """A line whose mass moved against the scaled batch, or that is measured another way."""
     moved = scene.scale.residual([a], [b])
-    change = _with_mass(_between("amount", scene, (a,), (b,)), scene, moved, b)
+    change = _with_mass(_between("amount", scene, (a,), (b,)), scene, moved, [a], [b])
     if _measured_otherwise(scene, a, b, moved):
-        yield change._replace(kind="re-measured", beyond_spread=moved.beyond)
+        larger_g = max((a.grams or 0.0) * scene.scale.of([a], [b]), b.grams or 0.0)
+        real = moved.beyond or abs(moved.grams) > FURTHEST_OFF * larger_g
+        told = 0.0 if is_told else change.importance
+        yield change._replace(kind="re-measured", beyond_spread=real, importance=told)
+    elif _is_range_edited(scene, a, b):
+        yield change._replace(beyond_spread=True, importance=max(change.importance, WORDS))
     elif moved.is_same or is_told:
         return
     elif change.moved_percent is None:
@@ -87,6 +96,14 @@ def _mass(scene: Scene, a: PlacedLine, b: PlacedLine, is_told: bool) -> Iterator
         yield change._replace(kind="mass-only", importance=0.0)
     else:
         yield change
+
+
+def _is_range_edited(scene: Scene, a: PlacedLine, b: PlacedLine) -> bool:
+    """Whether a range was narrowed, widened or moved by hand: what is typed is what is meant."""
+    values = [entry.weighed.line.amount.value for entry in (a, b)]
+    ranges = [isinstance(v, Amount) and any(t.is_range for t in v.terms) for v in values]
+    is_scaled = is_multiple(a, b, scene.scale.of([a], [b]))
+    return any(ranges) and a.units == b.units and not is_scaled
 
 
 def _measured_otherwise(scene: Scene, a: PlacedLine, b: PlacedLine, moved: Residual) -> bool:
@@ -119,8 +136,9 @@ def _between(
     kind: str, scene: Scene, old: tuple[PlacedLine, ...], now: tuple[PlacedLine, ...]
 ) -> LineChange:
     """What changed from some lines to others, summed."""
-    before, after = _sum(old, "share"), _sum(now, "share")
     points = _sum(old, "points"), _sum(now, "points")
+    frame = _frame(scene, old, now)
+    before, after = points if frame is None else (_sum(old, "share"), _sum(now, "share"))
     moved = abs((points[1] or 0.0) - (points[0] or 0.0))
     width = scene.widths.of_ingredient((now or old)[-1].weighed.ingredient)
     return LineChange(
@@ -141,7 +159,17 @@ def _between(
         lines_before=tuple(e.said for e in old),
         lines_after=tuple(e.said for e in now),
         in_several=(now or old)[0].name in scene.in_several,
+        of=scene.of(frame or ""),
     )
+
+
+def _frame(scene: Scene, old: Sequence[PlacedLine], now: Sequence[PlacedLine]) -> str | None:
+    """The root whose 100 % all lines are counted in, "" for the base's.
+
+    None between two with a 100 % of their own: all is told in percent of the base's then.
+    """
+    frames = {scene.before.frame(e.root) for e in old} | {scene.after.frame(e.root) for e in now}
+    return frames.pop() if len(frames) == 1 else None
 
 
 def _sum(placed: tuple[PlacedLine, ...], figure: str) -> float | None:
@@ -149,9 +177,15 @@ def _sum(placed: tuple[PlacedLine, ...], figure: str) -> float | None:
     return None if not values or None in values else sum(values)
 
 
-def _with_mass(change: LineChange, scene: Scene, moved: Residual, entry: PlacedLine) -> LineChange:
+def _with_mass(
+    change: LineChange,
+    scene: Scene,
+    moved: Residual,
+    old: Sequence[PlacedLine],
+    now: Sequence[PlacedLine],
+) -> LineChange:
     """With what the mass says of the move: its spread in percent of the basis, and whether it counts."""
-    basis_g = scene.after.basis_g(scene.after.frame(entry.root))
+    basis_g = (scene.after if now else scene.before).basis_g(_frame(scene, old, now) or "")
     spread = moved.spread_g / basis_g * 100 if basis_g else None
     return change._replace(spread_percent=spread, beyond_spread=moved.beyond)
 
@@ -241,13 +275,20 @@ def _divided(scene: Scene, match: Match) -> LineChange:
     if change.before_g is None or change.after_g is None:
         return _without_percent(change)
     moved = scene.scale.residual(match.before, match.after)
-    change = _with_mass(change, scene, moved, match.after[0])
-    return change._replace(importance=0.0) if moved.is_same else change
+    change = _with_mass(change, scene, moved, match.before, match.after)
+    if moved.is_same:
+        return change._replace(importance=LINE_DIVIDED, beyond_spread=None)
+    return change
 
 
 def _shared_out(scene: Scene, match: Match) -> LineChange:
     """One ingredient shared out among lines anew."""
-    change = _between("shared-out", scene, match.before, match.after)
+    # by mass: the order of parts hangs on names, which the way back turns round
+    old, now = (
+        tuple(sorted(side, key=lambda e: (-(e.grams or 0.0), e.text, e.item)))
+        for side in (match.before, match.after)
+    )
+    change = _between("shared-out", scene, old, now)
     parts: dict[str, list[float]] = {}
     names: dict[str, str] = {}
     points: dict[str, float] = {}
@@ -261,7 +302,19 @@ def _shared_out(scene: Scene, match: Match) -> LineChange:
     width = scene.widths.of_ingredient(match.after[0].weighed.ingredient)
     has_points = scene.before.total_g and scene.after.total_g
     moved = sum(map(abs, points.values())) / 2 / width if has_points else UNWEIGHED
-    return change._replace(beyond_spread=True, by_part=by_part, importance=moved)
+    called = {
+        key: [next((e.part for e in s if e.part_key == key), name) for s in (old, now)]
+        for key, name in names.items()
+    }
+    # the part that holds most of it on both sides, so that the way back names the same
+    was_in, is_in = called[min(parts, key=lambda key: (-sum(parts[key]), sorted(called[key])))]
+    return change._replace(
+        beyond_spread=True,
+        by_part=by_part,
+        importance=moved,
+        part=is_in,
+        part_before=was_in if was_in != is_in else "",
+    )
 
 
 def _stand_in(
@@ -288,6 +341,9 @@ def _effects(a: PlacedLine, b: PlacedLine) -> Iterator[PercentShift]:
     old, now = a.weighed.ingredient, b.weighed.ingredient
     if old is None or now is None or a.points is None or b.points is None:
         return
+    if old.name in INSTANT_EQUIVALENT and now.name in INSTANT_EQUIVALENT:
+        lifts = (p * INSTANT_EQUIVALENT[i.name] for p, i in ((a.points, old), (b.points, now)))
+        yield PercentShift("yeast-instant", *lifts)
     for figure in TOLD_FIGURES:
         if figure in old.composition and figure in now.composition:
             was = a.points * old.composition[figure] / 100
@@ -303,7 +359,7 @@ def _lone(scene: Scene, kind: str, entry: PlacedLine) -> LineChange:
     moved = scene.scale.residual(old, now)
     share = entry.share
     delta = None if share is None else (-share if kind == "removed" else share)
-    change = _with_mass(change, scene, moved, entry)._replace(
+    change = _with_mass(change, scene, moved, old, now)._replace(
         moved_percent=delta, beyond_spread=True
     )
     return change if change.importance else change._replace(importance=UNWEIGHED)

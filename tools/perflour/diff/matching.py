@@ -13,9 +13,11 @@ from math import log
 from typing import Literal, NamedTuple
 
 from perflour.diff.assignment import MOST_COMPARED, assign, assign_near
+from perflour.diff.part_matching import PartMatches
 from perflour.diff.placed_lines import PlacedLine, Side
 from perflour.diff.residual import Residual, residual, same
 from perflour.formula.formula import canonical_amount
+from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
 
 How = Literal["pair", "divided", "shared out", "substituted"]
@@ -68,14 +70,27 @@ class Scale(NamedTuple):
         return residual(before, after, self.of(before, after), self.resolution_g)
 
 
-def match_lines(before: Side, after: Side, scale: Scale) -> Matches:
-    """The lines of two sides, matched."""
+def match_lines(before: Side, after: Side, scale: Scale, parts: PartMatches) -> Matches:
+    """The lines of two sides, matched. What a topping took along, another topping does not bring back."""
     found, gone, new = _in_one_part(before.placed, after.placed, scale)
+    gone, taken = _apart_from(gone, {fold(part.part.name) for part in parts.gone})
+    new, brought = _apart_from(new, {fold(part.part.name) for part in parts.new})
     moved, gone, new = _in_other_parts(gone, new, scale)
     found += moved
     found, gone, new = _shared_out(found, gone, new, scale)
     (stand_ins, gone, new), whole = _substituted(gone, new, scale)
-    return Matches(tuple(found + stand_ins), tuple(gone), tuple(new), whole)
+    lone = (*gone, *taken), (*new, *brought)
+    return Matches(tuple(found + stand_ins), *lone, whole)
+
+
+def _apart_from(
+    lone: list[PlacedLine], roots: set[str]
+) -> tuple[list[PlacedLine], list[PlacedLine]]:
+    """Lines to be looked for elsewhere, and those of parts beside the base that came or went as a whole."""
+    sorts: tuple[list[PlacedLine], list[PlacedLine]] = ([], [])
+    for entry in lone:
+        sorts[entry.is_beside and entry.root in roots].append(entry)
+    return sorts
 
 
 _Found = tuple[list[Match], list[PlacedLine], list[PlacedLine]]

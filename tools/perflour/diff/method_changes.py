@@ -8,6 +8,7 @@ from perflour.diff.importance import (
     BAKING_TIME,
     NUMBER_LONE,
     OTHER_TIME,
+    PAN,
     SIGN,
     STEP_LONE,
     STEP_MOVED,
@@ -18,12 +19,13 @@ from perflour.diff.importance import (
 )
 from perflour.diff.residual import same
 from perflour.diff.step_matching import Known, match_steps
+from perflour.diff.step_splits import splits
 from perflour.formula.formula import Formula, Reading, Step, Use, canonical_use
 from perflour.kitchen.names import fold
-from perflour.kitchen.quantity import Duration, Temperature
+from perflour.kitchen.quantity import Duration, Temperature, same_temperature
 
 _KINDS = {"to": "step-temperature", "at": "step-temperature", "core": "step-temperature", "for": "step-time", "speed": "step-speed", "until": "step-sign", "uses": "step-uses"}  # fmt: skip
-_WORDS_COUNT = {"speed": SIGN, "until": SIGN, "uses": USES}
+_WORDS_COUNT = {"into": PAN, "speed": SIGN, "until": SIGN, "fill": SIGN, "uses": USES}
 
 # Main names of ingredients and new names of parts by folded name, for each side.
 Names = tuple[Mapping[str, str], Mapping[str, str]]
@@ -37,7 +39,12 @@ def method_changes(
         [_known(step, at, known) for at, step in enumerate(formula.method)]
         for formula, known in zip((before, after), names, strict=True)
     ]
-    matches = match_steps(*sides)
+    found, matches = splits(match_steps(*sides))
+    for split in found:
+        was, is_now = ("; ".join(step_text(k.step) for k in side) for side in split)
+        verbs = " -> ".join(" + ".join(k.step.do for k in side) for side in split)
+        kind = "step-split" if len(split.after) > 1 else "steps-joined"
+        yield TextChange(kind, verbs, was, is_now, STEP_MOVED)
     for old, now in sorted((*matches.in_order, *matches.moved), key=lambda pair: pair[1].at):
         yield from _step_changes(old, now)
     for old, now in matches.moved:
@@ -63,7 +70,10 @@ def _known(step: Step, at: int, names: Mapping[str, str]) -> Known:
     said = dict(step.said)
     if "makes" in said:
         said["makes"] = names.get(fold(said["makes"]), said["makes"])
-    uses = tuple((_spelling(use, names), canonical_use(use)) for use in step.uses)
+    uses = tuple(
+        (_spelling(use, names), " ".join(use.said.split()) if use.portion else fold(use.name))
+        for use in step.uses
+    )
     return Known(step, at, uses, said)
 
 
@@ -89,6 +99,8 @@ def _step_changes(old: Known, now: Known) -> Iterator[StepChange]:
             now.said.get(key, ""),
             _WORDS_COUNT.get(key, WORDS),
         )
+        if _is_respelt(key, old.step, now.step):
+            continue
         change = _with_numbers(change, old.step, now.step)
         yield change._replace(kind="bake") if bakes else change
 
@@ -126,13 +138,22 @@ def _with_numbers(change: StepChange, old: Step, now: Step) -> StepChange:
     figures = Minutes(was, now_is) if key == "for" else Degrees(was, now_is)
     if was is None or now_is is None:
         return change._replace(importance=NUMBER_LONE, figures=figures)
-    if same(was, now_is) and _ends(readings[0]) == _ends(readings[1]):
-        return change._replace(kind="step-reworded", importance=WORDS)  # a second scale
     if key == "for":
         importance = by_factor(was, now_is, BAKING_TIME if now.bakes else OTHER_TIME)
     else:
         importance = by_degrees(was, now_is)
     return change._replace(importance=max(importance, WORDS), figures=figures)
+
+
+def _is_respelt(key: str, old: Step, now: Step) -> bool:
+    """Whether a time or a temperature is the same in another unit or scale."""
+    values = [reading.value if (reading := _reading(step, key)) else None for step in (old, now)]
+    match values:
+        case [Duration() as was, Duration() as now_is]:
+            return same(was.low_min, now_is.low_min) and same(was.high_min, now_is.high_min)
+        case [Temperature() as was, Temperature() as now_is]:
+            return same_temperature(was, now_is)
+    return False
 
 
 _Read = Reading[Temperature] | Reading[Duration] | None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.balance.balance import PartBalance
+from perflour.balance.parts import PartBalance
 from perflour.diff.change import PartChange, PercentShift, TextChange
 from perflour.diff.importance import PART_LONE, WORDS
 from perflour.diff.line_changes import Scene
@@ -38,6 +38,7 @@ def _lone(scene: Scene, kind: str, part: PartBalance, lone: tuple[PlacedLine, ..
         if e.key[0] == name or (e.is_part and e.name == name and e.key[0] not in others)
     ]
     said = tuple(e.said for e in lines)
+    side = scene.before if gone else scene.after
     moved = [
         (e.points or 0.0) / scene.widths.of_ingredient(e.weighed.ingredient)
         for e in lines
@@ -56,4 +57,5 @@ def _lone(scene: Scene, kind: str, part: PartBalance, lone: tuple[PlacedLine, ..
         lines_before=said if gone else (),
         lines_after=() if gone else said,
         shifts=tuple(shifts),
+        of=scene.of(next((side.frame(e.root) for e in lines if not e.is_part), "")),
     )

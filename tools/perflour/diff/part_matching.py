@@ -2,7 +2,8 @@
 
 from typing import NamedTuple
 
-from perflour.balance.balance import Balance, PartBalance
+from perflour.balance.balance import Balance
+from perflour.balance.parts import PartBalance
 from perflour.diff.assignment import assign
 from perflour.kitchen.names import fold
 

@@ -1,9 +1,10 @@
 """The lines of a balance with where they stand and what their percentages are of."""
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from typing import NamedTuple
 
-from perflour.balance.balance import Balance, Weighed
+from perflour.balance.balance import Balance, Beside, basis_word, whose
+from perflour.balance.parts import Weighed
 from perflour.balance.spread import LineKey
 from perflour.diff.change import LineSaid
 from perflour.formula.formula import canonical_amount
@@ -17,7 +18,8 @@ class PlacedLine(NamedTuple):
     ``part_key`` and ``name`` are folded, main names, and those of the other side where a part was
     renamed. ``root`` is the part on top that the line's part goes into ("" where there are several).
     ``share`` is the line's percentage of its root's basis, preferments counted in, and ``points``
-    that of the basis of the whole formula; None without one.
+    that of the base's basis; None without one. ``in_basis`` says whether it is part of its root's 100 %,
+    ``is_beside`` whether it ends in a part beside the base.
     """
 
     side: str
@@ -29,6 +31,8 @@ class PlacedLine(NamedTuple):
     name: str
     share: float | None
     points: float | None
+    in_basis: bool = False
+    is_beside: bool = False
 
     @property
     def item(self) -> str:
@@ -79,13 +83,17 @@ class PlacedLine(NamedTuple):
 class Side(NamedTuple):
     """One side of a comparison: its lines, and the basis of each root by its folded name.
 
-    ``bases`` holds roots with a basis of their own; every other line is counted against ``total_g``.
+    ``bases`` holds roots with a basis of their own; every other line is counted against ``total_g``, the
+    base's. ``of`` says what each of these is. ``portions`` is how much of each part ends in the product,
+    ``in_base`` how much of it in the base.
     """
 
     balance: Balance
     placed: tuple[PlacedLine, ...]
     bases: Mapping[str, float]
     portions: Mapping[str, float]
+    in_base: Mapping[str, float]
+    of: Mapping[str, str]
 
     @property
     def total_g(self) -> float:
@@ -95,26 +103,94 @@ class Side(NamedTuple):
         """The root whose basis counts for lines below ``root``; "" for the total."""
         return root if root in self.bases else ""
 
+    def is_beside(self, root: str) -> bool:
+        return any(fold(one.part.part.name) == root for one in self.balance.beside)
+
     def basis_g(self, frame: str) -> float:
         return self.bases.get(frame, self.total_g)
 
 
-def side_of(balance: Balance, side: str, renamed: Mapping[str, str]) -> Side:
-    """The lines of a balance; ``renamed`` gives folded part names their name on the other side."""
-    roots = _roots(balance)
-    bases: dict[str, float] = {}
-    for part in balance.parts:
-        root = roots[fold(part.part.name)]
-        if root and part.basis_g * part.portion > 0:
-            root = renamed.get(root, root)
-            bases[root] = bases.get(root, 0.0) + part.basis_g * part.portion
+def side_of(
+    balance: Balance, side: str, renamed: Mapping[str, str], hundred: Mapping[str, str]
+) -> Side:
+    """The lines of a balance; ``renamed`` gives folded part names their name on the other side.
+
+    ``hundred`` names the ingredient that is 100 % in parts beside the base without flour, by their root;
+    empty where nothing is on both sides, and their mass is.
+    """
+    roots = {name: renamed.get(root, root) for name, root in _roots(balance).items()}
+    beside = {renamed.get(n, n) for n in (fold(b.part.part.name) for b in balance.beside)}
+    bases, of = _bases(balance, roots, hundred)
     found = tuple(
-        _placed_line(balance, side, part_at, at, roots, bases, renamed)
+        _placed_line(balance, side, part_at, at, roots, bases, renamed, beside, hundred)
         for part_at, part in enumerate(balance.parts)
         for at in range(len(part.lines))
     )
-    portions = {fold(part.part.name): part.portion for part in balance.parts}
-    return Side(balance, found, bases, {renamed.get(name, name): p for name, p in portions.items()})
+    portions, in_base = (
+        {renamed.get(n, n): share for n, share in shares}
+        for shares in (
+            [(fold(p.part.name), p.portion) for p in balance.parts],
+            [(fold(p.part.name), p.in_base) for p in balance.parts],
+        )
+    )
+    return Side(balance, found, bases, portions, in_base, of)
+
+
+def hundreds(before: Balance, after: Balance, renamed: Mapping[str, str]) -> dict[str, str]:
+    """The ingredient that is 100 % in each part beside the base where a side has no flour in it.
+
+    One for both sides: of those that both have the one with the largest shares; "" where there is none.
+    """
+    old = {renamed.get(name, name): one for name, one in _beside(before).items()}
+    now = _beside(after)
+    found = {}
+    for name in (*old, *(name for name in now if name not in old)):
+        sides = [side[name] for side in (old, now) if name in side]
+        if all(one.of_flour for one in sides):
+            continue
+        shares = [_shares(one) for one in sides]
+        common = set.intersection(*map(set, shares))
+        by_share = sorted(common, key=lambda item: (-sum(side[item] for side in shares), item))
+        found[name] = by_share[0] if by_share else ""
+    return found
+
+
+def _shares(one: Beside) -> dict[str, float]:
+    whole_g = sum(line.mass_g for line in one.total)
+    return {line.name: line.mass_g / whole_g for line in one.total if whole_g}
+
+
+def _beside(balance: Balance) -> dict[str, Beside]:
+    return {fold(one.part.part.name): one for one in balance.beside}
+
+
+def _bases(
+    balance: Balance, roots: Mapping[str, str], hundred: Mapping[str, str]
+) -> tuple[dict[str, float], dict[str, str]]:
+    """What is 100 % below each root, and what that is called; "" is the base as a whole."""
+    bases: dict[str, float] = {}
+    names = {
+        roots[fold(part.part.name)]: part.part.name
+        for part in balance.parts
+        if not part.used_by_parts
+    }
+    word = basis_word(balance.formula.basis)
+    of = {"": balance.of}
+    for part in balance.parts:
+        root = roots[fold(part.part.name)]
+        if root and root not in hundred and part.basis_g * part.portion > 0:
+            bases[root] = bases.get(root, 0.0) + part.basis_g * part.portion
+            of[root] = whose(names[root], word)
+    for one in balance.beside:
+        root = roots[fold(one.part.part.name)]
+        if root not in hundred:
+            continue
+        item = hundred[root]
+        named = [line.mass_g for line in one.total if not item or line.name == item]
+        if sum(named) > 0:
+            bases[root] = sum(named)
+            of[root] = whose(names[root], item)
+    return bases, of
 
 
 def _placed_line(
@@ -125,17 +201,20 @@ def _placed_line(
     roots: Mapping[str, str],
     bases: Mapping[str, float],
     renamed: Mapping[str, str],
+    beside: Container[str],
+    hundred: Mapping[str, str],
 ) -> PlacedLine:
     part = balance.parts[part_at]
     weighed = part.lines[at]
     own_key = fold(part.part.name)
-    root = renamed.get(roots[own_key], roots[own_key])
+    root = roots[own_key]
     name = fold(weighed.line.name if weighed.line.is_part else weighed.name)
     share = points = None
+    basis_g = bases.get(root, balance.basis_g)
+    if weighed.mass and basis_g > 0:
+        share = weighed.mass.grams * part.portion / basis_g * 100
     if weighed.mass and balance.basis_g > 0:
-        grams = weighed.mass.grams * part.portion
-        share = grams / bases.get(root, balance.basis_g) * 100
-        points = grams / balance.basis_g * 100
+        points = weighed.mass.grams * part.portion / balance.basis_g * 100
     return PlacedLine(
         side,
         part.part.name,
@@ -146,6 +225,8 @@ def _placed_line(
         renamed.get(name, name) if weighed.line.is_part else name,
         share,
         points,
+        hundred[root] == weighed.name if root in hundred else weighed.in_basis,
+        root in beside,
     )
 
 

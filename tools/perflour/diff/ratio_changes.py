@@ -11,12 +11,15 @@ from perflour.diff.change import Crossing, MassChange, RatioChange, WindowChange
 from perflour.diff.importance import PIECE_MASS, Widths, by_factor
 from perflour.diff.placed_lines import Side
 from perflour.diff.residual import SPREADS_THAT_COUNT, reading_spread_g, same
+from perflour.formula.places import PREFERMENTS
 from perflour.kitchen.house import House, Window
 from perflour.kitchen.names import fold
 
 PREFERMENTED = "prefermented-flour"
 # Pieces nearer than this in mass are the same to the hand that scales them.
 PIECE_TOLERANCE = 0.01
+# Less than this share of a ratio is not missed in it: house choice.
+LEAST_PART = 0.02
 
 
 class _Numbers(NamedTuple):
@@ -33,8 +36,16 @@ def ratio_changes(
     old, now = ratios(before.balance), ratios(after.balance)
     numbers = _numbers(before.balance, after.balance, old, now)
     windows = _windows(house, before.balance), _windows(house, after.balance)
+    lost = _lost(before, after), _lost(after, before)
     for name in now:
         if name not in old:
+            continue
+        gone, come = (
+            side & set(_named_in(name, *balances))
+            for side, balances in zip(lost, ((before, after), (after, before)), strict=True)
+        )
+        if gone or come:
+            yield _unknown(name, old[name], now[name], gone, come, widths, after.of[""])
             continue
         crossing = _crossing(name, old[name], now[name], windows)
         if same(old[name].percent, now[name].percent):
@@ -61,8 +72,47 @@ def ratio_changes(
             lacking_before=", ".join(sorted(old[name].lacking)),
             lacking_after=", ".join(sorted(now[name].lacking)),
             crossing=crossing,
+            of=after.of[""],
         )
     yield from _piece_change(before, after, numbers, resolution_g)
+
+
+def _lost(here: Side, there: Side) -> set[str]:
+    """What has a mass in the base here and none there, though it is listed."""
+    unweighed = {w.name for w in there.balance.unweighed_in_base if not w.line.is_part}
+    return {line.name for line in here.balance.total} & unweighed
+
+
+def _named_in(name: str, here: Side, _: Side) -> Iterator[str]:
+    """The ingredients that make up a share worth speaking of in a ratio here."""
+    if name == PREFERMENTED:
+        return
+    masses = [
+        (line.name, line.mass_g * part) for line, part in ratio_masses(here.balance.total, name)
+    ]
+    whole_g = sum(mass for _, mass in masses)
+    yield from (name for name, mass in masses if mass > LEAST_PART * whole_g)
+
+
+def _unknown(
+    name: str, old: Ratio, now: Ratio, gone: set[str], come: set[str], widths: Widths, of: str
+) -> RatioChange:
+    """A ratio that is not known any more, or is now."""
+    moved = abs(now.percent - old.percent)
+    return RatioChange(
+        "ratio-unknown",
+        name,
+        old.percent,
+        now.percent,
+        now.percent - old.percent,
+        0.0,
+        True,
+        name in FINE_RATIOS,
+        moved / widths.of_ratio(name),
+        lacking_before=", ".join(sorted(come)),
+        lacking_after=", ".join(sorted(gone)),
+        of=of,
+    )
 
 
 def _numbers(
@@ -85,7 +135,7 @@ def _reading_spread(side: Side, name: str, ratio: Ratio, resolution_g: float) ->
     """
     balance = side.balance
     shares = _counting_shares(balance, name)
-    preferments = {fold(p.part.name) for p in balance.parts if p.part.kind == "preferment"}
+    preferments = {fold(p.part.name) for p in balance.parts if p.part.kind in PREFERMENTS}
     square = 0.0
     for entry in side.placed:
         if entry.is_part or not entry.grams:
@@ -95,8 +145,9 @@ def _reading_spread(side: Side, name: str, ratio: Ratio, resolution_g: float) ->
             counts = float(entry.weighed.in_basis and entry.key[0] in preferments)
         moves = counts - ratio.percent / 100 * entry.weighed.in_basis
         if moves:
-            portion = side.portions[entry.part_key]
-            square += (moves * portion * reading_spread_g(entry, resolution_g)) ** 2
+            square += (
+                moves * side.in_base[entry.part_key] * reading_spread_g(entry, resolution_g)
+            ) ** 2
     return sqrt(square) / balance.basis_g * 100
 
 

@@ -27,6 +27,11 @@ LEFT_BEHIND = 0.001
 LEVELLED = 0.02
 
 
+# Whatever its spread, no measure is taken for a mass that it misses by more than this share: published cups of
+# flour and cocoa are a fifth off on cards that print both. House choice.
+FURTHEST_OFF = 1 / 4
+
+
 class Residual(NamedTuple):
     """Mass after less the scaled mass before, with its standard spread, both in g.
 

@@ -11,7 +11,9 @@ from perflour.diff.difference import Difference, added_or_removed, difference_be
 from perflour.kitchen.house import kitchen_for
 from perflour.result import CannotRun, Result
 from perflour.system import git
+from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import read_bytes
+from perflour.system.moves import moved_files
 from perflour.system.paths import FORMULA_FILE, display_path
 
 
@@ -21,8 +23,36 @@ def differences(words: Sequence[str], paths: Sequence[str] | None) -> list[Diffe
     ``words`` are two files, or up to two revisions (one may be written ``A..B``); ``paths`` limit
     which formulas are compared, None where no ``--`` was given. Raises CannotRun.
     """
-    if paths is None and len(words) == 2 and any(os.path.isfile(word) for word in words):
+    if _are_files(words, paths):
         return differences_of_files(Path(words[0]), Path(words[1]))
+    return differences_of_revisions(*_revisions(words, paths))
+
+
+def kitchen_files_that_differ(words: Sequence[str], paths: Sequence[str] | None) -> list[str]:
+    """House and ingredients files that differ between the sides that words of `perflour diff` name.
+
+    Both sides are weighed with the kitchen as it is now, so that no formula is told as changed for them.
+    Raises CannotRun.
+    """
+    if _are_files(words, paths):
+        return []
+    revisions, places = _revisions(words, paths)
+    repository = git.find_repository(places[0].absolute())
+    old = git.commit_named(repository, revisions[0] if revisions else "HEAD")
+    new = git.commit_named(repository, revisions[1]) if len(revisions) > 1 else None
+    changed = git.changed_files(repository, old, new, ["."])
+    names = (change.new_path for change in changed)
+    return sorted(name for name in names if PurePosixPath(name).name in KITCHEN_FILES)
+
+
+def _are_files(words: Sequence[str], paths: Sequence[str] | None) -> bool:
+    return paths is None and len(words) == 2 and any(os.path.isfile(word) for word in words)
+
+
+def _revisions(
+    words: Sequence[str], paths: Sequence[str] | None
+) -> tuple[Sequence[str], list[Path]]:
+    """The revisions that words name, and which formulas are asked for. Raises CannotRun."""
     if len(words) > 2:
         raise CannotRun(
             f"diff takes two files or at most two revisions, not {len(words)}; put paths after `--`"
@@ -31,7 +61,7 @@ def differences(words: Sequence[str], paths: Sequence[str] | None) -> list[Diffe
         words, paths = [], words
     if len(words) == 1 and ".." in words[0]:
         words = [end or "HEAD" for end in words[0].replace("...", "..").split("..", 1)]
-    return differences_of_revisions(words, [Path(p) for p in paths or ["."]])
+    return words, [Path(p) for p in paths or ["."]]
 
 
 def differences_of_files(before: Path, after: Path) -> list[Difference]:
@@ -54,9 +84,8 @@ def differences_of_revisions(revisions: Sequence[str], paths: Sequence[Path]) ->
             git.is_in(repository, c, inner) for c in (old, new) if c
         ):
             raise CannotRun(f"{path}: neither here nor in the revisions compared; check the path")
-    changes = [
-        c for c in git.changed_files(repository, old, new, inside) if _is_formula(c.new_path)
-    ]
+    changed = git.changed_files(repository, old, new, inside)
+    changes = moved_files(repository, [c for c in changed if _is_formula(c.new_path)])
     blobs = git.read_blobs(repository, [b for c in changes for b in (c.old_blob, c.new_blob) if b])
     found = []
     for change in sorted(changes, key=lambda c: c.new_path):

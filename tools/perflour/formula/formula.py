@@ -66,10 +66,6 @@ class Line(NamedTuple):
         return place_of(self.path, child(self.node, "part" if self.is_part else "item"))
 
 
-# The kinds of parts that are not mixed into the rest but stand on it, in it or around it.
-BESIDE = ("topping", "filling", "glaze")
-
-
 class Part(NamedTuple):
     name: str
     kind: str
@@ -309,42 +305,6 @@ def _waiver(path: str, data: dict[str, Any], node: Node) -> Waiver:
     return Waiver(data["rule"], data.get("item", ""), data["because"], place_of(path, node))
 
 
-def digest(formula: Formula) -> str:
-    """Twelve hex digits that change exactly when ingredients, amounts, steps or yield change.
-
-    Spelling of numbers and units, a second temperature scale, the order in which a part lists its
-    lines (the method says the order of work), key order, comments, title, status, notes and waivers
-    do not count. A test bake names this digest to say which revision it was baked from.
-    """
-    said: dict[str, object] = {
-        "basis": sorted(map(fold, formula.basis)),
-        "parts": [
-            [fold(p.name), p.kind, sorted(map(_canonical_line, p.lines))] for p in formula.parts
-        ],
-        "method": [_canonical_step(step) for step in formula.method],
-        "yield": _canonical_yield(formula.yields),
-    }
-    if formula.measures or formula.eggs:  # whose cup it is changes what is weighed
-        said["measures"] = [formula.measures, formula.eggs]
-    import hashlib  # kept off lint's path: docs/performance.md
-    import json
-
-    text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()[:12]
-
-
-def _canonical_step(step: Step) -> list[object]:
-    """A step with its temperatures and times in one spelling; a second scale and notes do not count."""
-    said = {key: " ".join(text.split()) for key, text in step.said.items() if key != "note"}
-    for key in TEMPERATURES:
-        reading = getattr(step, key)
-        if reading and (t := reading.value):
-            said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f}"
-    if step.time and (d := step.time.value):
-        said["for"] = f"{d.low_min:.2f}-{d.high_min:.2f} min"
-    return [fold(step.do), [canonical_use(use) for use in step.uses], sorted(said.items())]
-
-
 def canonical_use(use: Use) -> str:
     """A use in one spelling: its name, and its portion where figures say it."""
     if use.portion is None:
@@ -352,17 +312,6 @@ def canonical_use(use: Use) -> str:
     if isinstance(use.portion, Share):
         return f"{use.portion.fraction} of {fold(use.name)}"
     return f"{_canonical_amount(use.portion, use.said)} of {fold(use.name)}"
-
-
-def _canonical_line(line: Line) -> list[str]:
-    return [fold(line.name), canonical_amount(line.amount), fold(line.state)]
-
-
-def _canonical_yield(yields: Yield | None) -> list[str]:
-    if yields is None:
-        return []
-    weight = yields.scaling_weight
-    return [str(yields.pieces), fold(yields.piece), canonical_amount(weight) if weight else ""]
 
 
 def canonical_amount(reading: Reading[Any]) -> str:

@@ -161,21 +161,22 @@ _OVENS = ("oven", "ovens")
 @lru_cache(maxsize=1024)
 def bakes(do: str) -> bool:
     """Whether a step that does this puts something in the oven: bake, blind bake, par-bake."""
-    return not BAKES.isdisjoint(_words(do))
+    return not BAKES.isdisjoint(words_of(do))
 
 
 # Owner: the process; the few verbs of kitchens alone. Bound: 1024. Pays: every rule of the method asks of every step.
 @lru_cache(maxsize=1024)
 def heats_oven(do: str) -> bool:
     """Whether a step that does this heats an oven: preheat, light the oven, turn the oven on."""
-    verb, *behind = _words(do.lower().replace("pre-heat", "preheat")) or [""]
+    verb, *behind = words_of(do.lower().replace("pre-heat", "preheat")) or [""]
     if verb.startswith(tuple(PREHEATS)):
         return True
     named = next((word for word in behind if word not in _BEFORE_OVEN), "")
     return verb in FIRES and named in _OVENS and (verb != "turn" or "on" in behind)
 
 
-def _words(do: str) -> list[str]:
+def words_of(do: str) -> list[str]:
+    """The words of what a step does, folded and bare of marks."""
     return [word.strip(",;:.()") for word in do.lower().replace("-", " ").split()]
 
 

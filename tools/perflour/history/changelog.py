@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
@@ -33,7 +33,8 @@ class Changelog:
     """The iterations of one formula, oldest first.
 
     ``text_only`` counts commits that changed no ingredient, step or yield; ``loose_bakes`` were
-    baked from no revision that is in the history.
+    baked from no revision that is in the history. ``reckoned_before`` gives the digest of a revision by the
+    one that it had when digests were reckoned otherwise.
     """
 
     path: Path
@@ -44,6 +45,7 @@ class Changelog:
     text_only: int = 0
     loose_bakes: tuple[Bake, ...] = ()
     problems: tuple[Result, ...] = ()
+    reckoned_before: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def authors(self) -> tuple[str, ...]:
@@ -253,8 +255,10 @@ def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog
     end = trail.walk(lineage.snapshots)[lineage.head] if lineage else None
     now = trail.step(None, blob, source.path, [end] if end else [])
     bakes, problems = bakes_in(str(file.parent))
+    reckoned_before = {k.earlier_digest: k.digest for k in facts.known.values() if k.digest}
+    of = {bake: reckoned_before.get(bake.of, bake.of) for bake in bakes}
     iterations = tuple(
-        i._replace(bakes=tuple(b for b in bakes if i.digest and b.of == i.digest))
+        i._replace(bakes=tuple(b for b in bakes if i.digest and i.digest in (b.of, of[b])))
         for i in trail.iterations
     )
     known = {i.digest for i in iterations}
@@ -269,6 +273,7 @@ def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog
         status=header.status,
         iterations=iterations,
         text_only=trail.text_only,
-        loose_bakes=tuple(bake for bake in bakes if bake.of not in known),
+        loose_bakes=tuple(bake for bake in bakes if known.isdisjoint((bake.of, of[bake]))),
         problems=problems,
+        reckoned_before=reckoned_before,
     )

@@ -8,7 +8,7 @@ from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
 from perflour.diff.change import Change
 from perflour.diff.difference import difference_between
-from perflour.formula.formula import digest
+from perflour.formula.digests import digest, earlier_digest
 from perflour.history.lineage import Snapshot
 from perflour.kitchen.house import Kitchen
 from perflour.records.bake import Bake
@@ -55,6 +55,7 @@ class Known(NamedTuple):
     status: str = ""
     unreadable: str = ""
     percents: tuple[tuple[str, float], ...] = ()
+    earlier_digest: str = ""
 
 
 Blobs = Callable[[str], bytes]
@@ -102,7 +103,14 @@ class Reader:
             return Known(unreadable=str(problem))
         formula, lines = weighed.formula, weighed.total
         percents = tuple([(t.name, round(t.percent, 2)) for t in lines if t.percent is not None])
-        return Known(digest(formula), formula.id, formula.title, formula.status, "", percents)
+        return Known(
+            digest(formula),
+            formula.id,
+            formula.title,
+            formula.status,
+            percents=percents,
+            earlier_digest=earlier_digest(formula),
+        )
 
     def moved(self, old: str, new: str) -> Moved:
         """The stated basis and the changes from one readable blob to another."""

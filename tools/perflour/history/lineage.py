@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from perflour.system.git import Commit, FileChange, Repository, read_blobs
+from perflour.system.git import Commit
 
 
 class Snapshot(NamedTuple):
@@ -207,50 +207,3 @@ class _Walk:
                     wanted.discard(parent)
                     waiting.append(parent)
         return not wanted
-
-
-def with_moves(repository: Repository, commits: Sequence[Commit]) -> list[Commit]:
-    """The commits with moved formulas told from changed ones.
-
-    git sees a rename only where the old path is gone. Two formulas that take each other's name, or
-    one that takes the place of another, are told by their text, the line with the id left out.
-    """
-    several = [c for c in commits if sum(x.old_blob is not None for x in c.changes) > 1]
-    names = [b for c in several for x in c.changes for b in (x.old_blob, x.new_blob) if b]
-    bodies = {name: _body(text) for name, text in read_blobs(repository, names).items()}
-    moved = {c.sha: c._replace(changes=_moves(c.changes, bodies)) for c in several}
-    return [moved.get(commit.sha, commit) for commit in commits]
-
-
-def _body(text: bytes) -> int:
-    """What stays when a formula takes another name."""
-    lines = (line.rstrip() for line in text.splitlines())
-    return hash(b"\n".join(line for line in lines if not line.startswith((b"formula:", b"#"))))
-
-
-def _moves(changes: Sequence[FileChange], bodies: dict[str, int]) -> tuple[FileChange, ...]:
-    old = {c.old_path: c.old_blob for c in changes if c.old_blob}
-    new = {c.new_path: c.new_blob for c in changes if c.new_blob}
-    by_body: dict[int, list[str]] = {}
-    for path, blob in old.items():
-        by_body.setdefault(bodies[blob], []).append(path)
-    moved: dict[str, str] = {}
-    for path, blob in new.items():
-        sources = by_body.get(bodies[blob], [])
-        if path not in sources and len(sources) == 1:
-            moved[path] = sources[0]
-    # a formula that stays where it is was copied, not moved
-    while copied := [p for p, source in moved.items() if source in new and source not in moved]:
-        for path in copied:
-            del moved[path]
-    if not moved:
-        return tuple(changes)
-    taken = set(moved.values())
-    given = {c.new_path: c.old_path for c in changes if c.old_path not in taken and c.new_blob}
-    sources_of = {**given, **moved}
-    told = [
-        FileChange(source := sources_of.get(path, path), path, old.get(source), blob)
-        for path, blob in new.items()
-    ]
-    left = set(old) - set(sources_of.values())
-    return (*told, *(FileChange(path, path, old[path], None) for path in sorted(left)))

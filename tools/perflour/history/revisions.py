@@ -9,7 +9,7 @@ from pathlib import Path, PurePosixPath
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
-from perflour.formula.formula import digest
+from perflour.formula.digests import digest
 from perflour.history.changelog import Changelog, changelogs
 from perflour.kitchen.house import kitchen_for
 from perflour.result import CannotRun, FileProblem

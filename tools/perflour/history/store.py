@@ -9,11 +9,11 @@ from typing import Any
 
 from perflour.diff import change
 from perflour.history.iterations import Facts, Known
-from perflour.history.lineage import with_moves
 from perflour.result import CannotRun
 from perflour.system import git
 from perflour.system.cache import FOLDER, Rows, as_row, from_row, load, row_key, save, tool_key
 from perflour.system.git import Commit, FileChange, Repository
+from perflour.system.moves import with_moves
 from perflour.system.paths import FORMULA_FILE
 
 #: The row of the newest commit that was known; it stands before those of the commits.
@@ -113,9 +113,9 @@ def facts_from(row: bytes) -> Facts:
 
 
 def _known(row: list[Any]) -> Known:
-    digest, id, title, status, unreadable, percents = row
+    digest, id, title, status, unreadable, percents, earlier_digest = row
     told = tuple([(name, percent) for name, percent in percents])
-    return Known(digest, id, title, status, unreadable, told)
+    return Known(digest, id, title, status, unreadable, told, earlier_digest)
 
 
 def _row(value: Any) -> Any:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from math import floor
 
 # Below this mass a scale for small things is used, ten times finer.
 SMALL_G = 20.0
+# A factor nearer than this to a fraction, or to two decimals, is that.
+NO_FRACTION = 0.0005
 
 
 def grams(value: float, resolution_g: float = 1.0) -> str:
@@ -30,5 +33,11 @@ def signed(value: float, fine: bool = False) -> str:
 
 
 def factor(value: float) -> str:
-    """A batch factor: ``x2``, ``x1.5``, ``x0.333``."""
-    return f"x{value:.3g}"
+    """A batch factor as kitchens speak of it: ``x2``, ``x1.5``, ``x1/3``, ``x1 1/3``, ``x0.87``."""
+    said = f"{value:.3g}"
+    if 0 < value < 100 and abs(float(f"{value:.2f}") - value) > value * NO_FRACTION:
+        near = Fraction(value).limit_denominator(12)
+        if near and abs(float(near) - value) <= value * NO_FRACTION:
+            whole, rest = divmod(near, 1)
+            said = f"{whole} {rest}" if whole else str(rest)
+    return f"x{said}"

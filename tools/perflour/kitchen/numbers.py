@@ -12,20 +12,20 @@ _VULGAR = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "�
 # Digits of full width, raised and lowered ones, and spaces that group digits, to what they stand for.
 _FULL_WIDTH = {0xFF10 + n: str(n) for n in range(10)}
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉", "01234567890123456789")
-_RAISED_FRACTION = re.compile(r"([⁰¹²³⁴-⁹]+)\s*[⁄/]\s*([₀-₉]+)")
-_THIN_GROUP = re.compile(r"(?<=[0-9])[\u2009\u202f](?=[0-9]{3}(?![0-9]))")
+# Most texts need none of these; re compiles a pattern when it is first used: docs/performance.md.
+_RAISED_FRACTION = r"([⁰¹²³⁴-⁹]+)\s*[⁄/]\s*([₀-₉]+)"
+_THIN_GROUP = r"(?<=[0-9])[\u2009\u202f](?=[0-9]{3}(?![0-9]))"
 # mixed number, fraction, or decimal; digits are ASCII only
 NUMBER = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[0-9]+|[0-9]+\.?)"
 RANGE = re.compile(rf"({NUMBER})(?:\s*(?:-|–|—|‒|−|\b(?:to|or)\b)\s*({NUMBER}))?(?![0-9.,/'’])\s*")
 _MINUS = ("-", "−", "–")
 _STARTS_NUMBER = frozenset("0123456789.½⅓⅔¼¾")
 # A number with points, commas or apostrophes inside it.
-_PUNCTUATED = re.compile(r"(?<![0-9/.,'’])[0-9]+(?:[.,'’][0-9]+)+(?![0-9/])")
-_THOUSAND_LIKE = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9.,])")
+_PUNCTUATED = r"(?<![0-9/.,'’])[0-9]+(?:[.,'’][0-9]+)+(?![0-9/])"
+_MARKS = frozenset(".,'’")
+_THOUSAND_LIKE = r"(?<![0-9.,])[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9.,])"
 # Small units, in which three digits behind a point may be a thousand: nobody weighs 1.250 kg or to 0.001 g.
-_SMALL_UNIT = re.compile(
-    r"(?<![A-Za-z])(?:g|gr|gm|grams?|grammes?|ml|millilit(?:er|re)s?)\b", re.IGNORECASE
-)
+_SMALL_UNIT = r"(?i)(?<![A-Za-z])(?:g|gr|gm|grams?|grammes?|ml|millilit(?:er|re)s?)\b"
 
 
 class AmountProblem(ValueError):
@@ -40,10 +40,12 @@ class AmountProblem(ValueError):
 def plain_numbers(text: str) -> str:
     """Fractions in ASCII and single spaces, so that one grammar reads every spelling."""
     if not text.isascii():
-        text = _RAISED_FRACTION.sub(
-            lambda m: f" {m[1].translate(_RAISED)}/{m[2].translate(_RAISED)}", text
+        text = re.sub(
+            _RAISED_FRACTION,
+            lambda m: f" {m[1].translate(_RAISED)}/{m[2].translate(_RAISED)}",
+            text,
         )
-        text = _THIN_GROUP.sub("", text.translate(_FULL_WIDTH))
+        text = re.sub(_THIN_GROUP, "", text.translate(_FULL_WIDTH))
         for sign, ascii_fraction in _VULGAR.items():
             if sign in text:
                 text = re.sub(rf"(?<=[0-9])\s*{sign}", f" {ascii_fraction}", text).replace(
@@ -59,7 +61,9 @@ def settled(text: str, style: str = "") -> str:
     A comma before one, two or four digits, or behind a nought, is a decimal comma. What ``style`` (how
     the house writes numbers) and the number itself leave open raises AmountProblem.
     """
-    return _PUNCTUATED.sub(lambda match: _settled(match, text, style), text)
+    if _MARKS.isdisjoint(text):
+        return text
+    return re.sub(_PUNCTUATED, lambda match: _settled(match, text, style), text)
 
 
 def settled_where_clear(text: str, style: str = "") -> str:
@@ -71,17 +75,17 @@ def settled_where_clear(text: str, style: str = "") -> str:
         except AmountProblem:
             return match[0]
 
-    return _PUNCTUATED.sub(clear, text)
+    return re.sub(_PUNCTUATED, clear, text)
 
 
 def unmistakable(text: str, style: str) -> str:
     """Plain numbers as a house reads them back: 1.125 with a nought more where three digits are thousands."""
-    return _THOUSAND_LIKE.sub(r"\g<0>0", text) if style == POINT_GROUPS else text
+    return re.sub(_THOUSAND_LIKE, r"\g<0>0", text) if style == POINT_GROUPS else text
 
 
 def reads_two_ways(text: str) -> bool:
     """Whether a number stands in a text that houses read differently."""
-    return _THOUSAND_LIKE.search(text) is not None
+    return re.search(_THOUSAND_LIKE, text) is not None
 
 
 def _settled(match: re.Match[str], text: str, style: str) -> str:
@@ -103,7 +107,7 @@ def _point(sign: str, style: str, match: re.Match[str], text: str) -> str:
     """What stands before exactly three digits: a point, or nothing for thousands."""
     if style:
         return "" if (sign == ",") == (style == COMMA_GROUPS) else "."
-    if sign == "." and not (match[0].endswith("0") and _SMALL_UNIT.search(text, match.end())):
+    if sign == "." and not (match[0].endswith("0") and re.search(_SMALL_UNIT, text[match.end() :])):
         return "."
     whole, rest = re.split(r"[.,]", match[0])
     unit = text[match.end() :].strip()

@@ -19,9 +19,12 @@ from perflour.kitchen.units import Unit, celsius, fahrenheit, find_unit, unit_na
 # boiled to 112 to 118 °C, where each degree counts. Ovens that only dry (90 to 110 °C) fall below it and are
 # read to a degree too. Common practice, no source.
 OVEN_FROM_CELSIUS = 120.0
+# Nearer than this, one temperature; across scales an oven's dial (400 °F is 200 or 205 °C), below ovens a degree.
+# Common practice, no source.
+SAME_CELSIUS, DIAL_CELSIUS, SAME_DEGREE = 0.05, 4.5, 0.6
 # A lone C behind a number up to here is a cup, as older books print it; above it nobody knows.
 MOST_CUPS_BY_LETTER = 12
-_SAYS_EACH = re.compile(r"\b(?:each|ea|whole|pieces?)\b", re.IGNORECASE)
+_SAYS_EACH = r"(?i)\b(?:each|ea|whole|pieces?)\b"
 # Words that stand for no measure.
 VAGUE = frozenset(("glass", "glasses", "splash", "splashes", "knob", "knobs", "handful", "handfuls", "drizzle", "glug", "mug", "mugs", "wineglass", "teacup", "coffee", "breakfast"))  # fmt: skip
 # Words that take a portion, by what they take. Figures take one too: `1/3`, `40 %`, `60 g`.
@@ -105,6 +108,8 @@ class Temperature(NamedTuple):
     scales: frozenset[str]
     #: how far two scales written side by side are apart, in °C (0 with one scale)
     disagreement_celsius: float = 0.0
+    #: the scale that stands first, which the figures are from
+    first_scale: str = "°C"
 
 
 class Duration(NamedTuple):
@@ -230,7 +235,7 @@ def _check(plain: str, terms: tuple[Term, ...], content: Term | None, rest: str)
     if (
         len(terms) > 1
         and any(t.unit.name == "each" for t in terms)
-        and not _SAYS_EACH.search(plain)
+        and not re.search(_SAYS_EACH, plain)
     ):
         raise AmountProblem(
             "unreadable", f"a number in '{plain}' has no unit; write it, like `1 cup plus 2 tbsp`"
@@ -324,7 +329,7 @@ def parse_temperature(text: str) -> Temperature:
         found.append((to_celsius(float(low)), to_celsius(float(high)), unit.name))
     low_c, high_c, _ = found[0]
     apart = max(max(abs(low - low_c), abs(high - high_c)) for low, high, _ in found)
-    return Temperature(text, low_c, high_c, frozenset(f[2] for f in found), apart)
+    return Temperature(text, low_c, high_c, frozenset(f[2] for f in found), apart, found[0][2])
 
 
 @lru_cache(maxsize=1024)
@@ -347,6 +352,23 @@ def parse_duration(text: str) -> Duration:
             "unreadable", f"'{plain_numbers(text)}' is no time; write it like `45-50 min`"
         )
     return Duration(text, low, high)
+
+
+def same_temperature(one: Temperature, other: Temperature) -> bool:
+    """Whether two texts say one temperature: the same degrees, be it in the other scale.
+
+    Between scales ovens are rounded to what their dials show: 350 °F is 175, 176.7 or 177 °C. Two scales
+    side by side are held to the one that the other text has as well.
+    """
+    apart = max(
+        abs(one.low_celsius - other.low_celsius), abs(one.high_celsius - other.high_celsius)
+    )
+    if apart < SAME_CELSIUS:
+        return True
+    hot = min(one.low_celsius, other.low_celsius) >= OVEN_FROM_CELSIUS
+    if one.first_scale != other.first_scale:
+        return apart <= (DIAL_CELSIUS if hot else SAME_DEGREE)
+    return False
 
 
 def as_other_scale(temperature: Temperature) -> str:

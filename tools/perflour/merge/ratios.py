@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from perflour.balance.balance import Balance
+from perflour.balance.parts import PartBalance, Weighed
 from perflour.balance.ratios import is_fine
 from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import Catalogue
@@ -24,7 +25,10 @@ class Place(NamedTuple):
 
 
 class Ratios(NamedTuple):
-    """What is 100 %; by side the text of each line's percentage, and percentages by name."""
+    """What is 100 %, the flour of the base; by side the text of each line's percentage, and those by name.
+
+    All are of that one basis, lines of a topping too: what moved between parts is told in one figure.
+    """
 
     basis: str
     lines: Mapping[Place, str]
@@ -75,13 +79,12 @@ class Ratios(NamedTuple):
 def ratios_of(weighed: Sequence[Balance | None], catalogue: Catalogue) -> Ratios:
     """The percentages of base, ours and theirs; the base is None where both added the file."""
     lines = {
-        Place(
-            side, fold(part.part.name), at
-        ): f"{percent(line.percent, is_fine(line.ingredient))} %"
+        Place(side, fold(part.part.name), at): _share(line, part, balance)
         for side, balance in enumerate(weighed)
-        for part in (balance.parts if balance else ())
+        if balance and balance.basis_g > 0
+        for part in balance.parts
         for at, line in enumerate(part.lines)
-        if line.percent is not None
+        if line.mass
     }
     parts, items = ([by_name(balance) for balance in weighed] for by_name in (_parts, _items))
     written: dict[str, str] = {}
@@ -89,14 +92,13 @@ def ratios_of(weighed: Sequence[Balance | None], catalogue: Catalogue) -> Ratios
         for line in balance.ingredient_lines if balance else ():
             written.setdefault(fold(line.name), line.line.name)
     basis_g = tuple(balance.basis_g if balance else 0.0 for balance in weighed)
-    basis = next(_basis_word(balance) for balance in weighed[1:] if balance)
+    basis = next(balance.of for balance in weighed[1:] if balance)
     return Ratios(basis, lines, tuple(parts), tuple(items), basis_g, written, catalogue)
 
 
-def _basis_word(weighed: Balance) -> str:
-    """What 100 % is called."""
-    named = weighed.formula.basis
-    return "flour" if not named else named[0] if len(named) == 1 else "the basis"
+def _share(line: Weighed, part: PartBalance, weighed: Balance) -> str:
+    share = line.grams * part.portion / weighed.basis_g * 100
+    return f"{percent(share, is_fine(line.ingredient))} %"
 
 
 def _parts(weighed: Balance | None) -> dict[str, float]:
@@ -110,5 +112,6 @@ def _parts(weighed: Balance | None) -> dict[str, float]:
 
 
 def _items(weighed: Balance | None) -> dict[str, float]:
-    total = weighed.total if weighed else ()
-    return {fold(line.name): line.percent for line in total if line.percent is not None}
+    if weighed is None or weighed.basis_g <= 0:
+        return {}
+    return {fold(line.name): line.mass_g / weighed.basis_g * 100 for line in weighed.everything}

@@ -38,7 +38,9 @@ def scaled_apart(weighed: Sequence[Balance | None], catalogue: Catalogue, ratios
 
 def scaled_by(base: Balance, side: Balance) -> float:
     """The factor that a side scaled the batch of the base by; 1 where it did not."""
-    return batch_factor(side_of(base, "old", {}).placed, side_of(side, "new", {}).placed, 1.0)
+    return batch_factor(
+        side_of(base, "old", {}, {}).placed, side_of(side, "new", {}, {}).placed, 1.0
+    )
 
 
 def _weights(base: Balance, side: Balance, catalogue: Catalogue) -> _Weights:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 
 from perflour.documents.layout import as_scalar, write_commented
 from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar
+from perflour.formula.places import KINDS
 from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.house import Kitchen
@@ -29,9 +30,7 @@ NO_CLASS = "unsorted"
 # What the schema takes of each text; more goes on in a comment, so that nothing is dropped.
 _MOST = {"do": 80, "item": 200, "part": 200, "amount": 200, "state": 80, "note": 2000, "until": 500, "into": 300, "on": 300, "with": 300, "fill": 80, "speed": 80, "makes": 200, "for": 80, "title": 200, "citation": 1000, "notes": 10_000, "piece": 80, "id": 80, "class": 80}  # fmt: skip
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until", "note")  # fmt: skip
-_KIND_BEHIND = re.compile(
-    r"(?P<name>.+?) \((?P<kind>dough|batter|preferment|soaker|topping|filling|glaze)\)(?: [0-9]+)?"
-)
+_KIND_BEHIND = re.compile(rf"(?P<name>.+?) \((?P<kind>{'|'.join(KINDS)})\)(?: [0-9]+)?")
 _NEEDED = ("item", "part", "amount", "do")
 _MOST_NAMES = 200
 _NAME_BEFORE = re.compile(r"(?P<name>.+?)\s*(?:\((?P<bracket>[^()]*)\)|,\s*(?P<comma>.+)|\s(?P<from>from above|above))", re.IGNORECASE)  # fmt: skip

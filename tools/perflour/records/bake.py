@@ -1,6 +1,7 @@
 """Test-bake records: one baking of one exact revision."""
 
 import os
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from perflour.kitchen.house import read_valid
@@ -45,10 +46,10 @@ class Bake(NamedTuple):
         return height_m(self.altitude)
 
 
-def bakes_in(folder: str, of: str = "") -> tuple[tuple[Bake, ...], tuple[Result, ...]]:
+def bakes_in(folder: str, of: Sequence[str] = ()) -> tuple[tuple[Bake, ...], tuple[Result, ...]]:
     """The test bakes of a formula's folder, by file name, and what is wrong with the others.
 
-    With ``of`` only files that hold that digest are looked into.
+    With ``of`` only files that hold one of these digests are looked into.
     """
     bakes: list[Bake] = []
     problems: list[Result] = []
@@ -58,7 +59,7 @@ def bakes_in(folder: str, of: str = "") -> tuple[tuple[Bake, ...], tuple[Result,
     except OSError as error:
         return (), (not_read(display_path(bakes_folder), cannot_be_read(error)),)
     for path in paths:
-        if of and not _holds(path, of):
+        if of and not any(_holds(path, mark) for mark in of):
             continue
         document, results = read_valid(path, "bake")
         problems += results
@@ -67,9 +68,9 @@ def bakes_in(folder: str, of: str = "") -> tuple[tuple[Bake, ...], tuple[Result,
     return tuple(bakes), tuple(problems)
 
 
-def bakes_of(folder: str, revision: str) -> list[Bake]:
-    """The test bakes of exactly one revision in a formula's folder; what is wrong is not told."""
-    return [bake for bake in bakes_in(folder, of=revision)[0] if bake.of == revision]
+def bakes_of(folder: str, marks: Sequence[str]) -> list[Bake]:
+    """The test bakes of exactly one revision, by all that it is called; what is wrong is not told."""
+    return [bake for bake in bakes_in(folder, of=marks)[0] if bake.of in marks]
 
 
 def any_holds(folder: str, word: str) -> bool:

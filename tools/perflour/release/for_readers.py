@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 from perflour.balance.allergens import allergens
-from perflour.balance.balance import Balance
+from perflour.balance.balance import Balance, TotalLine
 from perflour.formula.formula import Formula, Step
+from perflour.kitchen.names import fold
 
 # An ingredient moved for a reader when its percentage did by this share of itself: less is lost
 # in the spoon. House choice.
@@ -28,11 +29,16 @@ class Breaking:
 
 @dataclass(frozen=True)
 class IngredientMove:
-    """An ingredient of the total formula in percent of the basis; None where it is not there."""
+    """An ingredient of the base or of a part beside it, in percent ``of`` that; None where it is not there.
+
+    ``only_in`` names what it is new to or gone from, where the rest of the formula had or has it.
+    """
 
     name: str
     before: float | None
     after: float | None
+    of: str
+    only_in: str = ""
 
 
 def breaking_changes(before: Balance, after: Balance) -> tuple[Breaking, ...]:
@@ -48,14 +54,44 @@ def breaking_changes(before: Balance, after: Balance) -> tuple[Breaking, ...]:
 
 
 def ingredient_moves(before: Balance, after: Balance) -> tuple[IngredientMove, ...]:
-    """The ingredients that are new, gone, or more or less, the largest move first."""
-    old, new = (
-        {line.name: line.percent for line in side.total if line.percent is not None}
-        for side in (before, after)
-    )
-    moves = [IngredientMove(name, old.get(name), new.get(name)) for name in {**old, **new}]
-    moved = [move for move in moves if _moved(move)]
+    """The ingredients that are new, gone, or more or less, the largest move first.
+
+    Of the base, and of each part beside it. Where one has another 100 % than before, nothing in it is more or less.
+    """
+    had, has = ({line.name for line in side.everything} for side in (before, after))
+    moved = []
+    for part, old, new, of, is_comparable in _sides(before, after):
+        for name in {**old, **new}:
+            was, now = old.get(name), new.get(name)
+            elsewhere = (was is None and name in had) or (now is None and name in has)
+            move = IngredientMove(name, was, now, of, part if elsewhere else "")
+            if _moved(move) and (is_comparable or was is None or now is None):
+                moved.append(move)
     return tuple(sorted(moved, key=lambda s: -abs((s.after or 0) - (s.before or 0))))
+
+
+# A part, its percentages by name before and after, what they are of, whether of one thing.
+_Side = tuple[str, dict[str, float], dict[str, float], str, bool]
+
+
+def _sides(before: Balance, after: Balance) -> Iterator[_Side]:
+    """The base, then each part beside it of either side."""
+    yield after.base_name, _percents(before.total), _percents(after.total), after.of, True
+    old, new = ({fold(one.part.part.name): one for one in b.beside} for b in (before, after))
+    for name in {**old, **new}:
+        was, now = old.get(name), new.get(name)
+        told, formula = (now, after.formula) if now else (old[name], before.formula)
+        yield (
+            told.part.part.name,
+            _percents(was.total if was else ()),
+            _percents(now.total if now else ()),
+            told.of(formula.basis),
+            not (was and now) or was.basis_items == now.basis_items,
+        )
+
+
+def _percents(total: Iterable[TotalLine]) -> dict[str, float]:
+    return {line.name: line.percent for line in total if line.percent is not None}
 
 
 def _moved(move: IngredientMove) -> bool:

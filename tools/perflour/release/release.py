@@ -17,7 +17,8 @@ from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_at
 from perflour.diff.difference import Difference, difference_between
-from perflour.formula.formula import Waiver, digest
+from perflour.formula.digests import marks
+from perflour.formula.formula import Waiver
 from perflour.history.lineage import Lineage, in_order, lineages
 from perflour.history.store import HistoryStore
 from perflour.kitchen.house import House, kitchen_for
@@ -205,10 +206,10 @@ def _side(file: Path, path: str) -> _Side:
     # as it would be judged once approved
     formula = weighed.formula._replace(status="approved")
     results = check_balance(weighed._replace(formula=formula), str(file), kitchen)
-    revision = digest(weighed.formula)
-    bakes = tuple(bakes_of(str(file.parent), revision))
+    called = marks(weighed.formula)
+    bakes = tuple(bakes_of(str(file.parent), called))
     evidence = Evidence(
-        revision,
+        called[0],
         bakes,
         wrong + results,
         _rejecting(bakes),

@@ -16,7 +16,7 @@ from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_at
 from perflour.diff.difference import Difference, added_or_removed, difference_between
 from perflour.documents.reader import read_document
-from perflour.formula.formula import digest
+from perflour.formula.digests import digest, marks
 from perflour.kitchen.house import House, kitchen_for
 from perflour.lint.baseline import results_not_in
 from perflour.lint.check import check_all
@@ -196,7 +196,7 @@ def _weighed(file: str, shown: str) -> Balance | tuple[Result, ...]:
 def _bakes(folder: str, weighed: Balance | tuple[Result, ...]) -> tuple[Bake, ...]:
     if not isinstance(weighed, Balance):
         return ()
-    return tuple(bakes_of(folder, digest(weighed.formula)))
+    return tuple(bakes_of(folder, marks(weighed.formula)))
 
 
 def _text(path: Path) -> str | None:
@@ -258,7 +258,7 @@ def _formula(
 
 def _with_balances(told: Reviewed, before: Balance | None, after: Balance, new: _Side) -> Reviewed:
     """What the balances of both sides add to a formula that can be read."""
-    revision = digest(after.formula)
+    revision, *earlier = marks(after.formula)
     is_new = before is None or digest(before.formula) != revision
     difference = (
         difference_between(before, after, told.path, new.houses[told.path])
@@ -272,7 +272,9 @@ def _with_balances(told: Reviewed, before: Balance | None, after: Balance, new: 
         difference=None if difference.is_empty else difference,
         revision=revision,
         is_new_revision=is_new,
-        changelog_behind=is_new and changelog is not None and revision not in changelog,
+        changelog_behind=is_new
+        and changelog is not None
+        and not any(mark in changelog for mark in (revision, *earlier)),
         allergens=tuple((name, by) for name, by in has.items() if name not in had),
         allergens_gone=tuple(name for name in had if name not in has),
     )

@@ -1,11 +1,12 @@
 """The baker's table as text and JSON."""
 
 import json
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from perflour.balance.bakers_table import BakersTable, TableLine, TablePart
+from perflour.balance.bakers_table import BakersTable, TableBeside, TableLine, TablePart, TableTotal
 from perflour.balance.bakers_table import bakers_table as sheet_of
-from perflour.balance.balance import Balance
+from perflour.balance.balance import Balance, whose
 from perflour.kitchen.figures import grams, percent
 from perflour.plain import one_line
 from perflour.report.form.columns import columns
@@ -15,7 +16,7 @@ LEAST_SHOWN_SPREAD = 0.005
 
 
 class View(NamedTuple):
-    """How the table is shown: ``per`` part, piece or total; ``wide`` cuts nothing off."""
+    """How the table is shown: ``per`` part, piece, total (of the base) or everything; ``wide`` cuts nothing off."""
 
     per: str = "part"
     wide: bool = False
@@ -32,9 +33,13 @@ def bakers_table_text(bakers_table: BakersTable, view: View | None = None) -> st
     heading = (
         f"{formula.title} ({formula.id}, {formula.status}), revision {bakers_table.digest}{each}"
     )
-    table = (
-        _total_table(bakers_table, view) if view.per == "total" else _part_table(bakers_table, view)
-    )
+    match view.per:
+        case "total":
+            table = _total_tables(bakers_table, view)
+        case "everything":
+            table = _total_table("all parts together", bakers_table.everything, view)
+        case _:
+            table = _part_table(bakers_table, view)
     lines = [
         heading,
         "",
@@ -61,7 +66,17 @@ def _part_row(part: TablePart, share: float, view: View) -> list[str]:
     kind = f" ({part.kind})" if part.kind and part.kind != part.part else ""
     used = f", {part.portion:.0%} used" if 0 < part.portion < 1 else ""
     name = _cut(f"{part.part}{kind}{used}", 30, view)
-    return [name, "", grams(part.mass_g * share, view.resolution_g), "", "", ""]
+    of = f"% of {_of(part)}" if any(line.percent is not None for line in part.lines) else ""
+    return [name, of, grams(part.mass_g * share, view.resolution_g), "", "", ""]
+
+
+def _of(part: TablePart) -> str:
+    """What the percentages of a part are of, in its own row: `its flour`."""
+    own = whose(part.part, "")
+    for end in ("'s ", "' "):
+        if part.of.startswith(own + end):
+            return f"its {part.of[len(own + end) :]}"
+    return part.of
 
 
 def _line_row(line: TableLine, share: float, view: View) -> list[str]:
@@ -81,7 +96,15 @@ def _line_row(line: TableLine, share: float, view: View) -> list[str]:
     ]
 
 
-def _total_table(bakers_table: BakersTable, view: View) -> list[str]:
+def _total_tables(bakers_table: BakersTable, view: View) -> list[str]:
+    """The base, then each part beside it with all that goes into it."""
+    lines = _total_table(bakers_table.base, bakers_table.total, view)
+    for one in bakers_table.beside:
+        lines += ["", *_total_table(one.part, one.lines, view)]
+    return lines
+
+
+def _total_table(title: str, totals: Sequence[TableTotal], view: View) -> list[str]:
     rows = [
         [
             _cut(line.item, 40, view),
@@ -90,9 +113,9 @@ def _total_table(bakers_table: BakersTable, view: View) -> list[str]:
             _percent(line.percent, line.fine),
             _spread(line.percent_spread),
         ]
-        for line in bakers_table.total
+        for line in totals
     ]
-    return columns(["total formula", "g", "± g", "%", "± %"], rows, "<>>>>")
+    return columns([_cut(title, 40, view), "g", "± g", "%", "± %"], rows, "<>>>>")
 
 
 def _spread(spread: float | None) -> str:
@@ -111,7 +134,7 @@ def _cut(text: str, width: int, view: View) -> str:
 def _totals(bakers_table: BakersTable, resolution_g: float) -> list[str]:
     lines = (
         [
-            f"basis        {grams(bakers_table.basis_g, resolution_g)} g = 100 % ({', '.join(bakers_table.basis_items)})"
+            f"basis        {grams(bakers_table.basis_g, resolution_g)} g = 100 %: {bakers_table.of} ({', '.join(bakers_table.basis_items)})"
         ]
         if bakers_table.basis_g
         else ["basis        none: no percentages"]
@@ -125,7 +148,17 @@ def _totals(bakers_table: BakersTable, resolution_g: float) -> list[str]:
         lines.append(
             f"per piece    {grams(bakers_table.mass_per_piece_g, resolution_g)} g ({yields.pieces} x {yields.piece}{stated})"
         )
+    lines += _inclusion_lines(bakers_table, resolution_g)
+    lines += [
+        text
+        for one in bakers_table.beside
+        for text in _beside_lines(one, bakers_table, resolution_g)
+    ]
+    if bakers_table.may_be_flour:
+        lines.append(f"100 % is not whole: {', '.join(bakers_table.may_be_flour)} may belong to it")
     shown = [r for r in bakers_table.ratios if r.percent > 0]
+    if shown:
+        lines.append(f"in percent of {bakers_table.of}:")
     for ratio in shown:
         spread = f" ± {ratio.spread:.2g}" if ratio.spread > 0.005 else ""
         more = (
@@ -134,6 +167,30 @@ def _totals(bakers_table: BakersTable, resolution_g: float) -> list[str]:
             else ""
         )
         lines.append(f"{ratio.name:<20}{percent(ratio.percent, ratio.fine):>7} %{spread}{more}")
+    return lines
+
+
+def _inclusion_lines(table: BakersTable, resolution_g: float) -> list[str]:
+    """What of the base is folded in as pieces, and what it is without them."""
+    found = table.inclusions
+    if not found.mass_g or found.percent is None:
+        return []
+    rest = grams(table.base_g - found.mass_g, resolution_g)
+    said = f"{grams(found.mass_g, resolution_g)} g, {percent(found.percent)} % of {table.of}"
+    return [f"folded in    {said}: {', '.join(found.items)}; the {table.base} without it {rest} g"]
+
+
+def _beside_lines(one: TableBeside, table: BakersTable, resolution_g: float) -> list[str]:
+    """How much of a part stands beside the base, and what is 100 % in it."""
+    said = [f"{grams(one.mass_g, resolution_g)} g"]
+    if one.per_100_g is not None:
+        said.append(f"{percent(one.per_100_g)} g for 100 g of {table.base}")
+    if one.per_piece_g is not None:
+        said.append(f"{grams(one.per_piece_g, resolution_g)} g a piece")
+    lines = [f"{one.part}: {', '.join(said)}"]
+    if one.basis_g:
+        items = "" if one.of.endswith(one.basis_items) else f" ({', '.join(one.basis_items)})"
+        lines.append(f"  {grams(one.basis_g, resolution_g)} g = 100 %: {one.of}{items}")
     return lines
 
 
@@ -179,11 +236,20 @@ def bakers_table_data(bakers_table: BakersTable) -> dict[str, Any]:
         "revision": bakers_table.digest,
         "parts": [_part_data(part) for part in bakers_table.parts],
         "total": {
+            "of": bakers_table.of,
+            "base": bakers_table.base,
+            "base_mass_g": bakers_table.base_g,
+            "inclusions": {
+                "items": list(bakers_table.inclusions.items),
+                "mass_g": bakers_table.inclusions.mass_g,
+                "percent": bakers_table.inclusions.percent,
+            },
             "ingredients": [line._asdict() for line in bakers_table.total],
             "basis": {
                 "items": list(bakers_table.basis_items),
                 "mass_g": bakers_table.basis_g,
                 "mass_spread_g": bakers_table.basis_spread_g,
+                "not_counted": list(bakers_table.may_be_flour),
             },
             "ratios": {
                 r.name: {
@@ -199,6 +265,21 @@ def bakers_table_data(bakers_table: BakersTable) -> dict[str, Any]:
             "mass_per_piece_g": bakers_table.mass_per_piece_g,
             "not_weighed": list(bakers_table.unweighed),
         },
+        "beside": [_beside_data(one) for one in bakers_table.beside],
+        "everything": [line._asdict() for line in bakers_table.everything],
+    }
+
+
+def _beside_data(one: TableBeside) -> dict[str, Any]:
+    return {
+        "part": one.part,
+        "kind": one.kind or None,
+        "of": one.of,
+        "basis": {"items": list(one.basis_items), "mass_g": one.basis_g},
+        "mass_g": one.mass_g,
+        "per_100_g_of_base": one.per_100_g,
+        "mass_per_piece_g": one.per_piece_g,
+        "ingredients": [line._asdict() for line in one.lines],
     }
 
 
@@ -208,6 +289,7 @@ def _part_data(part: TablePart) -> dict[str, Any]:
         "kind": part.kind or None,
         "mass_g": part.mass_g,
         "own_basis": part.own_basis,
+        "of": part.of,
         "portion_used": part.portion,
         "ingredients": [
             {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from perflour.balance.allergens import Brought
@@ -60,7 +60,7 @@ def contents_text(contents: Contents) -> str:
         _figure_table(contents),
         [*_size(contents), *_figures_not_counted(contents.figures)],
         _said(c for c in contents.limits if c.when == "composition"),
-        _leavening_lines(contents.leavening),
+        _leavening_lines(contents),
         _said(c for c in contents.limits if c.when != "composition"),
         _allergen_lines(contents),
         _said(contents.allergens.cautions),
@@ -74,7 +74,7 @@ def _figure_table(contents: Contents) -> list[str]:
         f for f in contents.figures if f.batch or (f.lacking and not f.name.startswith("fat-"))
     ]
     spread = bool(contents.spreads)
-    headers = ["g", "batch", *(["±"] if spread else []), "a piece", "in 100 g", "% of basis"]
+    headers = ["g", "batch", *(["±"] if spread else []), "a piece", "in 100 g", "% of base"]
     rows = [_figure_row(figure, contents) for figure in shown]
     return columns(headers, rows, "<" + ">" * (len(headers) - 1))
 
@@ -111,8 +111,12 @@ def _size(contents: Contents) -> list[str]:
     if yields and contents.mass_per_piece_g:
         lines[0] += f", {yields.pieces} x {yields.piece} of {grams(contents.mass_per_piece_g)} g"
     if contents.basis_g:
-        basis = f"basis {grams(contents.basis_g)} g = 100 % ({', '.join(contents.basis_items)})"
+        basis = f"basis {grams(contents.basis_g)} g = 100 %: {contents.of} ({', '.join(contents.basis_items)})"
         lines += wrap(basis, WIDTH)
+        lines += wrap(f"% of base: what the {contents.base} alone holds, of {contents.of}", WIDTH)
+    if contents.may_be_flour:
+        names = ", ".join(contents.may_be_flour)
+        lines += wrap(f"100 % is not whole: {names} may belong to it", WIDTH)
     return lines
 
 
@@ -129,16 +133,16 @@ def _figures_not_counted(figures: Sequence[Figure]) -> list[str]:
     return lines
 
 
-def _leavening_lines(lift: Leavening) -> list[str]:
+def _leavening_lines(contents: Contents) -> list[str]:
     lines = ["leavening"]
-    for sentence in leavening_words(lift):
+    for sentence in leavening_words(contents.leavening, contents.of):
         lines += wrap(sentence, WIDTH, initial_indent="  ", subsequent_indent="  ")
     return lines
 
 
-def leavening_words(lift: Leavening) -> list[str]:
+def leavening_words(lift: Leavening, of: str) -> list[str]:
     """The leavening balance in sentences."""
-    said = [_soda_words(lift)]
+    said = [*_gas_words(lift, of), _soda_words(lift, of)]
     if lift.acids:
         named = (f"{a.name} {_g(a.soda_g.usual_g)} g" for a in lift.acids)
         said.append(f"Soda used up by each acid: {', '.join(named)}.")
@@ -148,13 +152,22 @@ def leavening_words(lift: Leavening) -> list[str]:
             "more soda may be used up than this says."
         )
     if lift.powder_g or not lift.soda_g:
-        said.append(_powder_words(lift))
+        said.append(_powder_words(lift, of))
     if lift.ammonia:
         said.append("Baker's ammonia lifts by itself; it needs no acid and is not counted.")
     return said
 
 
-def _soda_words(lift: Leavening) -> str:
+def _gas_words(lift: Leavening, of: str) -> Iterator[str]:
+    """What powder and soda do together."""
+    if lift.gas_percent and lift.as_powder_percent:
+        yield (
+            f"Carbon dioxide {_g(lift.gas_g)} g: {percent(lift.gas_percent, fine=True)} g for 100 g of {of}, as "
+            f"{percent(lift.as_powder_percent, fine=True)} % of baking powder gives (12 % of its weight, the law's least)."
+        )
+
+
+def _soda_words(lift: Leavening, of: str) -> str:
     left, used = lift.soda_left, lift.used_up
     match lift.verdict:
         case "no-soda" if lift.acids:
@@ -170,24 +183,22 @@ def _soda_words(lift: Leavening) -> str:
         case "acid-left":
             acid = MassRange(-left.high_g, -left.usual_g, -left.low_g)
             said = f"the acids could use up {_g(used.usual_g)} g ({_range(used)}), so acid for {_g(acid.usual_g)} g more ({_range(acid)}) stays and tastes"
-    dose = _dose_words(lift.soda_percent, lift.soda_tsp_per_cup)
+    dose = _dose_words(lift.soda_percent, lift.soda_tsp_per_cup, of)
     return f"Baking soda {_g(lift.soda_g)} g{dose}: {said}."
 
 
-def _powder_words(lift: Leavening) -> str:
+def _powder_words(lift: Leavening, of: str) -> str:
     if not lift.powder_g:
         return "No baking powder."
-    dose = _dose_words(lift.powder_percent, lift.powder_tsp_per_cup)
+    dose = _dose_words(lift.powder_percent, lift.powder_tsp_per_cup, of)
     usual = f": {DOSES[lift.powder_dose]} (common practice, no source)" if lift.powder_dose else ""
     return f"Baking powder {_g(lift.powder_g)} g{dose}{usual}. Its acid is spent on its own soda."
 
 
-def _dose_words(of_basis: float | None, tsp_per_cup: float | None) -> str:
+def _dose_words(of_basis: float | None, tsp_per_cup: float | None, of: str) -> str:
     if of_basis is None or tsp_per_cup is None:
         return ""
-    return (
-        f", {percent(of_basis, fine=True)} % of the basis, {tsp_per_cup:.2g} tsp to a cup (125 g)"
-    )
+    return f", {percent(of_basis, fine=True)} % of {of}, {tsp_per_cup:.2g} tsp to a cup (125 g)"
 
 
 def _range(span: MassRange) -> str:
@@ -238,12 +249,17 @@ def contents_data(contents: Contents) -> dict[str, Any]:
         "status": formula.status,
         "revision": contents.digest,
         "state": "batch before the oven",
-        "basis": {"items": list(contents.basis_items), "mass_g": contents.basis_g},
+        "basis": {
+            "of": contents.of,
+            "items": list(contents.basis_items),
+            "mass_g": contents.basis_g,
+            "not_counted": list(contents.may_be_flour),
+        },
         "batch_mass_g": contents.batch_g,
         "pieces": contents.pieces,
         "mass_per_piece_g": contents.mass_per_piece_g,
         "figures": {f.name: _figure_data(f, contents) for f in contents.figures},
-        "leavening": _leavening_data(contents.leavening),
+        "leavening": _leavening_data(contents.leavening, contents.of),
         "allergens": {
             "lists": {"us": found.us_source, "eu": found.eu_source},
             "us": {b.allergen: list(b.by) for b in found.us},
@@ -270,9 +286,12 @@ def _figure_data(figure: Figure, contents: Contents) -> dict[str, Any]:
     }
 
 
-def _leavening_data(lift: Leavening) -> dict[str, Any]:
+def _leavening_data(lift: Leavening, of: str) -> dict[str, Any]:
     return {
         "soda_g": lift.soda_g,
+        "carbon_dioxide_g": lift.gas_g,
+        "carbon_dioxide_percent": lift.gas_percent,
+        "as_powder_percent": lift.as_powder_percent,
         "soda_percent": lift.soda_percent,
         "soda_tsp_per_cup": lift.soda_tsp_per_cup,
         "acids": [
@@ -288,5 +307,5 @@ def _leavening_data(lift: Leavening) -> dict[str, Any]:
         "powder_dose": lift.powder_dose,
         "ammonia": lift.ammonia,
         "not_counted": list(lift.not_counted),
-        "in_words": leavening_words(lift),
+        "in_words": leavening_words(lift, of),
     }

@@ -17,7 +17,8 @@ from typing import Any
 
 import yaml
 
-from perflour.balance.balance import Balance, PartBalance, Weighed, balance
+from perflour.balance.balance import Balance, balance
+from perflour.balance.parts import PartBalance, Weighed
 from perflour.balance.ratios import FINE_RATIOS, is_fine, ratios
 from perflour.documents.reader import read_document
 from perflour.documents.schema import is_valid
@@ -85,7 +86,7 @@ def git_sheet(content: bytes, kitchen: Kitchen) -> str:
     resolution_g = kitchen.house.scale_resolution_g
     comments = _comments(content.decode("utf-8-sig"))
     blocks = (
-        _header(formula),
+        _header(formula, weighed),
         _percent_lines(weighed),
         _total_lines(weighed),
         _mass_lines(weighed, resolution_g),
@@ -102,13 +103,14 @@ def _plain(text: str) -> str:
     return " ".join(one_line(text).split())
 
 
-def _header(formula: Formula) -> Iterator[str]:
+def _header(formula: Formula, weighed: Balance) -> Iterator[str]:
     yield f"formula: {formula.id}"
     yield f"title: {_plain(formula.title)}"
     yield f"class: {_plain(formula.product_class)}"
     yield f"100 %: {_plain(', '.join(sorted(formula.basis, key=fold))) or 'flour'}"
-    for part in formula.parts:
-        yield f"part: {_plain(part.name)}{f' ({part.kind})' if part.kind else ''}"
+    for balanced in weighed.parts:
+        part, of = balanced.part, _plain(weighed.of_part(balanced))
+        yield f"part: {_plain(part.name)}{f' ({part.kind})' if part.kind else ''}, in percent of {of}"
 
 
 def _by_name(formula: Formula) -> Formula:
@@ -143,7 +145,7 @@ def _total_lines(weighed: Balance) -> Iterator[str]:
         if ratio.percent > 0:
             lacking = f", not counted: {', '.join(map(_plain, sorted(ratio.lacking)))}"
             value = percent(ratio.percent, name in FINE_RATIOS)
-            yield f"{value:>9} %  in all: {name}{lacking if ratio.lacking else ''}"
+            yield f"{value:>9} %  {_plain(weighed.base_name)} in all: {name}{lacking if ratio.lacking else ''}"
 
 
 def _mass_lines(weighed: Balance, resolution_g: float) -> Iterator[str]:

@@ -9,7 +9,7 @@ from perflour.diff.kinds import kind_of
 from perflour.kitchen.figures import factor as factor_text
 from perflour.kitchen.figures import grams
 from perflour.plain import one_line
-from perflour.report.diff.text import basis_word, change_data, change_text, worth_saying
+from perflour.report.diff.text import change_data, change_text, worth_saying
 from perflour.report.form.columns import columns
 from perflour.scale.request import Rescaled
 
@@ -47,7 +47,7 @@ def effect_lines(rescaled: Rescaled) -> list[str]:
         return ["ratios unchanged"]
     return [
         "rounding moved these ratios:",
-        *(f"  {change_text(c, basis_word(effect))}" for c in moved),
+        *(f"  {change_text(c)}" for c in moved),
     ]
 
 

@@ -157,7 +157,7 @@ def factor_asked(balance: Balance, asked: ScaleRequest) -> tuple[float, str]:
     if asked.flour:
         return factor_to_flour(
             balance, _mass_g("flour", asked.flour) or 0
-        ), f"{asked.flour} of flour"
+        ), f"{asked.flour} of the base's flour"
     if asked.pans:
         return _pan_factor(balance, asked, _pans(asked.pans))
     factor, item = factor_by_least(balance, [_stock(text) for text in asked.have])

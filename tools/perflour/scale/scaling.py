@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from math import floor
 
-from perflour.balance.balance import Balance, Weighed
+from perflour.balance.balance import Balance
+from perflour.balance.parts import Weighed
 from perflour.kitchen.household import count_measure, household_measure
 from perflour.kitchen.names import fold
 from perflour.kitchen.pans import Pans

@@ -14,8 +14,9 @@ from perflour.documents.layout import as_scalar, write_commented
 from perflour.documents.nodes import Collection, Scalar, changed, comments_of, each, read_commented
 from perflour.documents.reader import Document
 from perflour.documents.schema import schema
+from perflour.formula.digests import digest
 from perflour.formula.file import InvalidFormula, document_of
-from perflour.formula.formula import TEMPERATURES, Formula, build_formula, digest
+from perflour.formula.formula import TEMPERATURES, Formula, build_formula
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.kitchen.numbers import reads_two_ways

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from perflour.balance.balance import PartBalance, inner_first
+from perflour.balance.parts import PartBalance, inner_first
 from perflour.kitchen.names import fold
 from perflour.lint.ask.steps import Named, lines_by_name
 from perflour.lint.rule import Context

@@ -20,11 +20,15 @@ from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, cannot_be_read, named_paths
-from perflour.system.opening import MOST_BYTES_OF_BINARY, read_beside
+from perflour.system.opening import MOST_BYTES_OF_BINARY, read, read_beside
 from perflour.system.paths import BAKES, FORMULA_FILE, SESSIONS, display_path
+from perflour.system.writing import write_file
 
 _Path = tuple[str | int, ...]
 _Found = Iterator[tuple[str, _Path, str]]
+
+
+RECKONED = "{was} is a revision as digests were reckoned before, {now} today; write that with `perflour bake check --renew`"
 
 
 @dataclass(frozen=True)
@@ -90,6 +94,48 @@ def check_records(names: Sequence[str]) -> tuple[int, list[Result]]:
     for record in records:
         found += sorted(_check(record, known), key=lambda r: (r.place.line, r.place.column))
     return len(records), found
+
+
+def renew_records(names: Sequence[str]) -> list[Path]:
+    """Writes in records the digests of today for those reckoned before; the files that were written.
+
+    They are replaced wherever a record names them, in notes too; nothing else of a file changes. Raises CannotRun as check_records, and where a file cannot be written.
+    """
+    records = record_files(names)
+    known = _histories(records)
+    written = []
+    for record in records:
+        marks = [record.bake.of] if record.bake else []
+        marks += [sample.of for sample in record.session.samples] if record.session else []
+        changelogs_of = [
+            known[path.resolve()] for path in record.formulas if path.resolve() in known
+        ]
+        new = {
+            mark: now for mark in marks for c in changelogs_of if (now := _reckoned_now(c, mark))
+        }
+        if new:
+            content = read(str(record.path))
+            for was, now in new.items():
+                content = content.replace(was.encode(), now.encode())
+            _write(record.path, content)
+            written.append(record.path)
+    return written
+
+
+def _write(path: Path, content: bytes) -> None:
+    try:
+        write_file(path, content)
+    except OSError as error:
+        raise CannotRun(
+            f"{display_path(str(path))}: cannot be written ({error.strerror or error})"
+        ) from None
+
+
+def _reckoned_now(changelog: Changelog, mark: str) -> str | None:
+    """The digest of today of one that is known only by that of before."""
+    if place_in_history(changelog, mark) is not None:
+        return None
+    return changelog.reckoned_before.get(mark)
 
 
 def _histories(records: Sequence[RecordFile]) -> dict[Path, Changelog]:
@@ -171,6 +217,8 @@ def _about_bake(record: RecordFile, bake: Bake, known: dict[Path, Changelog]) ->
     if changelog is None:
         where = display_path(str(beside))
         yield "revision-not-in-history", (), f"there is no {where}; move the record to its formula"
+    elif now := _reckoned_now(changelog, bake.of):
+        yield "revision-reckoned-before", ("of",), RECKONED.format(was=bake.of, now=now)
     elif place_in_history(changelog, bake.of) is None:
         other = f" of {said}" if said != changelog.id else ""
         yield (
@@ -227,22 +275,27 @@ def _about_samples(
     for at, sample in enumerate(session.samples):
         path = formula_of(record.path.parent.parent, sample.formula)
         changelog = known.get(path.resolve()) if path else None
-        for key, text in _about_sample(sample.formula, sample.of, sample.bake, changelog):
-            place = record.document.place("samples", at, key)
-            yield Result("revision-not-in-history", "error", text, place)
+        for rule, key, text in _about_sample(sample.formula, sample.of, sample.bake, changelog):
+            yield Result(rule, "error", text, record.document.place("samples", at, key))
 
 
 def _about_sample(
     formula: str, of: str, bake: str, changelog: Changelog | None
-) -> Iterator[tuple[str, str]]:
+) -> Iterator[tuple[str, str, str]]:
+    """The rule, the key and what is wrong."""
+    unknown = "revision-not-in-history"
     if changelog is None:
         yield (
+            unknown,
             "formula",
             f"there is no formula {formula} beside the {SESSIONS} folder; check the id",
         )
         return
-    if place_in_history(changelog, of) is None:
+    if now := _reckoned_now(changelog, of):
+        yield "revision-reckoned-before", "of", RECKONED.format(was=of, now=now)
+    elif place_in_history(changelog, of) is None:
         yield (
+            unknown,
             "of",
             f"no revision of {formula} in the history is {of}; commit what was baked, or mend the digest",
         )
@@ -250,9 +303,10 @@ def _about_sample(
         told = [b for i in changelog.iterations for b in i.bakes] + list(changelog.loose_bakes)
         named = [b.of for b in told if b.name == bake]
         if not named:
-            yield "bake", f"{formula} has no test bake {bake}; check the name of its file"
+            yield unknown, "bake", f"{formula} has no test bake {bake}; check the name of its file"
         elif of not in named:
             yield (
+                unknown,
                 "bake",
                 f"test bake {bake} of {formula} is of revision {named[0]}, not of {of}; mend one of them",
             )

@@ -397,7 +397,7 @@ def validate_formula_schema_json___defs_part(data):
         if "kind" in data_keys:
             data_keys.remove("kind")
             data__kind = data["kind"]
-            if not (isinstance(data__kind, str) and data__kind == 'dough' or isinstance(data__kind, str) and data__kind == 'batter' or isinstance(data__kind, str) and data__kind == 'preferment' or isinstance(data__kind, str) and data__kind == 'soaker' or isinstance(data__kind, str) and data__kind == 'topping' or isinstance(data__kind, str) and data__kind == 'filling' or isinstance(data__kind, str) and data__kind == 'glaze' or isinstance(data__kind, str) and data__kind == 'other'):
+            if not (isinstance(data__kind, str) and data__kind == 'dough' or isinstance(data__kind, str) and data__kind == 'batter' or isinstance(data__kind, str) and data__kind == 'preferment' or isinstance(data__kind, str) and data__kind == 'starter' or isinstance(data__kind, str) and data__kind == 'soaker' or isinstance(data__kind, str) and data__kind == 'scald' or isinstance(data__kind, str) and data__kind == 'topping' or isinstance(data__kind, str) and data__kind == 'filling' or isinstance(data__kind, str) and data__kind == 'icing' or isinstance(data__kind, str) and data__kind == 'glaze' or isinstance(data__kind, str) and data__kind == 'layer' or isinstance(data__kind, str) and data__kind == 'other'):
                 raise JsonSchemaValueException
         if "notes" in data_keys:
             data_keys.remove("notes")

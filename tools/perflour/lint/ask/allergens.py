@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from perflour.balance.balance import Balance, Weighed
+from perflour.balance.balance import Balance
+from perflour.balance.parts import Weighed
 from perflour.kitchen.cautions import texts
 
 # Words of the US list that stand for one of the EU list, and common words besides both lists.

@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 from typing import Any
 
-from perflour.formula.formula import Formula, Reading, Step, Use, digest
+from perflour.formula.digests import marks
+from perflour.formula.formula import Formula, Reading, Step, Use
 from perflour.kitchen.names import fold
 from perflour.lint.rule import Context
 from perflour.system.paths import FORMULA_FILE
@@ -29,11 +30,16 @@ def approved_folder(context: Context) -> str | None:
 
 def revision(context: Context) -> str:
     """The digest of the formula, as test bakes and the changelog name it."""
-    return context.once(_revision)
+    return revision_marks(context)[0]
 
 
-def _revision(context: Context) -> str:
-    return digest(context.formula)
+def revision_marks(context: Context) -> tuple[str, str]:
+    """The same, and what it was called when digests were reckoned otherwise."""
+    return context.once(_revision_marks)
+
+
+def _revision_marks(context: Context) -> tuple[str, str]:
+    return marks(context.formula)
 
 
 def is_baked(context: Context) -> bool:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from perflour.balance.balance import Weighed
+from perflour.balance.parts import Weighed
 from perflour.formula.formula import Line, Step, Use
 from perflour.formula.portions import IN_TURNS
 from perflour.formula.verbs import READIES

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from perflour.balance.balance import Weighed
+from perflour.balance.parts import Weighed
 from perflour.formula.formula import Step
 from perflour.formula.verbs import COOKS
 from perflour.lint.ask.method import bakes

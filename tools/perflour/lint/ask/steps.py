@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from perflour.balance.balance import Weighed
+from perflour.balance.parts import Weighed
 from perflour.formula.formula import Step
 from perflour.formula.verbs import CHILLS, WAITS
 from perflour.kitchen.names import fold

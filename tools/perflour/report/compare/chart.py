@@ -69,7 +69,9 @@ def _figure(table: SideBySide) -> Figure:
     figure = Figure(figsize=(WIDTH_INCHES, height), layout="constrained")
     shares = [3.2, 1] if small else [1]
     axes = figure.subplots(1, len(shares), sharey=True, squeeze=False, width_ratios=shares)[0]
-    basis = "flour, or of its own basis (~)" if _any_own_basis(table) else "flour"
+    basis = (
+        "its base's flour, or of its own basis (~)" if _any_own_basis(table) else "its base's flour"
+    )
     _stack(axes[0], large, f"percent of {basis}", ROOM_FOR_NUMBER)
     if small:
         _stack(axes[1], small, "the small ones, on their own scale", ROOM_FOR_SMALL)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from perflour.compare.table import KINDS, Column, Row, SideBySide
-from perflour.formula.formula import digest
+from perflour.formula.digests import digest
 from perflour.plain import csv_text
 from perflour.report.compare.table import (
     DISTANCE_RULE,

@@ -30,7 +30,10 @@ def side_by_side_markdown(table: SideBySide, by: str = "ingredient", _: bool = F
     """What the text says, a table a section; numbers stand for the formulas, listed above."""
     labels = [column.label for column in table.columns]
     rows = shown_rows(table, by)
-    lines = [f"{len(labels)} formulas side by side, in percent of flour or of the basis named.", ""]
+    lines = [
+        f"{len(labels)} formulas side by side, in percent of the flour of each one's base, or of the basis named.",
+        "",
+    ]
     lines += _legend(table)
     for section, within in groupby(rows, key=lambda row: row.section):
         title = "ingredients" if section == "ingredient" else SECTIONS[section]

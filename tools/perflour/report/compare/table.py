@@ -19,6 +19,7 @@ SECTIONS = {
     "ingredient": "",
     "kind": "by kind",
     "ratio": "ratios",
+    "beside": "beside the base",
     "bake": "bake",
     "batch": "batch",
 }
@@ -30,7 +31,7 @@ OUTLIER_RULE = (
 NO_TURN = "nothing: the figures are the same"
 DISTANCE_RULE = (
     f"root mean square of the differences over the {len(KINDS)} kinds of ingredient, in percentage "
-    "points of the basis"
+    "points of each one's flour or basis"
 )
 
 
@@ -69,6 +70,8 @@ def value_text(row: Row, value: float) -> str:
     """A value of a row to the digits that matter, without its unit."""
     if row.unit == "%":
         return percent(value, row.fine)
+    if row.section == "beside":
+        return percent(value)
     if row.unit == "g":
         return grams(value)
     return f"{value:.0f}" if row.unit == "°C" else f"{value:.1f}".removesuffix(".0")
@@ -76,7 +79,7 @@ def value_text(row: Row, value: float) -> str:
 
 def cell_text(row: Row, cell: Cell) -> str:
     """What stands in a cell, with the sign of a value that is too low; an odd one is not marked."""
-    if not cell.value and row.section in ("ingredient", "kind", "ratio"):
+    if not cell.value and row.section in ("ingredient", "kind", "ratio", "beside"):
         return UNKNOWN if cell.too_low else ABSENT
     if cell.value is None:
         return ""
@@ -87,7 +90,11 @@ def cell_text(row: Row, cell: Cell) -> str:
 
 def name_text(row: Row) -> str:
     """The name of a row, with its unit where that is not percent."""
-    return row.name if row.unit in ("%", "pieces") else f"{row.name}, {row.unit}"
+    if row.section == "beside":
+        return f"{row.name}, g for 100 g"
+    if row.unit in ("%", "pieces"):
+        return row.name
+    return f"{row.name}, {row.unit}"
 
 
 def range_text(row: Row) -> str:
@@ -99,7 +106,7 @@ def range_text(row: Row) -> str:
 
 def basis_text(column: Column) -> str:
     """What the percentages of a formula are of."""
-    return one_line(", ".join(column.basis_items)) if column.own_basis else "flour"
+    return one_line(", ".join(column.basis_items)) if column.own_basis else "its base's flour"
 
 
 def remarks(column: Column) -> list[str]:
@@ -127,8 +134,7 @@ def turn_words(table: SideBySide) -> list[str]:
     """The same in the words of `diff`."""
     if table.target is None:
         return []
-    basis = basis_text(table.columns[table.target])
-    return [change_text(change, basis) for change in turn_changes(table)]
+    return [change_text(change) for change in turn_changes(table)]
 
 
 def turn_title(table: SideBySide, names: Sequence[str]) -> str:
@@ -144,11 +150,20 @@ def signs(table: SideBySide, rows: Sequence[Row], odd: str = ODD) -> list[tuple[
     cells = [cell for row in rows for cell in row.cells]
     lacking = [bool(cell.value) for cell in cells if cell.too_low]
     used = (
-        (ABSENT, "not in the formula; counts as 0 in the sums by kind", True),
+        (
+            ABSENT,
+            "none, or none in the base (dough or batter); counts as 0 in the sums by kind",
+            True,
+        ),
         (odd, OUTLIER_RULE, any(row.outliers for row in rows)),
         (TOO_LOW, "too low: some of it has no mass, or no known composition", True in lacking),
         (UNKNOWN, "it is there, or may be, but could not be weighed", False in lacking),
         (OWN_BASIS, "in percent of its own basis", any(c.own_basis for c in table.columns)),
+        (
+            "gas",
+            "leavening by kind is carbon dioxide, g for 100 g: soda and powder do not add up",
+            any(row.section == "kind" and row.name == "leavening" for row in rows),
+        ),
         ("in", "how many formulas have it; of an ingredient, median and range are theirs", True),
     )
     return [(sign, text) for sign, text, shown in used if shown]
@@ -184,7 +199,7 @@ def _name(column: Column, head: str) -> str:
 
 
 def _legend(compared: Sequence[Column], heads: Sequence[str], width: int) -> list[str]:
-    title = f"{len(compared)} formulas side by side, in percent of flour or of the basis named"
+    title = f"{len(compared)} formulas side by side, in percent of the flour of each one's base, or of the basis named"
     lines = [*_wrapped(title, width), ""]
     head_width = max(map(len, heads))
     for column, head in zip(compared, heads, strict=True):

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from perflour.balance.allergens import Brought
 from perflour.cookbook.book import UNTITLED, Cookbook, IndexEntry
-from perflour.cookbook.english import counted, listed, sentence
+from perflour.cookbook.english import counted, sentence
 from perflour.cookbook.page import KitchenNote, Minutes, Page, PageLine, PagePart
 from perflour.kitchen.figures import grams, percent
 from perflour.report.form.signs import measure, typeset
@@ -32,7 +32,7 @@ BEFORE_YOU_BAKE = (
     "kitchens without a scale. They are US customary and level (a cup is 237 ml, a tablespoon 14.8 ml, "
     "a teaspoon 4.9 ml), worked out from published weights where the baker did not give them. A cup "
     "of flour is published at anything from 102 to 134 g, so a scale bakes the better loaf.",
-    "The last column is the baker's percentage: every ingredient in percent of the flour, which is 100. "
+    "The last column is the baker's percentage: every ingredient in percent of the flour that goes with it, which is 100: a dough's, or a topping's own. "
     "It shows at a glance how sweet, rich or wet a formula is, and it stays the same whatever the "
     "size of the batch.",
     "A large egg is 50 g without its shell. Butter, sugar and flour are weighed as they are listed: a "
@@ -196,7 +196,8 @@ def _tables(page: Page) -> Iterator[Table]:
     if page.total:
         rows = tuple(_row(line, page) for line in page.total)
         mass = grams(sum(line.mass_g or 0.0 for line in page.total), page.scale_resolution_g)
-        yield Table("Total formula", mass, "all of it together, the preferment opened", rows)
+        title = _capital(typeset(f"{page.base} in all"))
+        yield Table(title, mass, "with the preferment opened", rows)
 
 
 def _table(part: PagePart, page: Page) -> Table:
@@ -224,18 +225,9 @@ def _row(line: PageLine, page: Page) -> PrintedRow:
 
 
 def _table_note(page: Page) -> str:
-    """What 100 % is."""
-    if not page.basis_g:
-        return ""
-    mass = grams(page.basis_g, page.scale_resolution_g)
-    basis = listed(page.own_basis_items) if page.own_basis_items else "flour"
-    if sum(part.own_basis for part in page.parts) < 2:
-        said = f"100 % is the {basis}, {mass} g."
-    else:
-        said = f"100 % is the {basis} of each part; {mass} g in all."
-    if len(page.parts) > 1 and not all(part.own_basis for part in page.parts):
-        said += f" A part without any is counted against all of it, {mass} g."
-    return typeset(said)
+    """What 100 % is: `100 % is the dough's flour, 900 g; the glaze's powdered sugar, 120 g.`"""
+    said = [f"{of}, {grams(mass_g, page.scale_resolution_g)} g" for of, mass_g in page.hundreds]
+    return typeset(sentence(f"100 % is {'; '.join(said)}")) if said else ""
 
 
 def _kitchen_note(note: KitchenNote) -> str:

@@ -26,8 +26,8 @@ from perflour.diff.kinds import kind_of
 
 _KEYS = (
     "kind", "part", "part_before", "subject", "subject_before", "importance", "before", "after",
-    "delta", "spread", "beyond_spread", "per", "grams_before", "grams_after", "text_before",
-    "text_after", "window", "crossing", "shifts", "lines_before", "lines_after",
+    "delta", "of", "spread", "beyond_spread", "per", "grams_before", "grams_after", "text_before",
+    "text_after", "window", "crossing", "rest_unchanged", "shifts", "lines_before", "lines_after",
 )  # fmt: skip
 # What is left out where it is empty.
 _EMPTY: tuple[object, ...] = (None, "", [])
@@ -37,6 +37,7 @@ def change_data(change: Change) -> dict[str, Any]:
     """One change as plain data, what it does not have left out."""
     data = {"kind": change.kind, "subject": change.subject, "importance": change.importance}
     data |= _own(change)
+    data["of"] = getattr(change, "of", "")
     return {key: data[key] for key in _KEYS if key in data and data[key] not in _EMPTY}
 
 
@@ -63,6 +64,13 @@ def _own(change: Change) -> dict[str, Any]:
             return _line(change)
         case PartChange():
             return _part(change)
+        case RatioChange(kind="ratio-unknown"):
+            return {
+                "before": None if change.lacking_before else change.before_percent,
+                "after": None if change.lacking_after else change.after_percent,
+                "beyond_spread": True,
+                **_texts(change.lacking_before, change.lacking_after),
+            }
         case RatioChange():
             return {
                 **_moved(
@@ -120,11 +128,14 @@ def _line(change: LineChange) -> dict[str, Any]:
 
 
 def _part(change: PartChange) -> dict[str, Any]:
-    gone = change.kind == "part-removed"
+    mass = {"part-removed": "grams_before", "part-added": "grams_after"}.get(change.kind)
     return {
         "part": change.subject,
         "beyond_spread": True,
-        "grams_before" if gone else "grams_after": change.mass_g,
+        **({mass: change.mass_g} if mass else {}),
+        "part_before": change.subject_before,
+        "subject_before": change.subject_before,
+        "rest_unchanged": change.rest_unchanged or None,
         "shifts": _shifts(change.shifts),
         **_lines(change),
     }

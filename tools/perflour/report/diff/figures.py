@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from perflour.diff.change import BlendChange, Crossing, LineChange, PercentShift, RatioChange
-from perflour.diff.difference import Difference
+from perflour.diff.residual import SPREADS_THAT_COUNT
 from perflour.kitchen.figures import grams, percent, signed
 
 # What masses are shown to where they differ by less than a gram.
@@ -13,21 +13,13 @@ FINER_G = 0.1
 _RATIO_NAMES = {
     "prefermented-flour": "flour in preferments",
     "yeast-instant": "yeast as instant",
+    "leavening-gas": "carbon dioxide of the leavening",
 }
 
 
 def ratio_name(name: str) -> str:
     """A derived ratio as people say it: `total water`."""
     return _RATIO_NAMES.get(name, name.replace("-", " "))
-
-
-def basis_word(difference: Difference) -> str:
-    """What 100 % is called: flour, or the one item that stands for it, or the basis."""
-    formula = difference.after or difference.before
-    if formula is None or not formula.formula.basis:
-        return "flour"
-    items = formula.formula.basis
-    return items[0] if len(items) == 1 else "the basis"
 
 
 def reads_the_same(change: LineChange | RatioChange) -> bool:
@@ -76,9 +68,9 @@ def doubt(change: LineChange | RatioChange | BlendChange) -> str:
         return ""
     if isinstance(change, BlendChange) or change.spread_percent is None:
         return " (within the measuring spread)"
-    if abs(change.moved_percent or 0.0) > 2 * change.spread_percent:
+    if abs(change.moved_percent or 0.0) > SPREADS_THAT_COUNT * change.spread_percent:
         return " (every amount within its measuring spread)"
-    return f" (within the measuring spread, ± {change.spread_percent:.2g})"
+    return f" (within the measuring, ± {SPREADS_THAT_COUNT * change.spread_percent:.2g})"
 
 
 def crossing_said(crossing: Crossing | None) -> str:

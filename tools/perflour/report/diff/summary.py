@@ -4,12 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from perflour.diff.change import Change, is_doubted
+from perflour.diff.change import (
+    BlendChange,
+    Change,
+    LineChange,
+    PartChange,
+    StepChange,
+    TextChange,
+    is_doubted,
+)
 from perflour.diff.difference import Difference, is_consequence
 from perflour.diff.importance import YIELD_SAID
+from perflour.formula.portions import taken
+from perflour.kitchen.names import fold
 from perflour.plain import one_line
-from perflour.report.diff.figures import basis_word
-from perflour.report.diff.words import LONGEST_PHRASE, WORDS
+from perflour.report.diff.line_words import LONGEST_PHRASE
+from perflour.report.diff.words import WORDS, change_phrase
 
 LONGEST = 72
 # Room that is left for what changed; a longer id stands alone in its line's front no more.
@@ -33,29 +43,65 @@ def _phrases(difference: Difference) -> list[str]:
         return ["new formula"]
     if difference.after is None:
         return ["formula removed"]
-    told = [c for c in difference.changes if not _is_consequence(c)] or difference.changes
-    basis = basis_word(difference)
-    pieces = (_brief(one_line(phrase)) for phrase in _in_order(told, basis))
+    told = [c for c in _newest(difference.changes) if not _is_consequence(c)] or difference.changes
+    pieces = map(_brief, _in_order(told))
     return list(dict.fromkeys(pieces)) or ["nothing changed"]
 
 
-def _in_order(changes: Sequence[Change], basis: str) -> Iterator[str]:
+def _newest(changes: Sequence[Change]) -> list[Change]:
+    """Without what only follows from something else that is said: see each test below."""
+    has_preferment = any(c.kind == "preferment" for c in changes)
+    named = {fold(name) for change in changes for name in _named(change)}
+    return [
+        c
+        for c in changes
+        if not (has_preferment and _shows_a_preferment(c))
+        and not (isinstance(c, StepChange) and c.field == "uses" and _uses(c) <= named)
+        and not (c.kind == "re-measured" and not c.importance and not is_doubted(c))
+    ]
+
+
+def _shows_a_preferment(change: Change) -> bool:
+    """Lines that only show what a preferment took of the rest."""
+    lone = isinstance(change, PartChange) and change.kind != "preferment" and not change.shifts
+    return change.kind == "shared-out" or lone
+
+
+def _named(change: Change) -> Iterator[str]:
+    """The ingredients and parts that a change of the list tells of."""
+    if isinstance(change, LineChange | PartChange | TextChange) and (
+        change.lines_before or change.lines_after
+    ):
+        yield from (line.item for line in (*change.lines_before, *change.lines_after))
+        yield change.subject
+    elif isinstance(change, BlendChange):
+        yield from (line.item for line in (*change.lines_before, *change.lines_after))
+    elif isinstance(change, LineChange | PartChange):
+        yield change.subject
+
+
+def _uses(change: StepChange) -> set[str]:
+    said = [
+        words.strip()
+        for text in (change.text_before, change.text_after)
+        for words in text.split(", ")
+    ]
+    return {fold(taken(words).name) for words in said if words}
+
+
+def _in_order(changes: Sequence[Change]) -> Iterator[str]:
     """A phrase for each change; what lies within the measuring spread is counted in one."""
     doubted = [c for c in changes if is_doubted(c) and WORDS[c.kind].counted]
     if len(doubted) < 2:
-        yield from (_phrase(c, basis) for c in changes)
+        yield from (change_phrase(c) for c in changes)
         return
     counted = False
     for change in changes:
         if not is_doubted(change):
-            yield _phrase(change, basis)
+            yield change_phrase(change)
         elif not counted:
             yield _counted(doubted)
             counted = True
-
-
-def _phrase(change: Change, basis: str) -> str:
-    return WORDS[change.kind].phrase(change, basis)
 
 
 def _counted(doubted: Sequence[Change]) -> str:

@@ -6,18 +6,22 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from perflour.diff.change import Change, LineChange, RatioChange
+from perflour.balance.balance import Balance
+from perflour.balance.ratios import FINE_RATIOS
+from perflour.diff.change import Change, LineChange, RatioChange, Scaling
 from perflour.diff.difference import Difference
 from perflour.diff.kinds import SECTIONS, kind_of
 from perflour.plain import markdown, one_line
 from perflour.report.diff.data import change_data
-from perflour.report.diff.figures import basis_word, reads_the_same
+from perflour.report.diff.figures import reads_the_same
 from perflour.report.diff.summary import summary_line
 from perflour.report.diff.words import change_text
 
-__all__ = ["basis_word", "change_data", "change_text", "difference_data", "differences_json", "differences_markdown", "differences_text", "sections", "worth_saying"]  # fmt: skip
+__all__ = ["change_data", "change_text", "difference_data", "differences_json", "differences_markdown", "differences_text", "sections", "worth_saying"]  # fmt: skip
 
 
+#: Of the JSON: one more for each change of a key or of what it means. schema/diff.schema.json.
+FORMAT = 1
 # A derived ratio that moved by less than this of its usual width is no news.
 LEAST_SAID = 0.01
 
@@ -31,7 +35,7 @@ def worth_saying(changes: Sequence[Change]) -> list[Change]:
     said: set[tuple[str, str]] = set()
     kept: list[Change] = []
     for change in changes:
-        if not isinstance(change, LineChange | RatioChange):
+        if not isinstance(change, LineChange | RatioChange) or change.kind == "ratio-unknown":
             kept.append(change)
             continue
         if change.kind == "follows-basis" and reads_the_same(change):
@@ -44,6 +48,8 @@ def worth_saying(changes: Sequence[Change]) -> list[Change]:
 
 
 def _is_idle(change: RatioChange, is_repeated: bool) -> bool:
+    if change.subject in FINE_RATIOS and not change.after_percent:
+        return False  # that none is left is news, whatever else says so
     return is_repeated or change.importance < LEAST_SAID or reads_the_same(change)
 
 
@@ -60,9 +66,8 @@ def _name(difference: Difference) -> str:
 
 def _told(difference: Difference) -> list[tuple[str, list[str]]]:
     """The sections in words."""
-    basis = basis_word(difference)
     return [
-        (title, [change_text(change, basis) for change in changes])
+        (title, [change_text(change) for change in changes])
         for title, changes in sections(difference.changes)
     ]
 
@@ -93,9 +98,15 @@ def differences_markdown(differences: Sequence[Difference]) -> str:
 
 
 def differences_json(differences: Sequence[Difference]) -> str:
-    """Exact values."""
+    """Exact values, valid against schema/diff.schema.json."""
     rows = [difference_data(difference) for difference in differences]
-    return json.dumps({"formulas": rows}, ensure_ascii=False, indent=2) + "\n"
+    return json.dumps({"format": FORMAT, "formulas": rows}, ensure_ascii=False, indent=2) + "\n"
+
+
+def _basis(side: Balance) -> dict[str, Any]:
+    """What is 100 % on one side, by itself."""
+    items = [line.name for line in side.total if line.in_basis]
+    return {"of": side.of, "items": items, "mass_g": side.basis_g}
 
 
 def difference_data(difference: Difference) -> dict[str, Any]:
@@ -108,6 +119,13 @@ def difference_data(difference: Difference) -> dict[str, Any]:
         "was_there": difference.before is not None,
         "is_there": difference.after is not None,
         "basis": list(difference.basis_items),
+        "bases": {
+            name: _basis(side) if side else None
+            for name, side in (("before", difference.before), ("after", difference.after))
+        },
+        "factor": next(
+            (c.factor for c in difference.changes if isinstance(c, Scaling) and not c.subject), 1.0
+        ),
         "changes": [change_data(change) for change in difference.changes],
         "unreadable": [f"{r.place}: {r.message}" for r in difference.unreadable],
     }

@@ -3,9 +3,12 @@
 from collections.abc import Callable
 from typing import Any, Generic, NamedTuple, TypeVar
 
+from perflour.balance.gas import GAS
+from perflour.balance.ratios import FINE_RATIOS
 from perflour.diff.change import (
     BlendChange,
     Change,
+    Degrees,
     LineChange,
     MassChange,
     PartChange,
@@ -15,6 +18,9 @@ from perflour.diff.change import (
     TextChange,
     WindowChange,
 )
+from perflour.diff.preferments import FLOUR, WATER, YEAST
+from perflour.diff.residual import SPREADS_THAT_COUNT
+from perflour.formula.verbs import heats_oven
 from perflour.kitchen.figures import factor, grams, percent, signed
 from perflour.plain import one_line
 from perflour.report.diff.figures import (
@@ -27,12 +33,31 @@ from perflour.report.diff.figures import (
     reads_the_same,
     shifts,
 )
+from perflour.report.diff.line_words import (
+    added,
+    amount_line,
+    amount_phrase,
+    brief,
+    divided,
+    exchanged,
+    exchanged_phrase,
+    follows,
+    item_of,
+    leavening,
+    leavening_phrase,
+    mass_only,
+    percents,
+    re_measured,
+    re_measured_phrase,
+    removed,
+    shared_out,
+    shared_out_phrase,
+    shift_said,
+    substituted,
+)
 
 # Texts of the header longer than this are cut between words.
 LONG = 90
-# A phrase of a summary longer than this is cut between words.
-LONGEST_PHRASE = 44
-
 Told = TypeVar("Told")
 
 
@@ -47,9 +72,19 @@ class Words(NamedTuple, Generic[Told]):
     counted: bool = True
 
 
-def change_text(change: Change, basis: str = "flour") -> str:
+def change_text(change: Change) -> str:
     """One change in one line, in the words of a baker."""
-    return one_line(WORDS[change.kind].line(change, basis))
+    return one_line(WORDS[change.kind].line(change, of_what(change)))
+
+
+def change_phrase(change: Change) -> str:
+    """The same for the summary of many, as short as it can be."""
+    return one_line(WORDS[change.kind].phrase(change, of_what(change)))
+
+
+def of_what(change: Change) -> str:
+    """What the percentages of a change are of."""
+    return getattr(change, "of", "")
 
 
 # --- the batch, and what 100 % is ---
@@ -67,14 +102,13 @@ def _part_scaled(change: Scaling, _: str) -> str:
 
 
 def _basis(change: MassChange, basis: str) -> str:
-    where = f" of {change.part}" if change.part else ""
-    said = f"{basis}{where} {from_g_to(change.before_g, change.after_g)}"
+    said = f"{basis} {from_g_to(change.before_g, change.after_g)}"
     scaled_g = change.after_g - change.moved_g
     if abs(scaled_g - change.before_g) > abs(scaled_g) * 1e-6:
         said += f", {signed(change.moved_g / scaled_g * 100)} % against the batch"
     if not change.beyond_spread:
         return f"{said} (within the measuring spread)"
-    return f"{said}: every percentage {'in it ' if change.part else ''}moves against it"
+    return f"{said}: every percentage of it moves"
 
 
 def _basis_phrase(change: MassChange, basis: str) -> str:
@@ -82,143 +116,13 @@ def _basis_phrase(change: MassChange, basis: str) -> str:
 
 
 def _blend(change: BlendChange, basis: str) -> str:
-    return f"{basis} blend: {shifts(change.shifts)} of {basis}{doubt(change)}"
+    return f"{basis}: {shifts(change.shifts)}{doubt(change)}"
 
 
-def _blend_phrase(change: BlendChange, basis: str) -> str:
+def _blend_phrase(change: BlendChange, _: str) -> str:
     moved = {s: s.after_percent - s.before_percent for s in change.shifts}
     largest = max(change.shifts, key=lambda s: (abs(moved[s]), moved[s]))
-    return f"{largest.name} {percent(largest.before_percent)} -> {percent(largest.after_percent)} % of {basis}"
-
-
-# --- lines ---
-
-
-def _item(change: LineChange | TextChange) -> str:
-    """The ingredient, with its part where it stands in several."""
-    return f"{change.subject} in {change.part}" if change.in_several else change.subject
-
-
-def _amount(change: LineChange, basis: str) -> str:
-    if reads_the_same(change):
-        return _mass_only(change, basis)
-    return f"{_item(change)} {from_percent_to(change, basis)}{doubt(change)}"
-
-
-def _amount_phrase(change: LineChange, _: str) -> str:
-    said = f"{_item(change)} {_percents(change)}"
-    return said if len(said) <= LONGEST_PHRASE else f"{change.subject} {_percents(change)}"
-
-
-def _percents(change: LineChange | RatioChange) -> str:
-    before, after = change.before_percent, change.after_percent
-    if isinstance(change, LineChange) and (before is None or after is None):
-        return f"{change.text_before or 'none'} -> {change.text_after or 'none'}"
-    return f"{percent(before or 0.0, change.fine)} -> {percent(after or 0.0, change.fine)} %"
-
-
-def _follows(change: LineChange, basis: str) -> str:
-    return f"{_item(change)} {from_percent_to(change, basis)} (its mass is the same)"
-
-
-def _mass_only(change: LineChange, basis: str) -> str:
-    still = f"still {percent(change.after_percent or 0.0, change.fine)} % of {basis}"
-    return f"{_item(change)} {_masses(change)}, {still}{doubt(change)}"
-
-
-def _masses(change: LineChange) -> str:
-    return from_g_to(change.before_g or 0.0, change.after_g or 0.0)
-
-
-def _re_measured(change: LineChange, basis: str) -> str:
-    said = f"{change.text_before} -> {change.text_after}"
-    masses = [grams(mass or 0.0) for mass in (change.before_g, change.after_g)]
-    if not change.beyond_spread:
-        weighed = f"{masses[0]} g" if masses[0] == masses[1] else _masses(change)
-        if change.before_percent is not None and change.after_percent is not None:
-            before, after = (
-                percent(p, change.fine) for p in (change.before_percent, change.after_percent)
-            )
-            weighed += f", still {after} %" if before == after else f", {before} % -> {after} %"
-            weighed += f" of {basis}"
-        return f"{_item(change)} re-measured only: {said} ({weighed})"
-    if change.before_percent is None or reads_the_same(change):
-        return f"{_item(change)} {_masses(change)} ({said})"
-    return f"{_item(change)} {from_percent_to(change, basis)} ({said})"
-
-
-def _re_measured_phrase(change: LineChange, basis: str) -> str:
-    if change.beyond_spread:
-        return _amount_phrase(change, basis)
-    return f"{_item(change)} re-measured"
-
-
-def _added(change: LineChange, basis: str) -> str:
-    return f"{change.subject} added to {change.part}: {change.text_after}{_share(change.after_percent, change, basis)}"
-
-
-def _removed(change: LineChange, basis: str) -> str:
-    return f"{change.subject} removed from {change.part}: {change.text_before}{_share(change.before_percent, change, basis)}"
-
-
-def _share(share: float | None, change: LineChange, basis: str) -> str:
-    return "" if share is None else f", {percent(share, change.fine)} % of {basis}"
-
-
-def _brief(share: float | None, text: str, change: LineChange) -> str:
-    return text if share is None else f"{percent(share, change.fine)} %"
-
-
-def _substituted(change: LineChange, basis: str) -> str:
-    texts = dict.fromkeys((change.text_before, change.text_after))
-    said = f"{change.subject} for {change.subject_before} in {change.part}: {' -> '.join(texts)}"
-    if change.before_percent is not None and change.after_percent is not None:
-        said += f", {from_percent_to(change, basis)}"
-    moved = ", ".join(
-        f"{s.name} {signed(s.after_percent - s.before_percent)}" for s in change.shifts
-    )
-    return said + (f" ({moved} points)" if moved else "")
-
-
-def _shared_out(change: LineChange, _: str) -> str:
-    held = change.by_part
-    if len(held) == 1:
-        return f"{change.subject} in {change.part} shared out otherwise: {change.text_before} -> {change.text_after}"
-    falling = [s for s in held if s.after_g < s.before_g]
-    rising = [s for s in held if s.after_g > s.before_g]
-    if len(falling) == len(rising) == 1:
-        mass = f"{grams(rising[0].after_g - rising[0].before_g)} g"
-        return f"{change.subject}: {mass} moved from {falling[0].name} to {rising[0].name}"
-    moved = [s for s in held if _g(s.before_g) != _g(s.after_g)] or held
-    said = ", ".join(f"{s.name} {_g(s.before_g)} -> {_g(s.after_g)}" for s in moved)
-    return f"{change.subject} shared out otherwise: {said}"
-
-
-def _shared_out_phrase(change: LineChange, _: str) -> str:
-    rising = [s for s in change.by_part if s.after_g > s.before_g]
-    if len(change.by_part) == 2 and len(rising) == 1:
-        mass = grams(rising[0].after_g - rising[0].before_g)
-        return f"{mass} g {change.subject} to {rising[0].name}"
-    return f"{change.subject} shared out otherwise"
-
-
-def _g(mass_g: float) -> str:
-    return f"{grams(mass_g)} g" if mass_g else "none"
-
-
-def _divided(change: LineChange, basis: str) -> str:
-    what = "split in" if change.kind == "split" else "put together in"
-    sides = []
-    for lines in (change.lines_before, change.lines_after):
-        parts = {line.part for line in (*change.lines_before, *change.lines_after)}
-        where = len(parts) > 1
-        sides.append(
-            " + ".join(line.amount + (f" ({line.part})" if where else "") for line in lines)
-        )
-    said = f"{change.subject} {what} {change.part}: {sides[0]} -> {sides[1]}"
-    if change.before_percent is None or change.after_percent is None or not change.importance:
-        return said
-    return f"{said}, {from_percent_to(change, basis)}{doubt(change)}"
+    return f"{largest.name} {percent(largest.before_percent)} -> {percent(largest.after_percent)} %"
 
 
 # --- parts, derived ratios, the yield ---
@@ -232,13 +136,54 @@ def _part_lone(change: PartChange, basis: str) -> str:
     return f"part {what}: {change.subject} ({f'{held} of {basis}' if held else f'{grams(change.mass_g)} g'})"
 
 
+def _preferment(change: PartChange, basis: str) -> str:
+    """`poolish takes 20.0 % -> 30.0 % of the dough's flour, at 100.0 % hydration; the whole as before`."""
+    first = change.shifts[0]
+    tail = "; the whole as before" if change.rest_unchanged else ""
+    if first.name == FLOUR and not first.after_percent:
+        took = percent(first.before_percent)
+        return f"{change.subject} gone, which took {took} % of {basis}{tail}"
+    moved = {s.name: shift_said(s, s.name == YEAST) for s in change.shifts}
+    told = [f"takes {moved[FLOUR]} of {basis}"] if FLOUR in moved else []
+    told += [f"at {moved[WATER]} hydration"] if WATER in moved else []
+    told += [f"with {moved[YEAST]} yeast (as instant) of its own flour"] if YEAST in moved else []
+    return f"{change.subject} {', '.join(told)}{tail}"
+
+
+def _preferment_phrase(change: PartChange, _: str) -> str:
+    first = change.shifts[0]
+    moved = f"{percent(first.before_percent)} -> {percent(first.after_percent)} %"
+    of = " of the flour" if first.name == FLOUR else f" {first.name}"
+    return f"{change.subject} {moved}{of}"
+
+
 def _ratio(change: RatioChange, basis: str) -> str:
+    if change.subject in FINE_RATIOS and not change.after_percent and not change.lacking_after:
+        was = percent(change.before_percent, change.fine)
+        return f"no {ratio_name(change.subject)} left (was {was} % of {basis}){crossing_said(change.crossing)}"
+    if change.subject == GAS:
+        return _gas(change, basis)
     narrow = change.crossing is not None and reads_the_same(change)
     said = f"{ratio_name(change.subject)} {from_percent_to(change, basis, fine=narrow)}"
     lacking = change.lacking_before, change.lacking_after
     if lacking[0] != lacking[1]:  # what is unknown on both sides hardly moves
         said += f" (not counted: before {lacking[0] or 'nothing'}, now {lacking[1] or 'nothing'})"
     return said + crossing_said(change.crossing) + doubt(change)
+
+
+def _gas(change: RatioChange, basis: str) -> str:
+    before, after = (percent(p, fine=True) for p in (change.before_percent, change.after_percent))
+    tail = f" (not counted: {change.lacking_after})" if change.lacking_after else ""
+    return f"{ratio_name(GAS)} {before} g -> {after} g for 100 g of {basis}{tail}{crossing_said(change.crossing)}{doubt(change)}"
+
+
+def _ratio_unknown(change: RatioChange, basis: str) -> str:
+    name = ratio_name(change.subject)
+    if change.lacking_after:
+        was = percent(change.before_percent, change.fine)
+        return f"{name} not known any more (was {was} % of {basis}): no weight is known of {change.lacking_after}"
+    now = percent(change.after_percent, change.fine)
+    return f"{name} now known, {now} % of {basis}: {change.lacking_before} has a weight"
 
 
 def _window(change: WindowChange, _: str) -> str:
@@ -248,6 +193,12 @@ def _window(change: WindowChange, _: str) -> str:
 
 def _piece(change: MassChange, _: str) -> str:
     return f"mass per piece {from_g_to(change.before_g, change.after_g)}{_doubt_g(change)}"
+
+
+def _yield_off(change: MassChange, _: str) -> str:
+    apart_g, less = grams(abs(change.moved_g)), "less" if change.moved_g > 0 else "more"
+    said = f"yield {change.subject}, {grams(change.before_g)} g in all"
+    return f"{said}, is {apart_g} g {less} than the batch weighs now ({grams(change.after_g)} g)"
 
 
 def _beside(change: MassChange, _: str) -> str:
@@ -267,7 +218,9 @@ def _beside_phrase(change: MassChange, _: str) -> str:
 
 def _doubt_g(change: MassChange) -> str:
     return (
-        "" if change.beyond_spread else f" (within the measuring spread, ± {change.spread_g:.2g} g)"
+        ""
+        if change.beyond_spread
+        else f" (within the measuring, ± {SPREADS_THAT_COUNT * change.spread_g:.2g} g)"
     )
 
 
@@ -284,9 +237,15 @@ def _step(change: StepChange, _: str) -> str:
 def _step_phrase(change: StepChange, _: str) -> str:
     if change.field == "do":
         return f"{change.text_before} now {change.verb}"
+    if change.field == "into":
+        return f"{change.text_before or 'no pan'} -> {change.text_after or 'no pan'}"
     if change.field in ("uses", "until", "note"):
         return f"{change.verb}: {change.field} changed"
     before, after = change.text_before or "none", change.text_after or "none"
+    match change.figures:
+        case Degrees(float() as was, float() as now):
+            oven = "oven" if change.kind == "bake" or heats_oven(change.verb) else change.verb
+            return f"{oven} {was:.0f} -> {now:.0f} °C"
     return f"{change.verb} {change.field} {before} -> {after}"
 
 
@@ -295,12 +254,12 @@ def _step_phrase(change: StepChange, _: str) -> str:
 
 def _from_to(change: LineChange | TextChange, _: str) -> str:
     before, after = change.text_before or "nothing", change.text_after or "nothing"
-    return f"{_item(change)}: {before} -> {after}"
+    return f"{item_of(change)}: {before} -> {after}"
 
 
 def _state(change: TextChange, _: str) -> str:
     before, after = change.text_before or "as it is", change.text_after or "as it is"
-    return f"{_item(change)}: {before} -> {after}"
+    return f"{item_of(change)}: {before} -> {after}"
 
 
 def _in_part(change: TextChange, _: str) -> str:
@@ -314,6 +273,11 @@ def _header(change: TextChange, _: str) -> str:
 
 
 def _header_phrase(change: TextChange, _: str) -> str:
+    if change.subject == "formula":
+        return f"renamed from {change.text_before}"
+    if change.subject == "waivers" and not (change.text_before and change.text_after):
+        rules = (change.text_after or change.text_before).partition(":")[0]
+        return f"waiver of {rules} {'added' if change.text_after else 'removed'}"
     if change.subject == "status":
         return f"status {change.text_before} -> {change.text_after}"
     return f"{change.subject} changed"
@@ -331,27 +295,30 @@ _SCALINGS: dict[str, Words[Scaling]] = {
 _MASSES: dict[str, Words[MassChange]] = {
     "basis": Words(_basis, _basis_phrase, counted=False),
     "part-beside": Words(_beside, _beside_phrase),
+    "yield-off": Words(_yield_off, lambda c, _: "yield does not come to the batch"),
     "mass-per-piece": Words(_piece, lambda c, _: f"piece {from_g_to(c.before_g, c.after_g)}"),
 }
 _BLENDS: dict[str, Words[BlendChange]] = {"blend": Words(_blend, _blend_phrase, counted=False)}
 _LINES: dict[str, Words[LineChange]] = {
-    "amount": Words(_amount, _amount_phrase),
-    "re-measured": Words(_re_measured, _re_measured_phrase),
+    "amount": Words(amount_line, amount_phrase),
+    "re-measured": Words(re_measured, re_measured_phrase),
     "amount-as-written": Words(
         _from_to, lambda c, _: f"{c.subject} {c.text_before} -> {c.text_after}"
     ),
-    "mass-only": Words(_mass_only, lambda c, _: f"{c.subject} with the flour"),
-    "follows-basis": Words(_follows, _amount_phrase),
+    "mass-only": Words(mass_only, lambda c, _: f"{c.subject} with the flour"),
+    "follows-basis": Words(follows, amount_phrase),
     "added": Words(
-        _added, lambda c, _: f"{c.subject} {_brief(c.after_percent, c.text_after, c)} added"
+        added, lambda c, _: f"{c.subject} {brief(c.after_percent, c.text_after, c)} added"
     ),
     "removed": Words(
-        _removed, lambda c, _: f"{c.subject} {_brief(c.before_percent, c.text_before, c)} removed"
+        removed, lambda c, _: f"{c.subject} {brief(c.before_percent, c.text_before, c)} removed"
     ),
-    "substituted": Words(_substituted, lambda c, _: f"{c.subject} for {c.subject_before}"),
-    "shared-out": Words(_shared_out, _shared_out_phrase),
-    "split": Words(_divided, lambda c, _: f"{c.subject} split"),
-    "merged": Words(_divided, lambda c, _: f"{c.subject} put together"),
+    "substituted": Words(substituted, lambda c, _: f"{c.subject} for {c.subject_before}"),
+    "shared-out": Words(shared_out, shared_out_phrase),
+    "leavening": Words(leavening, leavening_phrase),
+    "exchanged": Words(exchanged, exchanged_phrase),
+    "split": Words(divided, lambda c, _: f"{c.subject} split"),
+    "merged": Words(divided, lambda c, _: f"{c.subject} put together"),
     "part-share": Words(
         lambda c, _: f"{c.subject} used in {c.part}: {c.text_before} -> {c.text_after}",
         lambda c, _: f"{c.subject} {c.text_before} -> {c.text_after}",
@@ -360,9 +327,16 @@ _LINES: dict[str, Words[LineChange]] = {
 _PARTS: dict[str, Words[PartChange]] = {
     "part-added": Words(_part_lone, lambda c, _: f"{c.subject} added"),
     "part-removed": Words(_part_lone, lambda c, _: f"{c.subject} removed"),
+    "preferment": Words(_preferment, _preferment_phrase),
 }
 _RATIOS: dict[str, Words[RatioChange]] = {
-    "ratio": Words(_ratio, lambda c, _: f"{ratio_name(c.subject)} {_percents(c)}"),
+    "ratio-unknown": Words(
+        _ratio_unknown,
+        lambda c, _: (
+            f"{ratio_name(c.subject)} {'not known any more' if c.lacking_after else 'now known'}"
+        ),
+    ),
+    "ratio": Words(_ratio, lambda c, _: f"{ratio_name(c.subject)} {percents(c)}"),
 }
 _WINDOWS: dict[str, Words[WindowChange]] = {
     "window": Words(
@@ -379,6 +353,19 @@ _STEPS: dict[str, Words[StepChange]] = {
     "bake": Words(_step, _step_phrase),
 }
 _TEXTS: dict[str, Words[TextChange]] = {
+    "basis-named": Words(
+        lambda c, _: (
+            f"100 % now means {c.text_after}, no longer {c.text_before}; told in percent of that"
+        ),
+        lambda c, _: f"100 % now means {c.text_after.partition(' (')[0]}",
+    ),
+    "basis-short": Words(
+        lambda c, _: (
+            f"100 % was {c.text_before} and is {c.text_after} now: percentages cannot be compared as "
+            f"they stand; told in percent of {c.subject}, name all of that in `basis`"
+        ),
+        lambda c, _: f"100 % now only {c.text_after}",
+    ),
     "moved": Words(
         lambda c, _: f"{c.subject} moved from {c.text_before} to {c.text_after}",
         lambda c, _: f"{c.subject} moved to {c.text_after}",
@@ -408,6 +395,14 @@ _TEXTS: dict[str, Words[TextChange]] = {
     "step-moved": Words(
         lambda c, _: f"step moved: {c.subject} ({c.text_before} -> {c.text_after})",
         lambda c, _: f"{c.subject} as {c.text_after}",
+    ),
+    "step-split": Words(
+        lambda c, _: f"step split: {c.text_before} -> {c.text_after}",
+        lambda c, _: f"{c.subject.partition(' -> ')[0]} in two steps",
+    ),
+    "steps-joined": Words(
+        lambda c, _: f"steps joined: {c.text_before} -> {c.text_after}",
+        lambda c, _: f"{c.subject.partition(' -> ')[0]} in one step",
     ),
     "steps-not-compared": Words(_in_part, lambda _c, _: "steps compared in part"),
     "lines-not-compared": Words(_in_part, lambda _c, _: "lines compared in part"),

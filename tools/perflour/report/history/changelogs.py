@@ -148,10 +148,7 @@ def _move_lines(iteration: Iteration, move: Move) -> Iterator[str]:
 
 def move_lines(move: Move) -> list[str]:
     """The changes worth saying, in the words of a baker."""
-    basis = "flour"
-    if move.basis:
-        basis = move.basis[0] if len(move.basis) == 1 else "the basis"
-    return [change_text(change, basis) for change in worth_saying(move.changes)]
+    return [change_text(change) for change in worth_saying(move.changes)]
 
 
 def _listed(numbers: Sequence[int]) -> str:

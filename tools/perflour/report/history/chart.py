@@ -89,7 +89,7 @@ def _panels(iterations: Sequence[Iteration]) -> list[Panel]:
     moved = moved_percents(iterations)
     small = [line for line in moved if max(value for _, value in line[1]) < SMALL_PERCENT]
     return [
-        ([line for line in moved if line not in small], "% of flour or basis", None),
+        ([line for line in moved if line not in small], "% of the base's flour or basis", None),
         (small, "%, the small ones", None),
         (mean_scores(iterations), "mean score, 1 to 9", (0.5, 9.5)),
     ]

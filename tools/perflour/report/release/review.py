@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 from perflour.plain import markdown_in_html, one_line
 from perflour.release.review import Review, Reviewed
 from perflour.report.diff.summary import summary_line
-from perflour.report.diff.text import basis_word, change_text, difference_data, sections
+from perflour.report.diff.text import change_text, difference_data, sections
 from perflour.report.form.html_page import html_page
 from perflour.report.history.changelogs import bake_data, bake_lines, count, escaped, item
 from perflour.report.lint import result_data
@@ -186,10 +186,9 @@ def _groups(formula: Reviewed) -> Iterator[tuple[str, list[str]]]:
     if formula.changelog_behind:
         yield "changelog", ["does not tell of this revision; run perflour changelog --write"]
     if difference:
-        basis = basis_word(difference)
         yield "cannot be compared", [f"{r.place}: {r.message}" for r in difference.unreadable]
         for title, changes in sections(difference.changes):
-            yield title, [change_text(change, basis) for change in changes]
+            yield title, [change_text(change) for change in changes]
 
 
 def _allergens(formula: Reviewed) -> Iterator[str]:

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from perflour.kitchen.figures import percent
 from perflour.release.for_readers import Breaking, IngredientMove
 from perflour.release.release import Evidence, Prepared, Release, Released, is_blocked
-from perflour.report.diff.text import basis_word, change_text, worth_saying
+from perflour.report.diff.text import change_text, worth_saying
 from perflour.report.history.changelogs import bake_lines, count
 
 # How a move is called, by the larger percentage over the smaller one. House choice.
@@ -95,28 +95,28 @@ def _changed(formula: Released) -> Iterator[str]:
     """Breaking changes, then ingredients in words, then all of it in ratios."""
     yield from _warnings(formula)
     difference = formula.difference
-    basis = basis_word(difference) if difference else "flour"
-    yield from (move_words(move, basis) for move in formula.moves)
+    yield from (move_words(move) for move in formula.moves)
     changes = worth_saying(difference.changes) if difference else []
     if changes:
         yield "in ratios:"
-        yield from (f"  {change_text(change, basis)}" for change in changes)
+        yield from (f"  {change_text(change)}" for change in changes)
     elif not formula.breaking and not formula.moves:
         yield "only the wording of the method"
 
 
-def move_words(move: IngredientMove, basis: str) -> str:
+def move_words(move: IngredientMove) -> str:
     """An ingredient in words, with its percentages."""
+    only_in = f" in the {move.only_in}" if move.only_in else ""
     if move.before is None:
-        return f"{move.name} is new ({percent(move.after or 0)} % of {basis})"
+        return f"{move.name} is new{only_in} ({percent(move.after or 0)} % of {move.of})"
     if move.after is None:
-        return f"no {move.name} any more (was {percent(move.before)} % of {basis})"
+        return f"no {move.name}{only_in} any more (was {percent(move.before)} % of {move.of})"
     low, high = sorted((move.before, move.after))
     more = "more" if move.after > move.before else "less"
     times = high / low if low else MUCH
     how = "a little " if times < LITTLE else "much " if times >= MUCH else ""
     fine = high < SMALL_PERCENT
-    return f"{how}{more} {move.name} ({percent(move.before, fine)} % -> {percent(move.after, fine)} % of {basis})"
+    return f"{how}{more} {move.name} ({percent(move.before, fine)} % -> {percent(move.after, fine)} % of {move.of})"
 
 
 def _contains(evidence: Evidence) -> Iterator[str]:
@@ -197,8 +197,7 @@ def _waiting(formula: Released) -> Iterator[str]:
     changes = worth_saying(difference.changes) if difference else []
     if difference and changes:
         yield "changed:"
-        basis = basis_word(difference)
-        yield from (f"  {change_text(change, basis)}" for change in changes)
+        yield from (f"  {change_text(change)}" for change in changes)
 
 
 def gate_lines(prepared: Prepared) -> Iterator[str]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.balance.balance import Weighed
+from perflour.balance.parts import Weighed
 from perflour.formula.formula import Part, Step
 from perflour.formula.verbs import COOKS
 from perflour.kitchen.names import fold

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.lint.ask.method import approved_folder, revision
+from perflour.lint.ask.method import approved_folder, revision_marks
 from perflour.lint.rule import Context, Finding, Rule
 
 PARAMETERS = {"metres-from": 900.0}
@@ -26,7 +26,7 @@ def check(context: Context) -> Iterator[Finding]:
 
     if not any_holds(folder, "altitude"):
         return  # most state no height and need not be parsed
-    bakes = bakes_of(folder, revision(context))
+    bakes = bakes_of(folder, revision_marks(context))
     heights = [(m, bake.altitude) for bake in bakes if (m := bake.height_m) is not None]
     if not heights or len(heights) < len(bakes):
         return

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 
-from perflour.lint.ask.method import approved_folder, revision
+from perflour.lint.ask.method import approved_folder, revision, revision_marks
 from perflour.lint.rule import Context, Finding, Rule
 
 PARAMETERS = {"keeps-least": 1.0}
@@ -22,7 +22,7 @@ def check(context: Context) -> Iterator[Finding]:
     from perflour.records.bake import bakes_of  # only for an approved formula
 
     least = context.limits(RULE.id, PARAMETERS)["keeps-least"]
-    keeps = sum(bake.verdict == "keep" for bake in bakes_of(folder, revision(context)))
+    keeps = sum(bake.verdict == "keep" for bake in bakes_of(folder, revision_marks(context)))
     if keeps < least:
         yield Finding(
             context.formula.place("status"),

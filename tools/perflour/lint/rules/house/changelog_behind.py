@@ -11,7 +11,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 
-from perflour.lint.ask.method import approved_folder, revision
+from perflour.lint.ask.method import approved_folder, revision, revision_marks
 from perflour.lint.rule import Context, Finding, Rule
 from perflour.system.opening import read
 from perflour.system.paths import CHANGELOG_FILE
@@ -20,7 +20,7 @@ from perflour.system.paths import CHANGELOG_FILE
 def check(context: Context) -> Iterator[Finding]:
     folder = approved_folder(context)
     told = None if folder is None else _read(os.path.join(folder, CHANGELOG_FILE))
-    if told is not None and revision(context) not in told:
+    if told is not None and not any(mark in told for mark in revision_marks(context)):
         yield Finding(
             context.formula.place("status"),
             f"approved, but {CHANGELOG_FILE} does not tell of revision {revision(context)}; commit this revision (as testing if it is new), then run perflour changelog --write",

@@ -7,7 +7,7 @@ sifted into flour that is used again later counts with that flour. Said once a p
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from perflour.balance.balance import Weighed
+from perflour.balance.parts import Weighed
 from perflour.formula.verbs import MIXES, MIXES_DRY
 from perflour.kitchen.names import fold
 from perflour.lint.ask.method import names_by_step

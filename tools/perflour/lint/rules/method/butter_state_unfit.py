@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.balance.balance import Weighed
+from perflour.balance.parts import Weighed
 from perflour.formula.formula import Step
 from perflour.formula.verbs import COOLS, HEATS, MINDS_FAT
 from perflour.lint.ask.method import names_by_step

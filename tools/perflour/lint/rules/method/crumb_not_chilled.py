@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.balance.balance import PartBalance
+from perflour.balance.parts import PartBalance
 from perflour.formula.formula import Step
 from perflour.kitchen.names import fold
 from perflour.lint.ask.steps import rubs_in, speaks_of_cold, words

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.balance.balance import Weighed
+from perflour.balance.parts import Weighed
 from perflour.formula.verbs import MIXES, MIXES_IN
 from perflour.lint.ask.method import first_bake, is_baked
 from perflour.lint.ask.steps import groups, lines_by_step, verbs, waits, word_set

@@ -29,7 +29,7 @@ def check(context: Context) -> Iterator[Finding]:
     )
     yield Finding(
         line.place,
-        f"cream of tartar is {tartar.percent:.1f} % of flour, with no baking soda or egg white to use it; add the soda that may be missing, or cut it to {most:g} %",
+        f"cream of tartar is {tartar.percent:.1f} % of {context.balance.of}, with no baking soda or egg white to use it; add the soda that may be missing, or cut it to {most:g} %",
         line.name,
     )
 

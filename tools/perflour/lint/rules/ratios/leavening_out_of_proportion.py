@@ -1,8 +1,8 @@
 """Chemical leavening is in proportion to the flour.
 
 Too much tastes soapy and makes the crumb rise and fall; a trace does nothing. Baking powder is
-flagged above 7.4 % of flour, soda above 2.2 %, and both together, soda counted three times, under
-0.5 %."""
+flagged above 7.4 % of the base's flour, soda above 2.2 %, and both together where they give off less than
+0.06 g of carbon dioxide for 100 g of it, which is what 0.5 % of powder gives."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from collections.abc import Iterator
 
 from perflour.lint.rule import Context, Finding, Rule
 
-# Percent of flour; powder-per-soda: grams of powder that a gram of soda replaces.
-PARAMETERS = {"powder-most": 7.4, "soda-most": 2.2, "both-least": 0.5, "powder-per-soda": 3.0}
+# Percent of flour; gas-least: carbon dioxide.
+PARAMETERS = {"powder-most": 7.4, "soda-most": 2.2, "gas-least": 0.06}
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -20,20 +20,21 @@ def check(context: Context) -> Iterator[Finding]:
     limits = context.limits(RULE.id, PARAMETERS)
     powder = context.ratios["baking-powder"].percent
     soda = context.ratios["baking-soda"].percent
+    gas, of = context.ratios["leavening-gas"], context.balance.of
     if powder > (most := limits["powder-most"]):
         yield Finding(
             context.formula.place("parts"),
-            f"baking powder is {powder:.1f} % of flour; more than {most:g} % (2 tsp a cup is 7.4 %) is rarely right",
+            f"baking powder is {powder:.1f} % of {of}; more than {most:g} % (2 tsp a cup is 7.4 %) is rarely right",
         )
     if soda > (most := limits["soda-most"]):
         yield Finding(
             context.formula.place("parts"),
-            f"baking soda is {soda:.2f} % of flour; more than {most:g} % is rarely right",
+            f"baking soda is {soda:.2f} % of {of}; more than {most:g} % is rarely right",
         )
-    if 0 < powder + limits["powder-per-soda"] * soda < limits["both-least"]:
+    if 0 < gas.percent < limits["gas-least"] and not gas.lacking:
         yield Finding(
             context.formula.place("parts"),
-            f"baking powder {powder:.2f} % and soda {soda:.2f} % of flour are too little to lift anything; check the amount",
+            f"baking powder {powder:.2f} % and soda {soda:.2f} % of {of} give off {gas.percent:.2g} g of carbon dioxide for 100 g of it, too little to lift anything; check the amount",
         )
 
 
@@ -41,7 +42,7 @@ RULE = Rule(
     id="leavening-out-of-proportion",
     level="warning",
     family="ratios",
-    source="common practice, no source: 1 to 1 1/2 tsp baking powder per cup of flour (3.7 to 5.5 %), flagged at 2 tsp (7.4 %); soda replaces about 3 times its mass of powder",
+    source="common practice, no source: 1 to 1 1/2 tsp baking powder per cup of flour (3.7 to 5.5 %), flagged at 2 tsp (7.4 %); carbon dioxide of powder by the US food-law least of 12 %, of soda by stoichiometry",
     text=__doc__ or "",
     check=check,
     parameters=PARAMETERS,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.formula.formula import BESIDE, Step
+from perflour.formula.formula import Step
 from perflour.formula.verbs import DEPOSITS, PAN, past
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import AmountProblem
@@ -59,17 +59,11 @@ def _volume_ml(into: str) -> float | None:
 
 
 def _deposited_g(context: Context, step: Step) -> float:
-    """The mass of the whole parts a step uses; without `uses`, of the batch but for what goes on it."""
+    """The mass of the whole parts a step uses; without `uses`, of the base."""
+    if not step.uses:
+        return context.balance.base_g
     whole = {fold(use.name) for use in step.uses if use.said == use.name}
-    return sum(
-        part.mass_g
-        for part in context.balance.parts
-        if (
-            fold(part.part.name) in whole
-            if step.uses
-            else part.part.kind not in BESIDE and not part.used_by_parts
-        )
-    )
+    return sum(part.mass_g for part in context.balance.parts if fold(part.part.name) in whole)
 
 
 RULE = Rule(

@@ -20,7 +20,7 @@ def check(context: Context) -> Iterator[Finding]:
             continue  # it may well be inside, once the rest can be weighed
         if not window.low <= round(ratio.percent, 2) <= window.high:
             side = "under" if ratio.percent < window.low else "over"
-            message = f"{name} is {ratio.percent:.1f} % of flour, {side} the window {window.low:g} to {window.high:g} % of {product.title} ({window.source})"
+            message = f"{name} is {ratio.percent:.1f} % of {context.balance.of}, {side} the window {window.low:g} to {window.high:g} % of {product.title} ({window.source})"
             yield Finding(context.formula.place("parts"), message, name)
 
 

@@ -25,7 +25,7 @@ def check(context: Context) -> Iterator[Finding]:
     if salt > limits["most-percent"] and (of_batch > limits["most-batch-percent"]):
         yield Finding(
             context.formula.place("parts"),
-            f"salt is {salt:.1f} % of flour, more than {limits['most-percent']:g} %; it looks doubled, check the amount and its unit",
+            f"salt is {salt:.1f} % of {balance.of}, more than {limits['most-percent']:g} %; it looks doubled, check the amount and its unit",
         )
 
 

@@ -31,7 +31,7 @@ def check(context: Context) -> Iterator[Finding]:
     if sugar > context.limits(RULE.id, PARAMETERS)["sugar-from"] and liquid < sugar - 0.5:
         yield Finding(
             context.formula.place("parts"),
-            f"egg and liquid together are {liquid:.1f} % of flour, less than the sugar at {sugar:.1f} %; add milk or egg, or cut the sugar",
+            f"egg and liquid together are {liquid:.1f} % of {context.balance.of}, less than the sugar at {sugar:.1f} %; add milk or egg, or cut the sugar",
         )
 
 

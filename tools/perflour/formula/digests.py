@@ -1,0 +1,147 @@
+"""The digest of a revision: what a test bake names to say which one it was baked from."""
+
+from collections.abc import Callable
+from typing import Any
+
+from perflour.formula.formula import (
+    TEMPERATURES,
+    Formula,
+    Line,
+    Step,
+    Use,
+    Yield,
+    canonical_amount,
+    canonical_use,
+)
+from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import OVEN_FROM_CELSIUS, Temperature
+
+# A name in one spelling.
+Named = Callable[[str], str]
+
+
+def digest(formula: Formula) -> str:
+    """Twelve hex digits that change exactly when ingredients, amounts, steps or yield change.
+
+    What means the same does not count: spelling of numbers, units and names of foods (the built-in
+    catalogue's), the other scale of an oven, a part that is named for its only ingredient, the order in which
+    a part lists its lines (the method says the order of work), what kind a part is said to be; nor key order,
+    comments, title, status, notes and waivers.
+    """
+    catalogue = built_in()
+
+    def read(name: str) -> tuple[str, str]:
+        known = catalogue.understood(name)
+        return (fold(known.food.name), ", ".join(known.states)) if known else (fold(name), "")
+
+    def named(name: str) -> str:
+        return read(name)[0]
+
+    alone = {
+        fold(part.name): named(part.lines[0].name)
+        for part in formula.parts
+        if len(part.lines) == 1 and not part.lines[0].is_part
+    }
+    return _hashed(
+        {
+            **_measures(formula),
+            "basis": sorted(map(named, formula.basis)),
+            "parts": [
+                [fold(p.name), sorted(_line(line, *read(line.name)) for line in p.lines)]
+                for p in formula.parts
+            ],
+            "method": [
+                _step(step, lambda n: alone.get(fold(n)) or named(n)) for step in formula.method
+            ],
+            "yield": _yield(formula.yields),
+        }
+    )
+
+
+def earlier_digest(formula: Formula) -> str:
+    """The digest as it was reckoned first, so that records that name it are known for what they are."""
+    return _hashed(
+        {
+            "basis": sorted(map(fold, formula.basis)),
+            "parts": [
+                [fold(p.name), p.kind, sorted(_line(line, fold(line.name)) for line in p.lines)]
+                for p in formula.parts
+            ],
+            "method": [_step_said_first(step) for step in formula.method],
+            "yield": _yield(formula.yields),
+        }
+    )
+
+
+def marks(formula: Formula) -> tuple[str, str]:
+    """What records and changelogs may call a revision: its digest, and the one reckoned first.
+
+    Records of old commits, which nobody can renew, name the latter.
+    """
+    return digest(formula), earlier_digest(formula)
+
+
+def _measures(formula: Formula) -> dict[str, object]:
+    """Whose cup and egg it is changes what is weighed."""
+    said = [formula.measures, formula.eggs]
+    return {"measures": said} if any(said) else {}
+
+
+def _hashed(said: object) -> str:
+    import hashlib  # kept off lint's path: docs/performance.md
+    import json
+
+    text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def _line(line: Line, name: str, state: str = "") -> list[str]:
+    """A line; what its name says of the state stands with what the line states."""
+    stated = ", ".join(filter(None, (state, fold(line.state))))
+    return [name, canonical_amount(line.amount), stated]
+
+
+def _step(step: Step, named: Named) -> list[object]:
+    """A step with its temperatures and times in one spelling; a second scale and notes do not count."""
+    said = _said(step)
+    for key in TEMPERATURES:
+        reading = getattr(step, key)
+        if reading and (t := reading.value):
+            said[key] = f"{_dial(t, t.low_celsius)}-{_dial(t, t.high_celsius)}"
+    return [fold(step.do), [_use(use, named) for use in step.uses], sorted(said.items())]
+
+
+def _dial(temperature: Temperature, value_celsius: float) -> str:
+    """A temperature in °C; an oven in °F as dials in °C show it, to five degrees."""
+    if temperature.first_scale != "°C" and value_celsius >= OVEN_FROM_CELSIUS:
+        value_celsius = round(value_celsius / 5) * 5
+    return f"{value_celsius:.1f}"
+
+
+def _use(use: Use, named: Named) -> str:
+    said, name = canonical_use(use), fold(use.name)
+    return said.removesuffix(name) + named(use.name)
+
+
+def _step_said_first(step: Step) -> list[object]:
+    said = _said(step)
+    for key in TEMPERATURES:
+        reading = getattr(step, key)
+        if reading and (t := reading.value):
+            said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f}"
+    return [fold(step.do), [canonical_use(use) for use in step.uses], sorted(said.items())]
+
+
+def _said(step: Step) -> dict[str, Any]:
+    said = {key: " ".join(text.split()) for key, text in step.said.items() if key != "note"}
+    if step.time and (d := step.time.value):
+        said["for"] = f"{d.low_min:.2f}-{d.high_min:.2f} min"
+    return said
+
+
+def _yield(yields: Yield | None) -> list[str]:
+    if yields is None:
+        return []
+    weight = yields.scaling_weight
+    return [str(yields.pieces), fold(yields.piece), canonical_amount(weight) if weight else ""]
