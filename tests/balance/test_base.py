@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.balance.balance import Balance
+from perflour.balance.balance import Balance, rebased, replaced
 from perflour.balance.contents import contents
 from perflour.balance.inclusions import inclusions
 from perflour.balance.ratios import ratios
@@ -154,6 +154,16 @@ def test_what_goes_into_both_counts_in_each_by_its_share() -> None:
     assert weighed.basis_g == pytest.approx(310)
     (cream,) = weighed.beside
     assert (cream.basis_g, cream.of()) == (pytest.approx(30), "the cream's flour")
+
+
+def test_parts_put_elsewhere_weigh_the_same() -> None:
+    weighed = weigh_text(PAIR[0])
+    mixed = replaced(weighed, frozenset())
+    assert (mixed.beside, mixed.basis_g, mixed.batch_g) == ((), 420, weighed.batch_g)
+    assert replaced(mixed, frozenset(("streusel",))) == weighed
+    other = rebased(weighed, frozenset(("egg",)), ("egg",))
+    assert (other.of, other.basis_g) == ("the batter's egg", 150)
+    assert [line.name for line in other.total if line.in_basis] == ["egg"]
 
 
 # --- what every report makes of one batter with two toppings ---

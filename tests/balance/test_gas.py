@@ -60,6 +60,12 @@ def test_what_is_not_counted_is_named(line: str) -> None:
     assert ratios(weighed)["leavening-gas"].lacking == (line.partition(",")[0],)
 
 
+def test_what_may_raise_or_sour_is_named_where_it_has_no_mass() -> None:
+    lines = ("baking powder, amount: 1 pouch", "buttermilk, amount: some", "salt, amount: to taste")
+    text = formula_text(FLOUR, *(f"{{item: {line}}}" for line in lines))
+    assert contents(weigh_text(text)).leavening.not_counted == ("baking powder", "buttermilk")
+
+
 def test_contents_says_it_in_powder_too() -> None:
     lift = contents(weigh_text(formula_text(FLOUR, "{item: baking powder, amount: 4 g}"))).leavening
     assert (lift.gas_g, lift.as_powder_percent) == (pytest.approx(0.48), pytest.approx(4))

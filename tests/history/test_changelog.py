@@ -232,6 +232,31 @@ def test_a_merge_that_keeps_a_renamed_file_follows_both_lines(history: Path) -> 
     assert told == [("Sweeter still", None), ("Keep ours", 2)]
 
 
+def test_a_merge_of_a_renamed_and_a_changed_file_has_both_for_parents(history: Path) -> None:
+    path = history / "formulas/trial/formula.yaml"
+    git(history, "checkout", "-qb", "side")
+    path.write_text(text(216, "A better name").replace("2 large", "3 large"), encoding="utf-8")
+    commit(history, "Another egg")
+    git(history, "checkout", "-q", "main")
+    git(history, "mv", "formulas/trial", "formulas/renamed")
+    (history / "formulas/renamed/formula.yaml").write_text(
+        text(240, "A better name"), encoding="utf-8"
+    )
+    commit(history, "Rename the trial and sweeten it")
+    git(history, "merge", "-q", "--no-commit", "-s", "ours", "side")
+    both = text(240, "A better name").replace("2 large", "3 large")
+    (history / "formulas/renamed/formula.yaml").write_text(both, encoding="utf-8")
+    commit(history, "Merge the egg into the sweet one")
+    found = json.loads(run_cli("changelog", "--output", "json", cwd=history).out)["formulas"]
+    last = found[0]["iterations"][-1]
+    subjects = {i["number"]: i["subject"] for i in found[0]["iterations"]}
+    assert last["subject"] == "Merge the egg into the sweet one"
+    assert {subjects[number] for number in last["parents"]} == {
+        "Another egg",
+        "Rename the trial and sweeten it",
+    }
+
+
 def test_what_an_earlier_run_knew_is_not_read_again() -> None:
     def unread(blob: str) -> bytes:
         raise AssertionError(f"{blob} is read")
