@@ -4,9 +4,16 @@ from __future__ import annotations
 
 import pytest
 
+from perflour.balance.balance import balance
 from perflour.balance.contents import contents
 from perflour.balance.gas import POWDER_GAS_PERCENT, SODA_GAS, SODA_GAS_BY_HEAT
+from perflour.balance.leavening import leavening
 from perflour.balance.ratios import ratios
+from perflour.formula.file import read_formula
+from perflour.kitchen.catalogue import built_in, with_house
+from perflour.kitchen.house import House, Kitchen, ProductClass, Window
+from perflour.lint.check import check_content
+from perflour.report.contents import leavening_words
 from tests.conftest import formula_text, weigh_text
 
 FLOUR = "{item: all-purpose flour, amount: 100 g}"
@@ -69,3 +76,68 @@ def test_what_may_raise_or_sour_is_named_where_it_has_no_mass() -> None:
 def test_contents_says_it_in_powder_too() -> None:
     lift = contents(weigh_text(formula_text(FLOUR, "{item: baking powder, amount: 4 g}"))).leavening
     assert (lift.gas_g, lift.as_powder_percent) == (pytest.approx(0.48), pytest.approx(4))
+
+
+DECLARED = [
+    {"name": "strong powder", "group": "leavening", "gas": {"percent": 15, "source": "house choice"}},
+    {"name": "baking powder", "group": "leavening", "gas": {"percent": 16, "source": "house choice"}},
+    {"name": "self-rising flour", "group": "flour", "gas": {"percent": 0.5, "source": "house choice"}},
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("line", "percent"),
+    [("strong powder, amount: 2 g", 0.3), ("baking powder, amount: 2 g", 0.32), ("phosphate baking powder, amount: 2 g", 0.24), ("self-rising flour, amount: 100 g", 0.25)],
+)  # fmt: skip
+def test_a_house_declares_the_strength_of_its_powder(line: str, percent: float) -> None:
+    read = read_formula(formula_text(FLOUR, f"{{item: {line}}}").encode(), "formula.yaml")
+    weighed = balance(read, with_house(built_in(), DECLARED))
+    ratio = ratios(weighed)["leavening-gas"]
+    assert (ratio.percent, ratio.lacking) == (pytest.approx(percent), ())
+    lift = leavening(weighed)
+    assert (lift.gas_percent, lift.leavened) == (pytest.approx(percent), ())
+
+
+def test_a_declared_powder_without_a_mass_may_lift() -> None:
+    text = formula_text(FLOUR, "{item: strong powder, amount: 1 pouch}")
+    weighed = balance(read_formula(text.encode(), "formula.yaml"), with_house(built_in(), DECLARED))
+    assert ratios(weighed)["leavening-gas"].lacking == ("strong powder",)
+
+
+def test_leavening_mixed_into_flour_is_said() -> None:
+    weighed = weigh_text(formula_text("{item: self-rising flour, amount: 100 g}"))
+    (said,) = (s for s in leavening_words(leavening(weighed), "the flour") if "mixed in" in s)
+    assert said == "self-rising flour: leavening is mixed in and not counted; say its `gas` in ingredients.yaml."  # fmt: skip
+    assert ratios(weighed)["leavening-gas"].lacking == ("self-rising flour",)
+
+
+#: The window is 3 to 6 % of baking powder, or with soda's own, 1 to 2 %.
+WINDOWS = {
+    "powder inside": (("baking powder, amount: 4 g",), "powder", None),
+    "powder under": (("baking powder, amount: 2 g",), "powder", "baking-powder is 2.0 % of the batter's flour, under the window 3 to 6 %"),
+    "soda in its place": (("baking soda, amount: 1.5 g",), "powder", None),
+    "soda on top": (
+        ("baking powder, amount: 5 g", "baking soda, amount: 1 g"),
+        "powder",
+        "baking-powder is 5.0 % of the batter's flour, and all that lifts gives as much carbon dioxide as 7.2 % of it, over the window 3 to 6 %",
+    ),
+    "not known": (("baking powder, amount: 2 g", "baking soda, amount: 1 pouch"), "powder", None),
+    "powder for soda": (("baking powder, amount: 2.5 g",), "soda", None),
+    "too little powder for soda": (("baking powder, amount: 2 g",), "soda", "baking-soda is 0.0 % of the batter's flour, under the window 1 to 2 %"),
+    "each by itself": (("baking powder, amount: 5 g", "baking soda, amount: 1.5 g"), "both", None),
+    "soda over": (("baking soda, amount: 2.1 g",), "both", "baking-soda is 2.1 % of the batter's flour, over the window 1 to 2 %"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", WINDOWS)
+def test_windows_of_leavening_speak_in_gas(name: str) -> None:
+    """At 12 % for powder and 26.2 % for soda without acid, as in this module's first tests."""
+    lines, of, expected = WINDOWS[name]
+    windows = {"baking-powder": Window(3, 6, "house choice"), "baking-soda": Window(1, 2, "house choice")}  # fmt: skip
+    of_class = {n: w for n, w in windows.items() if of == "both" or n.endswith(of)}
+    classes = {"loaf-cake": ProductClass("Loaf cake", True, of_class)}
+    kitchen = Kitchen(House(classes=classes), built_in())
+    text = formula_text(FLOUR, *(f"{{item: {line}}}" for line in lines))
+    found = check_content(text.encode(), "formula.yaml", kitchen)
+    said = [r.message for r in found if r.rule == "ratio-outside-window"]
+    assert [s.partition(" of Loaf cake")[0] for s in said] == ([expected] if expected else [])

@@ -19,14 +19,27 @@ SODA, POWDER, AMMONIA = "baking soda", "baking powder", "baker's ammonia"
 SODA_GAS = 44.009 / 84.006
 # By heat alone: 2 NaHCO3 -> Na2CO3 + H2O + CO2.
 SODA_GAS_BY_HEAT = SODA_GAS / 2
-# Least carbon dioxide of a baking powder, g in 100 g: US food-law standard, from memory; 16 % is usual when fresh.
+# Least carbon dioxide of a baking powder, g in 100 g, where its maker's figure is not in the catalogue: US food-law standard, from memory; 16 % is usual when fresh.
 POWDER_GAS_PERCENT = 12.0
-# Flours with leavening mixed in, and what gives off more than carbon dioxide: not counted, and said so.
+# A flour with leavening mixed in, and what gives off more than carbon dioxide: not counted unless its gas is
+# declared, and said so.
 UNCOUNTED = frozenset(("self-rising flour", AMMONIA))
 
 
 def is_powder(name: str) -> bool:
     return POWDER in name
+
+
+def declared_percent(line: "TotalLine") -> float | None:
+    """Carbon dioxide in percent of a line that gives off the same whatever else is there; None for others."""
+    if line.ingredient and line.ingredient.gas_percent is not None:
+        return line.ingredient.gas_percent
+    return POWDER_GAS_PERCENT if is_powder(line.name) else None
+
+
+def is_uncounted(line: "TotalLine") -> bool:
+    """Whether a line gives off gas and nobody has said how much."""
+    return line.name in UNCOUNTED and declared_percent(line) is None
 
 
 def acid_for_soda_g(total: Sequence["TotalLine"]) -> float:
@@ -49,8 +62,8 @@ def gas_lines(total: Sequence["TotalLine"]) -> list[tuple["TotalLine", float]]:
     for line in total:
         if line.name == SODA:
             found.append((line, of_soda))
-        elif is_powder(line.name):
-            found.append((line, POWDER_GAS_PERCENT / 100))
+        elif percent := declared_percent(line):
+            found.append((line, percent / 100))
     return found
 
 
@@ -60,4 +73,4 @@ def may_lift(name: str, ingredient: Ingredient | None, with_soda: bool) -> bool:
         return True
     if with_soda and ingredient.neutralises:
         return True  # its acid frees the other half of the soda's gas
-    return name == SODA or is_powder(name)
+    return name == SODA or is_powder(name) or ingredient.gas_percent is not None

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from perflour.balance.balance import Balance, TotalLine
-from perflour.balance.gas import AMMONIA, POWDER, POWDER_GAS_PERCENT, SODA, gas_lines
+from perflour.balance.gas import AMMONIA, POWDER, POWDER_GAS_PERCENT, SODA, gas_lines, is_uncounted
 from perflour.kitchen.catalogue import Ingredient
 
 GRAMS_PER_TSP = 4.6  # baking soda and baking powder: USDA SR28, NDB 18372 and 18369
@@ -19,8 +19,6 @@ FLOUR_GRAMS_PER_CUP = 125.0  # all-purpose flour: USDA SR28, NDB 20081
 POWDER_TSP_LOW, POWDER_TSP_HIGH, POWDER_TSP_FLAG = 1.0, 1.5, 2.0
 # A thousandth of the soda is no difference: masses of measures are given to three digits.
 BALANCE_TOLERANCE = 0.001
-# Flours with leavening mixed in: it is not known how much, so it is not counted.
-LEAVENED = frozenset(("self-rising flour",))
 
 Verdict = Literal["no-soda", "balanced", "soda-left", "acid-left"]
 Dose = Literal["none", "below", "usual", "high", "too-high"]
@@ -48,7 +46,8 @@ class Leavening:
 
     ``soda_left`` is soda less what the acids use up; below zero, acid is left that could use up so
     much more. ``gas_g`` is carbon dioxide, ``as_powder_percent`` the powder of the law's least strength that gives
-    as much. All of it is of the base. ``not_counted`` are acids without a figure or mass, and what is not known at all.
+    as much. All of it is of the base. ``leavened`` are flours with leavening mixed in, ``not_counted`` acids without
+    a figure or mass, and what is not known at all.
     """
 
     soda_g: float
@@ -66,6 +65,7 @@ class Leavening:
     gas_percent: float | None
     as_powder_percent: float | None
     ammonia: bool
+    leavened: tuple[str, ...]
     not_counted: tuple[str, ...]
 
 
@@ -98,7 +98,10 @@ def leavening(balance: Balance) -> Leavening:
         gas_g=gas_g,
         gas_percent=_percent(gas_g, balance),
         as_powder_percent=_percent(gas_g / POWDER_GAS_PERCENT * 100, balance),
-        ammonia=any(line.name == AMMONIA for line in balance.total),
+        ammonia=any(line.name == AMMONIA and is_uncounted(line) for line in balance.total),
+        leavened=tuple(
+            line.name for line in balance.total if line.name != AMMONIA and is_uncounted(line)
+        ),
         not_counted=_not_counted(balance),
     )
 
@@ -153,7 +156,7 @@ def _not_counted(balance: Balance) -> tuple[str, ...]:
         known = line.ingredient
         if (
             known is None
-            or line.name in LEAVENED
+            or (line.name != AMMONIA and is_uncounted(line))
             or (known.reacts == "acid" and known.neutralises is None)
         ):
             lacking.append(line.name)

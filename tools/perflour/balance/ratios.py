@@ -5,7 +5,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance, TotalLine
-from perflour.balance.gas import GAS, SODA, UNCOUNTED, gas_lines, may_lift
+from perflour.balance.gas import GAS, SODA, gas_lines, is_uncounted, may_lift
 from perflour.balance.parts import Weighed
 from perflour.kitchen.catalogue import Ingredient
 
@@ -145,7 +145,7 @@ def _gas(balance: Balance) -> Ratio:
     gas_g = sum(line.mass_g * share for line, share in gas_lines(balance.total))
     soda = any(line.name == SODA for line in balance.total)
     lacking = [w.name for w in balance.unweighed_in_base if may_lift(w.name, w.ingredient, soda)]
-    lacking += [line.name for line in balance.total if line.name in UNCOUNTED]
+    lacking += [line.name for line in balance.total if is_uncounted(line)]
     return Ratio(GAS, gas_g / balance.basis_g * 100, tuple(dict.fromkeys(lacking)))
 
 

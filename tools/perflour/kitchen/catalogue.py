@@ -80,6 +80,8 @@ class Ingredient(NamedTuple):
     lactose_g: float | None = None
     egg_solids: EggSolids | None = None
     neutralises: Neutralises | None = None
+    #: carbon dioxide that 100 g of a powder give off, in g, where it is declared
+    gas_percent: float | None = None
     #: whose cups and spoons its amounts are in, as in kitchen/whose.py; empty for the US
     measured_in: str = ""
 
@@ -317,6 +319,7 @@ def ingredient_from(data: dict[str, Any]) -> Ingredient:
         lactose_g=data["lactose"]["grams"] if "lactose" in data else None,
         egg_solids=_egg_solids(data),
         neutralises=_neutralises(data),
+        gas_percent=data["gas"]["percent"] if "gas" in data else None,
     )
 
 
@@ -400,4 +403,5 @@ def _laid_over(
         lactose_g=known.lactose_g if own.lactose_g is None else own.lactose_g,
         egg_solids=own.egg_solids or known.egg_solids,
         neutralises=own.neutralises or known.neutralises,
+        gas_percent=own.gas_percent or known.gas_percent,
     )

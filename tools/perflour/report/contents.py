@@ -155,6 +155,10 @@ def leavening_words(lift: Leavening, of: str) -> list[str]:
         said.append(_powder_words(lift, of))
     if lift.ammonia:
         said.append("Baker's ammonia lifts by itself; it needs no acid and is not counted.")
+    if lift.leavened:
+        said.append(
+            f"{', '.join(lift.leavened)}: leavening is mixed in and not counted; say its `gas` in ingredients.yaml."
+        )
     return said
 
 
@@ -306,6 +310,7 @@ def _leavening_data(lift: Leavening, of: str) -> dict[str, Any]:
         "powder_tsp_per_cup": lift.powder_tsp_per_cup,
         "powder_dose": lift.powder_dose,
         "ammonia": lift.ammonia,
+        "leavened": list(lift.leavened),
         "not_counted": list(lift.not_counted),
         "in_words": leavening_words(lift, of),
     }

@@ -248,6 +248,33 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                     validate_catalogue_schema_json___defs_source(data__neutralises__source)
                 if data__neutralises_keys:
                     raise JsonSchemaValueException
+        if "gas" in data_keys:
+            data_keys.remove("gas")
+            data__gas = data["gas"]
+            if not isinstance(data__gas, (dict)):
+                raise JsonSchemaValueException
+            data__gas_is_dict = isinstance(data__gas, dict)
+            if data__gas_is_dict:
+                data__gas__missing_keys = {'percent', 'source'} - data__gas.keys()
+                if data__gas__missing_keys:
+                    raise JsonSchemaValueException
+                data__gas_keys = set(data__gas.keys())
+                if "percent" in data__gas_keys:
+                    data__gas_keys.remove("percent")
+                    data__gas__percent = data__gas["percent"]
+                    if not isinstance(data__gas__percent, (int, float)) or isinstance(data__gas__percent, bool):
+                        raise JsonSchemaValueException
+                    if isinstance(data__gas__percent, (int, float)) and not isinstance(data__gas__percent, bool):
+                        if data__gas__percent > 52.4:
+                            raise JsonSchemaValueException
+                        if data__gas__percent <= 0:
+                            raise JsonSchemaValueException
+                if "source" in data__gas_keys:
+                    data__gas_keys.remove("source")
+                    data__gas__source = data__gas["source"]
+                    validate_catalogue_schema_json___defs_source(data__gas__source)
+                if data__gas_keys:
+                    raise JsonSchemaValueException
         if "measures" in data_keys:
             data_keys.remove("measures")
             data__measures = data["measures"]
