@@ -218,7 +218,9 @@ def test_nutrition_and_allergens_go_over_all_parts() -> None:
 # --- a 100 % that is not whole ---
 
 
-@pytest.mark.parametrize("name", ["marsh flour", "bread starter", "spelt meal mix blend"])
+@pytest.mark.parametrize(
+    "name", ["marsh flour", "bread starter", "spelt meal mix blend", "white flouur", "marshmeal"]
+)
 def test_what_may_be_flour_does_not_drop_out_in_silence(name: str, tmp_path: Path) -> None:
     text = cake(("batter", "batter", BATTER[:-1] + f", {{item: {name}, amount: 100 g}}]"))
     weighed: Balance = weigh_text(text)
@@ -233,6 +235,15 @@ def test_what_may_be_flour_does_not_drop_out_in_silence(name: str, tmp_path: Pat
         one = data[0] if isinstance(data, list) else data
         basis = one["total"]["basis"] if command == "show" else one["basis"]
         assert basis["not_counted"] == [name]
+
+
+@pytest.mark.parametrize("amount", ["100 g", "1 handful"])
+@pytest.mark.parametrize(("name", "may"), [("marsh flour", True), ("candied angelica", False)])
+def test_what_nobody_would_call_flour_leaves_100_percent_whole(
+    name: str, may: bool, amount: str
+) -> None:
+    line = f", {{item: {name}, amount: {amount}}}]"
+    assert weigh_text(cake(("batter", "batter", BATTER[:-1] + line))).basis_is_whole != may
 
 
 # --- inclusions ---

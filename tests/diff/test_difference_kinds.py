@@ -387,12 +387,12 @@ def test_is_told_in_plain_words(name: str) -> None:
 
 def test_every_kind_of_change_is_told_of_here_or_beside() -> None:
     """Those that this table never brings about: in test_difference.py, test_beside.py, test_scenarios.py,
-    the laws and tests/hostile/."""
+    test_not_known.py, the laws and tests/hostile/."""
     kinds = {change.kind for edit, _, _ in CASES.values() for change in changes(edit)}
     rare = {"amount-as-written", "basis", "mass-only", "follows-basis", "state", "note", "merged"}
     rare |= {row.partition(" ")[0] for _, rows in TOLD.values() for row in rows}
     assert set(KINDS) - kinds - rare == {
-        "part-kind", "window", "steps-joined", "lines-not-compared", "steps-not-compared",
+        "part-kind", "basis-unknown", "piece-unknown", "window", "steps-joined", "lines-not-compared", "steps-not-compared",
     }  # fmt: skip
 
 

@@ -1,6 +1,7 @@
 """Formula to Balance: masses, flour basis and baker's percentages, of the base and of what stands beside it."""
 
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import NamedTuple
 
 from perflour.balance.parts import (
@@ -21,6 +22,18 @@ from perflour.kitchen.names import fold
 _FLOURS = frozenset(
     ("flour", "flours", "meal", "semolina", "blend", "starter", "levain", "leaven", "grits")
 )
+
+
+@lru_cache(maxsize=1024)
+def _sounds_like_flour(name: str) -> bool:
+    """Whether a name that no catalogue knows has a word for flour in it, misspelt or grown together too."""
+    from difflib import get_close_matches
+
+    words = fold(name).split()
+    return any(
+        word.endswith(("flour", "meal")) or get_close_matches(word, _FLOURS, 1, cutoff=0.8)
+        for word in words
+    )
 
 
 class TotalLine(NamedTuple):
@@ -53,6 +66,10 @@ class Beside(NamedTuple):
         """What its percentages are of; ``basis`` is the formula's stated one."""
         what = basis_word(basis) if self.of_flour else "".join(self.basis_items)
         return whose(self.part.part.name, what)
+
+
+#: Behind the name of a 100 % that some flour may be missing from.
+NOT_WHOLE = " (not whole)"
 
 
 def basis_word(basis: tuple[str, ...]) -> str:
@@ -108,8 +125,9 @@ class Balance(NamedTuple):
 
     @property
     def of(self) -> str:
-        """What the base's percentages are of: `the batter's flour`."""
-        return whose(self.base_name, basis_word(self.formula.basis))
+        """What the base's percentages are of: `the batter's flour`, and that it is not whole where it is not."""
+        said = whose(self.base_name, basis_word(self.formula.basis))
+        return said if self.basis_is_whole else f"{said}{NOT_WHOLE}"
 
     @property
     def ingredient_lines(self) -> tuple[Weighed, ...]:
@@ -121,9 +139,13 @@ class Balance(NamedTuple):
         """What is not counted in the base's 100 % though it may belong there: it is not known, or not weighed."""
         if self.formula.basis:
             return tuple([w.name for w in self.unweighed_in_base if w.in_basis])
-        unweighed = [w.name for w in self.unweighed_in_base if w.in_basis or w.ingredient is None]
-        unknown = [line.name for line in self.total if line.ingredient is None]
-        named = [name for name in unknown if not _FLOURS.isdisjoint(fold(name).split())]
+        unweighed, unknown = [], [line.name for line in self.total if line.ingredient is None]
+        for w in self.unweighed_in_base:
+            if w.in_basis or w.line.is_part:
+                unweighed.append(w.name)
+            elif w.ingredient is None:
+                unknown.append(w.name)
+        named = [name for name in unknown if _sounds_like_flour(name)]
         return tuple(dict.fromkeys((*unweighed, *named)))
 
     @property

@@ -243,7 +243,11 @@ def _may_be_more(cell: Cell, middle: float | None) -> bool:
 
 def _basis_row(columns: Sequence[Column]) -> Row:
     name = "basis" if any(column.own_basis for column in columns) else "flour basis"
-    return _row("basis", name, [100.0 for _ in columns])
+    return _row("basis", name, [100.0 for _ in columns], too_low=_not_whole(columns))
+
+
+def _not_whole(columns: Sequence[Column]) -> list[tuple[str, ...]]:
+    return [column.balance.may_be_flour for column in columns]
 
 
 def _ingredient_rows(columns: Sequence[Column]) -> list[Row]:
@@ -401,4 +405,4 @@ def _batch_rows(columns: Sequence[Column]) -> Iterator[Row]:
         yield _row("batch", "mass per piece", each, unit="g", too_low=lacking)
         yield _row("batch", "pieces", pieces, unit="pieces", judged=False)
     yield _row("batch", "batch", batch, unit="g", too_low=lacking, judged=False)
-    yield _row("batch", "basis mass", basis, unit="g", judged=False)
+    yield _row("batch", "basis mass", basis, unit="g", too_low=_not_whole(columns), judged=False)

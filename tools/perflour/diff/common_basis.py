@@ -58,7 +58,11 @@ def placed_alike(before: Balance, after: Balance) -> tuple[Balance, Balance]:
 
 
 def on_common_basis(before: Balance, after: Balance) -> Common:
-    """Two balances made comparable; as they are where 100 % is the same already."""
+    """Two balances made comparable; as they are where 100 % is the same already, or is not known on a side."""
+    if before.basis_is_whole != after.basis_is_whole:
+        was, is_now = (", ".join(side.may_be_flour) for side in (before, after))
+        said = TextChange("basis-unknown", "100 %", was, is_now, importance=2.0)
+        return Common(before, after, said)
     if {*map(fold, before.formula.basis)} != {*map(fold, after.formula.basis)}:
         return _named_otherwise(before, after)
     if not after.formula.basis and _traded_with_starch(before, after):

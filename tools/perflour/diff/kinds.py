@@ -64,6 +64,7 @@ _KINDS = (
     Kind("part-scaled", Scaling, "ingredients", Tier.PART, "ratios", True),
     Kind("basis-named", TextChange, "ingredients", Tier.BATCH, "nothing", False),
     Kind("basis-short", TextChange, "ingredients", Tier.BATCH, "nothing", False),
+    Kind("basis-unknown", TextChange, "ingredients", Tier.BATCH, "nothing", False),
     Kind("basis", MassChange, "ingredients", Tier.DONE, "ratios", False),
     Kind("blend", BlendChange, "ingredients", Tier.DONE, "ratios", True),
     # lines
@@ -114,6 +115,7 @@ _KINDS = (
     # the rest
     Kind("yield", TextChange, "yield", Tier.DONE, "nothing", False),
     Kind("mass-per-piece", MassChange, "yield", Tier.FOLLOWS, "nothing", False),
+    Kind("piece-unknown", TextChange, "yield", Tier.FOLLOWS, "nothing", False),
     Kind("yield-off", MassChange, "yield", Tier.FOLLOWS, "nothing", True),
     Kind("header", TextChange, "text", Tier.WORDS, "nothing", False),
 )

@@ -3,7 +3,7 @@
 from collections.abc import Container, Mapping
 from typing import NamedTuple
 
-from perflour.balance.balance import Balance, Beside, basis_word, whose
+from perflour.balance.balance import NOT_WHOLE, Balance, Beside, basis_word, whose
 from perflour.balance.parts import Weighed
 from perflour.balance.spread import LineKey
 from perflour.diff.change import LineSaid
@@ -176,11 +176,12 @@ def _bases(
     }
     word = basis_word(balance.formula.basis)
     of = {"": balance.of}
+    not_whole = _not_whole(balance, roots)
     for part in balance.parts:
         root = roots[fold(part.part.name)]
         if root and root not in hundred and part.basis_g * part.portion > 0:
             bases[root] = bases.get(root, 0.0) + part.basis_g * part.portion
-            of[root] = whose(names[root], word)
+            of[root] = whose(names[root], word) + NOT_WHOLE * (root in not_whole)
     for one in balance.beside:
         root = roots[fold(one.part.part.name)]
         if root not in hundred:
@@ -191,6 +192,15 @@ def _bases(
             bases[root] = sum(named)
             of[root] = whose(names[root], item)
     return bases, of
+
+
+def _not_whole(balance: Balance, roots: Mapping[str, str]) -> set[str]:
+    """The roots that hold what may be flour and does not count."""
+    lacking = {*balance.may_be_flour, *(w.name for w in balance.unweighed if w.in_basis)}
+    if not lacking:
+        return set()
+    held = (p.part.name for p in balance.parts if any(w.name in lacking for w in p.lines))
+    return {roots[fold(name)] for name in held}
 
 
 def _placed_line(

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from perflour.balance.balance import Balance
 from perflour.balance.ratios import FINE_RATIOS, Ratio, ratio_masses, ratios
 from perflour.balance.spread import Measures, Number, spread_of, uncertain
-from perflour.diff.change import Crossing, MassChange, RatioChange, WindowChange
+from perflour.diff.change import Crossing, MassChange, RatioChange, TextChange, WindowChange
 from perflour.diff.importance import PIECE_MASS, Widths, by_factor
 from perflour.diff.placed_lines import Side
 from perflour.diff.residual import SPREADS_THAT_COUNT, reading_spread_g, same
@@ -31,7 +31,7 @@ class _Numbers(NamedTuple):
 
 def ratio_changes(
     before: Side, after: Side, house: House | None, widths: Widths, resolution_g: float
-) -> Iterator[RatioChange | WindowChange | MassChange]:
+) -> Iterator[RatioChange | WindowChange | MassChange | TextChange]:
     """Every derived ratio that moved, then those that a new class judges otherwise."""
     old, now = ratios(before.balance), ratios(after.balance)
     numbers = _numbers(before.balance, after.balance, old, now)
@@ -83,6 +83,16 @@ def _lost(here: Side, there: Side) -> set[str]:
     return {line.name for line in here.balance.total} & unweighed
 
 
+def _lost_in_batch(here: Side, there: Side) -> set[str]:
+    """What has a mass here and none there, though it is listed, in the base or beside it."""
+    unweighed = {w.name for w in there.balance.unweighed if not w.line.is_part}
+    return {line.name for line in here.balance.everything} & unweighed
+
+
+def _named(names: set[str]) -> str:
+    return ", ".join(sorted(names))
+
+
 def _named_in(name: str, here: Side, _: Side) -> Iterator[str]:
     """The ingredients that make up a share worth speaking of in a ratio here."""
     if name == PREFERMENTED:
@@ -109,8 +119,8 @@ def _unknown(
         True,
         name in FINE_RATIOS,
         moved / widths.of_ratio(name),
-        lacking_before=", ".join(sorted(come)),
-        lacking_after=", ".join(sorted(gone)),
+        lacking_before=_named(come),
+        lacking_after=_named(gone),
         of=of,
     )
 
@@ -180,17 +190,19 @@ def _crossing(
 
 def _piece_change(
     before: Side, after: Side, numbers: tuple[_Numbers, _Numbers], resolution_g: float
-) -> Iterator[MassChange]:
-    """What a piece weighs before it is baked."""
+) -> Iterator[MassChange | TextChange]:
+    """What a piece weighs before it is baked, where the same lines of both sides can be weighed."""
     old, now = before.balance.mass_per_piece_g, after.balance.mass_per_piece_g
     yields = before.balance.formula.yields, after.balance.formula.yields
-    if (
-        not old
-        or not now
-        or not yields[0]
-        or not yields[1]
-        or abs(now - old) <= PIECE_TOLERANCE * max(old, now)
-    ):
+    if not old or not now or not yields[0] or not yields[1]:
+        return
+    if abs(now - old) <= PIECE_TOLERANCE * max(old, now):
+        return
+    gone, come = (_named(_lost_in_batch(*sides)) for sides in ((before, after), (after, before)))
+    if gone or come:
+        yield TextChange(
+            "piece-unknown", "mass per piece", come, gone, by_factor(old, now, PIECE_MASS)
+        )
         return
     moved = numbers[1].batch_g / yields[1].pieces - numbers[0].batch_g / yields[0].pieces
     reading = [

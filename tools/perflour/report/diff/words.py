@@ -366,6 +366,22 @@ _TEXTS: dict[str, Words[TextChange]] = {
         ),
         lambda c, _: f"100 % now only {c.text_after}",
     ),
+    "basis-unknown": Words(
+        lambda c, _: (
+            f"100 % not whole any more: {c.text_after} may belong to it; told as typed, not in percent"
+            if c.text_after
+            else f"100 % whole now, before without {c.text_before}; told as typed, not in percent"
+        ),
+        lambda c, _: f"100 % {'not whole any more' if c.text_after else 'whole now'}",
+    ),
+    "piece-unknown": Words(
+        lambda c, _: (
+            f"{c.subject} not known any more: no weight is known of {c.text_after}"
+            if c.text_after
+            else f"{c.subject} now known: {c.text_before} has a weight"
+        ),
+        lambda c, _: f"{c.subject} {'not known any more' if c.text_after else 'now known'}",
+    ),
     "moved": Words(
         lambda c, _: f"{c.subject} moved from {c.text_before} to {c.text_after}",
         lambda c, _: f"{c.subject} moved to {c.text_after}",
