@@ -232,6 +232,19 @@ def test_whole_eggs_say_what_they_do_to_the_ratio() -> None:
     assert (egg.before_percent, egg.after_percent) == (pytest.approx(25), pytest.approx(30))
 
 
+@pytest.mark.parametrize(
+    ("asked", "egg"),
+    [
+        (ScaleRequest(times="0.125", whole_eggs=True), "1 large"),
+        (ScaleRequest(times="0.05", household=True), "0.5 large"),
+        (ScaleRequest(times="0.125", household=True), "0.5 large"),
+    ],
+)
+def test_no_egg_is_scaled_away(asked: ScaleRequest, egg: str) -> None:
+    rescaled = scale_source(TEXT.encode(), weigh_text(TEXT), KITCHEN, asked)
+    assert next(line.amount for line in rescaled.scaled.lines if line.item == "egg") == egg
+
+
 def test_the_command(tmp_path: Path) -> None:
     (tmp_path / "f.yaml").write_text("# kept\n" + TEXT, encoding="utf-8")
     out = run_cli("scale", "f.yaml", "--pieces", "12", cwd=tmp_path).out
