@@ -34,14 +34,14 @@ def bake_of(name: str, of: str, **scores: list[float]) -> Bake:
     return bake_from(data, name)
 
 
-def judged(*revisions: list[Bake]) -> FormulaJudgement:
-    """Iterations 1, 2, … with these bakes."""
+def judged(*revisions: list[Bake], but: str = "") -> FormulaJudgement:
+    """Iterations 1, 2, … with these bakes, all of them asked for but one."""
     iterations = tuple(
         Iteration(n, None, bakes[0].of if bakes else f"{n}", bakes=tuple(bakes))
         for n, bakes in enumerate(revisions, 1)
     )
     changelog = Changelog(ROOT, "trial", "Trial", "testing", iterations)
-    return judge_bakes(changelog, {b.name for bakes in revisions for b in bakes})
+    return judge_bakes(changelog, {b.name for bakes in revisions for b in bakes} - {but})
 
 
 def words(one: FormulaJudgement) -> str:
@@ -67,6 +67,12 @@ def test_two_bakes_of_a_revision_are_one_voice_a_taster() -> None:
     mean = dict(one.judged[0].means)["crumb"]
     assert (mean.tasters, mean.mean) == (2, 6)
     assert one.judged[0].bakes == ("a", "b")
+
+
+def test_only_bakes_that_are_asked_for_and_were_tasted_are_judged() -> None:
+    untasted = bake_from({"date": "2026-03-15", "of": "2", "baker": "N", "verdict": "keep"}, "c")
+    one = judged([bake_of("a", "1", crumb=[4]), bake_of("b", "1", crumb=[6])], [untasted], but="b")
+    assert [(j.key, j.bakes) for j in one.judged] == [("1", ("a",))]
 
 
 def test_other_tasters_are_two_groups() -> None:
