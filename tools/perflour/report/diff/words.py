@@ -3,8 +3,6 @@
 from collections.abc import Callable
 from typing import Any, Generic, NamedTuple, TypeVar
 
-from perflour.balance.gas import GAS
-from perflour.balance.ratios import FINE_RATIOS
 from perflour.diff.change import (
     BlendChange,
     Change,
@@ -25,12 +23,9 @@ from perflour.kitchen.figures import factor, grams, percent, signed
 from perflour.plain import one_line
 from perflour.report.diff.figures import (
     apart,
-    crossing_said,
     doubt,
     from_g_to,
-    from_percent_to,
     ratio_name,
-    reads_the_same,
     shifts,
 )
 from perflour.report.diff.line_words import (
@@ -54,6 +49,13 @@ from perflour.report.diff.line_words import (
     shared_out_phrase,
     shift_said,
     substituted,
+)
+from perflour.report.diff.ratio_words import (
+    basis_unknown,
+    piece_unknown,
+    ratio,
+    ratio_unknown,
+    window,
 )
 
 # Texts of the header longer than this are cut between words.
@@ -155,40 +157,6 @@ def _preferment_phrase(change: PartChange, _: str) -> str:
     moved = f"{percent(first.before_percent)} -> {percent(first.after_percent)} %"
     of = " of the flour" if first.name == FLOUR else f" {first.name}"
     return f"{change.subject} {moved}{of}"
-
-
-def _ratio(change: RatioChange, basis: str) -> str:
-    if change.subject in FINE_RATIOS and not change.after_percent and not change.lacking_after:
-        was = percent(change.before_percent, change.fine)
-        return f"no {ratio_name(change.subject)} left (was {was} % of {basis}){crossing_said(change.crossing)}"
-    if change.subject == GAS:
-        return _gas(change, basis)
-    narrow = change.crossing is not None and reads_the_same(change)
-    said = f"{ratio_name(change.subject)} {from_percent_to(change, basis, fine=narrow)}"
-    lacking = change.lacking_before, change.lacking_after
-    if lacking[0] != lacking[1]:  # what is unknown on both sides hardly moves
-        said += f" (not counted: before {lacking[0] or 'nothing'}, now {lacking[1] or 'nothing'})"
-    return said + crossing_said(change.crossing) + doubt(change)
-
-
-def _gas(change: RatioChange, basis: str) -> str:
-    before, after = (percent(p, fine=True) for p in (change.before_percent, change.after_percent))
-    tail = f" (not counted: {change.lacking_after})" if change.lacking_after else ""
-    return f"{ratio_name(GAS)} {before} g -> {after} g for 100 g of {basis}{tail}{crossing_said(change.crossing)}{doubt(change)}"
-
-
-def _ratio_unknown(change: RatioChange, basis: str) -> str:
-    name = ratio_name(change.subject)
-    if change.lacking_after:
-        was = percent(change.before_percent, change.fine)
-        return f"{name} not known any more (was {was} % of {basis}): no weight is known of {change.lacking_after}"
-    now = percent(change.after_percent, change.fine)
-    return f"{name} now known, {now} % of {basis}: {change.lacking_before} has a weight"
-
-
-def _window(change: WindowChange, _: str) -> str:
-    share = percent(change.percent, change.fine)
-    return f"{ratio_name(change.subject)} {share} % as before{crossing_said(change.crossing)} of its new class"
 
 
 def _piece(change: MassChange, _: str) -> str:
@@ -331,16 +299,16 @@ _PARTS: dict[str, Words[PartChange]] = {
 }
 _RATIOS: dict[str, Words[RatioChange]] = {
     "ratio-unknown": Words(
-        _ratio_unknown,
+        ratio_unknown,
         lambda c, _: (
             f"{ratio_name(c.subject)} {'not known any more' if c.lacking_after else 'now known'}"
         ),
     ),
-    "ratio": Words(_ratio, lambda c, _: f"{ratio_name(c.subject)} {percents(c)}"),
+    "ratio": Words(ratio, lambda c, _: f"{ratio_name(c.subject)} {percents(c)}"),
 }
 _WINDOWS: dict[str, Words[WindowChange]] = {
     "window": Words(
-        _window, lambda c, _: f"{ratio_name(c.subject)} {c.crossing.way} its usual range"
+        window, lambda c, _: f"{ratio_name(c.subject)} {c.crossing.way} its usual range"
     ),
 }
 _STEPS: dict[str, Words[StepChange]] = {
@@ -367,19 +335,10 @@ _TEXTS: dict[str, Words[TextChange]] = {
         lambda c, _: f"100 % now only {c.text_after}",
     ),
     "basis-unknown": Words(
-        lambda c, _: (
-            f"100 % not whole any more: {c.text_after} may belong to it; told as typed, not in percent"
-            if c.text_after
-            else f"100 % whole now, before without {c.text_before}; told as typed, not in percent"
-        ),
-        lambda c, _: f"100 % {'not whole any more' if c.text_after else 'whole now'}",
+        basis_unknown, lambda c, _: f"100 % {'not whole any more' if c.text_after else 'whole now'}"
     ),
     "piece-unknown": Words(
-        lambda c, _: (
-            f"{c.subject} not known any more: no weight is known of {c.text_after}"
-            if c.text_after
-            else f"{c.subject} now known: {c.text_before} has a weight"
-        ),
+        piece_unknown,
         lambda c, _: f"{c.subject} {'not known any more' if c.text_after else 'now known'}",
     ),
     "moved": Words(
