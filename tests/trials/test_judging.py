@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from perflour.history.changelog import Changelog, Iteration
 from perflour.records.bake import Bake, bake_from
+from perflour.records.tasting import session_from
 from perflour.report.trials.judgements import judgements_markdown, judgements_text, p_text
 from perflour.trials.judging import (
     TRUE_PAIR,
@@ -18,6 +19,7 @@ from perflour.trials.judging import (
     FormulaJudgement,
     Judgements,
     judge_bakes,
+    judge_session,
 )
 from perflour.trials.sensory import ALPHA, POWER
 from tests.conftest import ROOT
@@ -73,6 +75,20 @@ def test_only_bakes_that_are_asked_for_and_were_tasted_are_judged() -> None:
     untasted = bake_from({"date": "2026-03-15", "of": "2", "baker": "N", "verdict": "keep"}, "c")
     one = judged([bake_of("a", "1", crumb=[4]), bake_of("b", "1", crumb=[6])], [untasted], but="b")
     assert [(j.key, j.bakes) for j in one.judged] == [("1", ("a",))]
+
+
+def test_a_sample_of_a_session_names_its_bake_where_it_has_one() -> None:
+    data = {
+        "date": "2026-03-14", "question": "?", "ask": "scores", "attributes": ["crumb"], "seed": 1,
+        "samples": [
+            {"formula": "trial", "of": "1", "codes": ["111"], "bake": "a"},
+            {"formula": "trial", "of": "2", "codes": ["222"]},
+        ],
+        "order": [{"taster": "A", "serve": ["111", "222"]}],
+        "scores": [{"taster": "A", "code": c, "crumb": 5} for c in ("111", "222")],
+    }  # fmt: skip
+    one = judge_session(session_from(data, "s.yaml"), ROOT)
+    assert [(j.of, j.bakes) for j in one.judged] == [("1", ("a",)), ("2", ())]
 
 
 def test_other_tasters_are_two_groups() -> None:
