@@ -440,6 +440,18 @@ def test_a_ratio_enters_or_leaves_the_window_of_its_class() -> None:
     )
 
 
+def test_a_ratio_that_moved_is_held_against_one_range_on_both_sides() -> None:
+    """Salt 2.00 % was never in the 2.5 to 3 % of the new class, so it does not leave it."""
+    classes = {
+        name: ProductClass(name, True, {"salt": Window(low, high, "common practice, no source")})
+        for name, low, high in (("loaf", 1.8, 2.2), ("tin", 2.5, 3.0))
+    }
+    edit = both(amount(DOUGH, "table salt", "16 g"), lambda m: m.update({"class": "tin"}))
+    said = told(edit, House(classes=classes))[0]
+    assert "table salt 20 g -> 16 g: 2.00 % -> 1.60 %, -0.40 % of the dough's flour" in said
+    assert not any("the usual" in line for line in said)
+
+
 def test_a_substitute_says_what_it_does_to_water_fat_and_sugar() -> None:
     """Olive oil is all fat; butter has 81.11 % fat and 17.94 % water (USDA SR27, 01145)."""
     edit = item(DOUGH, "unsalted butter", item="olive oil", amount="60 g")

@@ -47,9 +47,8 @@ def ratio_changes(
         if gone or come:
             yield _unknown(name, old[name], now[name], gone, come, widths, after.of[""])
             continue
-        crossing = _crossing(name, old[name], now[name], windows)
         if same(old[name].percent, now[name].percent):
-            if crossing:
+            if crossing := _crossing(name, old[name], now[name], windows):
                 yield WindowChange("window", name, now[name].percent, name in FINE_RATIOS, crossing)
             continue
         measuring = spread_of(numbers[1].ratios[name] - numbers[0].ratios[name])
@@ -71,7 +70,7 @@ def ratio_changes(
             abs(delta) / widths.of_ratio(name),
             lacking_before=", ".join(sorted(old[name].lacking)),
             lacking_after=", ".join(sorted(now[name].lacking)),
-            crossing=crossing,
+            crossing=_crossing(name, old[name], now[name], (windows[1], windows[1])),
             of=after.of[""],
         )
     yield from _piece_change(before, after, numbers, resolution_g)
