@@ -10,7 +10,7 @@ import jsonschema
 import pytest
 
 from perflour.documents.schema import schema
-from perflour.kitchen.figures import grams, percent, signed
+from perflour.kitchen.figures import grams, percent, signed, spread_text
 from tests.conftest import REFERENCE, ROOT, formula_text, run_cli
 
 BAD = formula_text(
@@ -178,3 +178,7 @@ def test_percentages_are_rounded_as_bakers_do() -> None:
         "0.0",
     ]
     assert [signed(12), signed(-0.5, fine=True), signed(0)] == ["+12.0", "-0.50", "+0.0"]
+
+
+def test_a_spread_is_never_told_in_powers_of_ten() -> None:
+    assert [spread_text(v) for v in (0.0042, 0.135, 12.7, 99.4, 99.6, 214, 1234)] == ["0.0042", "0.14", "13", "99", "100", "214", "1,234"]  # fmt: skip

@@ -21,6 +21,11 @@ def grams(value: float, resolution_g: float = 1.0) -> str:
     return f"{rounded:,.{decimals}f}"
 
 
+def spread_text(value: float) -> str:
+    """A spread to two digits, from 100 on to whole ones: ``0.14``, ``13``, ``1,234``."""
+    return f"{value:,.0f}" if value >= 99.5 else f"{value:.2g}"
+
+
 def percent(value: float, fine: bool = False) -> str:
     """A percentage to 0.1, or to 0.01 for salt, leavening and spice; never ``0.0`` for something."""
     text = f"{value:.2f}" if fine else f"{value:.1f}"

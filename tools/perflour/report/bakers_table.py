@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 from perflour.balance.bakers_table import BakersTable, TableBeside, TableLine, TablePart, TableTotal
 from perflour.balance.bakers_table import bakers_table as sheet_of
 from perflour.balance.balance import Balance, whose
-from perflour.kitchen.figures import grams, percent
+from perflour.kitchen.figures import grams, percent, spread_text
 from perflour.plain import one_line
 from perflour.report.form.columns import columns
 
@@ -118,9 +118,9 @@ def _total_table(title: str, totals: Sequence[TableTotal], view: View) -> list[s
     return columns([_cut(title, 40, view), "g", "± g", "%", "± %"], rows, "<>>>>")
 
 
-def _spread(spread: float | None) -> str:
+def _spread(value: float | None) -> str:
     """A spread that is worth a digit, else nothing."""
-    return f"{spread:.2g}" if spread is not None and spread > LEAST_SHOWN_SPREAD else ""
+    return spread_text(value) if value is not None and value > LEAST_SHOWN_SPREAD else ""
 
 
 def _percent(value: float | None, fine: bool) -> str:
@@ -160,13 +160,13 @@ def _totals(bakers_table: BakersTable, resolution_g: float) -> list[str]:
     if shown:
         lines.append(f"in percent of {bakers_table.of}:")
     for ratio in shown:
-        spread = f" ± {ratio.spread:.2g}" if ratio.spread > 0.005 else ""
+        within = f" ± {spread_text(ratio.spread)}" if ratio.spread > 0.005 else ""
         more = (
             f"  (more: {', '.join(ratio.lacking[:3])}{' …' if len(ratio.lacking) > 3 else ''} not counted)"
             if ratio.lacking
             else ""
         )
-        lines.append(f"{ratio.name:<20}{percent(ratio.percent, ratio.fine):>7} %{spread}{more}")
+        lines.append(f"{ratio.name:<20}{percent(ratio.percent, ratio.fine):>7} %{within}{more}")
     return lines
 
 
@@ -195,7 +195,7 @@ def _beside_lines(one: TableBeside, table: BakersTable, resolution_g: float) -> 
 
 
 def _plus_minus(spread_g: float) -> str:
-    return f" ± {spread_g:.2g} g" if spread_g > 0.05 else ""
+    return f" ± {spread_text(spread_g)} g" if spread_g > 0.05 else ""
 
 
 def _remarks(bakers_table: BakersTable) -> list[str]:

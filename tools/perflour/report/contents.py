@@ -11,7 +11,7 @@ from perflour.balance.composition import Figure
 from perflour.balance.contents import Contents
 from perflour.balance.leavening import Leavening, MassRange
 from perflour.kitchen.cautions import Caution
-from perflour.kitchen.figures import grams, percent
+from perflour.kitchen.figures import grams, percent, spread_text
 from perflour.plain import one_line
 from perflour.report.form.columns import columns, wrap
 
@@ -83,7 +83,7 @@ def _figure_row(figure: Figure, contents: Contents) -> list[str]:
     label = LABELS[figure.name] + (" +" if figure.lacking else "")
     each = [_amount(figure.batch, figure.unit), _amount(figure.per_piece, figure.unit)]
     if contents.spreads:
-        each.insert(1, _spread(contents.spreads[figure.name].batch))
+        each.insert(1, spread_text(contents.spreads[figure.name].batch))
     each.append(_in_100_g(figure))
     share = figure.percent
     return [label, *each, "" if share is None else percent(share, figure.name in FINE)]
@@ -99,10 +99,6 @@ def _in_100_g(figure: Figure) -> str:
     if figure.per_100_g is None or figure.unit == "kcal":
         return _amount(figure.per_100_g, figure.unit)
     return percent(figure.per_100_g)
-
-
-def _spread(value: float) -> str:
-    return f"{value:,.0f}" if value >= 100 else f"{value:.2g}"
 
 
 def _size(contents: Contents) -> list[str]:

@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from perflour.compare.table import Row, SideBySide
+from perflour.kitchen.figures import spread_text
 from perflour.plain import one_line
 from perflour.report.compare.chart import group_chart
 from perflour.report.compare.table import (
@@ -79,7 +80,7 @@ def _row(row: Row, labels: Sequence[str]) -> dict[str, Any]:
 
 def _cell(row: Row, at: int) -> dict[str, Any]:
     cell = row.cells[at]
-    notes = [f"± {cell.spread:.2g} {row.unit} by measuring"] if cell.spread > 0.005 else []
+    notes = [f"± {spread_text(cell.spread)} {row.unit} by measuring"] if cell.spread > 0.005 else []
     if cell.too_low:
         notes.append(f"not counted: {one_line(', '.join(cell.too_low))}")
     odd = ""

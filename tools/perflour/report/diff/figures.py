@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from perflour.diff.change import BlendChange, Crossing, LineChange, PercentShift, RatioChange
 from perflour.diff.residual import SPREADS_THAT_COUNT
-from perflour.kitchen.figures import grams, percent, signed
+from perflour.kitchen.figures import grams, percent, signed, spread_text
 
 # What masses are shown to where they differ by less than a gram.
 FINER_G = 0.1
@@ -70,7 +70,7 @@ def doubt(change: LineChange | RatioChange | BlendChange) -> str:
         return " (within the measuring spread)"
     if abs(change.moved_percent or 0.0) > SPREADS_THAT_COUNT * change.spread_percent:
         return " (every amount within its measuring spread)"
-    return f" (within the measuring, ± {SPREADS_THAT_COUNT * change.spread_percent:.2g})"
+    return f" (within the measuring, ± {spread_text(SPREADS_THAT_COUNT * change.spread_percent)})"
 
 
 def crossing_said(crossing: Crossing | None) -> str:

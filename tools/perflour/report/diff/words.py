@@ -19,7 +19,7 @@ from perflour.diff.change import (
 from perflour.diff.preferments import FLOUR, WATER, YEAST
 from perflour.diff.residual import SPREADS_THAT_COUNT
 from perflour.formula.verbs import heats_oven
-from perflour.kitchen.figures import factor, grams, percent, signed
+from perflour.kitchen.figures import factor, grams, percent, signed, spread_text
 from perflour.plain import one_line
 from perflour.report.diff.figures import (
     apart,
@@ -188,7 +188,7 @@ def _doubt_g(change: MassChange) -> str:
     return (
         ""
         if change.beyond_spread
-        else f" (within the measuring, ± {SPREADS_THAT_COUNT * change.spread_g:.2g} g)"
+        else f" (within the measuring, ± {spread_text(SPREADS_THAT_COUNT * change.spread_g)} g)"
     )
 
 
