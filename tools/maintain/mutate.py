@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import argparse
 import ast
-import copy
 import os
 import random
 import shutil
@@ -43,11 +42,19 @@ SECONDS = 300
 
 
 class Mutant(NamedTuple):
-    """One change: ``name`` says where and what, ``text`` is the whole changed module."""
+    """One change: ``name`` says where and what; it is the ``nth`` change of the node ``at`` that place."""
 
     module: str
     name: str
-    text: str
+    at: int
+    nth: int
+
+    @property
+    def text(self) -> str:
+        """The whole changed module."""
+        tree = _tree(self.module)
+        _, node = list(_places(tree))[self.at]
+        return ast.unparse(_Put(node, list(changed(node))[self.nth]).visit(tree))
 
 
 _COMPARED = {
@@ -78,14 +85,14 @@ def changed(node: ast.AST) -> Iterator[ast.AST]:
 
 def mutants_of(module: str) -> Iterator[Mutant]:
     """Every mutant of a module, in the order of its text."""
-    text = (PACKAGE / f"{module}.py").read_text(encoding="utf-8")
-    places = list(_places(ast.parse(text)))
-    for at, (function, node) in enumerate(places):
-        for new in changed(node):
-            tree = ast.parse(text)
-            _, there = list(_places(tree))[at]
-            name = f"{module} {function}: {ast.unparse(node)} -> {ast.unparse(copy.deepcopy(new))}"
-            yield Mutant(module, " ".join(name.split()), ast.unparse(_Put(there, new).visit(tree)))
+    for at, (function, node) in enumerate(_places(_tree(module))):
+        for nth, new in enumerate(changed(node)):
+            name = f"{module} {function}: {ast.unparse(node)} -> {ast.unparse(new)}"
+            yield Mutant(module, " ".join(name.split()), at, nth)
+
+
+def _tree(module: str) -> ast.AST:
+    return ast.parse((PACKAGE / f"{module}.py").read_text(encoding="utf-8"))
 
 
 class _Put(ast.NodeTransformer):
