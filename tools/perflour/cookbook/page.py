@@ -23,6 +23,7 @@ from perflour.kitchen.cautions import Caution, texts
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.household import count_measure, household_measure
 from perflour.kitchen.names import fold
+from perflour.kitchen.numbers import mixed
 from perflour.kitchen.quantity import (
     Amount,
     Duration,
@@ -288,10 +289,7 @@ def _term(term: Term) -> str:
 
 def _number(number: Fraction) -> str:
     """An exact number as people write it: whole, mixed with a plain fraction, else a decimal."""
-    whole, rest = divmod(number, 1)
-    if rest and rest.denominator > 8:
-        return f"{float(number):g}"
-    return f"{whole} {rest}" if whole and rest else str(rest or whole)
+    return f"{float(number):g}" if number.denominator > 8 else mixed(number)
 
 
 def _minutes(times: Iterable[Reading[Duration] | None]) -> Minutes | None:

@@ -1,11 +1,9 @@
 """Amounts as people write them, respelled as formulas spell them: "a dozen", "2 (8-oz) cans", "1 cup + 2 tbsp"."""
 
 import re
-from collections.abc import Iterator
-from fractions import Fraction
 
 from perflour.kitchen.filling import WORDS
-from perflour.kitchen.numbers import NUMBER, AmountProblem, number_of
+from perflour.kitchen.numbers import NUMBER, AmountProblem, mixed, number_of
 from perflour.kitchen.numerals import leading_figures
 from perflour.kitchen.quantity import Amount, Customs, parse_amount
 
@@ -53,22 +51,14 @@ _IN_FRONT = re.compile(rf"(?:an?\s+)?((?:(?:{_FILLED})\s+)+)(.+)", re.IGNORECASE
 _DOZEN = re.compile(rf"({NUMBER})\s+dozens?\b", re.IGNORECASE)
 
 
-def readings(text: str, customs: Customs) -> Iterator[str]:
-    """What a text may be in the spelling of formulas, likeliest first; nothing for what is no amount."""
+def respelled(text: str, customs: Customs) -> str:
+    """A text in the spelling of formulas; empty for what is no amount. Raises AmountProblem for a contradiction."""
     if len(text) > MOST_SIGNS:
-        return
+        return ""
     plain = _spaced(ABOUT.sub("", text, count=1) if ABOUT.match(text) else text)
     if match := _ALONE.fullmatch(plain):
-        yield f"1 {match[1].lower()}"
-        return
-    if contained := _contained(plain):
-        yield contained
-        return
-    if both := _side_by_side(plain, customs):
-        yield both
-        return
-    if respelled := _pieces(plain):
-        yield respelled
+        return f"1 {match[1].lower()}"
+    return _contained(plain) or _side_by_side(plain, customs) or _pieces(plain)
 
 
 def _spaced(text: str) -> str:
@@ -138,7 +128,7 @@ def _apart(first: Amount, second: Amount) -> float:
     """How far two masses or two volumes are from each other, as a share; 0 for others."""
     if first.kinds != second.kinds or not first.kinds <= {"mass", "volume"}:
         return 0.0
-    a, b = (sum(float(t.mean) * t.unit.factor for t in one.terms) for one in (first, second))
+    a, b = first.in_base_units, second.in_base_units
     return abs(a / b - 1) if a and b else 0.0
 
 
@@ -160,7 +150,7 @@ def _piece(text: str) -> str:
     if match := _TIMES.match(text):
         text = _multiplied(match[1], text[match.end() :])
     if match := _DOZEN.match(text):
-        text = f"{_mixed(number_of(match[1]) * 12)}{text[match.end() :]}"
+        text = f"{mixed(number_of(match[1]) * 12)}{text[match.end() :]}"
     if match := _BEHIND.fullmatch(text):
         text = f"{match[1]} {match[3].strip()} {match[2]}"
     text = re.sub(r"\s+(?:of|in all)$", "", text)
@@ -171,9 +161,4 @@ def _multiplied(times: str, rest: str) -> str:
     number = re.match(NUMBER, rest)
     if number is None:
         return rest
-    return f"{_mixed(number_of(times) * number_of(number[0]))} {rest[number.end() :].strip()}"
-
-
-def _mixed(number: Fraction) -> str:
-    whole, rest = divmod(number, 1)
-    return f"{whole} {rest}" if whole and rest else str(rest or whole)
+    return f"{mixed(number_of(times) * number_of(number[0]))} {rest[number.end() :].strip()}"

@@ -199,7 +199,7 @@ class Catalogue:
         if self.cup_habit:
             found = _in_habit(found, self.cup_habit)
         if self.said.measures or self.said.eggs:
-            from perflour.kitchen.whose import as_meant  # only in kitchens that say so
+            from perflour.kitchen.whose import as_meant  # it imports this module
 
             return as_meant(found, self.said.measures, self.said.eggs)
         return found
@@ -230,11 +230,29 @@ class Catalogue:
 
     def in_habit(self, cup_habit: str) -> "Catalogue":
         """This catalogue for a kitchen that fills its cups so."""
-        return Catalogue(self.by_name, self.around, self.rows, self.house, cup_habit, self.said)
+        return self.but_with(cup_habit=cup_habit)
 
     def saying(self, said: HouseSays) -> "Catalogue":
         """This catalogue for a kitchen, or a formula, that means those cups and writes amounts so."""
-        return Catalogue(self.by_name, self.around, self.rows, self.house, self.cup_habit, said)
+        return self.but_with(said=said)
+
+    def but_with(
+        self,
+        house: dict[str, Ingredient] | None = None,
+        cup_habit: str | None = None,
+        said: HouseSays | None = None,
+    ) -> "Catalogue":
+        """This catalogue but for what is given; a row that one has decoded serves the other too."""
+        made = Catalogue(
+            self.by_name,
+            self.around,
+            self.rows,
+            self.house if house is None else house,
+            self.cup_habit if cup_habit is None else cup_habit,
+            self.said if said is None else said,
+        )
+        made._decoded = self._decoded
+        return made
 
 
 def _keep(known: dict[K, T], key: K, answer: T) -> None:
@@ -364,14 +382,7 @@ def with_house(catalogue: Catalogue, entries: list[dict[str, Any]]) -> Catalogue
             own = own._replace(allergens_known="allergens" in entry)
         for name in (own.name, *own.aliases):
             house[normal_name(name)] = own
-    return Catalogue(
-        catalogue.by_name,
-        catalogue.around,
-        catalogue.rows,
-        house,
-        catalogue.cup_habit,
-        catalogue.said,
-    )
+    return catalogue.but_with(house=house)
 
 
 def _settled(measure: Measure, said: HouseSays) -> Measure:

@@ -65,7 +65,7 @@ def laid(filling: str) -> str:
     return " ".join(word for word in filling.split() if word in _LAID)
 
 
-def share_of_level(filling: str, ml: float) -> tuple[float, float]:
-    """The lowest and highest share of a level measure of that size."""
-    of = FILLINGS[heaped_or_scant(filling)]
+def share_of_level(word: str, ml: float) -> tuple[float, float]:
+    """The lowest and highest share of a level measure of that size, by the word of ``heaped_or_scant``."""
+    of = FILLINGS[word]
     return of.spoon if ml <= LARGEST_SPOON_ML else of.cup

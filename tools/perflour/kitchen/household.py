@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Ingredient
+from perflour.kitchen.numbers import mixed
 from perflour.kitchen.units import find_unit, unit_named
 from perflour.kitchen.weighing import nearest_volume_measure
 from perflour.kitchen.whose import meant
@@ -36,15 +36,16 @@ def household_measure(grams: float, ingredient: Ingredient | None, state: str) -
     ml = _volume_ml(grams, ingredient, state)
     if ml is None:
         return None
-    own = _Spoons(
-        *(meant(unit_named(name), ingredient.measured_in).factor for name in ("cup", "tbsp", "tsp"))
-    )
     if ml < PINCH_TO * unit_named("pinch").factor:
         return "1 pinch" if ml > PINCH_FROM * unit_named("pinch").factor else None
+    own = {
+        name: meant(unit_named(name), ingredient.measured_in).factor
+        for name in ("cup", "tbsp", "tsp")
+    }
     best = min(_candidates(ml, own), key=lambda said: _cost(said, ml, own))
-    if own.off(best, ml) > TOO_FAR:
+    if _off(best, ml, own) > TOO_FAR:
         return None
-    return " plus ".join(f"{_mixed(number)} {unit}" for number, unit in best)
+    return " plus ".join(f"{mixed(number)} {unit}" for number, unit in best)
 
 
 def _eggs(grams: float, ingredient: Ingredient) -> str | None:
@@ -53,7 +54,7 @@ def _eggs(grams: float, ingredient: Ingredient) -> str | None:
     halves = Fraction(round(number * 2), 2) if number else Fraction(0)
     if not number or not halves or abs(float(halves) / number - 1) > EGG_TOO_FAR:
         return None
-    return f"{_mixed(halves)} large"
+    return f"{mixed(halves)} large"
 
 
 def count_measure(grams: float, ingredient: Ingredient, word: str) -> float | None:
@@ -63,19 +64,13 @@ def count_measure(grams: float, ingredient: Ingredient, word: str) -> float | No
 
 
 Measures = tuple[tuple[Fraction, str], ...]
+#: What the cup, tbsp and tsp of a kitchen hold, in ml.
+_Spoons = dict[str, float]
 
 
-class _Spoons(NamedTuple):
-    """What the cup and the spoons of a kitchen hold, in ml."""
-
-    cup: float
-    tbsp: float
-    tsp: float
-
-    def off(self, said: Measures, ml: float) -> float:
-        """How far measures are from a volume, as a share of it."""
-        holds = self._asdict()
-        return abs(sum(float(number) * float(holds[unit]) for number, unit in said) / ml - 1)
+def _off(said: Measures, ml: float, own: _Spoons) -> float:
+    """How far measures are from a volume, as a share of it."""
+    return abs(sum(float(number) * own[unit] for number, unit in said) / ml - 1)
 
 
 def _volume_ml(grams: float, ingredient: Ingredient, state: str) -> float | None:
@@ -92,8 +87,8 @@ def _volume_ml(grams: float, ingredient: Ingredient, state: str) -> float | None
 
 def _candidates(ml: float, own: _Spoons) -> list[Measures]:
     """One measure, or a cup measure with spoons, near the volume."""
-    cup, tbsp, tsp = own
-    if ml < LEAST_TBSP * own.tbsp:
+    cup, tbsp, tsp = own["cup"], own["tbsp"], own["tsp"]
+    if ml < LEAST_TBSP * tbsp:
         return [((n, "tsp"),) for n in _TSP]
     spoons: list[Measures] = [((number, "tbsp"),) for number in _TBSP]
     spoons += [
@@ -121,10 +116,5 @@ def _candidates(ml: float, own: _Spoons) -> list[Measures]:
 
 def _cost(said: Measures, ml: float, own: _Spoons) -> tuple[bool, int, float]:
     """Near enough first, then few measures, then nearest."""
-    error = own.off(said, ml)
+    error = _off(said, ml, own)
     return error > NEAR_ENOUGH, len(said) if error <= NEAR_ENOUGH else 0, error
-
-
-def _mixed(number: Fraction) -> str:
-    whole, rest = divmod(number, 1)
-    return f"{whole} {rest}" if whole and rest else str(rest or whole)

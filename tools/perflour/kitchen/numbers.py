@@ -140,6 +140,12 @@ def number_of(text: str) -> Fraction:
     return number
 
 
+def mixed(number: Fraction) -> str:
+    """A number as spoons and cups are said: ``2``, ``3/4``, ``1 1/2``."""
+    whole, rest = divmod(number, 1)
+    return f"{whole} {rest}" if whole and rest else str(rest or whole)
+
+
 def read_range(text: str) -> tuple[Fraction, Fraction, str]:
     """The leading number or range of ``text`` and what follows it."""
     if text[:1] in _MINUS and text[1:].lstrip()[:1] in _STARTS_NUMBER:

@@ -64,19 +64,16 @@ def _one_kind(text: str) -> Pans:
 
 def _lacks_height(said: str, shape: str, sides: list[float]) -> bool:
     """Whether the sides are those of the base alone: `loaf 22 x 12 cm`, `square 20 x 20 cm`, `round 20 cm`."""
-    if shape == "round" or "square" in said:
-        return len(sides) == 1 or (
-            len(sides) == 2 and "square" in said and sides[1] > sides[0] * MOST_DEPTH
-        )
-    return len(sides) < 3
+    if "square" in said:
+        return len(sides) == 1 or (len(sides) == 2 and sides[1] > sides[0] * MOST_DEPTH)
+    return len(sides) < (2 if shape == "round" else 3)
 
 
 def _by_volume(text: str, count: str, volume: str) -> Pans:
     amount = parse_amount(volume)
     if amount.kinds != {"volume"} or not count.isdigit():
         raise AmountProblem("unreadable", f"'{text}' is no volume; {ADVICE}")
-    each = sum(float(term.mean) * term.unit.factor for term in amount.terms)
-    return Pans(text, int(count), int(count) * each)
+    return Pans(text, int(count), int(count) * amount.in_base_units)
 
 
 def _side(text: str, pan: str) -> float:

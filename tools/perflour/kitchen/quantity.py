@@ -5,6 +5,7 @@ The numbers are parsed here and only known unit names are looked up: a general u
 """
 
 import re
+from contextlib import suppress
 from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
@@ -90,6 +91,11 @@ class Amount(NamedTuple):
     @property
     def kinds(self) -> frozenset[str]:
         return frozenset([term.unit.kind for term in self.terms])
+
+    @property
+    def in_base_units(self) -> float:
+        """All its terms together, ranges at their middle: g of a mass, ml of a volume."""
+        return sum([float(term.mean) * term.unit.factor for term in self.terms])
 
 
 class Share(NamedTuple):
@@ -186,24 +192,22 @@ def parse_amount(text: str, customs: Customs = USUAL) -> Amount:
     except AmountProblem as problem:
         if problem.kind == "upside-down":
             raise
-        from perflour.kitchen.as_written import readings  # kept off lint's path
+        from perflour.kitchen.as_written import respelled  # kept off lint's path
 
-        for said in readings(plain, customs):
-            try:
+        if said := respelled(plain, customs):
+            with suppress(AmountProblem):  # the first says more of what was written
                 return _read(text, said, customs)
-            except AmountProblem:
-                continue
         raise
 
 
-def is_plainly_spelled(text: str) -> bool:
-    """Whether an amount is spelled as formulas spell it, so that its figures and units are all it says."""
+def plainly_spelled(text: str) -> Amount | None:
+    """The amount of a text that is spelled as formulas spell it: its figures and units are all it says."""
     if reads_two_ways(text):
-        return False  # the house says which; its spelling stays
+        return None  # the house says which; its spelling stays
     try:
-        return bool(_read(text, settled(plain_numbers(text)), USUAL))
+        return _read(text, settled(plain_numbers(text)), USUAL)
     except AmountProblem:
-        return False
+        return None
 
 
 def _read(text: str, plain: str, customs: Customs) -> Amount:

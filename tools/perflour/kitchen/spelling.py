@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from perflour.kitchen.numbers import mixed
 from perflour.kitchen.quantity import Amount, Term
 
 KITCHEN_DENOMINATORS = frozenset((2, 3, 4, 6, 8, 16))
@@ -26,11 +27,7 @@ def _spelled(term: Term) -> str:
 
 def _number(value: Fraction, unit: str) -> str:
     """Kitchen fractions for spoons, cups, counts and ounces; decimals for metric and the rest."""
-    whole, rest = divmod(value, 1)
-    if not rest:
-        return str(whole)
-    if rest.denominator in KITCHEN_DENOMINATORS and unit not in DECIMAL_UNITS:
-        return f"{whole} {rest}" if whole else str(rest)
-    if 10**6 % value.denominator:
-        return f"{whole} {rest}" if whole else str(rest)
+    in_fractions = value.denominator in KITCHEN_DENOMINATORS and unit not in DECIMAL_UNITS
+    if value.denominator == 1 or in_fractions or 10**6 % value.denominator:
+        return mixed(value)
     return f"{float(value):.6f}".rstrip("0")

@@ -42,8 +42,8 @@ _PHRASES = tuple(
 _SAME = {
     "slices": "sliced", "slice": "sliced", "cubes": "diced", "cubed": "diced", "dice": "diced",
     "halved": "halves", "half": "halves", "puree": "pureed", "purée": "pureed", "puréed": "pureed",
-    "quarters": "quartered", "sift": "sifted", "segments": "sections", "heaping": "heaped", "milled": "ground", "chips": "chips",
-    "unpitted": "withpits", "powdered": "ground", "shelled": "shelled", "piece": "pieces", "chunk": "chunks",
+    "quarters": "quartered", "sift": "sifted", "segments": "sections", "heaping": "heaped", "milled": "ground",
+    "powdered": "ground", "piece": "pieces", "chunk": "chunks",
     "flakes": "flaked", "strip": "strips", "bits": "pieces", "crumbs": "crumbled",
 }  # fmt: skip
 # The nearest first. They are cut or worked alike, and USDA SR28 itself prints several of them in one row
@@ -83,9 +83,9 @@ INERT = {
 }  # fmt: skip
 #: Words that change nothing in some groups of food, with the reason.
 INERT_IN = {
-    **dict.fromkeys(("melted", "diced", "cut", "pieces", "creamed", "browned", "crumbled", "torn", "broken", "sliced"), (("fat", "oil"), _FAT)),
+    **dict.fromkeys(("melted", "diced", "cut", "pieces", "creamed", "crumbled", "torn", "broken", "sliced"), (("fat", "oil"), _FAT)),
     **dict.fromkeys(("beaten", "whisked", "separated"), (("egg", "dairy", "liquid"), _BEFORE)),
-    **dict.fromkeys(("ground", "grated", "whole", "dried", "powdered"), (("spice", "flavouring"), _AS_SOLD)),
+    **dict.fromkeys(("ground", "grated", "dried"), (("spice", "flavouring"), _AS_SOLD)),
     "stirred": (("dairy", "egg", "liquid", "syrup", "oil"), "stirring leaves a liquid as it is"),
     "pitted": (("fruit",), "fruit is measured without its stones where none are said"),
     "whole": (("fruit", "nut", "dairy", "egg", "spice"), _AS_SOLD),

@@ -46,11 +46,6 @@ _SIZES_OF_PLACE = "class of the place by its mass in the shell, from memory, tim
 _SIZES = ("jumbo", "extra large", "large", "medium", "small", "each")
 
 
-def eggs_of(measures: str, eggs: str) -> str:
-    """Whose eggs are meant: as is said, else those of the place whose cups are."""
-    return eggs or (measures if measures in EGGS else "")
-
-
 def meant(unit: Unit, measures: str) -> Unit:
     """The unit that a bare name means in a kitchen: its cup, its pint."""
     name = SYSTEMS[measures].get(unit.name) if measures else None
@@ -58,8 +53,8 @@ def meant(unit: Unit, measures: str) -> Unit:
 
 
 def as_meant(ingredient: Ingredient, measures: str, eggs: str) -> Ingredient:
-    """An ingredient of a kitchen that means those cups, and those eggs."""
-    sizes = EGGS.get(eggs_of(measures, eggs), {})
+    """An ingredient of a kitchen that means those cups, and those eggs: else those of the place whose cups are."""
+    sizes = EGGS.get(eggs or measures, {})
     if ingredient.group == "egg" and sizes and any(m.per == "large" for m in ingredient.measures):
         ingredient = ingredient._replace(measures=_resized(ingredient, sizes))
     return ingredient._replace(measured_in=measures)
@@ -68,7 +63,7 @@ def as_meant(ingredient: Ingredient, measures: str, eggs: str) -> Ingredient:
 def own_measure(measure: Measure, measures: str) -> Measure:
     """A measure of the house's own list, whose cup is the house's cup."""
     unit = find_unit(measure.per)
-    return measure._replace(per=meant(unit, measures).name) if unit and measures else measure
+    return measure._replace(per=meant(unit, measures).name) if unit else measure
 
 
 def _resized(ingredient: Ingredient, sizes: dict[str, tuple[float, float]]) -> tuple[Measure, ...]:

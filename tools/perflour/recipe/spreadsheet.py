@@ -13,6 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from perflour.kitchen.numbers import mixed
 from perflour.recipe.recipe_text import MOST_LINES, CellLine, PartLines, RecipeText, TextLine
 from perflour.result import CannotRun, Place, request_field
 
@@ -234,6 +235,5 @@ def _number(value: float) -> str:
     """A number as written: 0.3333333 in a cell was 1/3, to a billionth."""
     near = Fraction(value).limit_denominator(16) if abs(value) < 1e9 else Fraction(0)
     if near and abs(float(near) - value) < 1e-9:
-        whole, rest = divmod(near, 1)
-        return f"{whole} {rest}" if whole and rest else str(rest or whole)
+        return mixed(near)
     return f"{value:.6f}".rstrip("0").rstrip(".")

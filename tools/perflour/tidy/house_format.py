@@ -23,9 +23,8 @@ from perflour.kitchen.numbers import reads_two_ways
 from perflour.kitchen.quantity import (
     AmountProblem,
     as_other_scale,
-    is_plainly_spelled,
-    parse_amount,
     parse_temperature,
+    plainly_spelled,
 )
 from perflour.kitchen.spelling import spelled
 from perflour.lint.judging import context_of, told_by
@@ -262,11 +261,9 @@ def _amount(scalar: Scalar) -> Scalar:
 
 def spell_amount(text: str) -> str:
     """An amount with our unit names and plain numbers; as it is where it cannot be read or says more."""
-    try:
-        said = spelled(parse_amount(text)) if is_plainly_spelled(text) else text
-        return text if reads_two_ways(said) else said
-    except AmountProblem:
-        return text
+    amount = plainly_spelled(text)
+    said = spelled(amount) if amount else text
+    return text if reads_two_ways(said) else said
 
 
 def spell_temperature(text: str, both: bool = False) -> str:

@@ -244,7 +244,7 @@ def _grams(text: str) -> float | None:
         return None
     if not isinstance(amount, Amount) or amount.kinds != {"mass"}:
         return None
-    return sum(float(term.mean) * term.unit.factor for term in amount.terms)
+    return amount.in_base_units
 
 
 def _about_scores(document: Document) -> _Found:
