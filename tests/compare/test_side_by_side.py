@@ -424,3 +424,10 @@ def test_labels_are_ids_and_paths_where_ids_are_alike(tmp_path: Path) -> None:
         (folder / "formula.yaml").write_text(text, encoding="utf-8")
     table = side_by_side(collect([str(tmp_path)]))
     assert [column.label for column in table.columns] == ["one/bun", "two/bun", "roll"]
+
+
+def test_a_formula_that_says_no_pieces_has_no_mass_per_piece_that_is_too_low() -> None:
+    nuts = "{item: pecans, amount: some}"
+    made = formula_text(*BUN, nuts, extra="yield: {pieces: 12, piece: bun}\n")
+    row = row_of(table_of(made, formula_text(*BUN, nuts)), "mass per piece", "batch")
+    assert (row.count, [cell.too_low for cell in row.cells]) == (1, [("pecans",), ()])

@@ -402,7 +402,8 @@ def _batch_rows(columns: Sequence[Column]) -> Iterator[Row]:
     each = [whole / n if n else None for whole, n in zip(batch, pieces, strict=True)]
     lacking = [column.not_weighed for column in columns]
     if any(pieces):
-        yield _row("batch", "mass per piece", each, unit="g", too_low=lacking)
+        of_pieces = [names if n else () for names, n in zip(lacking, pieces, strict=True)]
+        yield _row("batch", "mass per piece", each, unit="g", too_low=of_pieces)
         yield _row("batch", "pieces", pieces, unit="pieces", judged=False)
     yield _row("batch", "batch", batch, unit="g", too_low=lacking, judged=False)
     yield _row("batch", "basis mass", basis, unit="g", too_low=_not_whole(columns), judged=False)
