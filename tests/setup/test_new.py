@@ -224,6 +224,9 @@ def test_windows_and_outlines_agree_with_the_reference() -> None:
             ratio = SAME_RATIO.get(row["parameter"], row["parameter"])
             window = classes[name]["windows"].get(ratio)
             if window and row["provenance"] == "common-practice":
-                assert [window["low"], window["typical"], window["high"]] == [float(row[c]) for c in ("low_pct", "typical_pct", "high_pct")], (name, ratio)  # fmt: skip
+                low, typical, high = (float(row[c]) for c in ("low_pct", "typical_pct", "high_pct"))
+                assert window["low"] <= low, (name, ratio)
+                assert window["typical"] == typical, (name, ratio)
+                assert high <= window["high"], (name, ratio)
                 compared += 1
     assert compared >= 45

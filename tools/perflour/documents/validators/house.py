@@ -279,6 +279,45 @@ def validate_house_schema_json___defs_window(data):
                     raise JsonSchemaValueException
                 if data__source_len > 300:
                     raise JsonSchemaValueException
+        if "published" in data_keys:
+            data_keys.remove("published")
+            data__published = data["published"]
+            if not isinstance(data__published, (dict)):
+                raise JsonSchemaValueException
+            data__published_is_dict = isinstance(data__published, dict)
+            if data__published_is_dict:
+                data__published__missing_keys = {'recipes', 'quantiles'} - data__published.keys()
+                if data__published__missing_keys:
+                    raise JsonSchemaValueException
+                data__published_keys = set(data__published.keys())
+                if "recipes" in data__published_keys:
+                    data__published_keys.remove("recipes")
+                    data__published__recipes = data__published["recipes"]
+                    if not isinstance(data__published__recipes, (int)) and not (isinstance(data__published__recipes, float) and data__published__recipes.is_integer()) or isinstance(data__published__recipes, bool):
+                        raise JsonSchemaValueException
+                    if isinstance(data__published__recipes, (int, float)) and not isinstance(data__published__recipes, bool):
+                        if data__published__recipes < 1:
+                            raise JsonSchemaValueException
+                if "quantiles" in data__published_keys:
+                    data__published_keys.remove("quantiles")
+                    data__published__quantiles = data__published["quantiles"]
+                    if not isinstance(data__published__quantiles, (list, tuple)):
+                        raise JsonSchemaValueException
+                    data__published__quantiles_is_list = isinstance(data__published__quantiles, (list, tuple))
+                    if data__published__quantiles_is_list:
+                        data__published__quantiles_len = len(data__published__quantiles)
+                        if data__published__quantiles_len < 1:
+                            raise JsonSchemaValueException
+                        if data__published__quantiles_len > 5:
+                            raise JsonSchemaValueException
+                        for data__published__quantiles_x, data__published__quantiles_item in enumerate(data__published__quantiles):
+                            if not isinstance(data__published__quantiles_item, (int, float)) or isinstance(data__published__quantiles_item, bool):
+                                raise JsonSchemaValueException
+                            if isinstance(data__published__quantiles_item, (int, float)) and not isinstance(data__published__quantiles_item, bool):
+                                if data__published__quantiles_item < 0:
+                                    raise JsonSchemaValueException
+                if data__published_keys:
+                    raise JsonSchemaValueException
         if data_keys:
             raise JsonSchemaValueException
     return data

@@ -5,11 +5,11 @@ the window and where the window comes from. The base is judged, preferments incl
 each other: a class with a window for baking powder alone is judged by the powder that gives as much carbon
 dioxide, and neither is too little where the gas is not."""
 
-from __future__ import annotations
-
-from collections.abc import Iterator
+from collections.abc import Container, Iterator, Mapping
+from typing import NamedTuple
 
 from perflour.balance.gas import GAS, POWDER_GAS_PERCENT, SODA_GAS_BY_HEAT
+from perflour.balance.ratios import Ratio
 from perflour.kitchen.house import Window
 from perflour.lint.rule import Context, Finding, Rule
 
@@ -18,45 +18,60 @@ POWDER, SODA = "baking-powder", "baking-soda"
 LEAST_GAS = {POWDER: POWDER_GAS_PERCENT, SODA: SODA_GAS_BY_HEAT * 100}
 
 
+class Outside(NamedTuple):
+    """A ratio that lies outside its window: ``percent`` as it is judged, and in words."""
+
+    name: str
+    percent: float
+    said: str
+
+
 def check(context: Context) -> Iterator[Finding]:
     product = context.house.classes.get(context.formula.product_class)
     if product is None or context.balance.basis_g <= 0 or not context.balance.basis_is_whole:
         return
-    for name, window in product.windows.items():
-        by_gas = name == POWDER and SODA not in product.windows
-        percent, said = _as_powder(context) if by_gas else _plain(context, name)
-        if percent < window.low and _may_be_inside(context, name, window):
+    for name, percent, said in outside(context.ratios, product.windows, context.balance.of):
+        window = product.windows[name]
+        side = "under" if percent < window.low else "over"
+        message = f"{said}, {side} the window {window.low:g} to {window.high:g} % of {product.title} ({window.source})"
+        yield Finding(context.formula.place("parts"), message, name)
+
+
+def outside(
+    ratios: Mapping[str, Ratio], windows: Mapping[str, Window], of: str
+) -> Iterator[Outside]:
+    """The ratios of a whole base that lie outside ``windows``, in percent ``of`` it."""
+    for name, window in windows.items():
+        percent = judged_percent(ratios, name, windows)
+        if percent < window.low and _may_be_inside(ratios, name, window):
             continue
         if not window.low <= round(percent, 2) <= window.high:
-            side = "under" if percent < window.low else "over"
-            message = f"{said}, {side} the window {window.low:g} to {window.high:g} % of {product.title} ({window.source})"
-            yield Finding(context.formula.place("parts"), message, name)
+            yield Outside(name, percent, _said(ratios[name].percent, percent, name, of))
 
 
-def _plain(context: Context, name: str) -> tuple[float, str]:
-    percent = context.ratios[name].percent
-    return percent, f"{name} is {percent:.1f} % of {context.balance.of}"
+def judged_percent(ratios: Mapping[str, Ratio], name: str, windows: Container[str]) -> float:
+    """The percent that the window of ``name`` holds.
+
+    Where a class has none for soda, of the powder of the usual strength that lifts as much."""
+    if name == POWDER and SODA not in windows:
+        return ratios[GAS].percent / POWDER_GAS_PERCENT * 100
+    return ratios[name].percent
 
 
-def _as_powder(context: Context) -> tuple[float, str]:
-    """The powder of the usual strength that lifts as much."""
-    powder, said = _plain(context, POWDER)
-    percent = context.ratios[GAS].percent / POWDER_GAS_PERCENT * 100
-    if round(percent, 2) == round(powder, 2):
-        return percent, said
-    return (
-        percent,
-        f"{said}, and all that lifts gives as much carbon dioxide as {percent:.1f} % of it",
-    )
+def _said(plain: float, judged: float, name: str, of: str) -> str:
+    said = f"{name} is {plain:.1f} % of {of}"
+    if round(plain, 2) == round(judged, 2):
+        return said
+    return f"{said}, and all that lifts gives as much carbon dioxide as {judged:.1f} % of it"
 
 
-def _may_be_inside(context: Context, name: str, window: Window) -> bool:
+def _may_be_inside(ratios: Mapping[str, Ratio], name: str, window: Window) -> bool:
     """Whether what is not known, or what stands in for it, may bring a low ratio inside its window."""
-    if context.ratios[name].lacking:
+    if ratios[name].lacking:
         return True
     if name not in LEAST_GAS:
         return False
-    gas = context.ratios[GAS]
+    gas = ratios[GAS]
     return bool(gas.lacking) or gas.percent * 100 >= window.low * LEAST_GAS[name]
 
 
