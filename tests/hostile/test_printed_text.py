@@ -391,3 +391,11 @@ def test_the_name_of_a_file_can_be_read_off_a_result(kitchen: Path) -> None:
     assert said.startswith(
         r"formulas/evil\x1b[31m\u202e\n#\x23[error]\x85@evil <u>#1/formula.yaml:"
     )
+
+
+def test_the_quick_look_passes_no_sign_that_is_escaped() -> None:
+    every = [chr(code) for code in range(0x110000)]
+    named = [sign for sign in every if not plain.visible(f"a{sign}b").startswith(f"a{sign}")]
+    assert len(named) > 2000  # halves of pairs alone are 2,048
+    assert all(re.search(plain._IN_NAME, f"a{sign}b") for sign in named)
+    assert not [sign for sign in every if plain.visible(f"a{sign}b") == f"a{sign}b" and re.search(plain._IN_NAME, f"a{sign}b")]  # fmt: skip

@@ -16,6 +16,8 @@ _UNSEEN = (
     "\xad\u034f\u115f\u1160\u17b4\u17b5\u180e\u200b\u2060-\u2065\u206a-\u206f\u3164\ufeff\uffa0"
     "\ufff0-\ufffb\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e007f"
 )
+# Those of them that Python calls printable.
+_UNSEEN_PRINTABLE = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u3164\uffa0")
 # Scripts from Hebrew on and emoji: the joiners stay between two of their signs, which they shape.
 _JOINED = "[\u0590-\u1fff\u2070-\ufefe\uff00-\uffef\U00010000-\U000dffff]"
 _JOINER = f"(?<!{_JOINED})[\u200c\u200d]|[\u200c\u200d](?!{_JOINED})"
@@ -36,16 +38,21 @@ def control(text: str) -> re.Match[str] | None:
 
 def visible(text: str) -> str:
     """Text with every sign that acts or hides as its escape, line ends too: names of files, errors."""
-    if text.isascii() and text.isprintable():
+    if _is_seen(text):
         return text
     return re.sub(_IN_NAME, _escape, text)
 
 
 def one_line(text: str) -> str:
     """The same of a text that may have several lines: a line feed and a tab become a blank."""
-    if text.isascii() and text.isprintable():
+    if _is_seen(text):
         return text
     return re.sub(_IN_TEXT, _escape, text.replace("\n", " ").replace("\t", " "))
+
+
+def _is_seen(text: str) -> bool:
+    """Whether every sign is seen and acts on nothing, found without a pattern."""
+    return text.isprintable() and (text.isascii() or _UNSEEN_PRINTABLE.isdisjoint(text))
 
 
 def printable(report: str) -> str:

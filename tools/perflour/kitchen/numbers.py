@@ -61,9 +61,16 @@ def settled(text: str, style: str = "") -> str:
     A comma before one, two or four digits, or behind a nought, is a decimal comma. What ``style`` (how
     the house writes numbers) and the number itself leave open raises AmountProblem.
     """
-    if _MARKS.isdisjoint(text):
+    if _MARKS.isdisjoint(text) or _has_one_plain_point(text):
         return text
     return re.sub(_PUNCTUATED, lambda match: _settled(match, text, style), text)
+
+
+def _has_one_plain_point(text: str) -> bool:
+    """Whether its only mark is a point that no three digits follow, which nobody doubts."""
+    before, _, behind = text.partition(".")
+    three_digits = behind[:3].isdigit() and len(behind) > 2
+    return not three_digits and _MARKS.isdisjoint(before) and _MARKS.isdisjoint(behind)
 
 
 def settled_where_clear(text: str, style: str = "") -> str:
