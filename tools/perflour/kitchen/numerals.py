@@ -12,6 +12,8 @@ _VALUES = {
     **{word: number for number, word in enumerate(_ONES, 1)},
     **{word: 10 * number for number, word in enumerate(_TENS, 2)},
 }
+#: Words for whole numbers, and for parts of one.
+NUMBER_WORDS, PART_WORDS = frozenset(_VALUES), frozenset(_PARTS)
 _ONE = "|".join(sorted(_ONES, key=len, reverse=True))
 _TEN = "|".join(_TENS)
 _PART = "|".join(sorted(_PARTS, key=len, reverse=True))

@@ -23,12 +23,16 @@ _DRY = ("dry", "powder", "dried")
 
 @dataclass(frozen=True)
 class Listed:
-    """An item or part that steps can use; ``group`` is the catalogue's, empty for what it does not know."""
+    """An item or part that steps can use; ``group`` is the catalogue's, empty for what it does not know.
+
+    ``parts`` are those that list it, empty for a part itself and in a recipe of one part.
+    """
 
     name: str
     group: str = ""
     main: str = ""
     aliases: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -44,11 +48,11 @@ class Mention:
     by_kind: bool = False
 
 
-def listed(item: str, catalogue: Catalogue) -> Listed:
+def listed(item: str, catalogue: Catalogue, parts: Iterable[str] = ()) -> Listed:
     known = catalogue.find(item)
     if known is None:
-        return Listed(item)
-    return Listed(item, known.group, known.name, known.aliases)
+        return Listed(item, parts=tuple(parts))
+    return Listed(item, known.group, known.name, known.aliases, tuple(parts))
 
 
 class Index:
@@ -87,7 +91,8 @@ class Index:
     def _of_groups(self, meant: dict[str, object]) -> list[str]:
         groups = meant["groups"]
         assert isinstance(groups, list)
-        found = [e.name for e in self.entries if e.group in groups]
+        wet = not meant.get("dry") and _DRY_GROUP in groups
+        found = [e.name for e in self.entries if e.group in groups and not (wet and _is_dry(e.main or e.name))]  # fmt: skip
         if meant.get("dry"):
             found += [e.name for e in self.entries if e.group == _DRY_GROUP and _is_dry(e.name)]
             found += [e.name for e in self.entries if e.main == "cocoa powder"]
@@ -123,7 +128,8 @@ def _nouns(entry: Listed) -> list[str]:
     """Short forms of a name: its last word, and its first where the end is often left out."""
     words = normal_name(entry.name).split()
     if len(words) < 2:
-        return []
+        is_meal = bool(words) and words[0].endswith("meal") and words != ["meal"]
+        return ["meal"] if is_meal else []
     ends = word_set("left-out-ends")
     return [words[-1], " ".join(words[:-1])] if words[-1] in ends else [words[-1]]
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from perflour.formula.portions import taken
+from perflour.kitchen.catalogue import Catalogue, built_in
 from perflour.kitchen.quantity import ALL, HALF, REST
 from perflour.recipe.grammar import take_apart
 from perflour.recipe.lexemes import tidy
@@ -42,10 +43,66 @@ class _Line:
     opens_block: bool
 
 
-def sorted_text(text: str, path: str) -> RecipeText:
-    """Sort a text. Every line ends up somewhere: what nothing claims becomes a note."""
+def sorted_text(text: str, path: str, catalogue: Catalogue | None = None) -> RecipeText:
+    """Sort a text. Every line ends up somewhere: what nothing claims becomes a note.
+
+    ``catalogue`` knows the foods of running text; the one that comes with perflour without it.
+    """
     lines = list(_lines(text, path))
-    return _Sorter(lines).sorted()
+    return _running_text(lines, catalogue or built_in()) or _Sorter(lines).sorted()
+
+
+def _running_text(lines: list[_Line], catalogue: Catalogue) -> RecipeText | None:
+    """The recipe of a text without a list, told in sentences; None where there is a list or no recipe."""
+    from perflour.recipe.prose import MOST_OF_TITLE, is_prose, sorted_prose
+
+    blocks = _blocks(lines)
+    listed = [line for block in blocks if not _runs(block) for line in block if is_ingredient(line.text)]  # fmt: skip
+    if len(listed) > 1:
+        return None
+    recipe, title = RecipeText(), ""
+    kept: list[list[_Line]] = []
+    for number, block in enumerate(blocks):
+        for line in list(block):
+            if (match := _SOURCE.fullmatch(line.text)) and not recipe.citation:
+                recipe = replace(recipe, citation=match[1])
+                block = [other for other in block if other is not line]
+        if block and not title and not kept:
+            head = _MARKS.sub("", block[0].text).rstrip(":")
+            is_title = len(head.split()) <= MOST_OF_TITLE and head[-1:] not in (".", ",", ";")
+            if head and is_title and (len(block) == 1 or len(blocks) > 1 or len(block[1].text) > len(head)) and not (is_ingredient(head) and not number):  # fmt: skip
+                title, block = head, block[1:]
+        if block:
+            kept.append(block)
+    paragraphs = [_paragraph([_unmarked(line) for line in block]) for block in kept]
+    if not is_prose([paragraph.text for paragraph in paragraphs], catalogue):
+        return None
+    return sorted_prose(title, paragraphs, catalogue, recipe)
+
+
+def _unmarked(line: _Line) -> _Line:
+    """A line without its bullet or number."""
+    text = _BULLET.sub("", _NUMBERED.sub("", line.text))
+    column = line.place.column + len(line.text) - len(text)
+    return replace(line, text=text, place=line.place._replace(column=column))
+
+
+def _blocks(lines: list[_Line]) -> list[list[_Line]]:
+    """Lines without a blank one between them."""
+    found: list[list[_Line]] = []
+    for line in lines:
+        if line.opens_block or not found:
+            found.append([])
+        found[-1].append(line)
+    return found
+
+
+def _runs(block: list[_Line]) -> bool:
+    """Whether a block is a paragraph: long lines that go on, with the ends of sentences in it."""
+    text = " ".join(line.text for line in block)
+    long = [line for line in block[:-1] if len(line.text) > LONGEST_LINE - 25]
+    wrapped = len(block) == 1 or len(long) >= (len(block) - 1) * 0.7
+    return len(text) > LONGEST_LINE and wrapped and bool(re.search(r"[a-z)][.!?](?:\s|$)", text))
 
 
 def _lines(text: str, path: str) -> Iterator[_Line]:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from perflour.recipe.wording import Piece, in_plain_order
 from perflour.recipe.words import WORD, phrases, word_set
 
 _END = re.compile(r"[.!?]+[\"'”’)]*(?=\s|$)")
@@ -77,8 +78,10 @@ class _Opening:
 
 def clauses(sentence: str) -> list[Clause]:
     """The things a sentence says to do, in order; one without a verb is a remark as a whole."""
-    pieces = list(_PIECE.finditer(sentence))
-    words = [piece[0].lower() for piece in pieces]
+    pieces = in_plain_order(
+        [Piece(m[0].lower(), m.start(), m.end()) for m in _PIECE.finditer(sentence)]
+    )
+    words = [piece.word for piece in pieces]
     openings = _openings(words)
     if not openings:
         return [Clause("", sentence, sentence)]
@@ -86,7 +89,7 @@ def clauses(sentence: str) -> list[Clause]:
     for number, opening in enumerate(openings, 1):
         first = 0 if number == 1 else opening.start
         end = openings[number].start if number < len(openings) else len(words)
-        text = _between(sentence, pieces, first, end)
+        text = _as_it_stands(sentence, pieces[first:end])
         front = _between(sentence, pieces, first, opening.verb)
         behind = _between(sentence, pieces, opening.end, end)
         do = " ".join(words[opening.verb : opening.end])
@@ -101,15 +104,40 @@ def clauses(sentence: str) -> list[Clause]:
     return found
 
 
-def _between(sentence: str, pieces: Sequence[re.Match[str]], first: int, last: int) -> str:
-    """The sentence from one piece to another, without signs and `and` at its ends."""
-    if first >= last:
+def _between(sentence: str, pieces: Sequence[Piece], first: int, last: int) -> str:
+    """What the pieces from one to another say, as it is spelled where it is, without joints at its ends."""
+    said: list[str] = []
+    for at in range(first, last):
+        piece = pieces[at]
+        end = pieces[at + 1].start if at + 1 < len(pieces) else len(sentence)
+        if end < piece.end or WORD.search(sentence[piece.end : end]):
+            end = _end_of(sentence, piece)
+        spelled = sentence[piece.start : end]
+        is_spelled = spelled[: piece.end - piece.start].lower() == piece.word
+        said.append(spelled if is_spelled else f"{piece.word} ")
+        if not said[-1].endswith((" ", "(")) and at + 1 < last and pieces[at + 1].start != end:
+            said[-1] += " "
+    return _without_joints("".join(said))
+
+
+def _as_it_stands(sentence: str, pieces: Sequence[Piece]) -> str:
+    """The part of a sentence that pieces were taken from."""
+    if not pieces:
         return ""
-    end = pieces[last].start() if last < len(pieces) else len(sentence)
-    text = sentence[pieces[first].start() : end].strip()
-    words = text.rstrip(".").split()
+    end = max(pieces, key=lambda piece: piece.end)
+    return _without_joints(sentence[min(p.start for p in pieces) : _end_of(sentence, end)])
+
+
+def _without_joints(text: str) -> str:
+    words = text.strip().rstrip(".").split()
     said = [n for n, word in enumerate(words) if word.lower().strip(",;") not in _JOINTS]
     return " ".join(words[said[0] : said[-1] + 1]).strip(",; ") if said else ""
+
+
+def _end_of(sentence: str, piece: Piece) -> int:
+    """Behind a piece and the signs that hang on it, as the degree of 180°."""
+    following = re.match(r"[^\s\w,;:()]*", sentence[piece.end :])
+    return piece.end + (following.end() if following else 0)
 
 
 def _worth_keeping(front: str) -> bool:
@@ -180,6 +208,6 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
     if words[at] not in word_set("verbs-that-are-nouns") or certain:
         return 1 if follower != "of" else 0
     if words[at] in word_set("verbs-that-are-ingredients"):
-        return 1 if follower in _BEFORE_NOUNS else 0
+        return 1 if follower in _BEFORE_NOUNS or follower in _THESE else 0
     is_last = follower == "" and not in_until and words[at] in word_set("verbs-said-alone")
-    return 1 if is_last or follower in word_set("after-verbs") else 0
+    return 1 if is_last or follower in word_set("after-verbs") or follower[:1].isdigit() else 0

@@ -6,29 +6,16 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from perflour.formula.verbs import BRINGS, bakes, heats_oven
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import figures_before
-from perflour.kitchen.quantity import (
-    OVEN_FROM_CELSIUS,
-    AmountProblem,
-    parse_duration,
-    parse_temperature,
-)
+from perflour.kitchen.quantity import AmountProblem, parse_duration
+from perflour.recipe.ovens import UNSAID, Scale, heat_in, heats
 from perflour.recipe.words import WORD, word_set
 
 _NUMBER = (
     r"(?:[0-9]{1,4}[ -][0-9]/[0-9]{1,2}|[0-9]{1,4}/[0-9]{1,2}|[0-9]{1,4}\.[0-9]{1,2}|[0-9]{1,4})"
 )
 _RANGE = rf"{_NUMBER}(?:\s?(?:-|–|to|or)\s?{_NUMBER})?"
-_SCALE = (
-    r"\s?(?:°\s?|º\s?|deg(?:rees?|\.)?\s?)?(?P<scale{n}>C|F|Celsius|Fahrenheit|[Cc]entigrade)\b\.?"
-)
-_TEMPERATURE = re.compile(
-    rf"(?P<lead>\b(?:at|to|of|about|a|an)\s+)?(?:about\s+)?(?P<low>{_RANGE}){_SCALE.format(n=1)}"
-    rf"(?:\s?[(/,]?\s?(?P<other>{_RANGE}){_SCALE.format(n=2)}\)?)?"
-)
-_SCALE_BESIDE = re.compile(rf"\s*(?:about\s)?{_RANGE}{_SCALE.format(n=1)}\s*")
 _TIME_UNIT = r"(?:seconds?|secs?|s|minutes?|mins?|hours?|hrs?|h|days?|d)\b\.?"
 _TIME = re.compile(
     rf"(?:\bfor\s+)?(?P<hedge>\b(?:about|at least|up to)\s+)?(?:another\s+)?"
@@ -36,6 +23,11 @@ _TIME = re.compile(
     re.IGNORECASE,
 )
 _ONE_TIME = re.compile(rf"(?P<number>{_RANGE})\s?(?P<unit>{_TIME_UNIT})", re.IGNORECASE)
+_SPEEDS = "|".join(sorted(word_set("speeds"), key=len, reverse=True))
+_STAGE = re.compile(
+    rf"(?:[,;]|\bthen\b|\band\b)\s*(?:(?:on|at)\s)?(?:(?P<speed>{_SPEEDS})\s(?:speed\s)?)?(?:for\s)?(?P<time>{_RANGE}\s?{_TIME_UNIT})(?:\smore)?(?=\s*(?:[,;.]|$|and\b))",
+    re.IGNORECASE,
+)
 _SHORT_UNITS = {"s": "s", "m": "min", "h": "h", "d": "d"}
 _TIME_BEHIND = re.compile(
     rf",\s*(?:for |about |at least )*{_RANGE}\s?{_TIME_UNIT}\s*$", re.IGNORECASE
@@ -44,10 +36,17 @@ _UNTIL = re.compile(r"\b(?:or\s+)?(?:until|till)\s+(?P<sign>.+)$", re.IGNORECASE
 # "yolks beaten until thick, whites ..." is said of the yolks, not of the step.
 _DONE_BEFORE = re.compile(r"\b\w+(?:en|ed)\s+$")
 _FULL = re.compile(rf"(?:\babout\s+)?(?P<share>{_NUMBER}|half)\s+full\b(?:\s+of)?", re.IGNORECASE)
-_SPEEDS = "|".join(sorted(word_set("speeds"), key=len, reverse=True))
 _SPEED = re.compile(
     rf"\b(?:(?:on|at|with)\s+(?:a\s+)?)?(?P<speed>{_SPEEDS})\s+speed\b"
     rf"|\bon\s+(?P<plain>{_SPEEDS})\b(?!\s+(?:heat|oven))|(?<=, )(?P<listed>{_SPEEDS})(?=\s*(?:,|$|[0-9]))",
+    re.IGNORECASE,
+)
+_SIZE = rf"{_NUMBER}(?:\s?(?:-?\s?(?:inch(?:es)?|in|cm|mm)\b\.?|[\"”″])?\s?(?:x|×|by)\s?{_NUMBER}){{0,2}}\s?(?:-?\s?(?:inch(?:es)?|in|cm|mm)\b\.?|[\"”″])?"
+_VESSELS = "|".join(sorted((word_set("vessels") - {"case", "cases", "cup", "cups"}), key=len, reverse=True))  # fmt: skip
+#: A pan with its measure, before it or behind it.
+_PAN = re.compile(
+    rf"\b(?P<preposition>into|onto|in|on|to)\s+(?P<pan>(?:(?!(?:into|onto|on|for|at|until)\b)[^\W_]+[,-]?\s+){{0,6}}?{_SIZE}[ ,-]+(?:(?!(?:into|onto|on|for|at|until|and)\b)[^\W\d_]+[ -]){{0,3}}?(?:{_VESSELS})\b"
+    rf"|(?:[^\W\d_]+[,-]?\s+){{0,6}}?(?:{_VESSELS}),?\s(?:about\s|measuring\s|of\s)?\(?{_SIZE}\)?)",
     re.IGNORECASE,
 )
 _PREPOSITION = re.compile(r"\b(into|onto|in|on|to|with|over|using)\s+", re.IGNORECASE)
@@ -58,13 +57,6 @@ _PHRASE_ENDS = re.compile(
 _ARTICLE = re.compile(r"^(?:an?|the|your)\s+", re.IGNORECASE)
 _MAKES = re.compile(r"[,;]?\s*\b(?:this makes|makes)\s+(?:the\s+)?(?P<part>[^,;.]+)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
-_CORE_BEHIND = re.compile(
-    r"\s*(?:inside|internally|in the (?:cent(?:re|er)|middle|core))\b", re.IGNORECASE
-)
-_CORE_BEFORE = re.compile(
-    r"\b(?:internal|core) (?:temp(?:erature|\.)? )?(?:of |at |is |reaches )?(?:about )?$",
-    re.IGNORECASE,
-)
 _MEASURED_IN = rf"{_TIME_UNIT}|full\b"
 _LONGEST_PHRASE = 80
 
@@ -76,6 +68,7 @@ class Fields:
     left: str
     found: dict[str, str] = field(default_factory=dict)
     asides: list[str] = field(default_factory=list)
+    doubts: list[str] = field(default_factory=list)
 
     def take(self, key: str, value: str, span: tuple[int, int]) -> None:
         """Keep a value, the first of its key, and cut its words out of what is left."""
@@ -84,13 +77,18 @@ class Fields:
             self.left = f"{self.left[: span[0]]} {self.left[span[1] :]}"
 
 
-def fields_of(do: str, rest: str, parts: frozenset[str] = frozenset()) -> Fields:
-    """Everything but the verb and the ingredients; numbers are read in figures. ``parts`` are folded names."""
+def fields_of(
+    do: str, rest: str, parts: frozenset[str] = frozenset(), scale: Scale = UNSAID
+) -> Fields:
+    """Everything but the verb and the ingredients; numbers are read in figures.
+
+    ``parts`` are folded names; ``scale`` says what a temperature without one is."""
     fields = Fields(figures_before(plain_numbers(rest), _MEASURED_IN))
-    asides = [aside for aside in _ASIDE.findall(fields.left) if not _SCALE_BESIDE.fullmatch(aside)]
+    _heat(fields, do, scale)
+    asides = _ASIDE.findall(fields.left)
     fields.asides += [aside.strip() for aside in asides if aside.strip()]
-    fields.left = _ASIDE.sub(lambda m: m[0] if _SCALE_BESIDE.fullmatch(m[1]) else " ", fields.left)
-    _temperatures(fields, do)
+    fields.left = _ASIDE.sub(" ", fields.left)
+    _heat(fields, do, scale)
     if (made := _MAKES.search(fields.left)) and " ".join(made["part"].lower().split()) in parts:
         fields.take("makes", made["part"], made.span())
     _until(fields)
@@ -100,53 +98,45 @@ def fields_of(do: str, rest: str, parts: frozenset[str] = frozenset()) -> Fields
     _time(fields)
     if match := _FULL.search(fields.left):
         fields.take("fill", match["share"], match.span())
+    if (match := _PAN.search(fields.left)) and len(match["pan"]) <= _LONGEST_PHRASE:
+        on = match["preposition"].lower() in ("on", "onto")
+        fields.take(
+            "on" if on else "into", _ARTICLE.sub("", match["pan"].strip("() ")), match.span()
+        )
     _places(fields)
     return fields
 
 
+def stages_of(left: str) -> list[tuple[tuple[str, str], ...]]:
+    """What follows a time with another: "low 30 s, medium 1 min" goes on as speed medium, 1 min."""
+    found = []
+    for match in _STAGE.finditer(left):
+        time = _spelled_time(match["time"])
+        speed = (("speed", match["speed"].lower()),) if match["speed"] else ()
+        if _reads(parse_duration, time):
+            found.append((*speed, ("for", time)))
+    return found
+
+
+def without_stages(left: str) -> str:
+    """The text of a clause without the times of its later stages."""
+    return _STAGE.sub(" ", left)
+
+
 def says_more(left: str) -> bool:
     """Whether a time or a temperature is still in what is left of a clause."""
-    return bool(_TIME.search(left) or _TEMPERATURE.search(left))
+    return bool(_TIME.search(left) or any(heats(left)))
 
 
-def _temperatures(fields: Fields, do: str) -> None:
+def _heat(fields: Fields, do: str, scale: Scale) -> None:
     """The first temperature as `to`, `at` or `core`, and a core temperature behind it."""
     for _ in range(2):
-        match = _TEMPERATURE.search(fields.left)
-        if not match:
+        heat = heat_in(fields.left, do, scale)
+        if heat is None or heat.key in fields.found:
             return
-        text = _degrees(match["low"], match["scale1"])
-        if match["other"] and match["scale2"][0].upper() != match["scale1"][0].upper():
-            text += f" ({_degrees(match['other'], match['scale2'])})"
-            span = match.span()
-        else:
-            span = (match.start(), match.end("scale1"))
-            while fields.left[span[1] : span[1] + 1] == ".":
-                span = (span[0], span[1] + 1)
-        is_core = _reads(parse_temperature, text) and (
-            parse_temperature(text).high_celsius < OVEN_FROM_CELSIUS
-        )
-        key = _key(
-            do, match["lead"] or "", fields.left[: match.start()], fields.left[span[1] :], is_core
-        )
-        if key in fields.found or not _reads(parse_temperature, text):
-            return
-        if inside := _CORE_BEHIND.match(fields.left, span[1]):
-            span = (span[0], inside.end())
-        fields.take(key, text, span)
-
-
-def _key(do: str, lead: str, before: str, behind: str, is_core: bool) -> str:
-    if _CORE_BEHIND.match(behind) or _CORE_BEFORE.search(f"{before}{lead}"):
-        return "core"
-    if (do.startswith(tuple(BRINGS)) or heats_oven(do)) and lead.strip() != "at":
-        return "to"
-    return "core" if lead.strip() == "to" and bakes(do) and is_core else "at"
-
-
-def _degrees(number: str, scale: str) -> str:
-    ends = re.sub(r"\s?(?:–|to|or)\s?", "-", number)
-    return f"{ends} °{'F' if scale[0].upper() == 'F' else 'C'}"
+        fields.take(heat.key, heat.text, heat.span)
+        fields.asides += [heat.aside] if heat.aside else []
+        fields.doubts += [heat.doubt] if heat.doubt else []
 
 
 def _until(fields: Fields) -> None:

@@ -8,19 +8,28 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from perflour.formula.portions import taken
+from perflour.formula.verbs import MIXES, bakes
 from perflour.kitchen.catalogue import normal_name
 from perflour.kitchen.quantity import PORTION_WORDS, REST
 from perflour.recipe.mentions import MOST_MEANT, Index, Mention, portion_before
+from perflour.recipe.mixtures import Mixtures, Topics
+from perflour.recipe.ovens import Scale, scales_in
 from perflour.recipe.sentences import Clause, clauses, sentences
-from perflour.recipe.step_fields import fields_of, says_more
+from perflour.recipe.step_fields import fields_of, says_more, stages_of, without_stages
 from perflour.recipe.words import WORD, word_set
 from perflour.result import Place
 
 # How sure we are of a step that says two times, of which one is taken.
 SECOND_TIME = 0.7
+# How sure we are of a temperature whose scale nothing says.
+SUPPOSED_SCALE = 0.7
+#: What a step does that only says for how long more, and how fast.
+MIXING = "mix"
 # How sure we are that a sentence without a verb in front is no step.
 REMARK = 0.5
 _WORD_OR_SIGN = re.compile(r"[0-9]+/[0-9]+|[0-9]+ ?%|[0-9]+x\b|[^\W_]+(?:['’.][^\W_]+)*|[^\s\w]")
+_SUGAR = re.compile(r"\bsugars?\b", re.IGNORECASE)
+_AFTER_ALL = ("", "thoroughly", "together", "well", ",", "until")
 _EXCEPT = ("except", "excepting", "excluding", "but", "without")
 
 
@@ -51,12 +60,19 @@ class Paragraph:
 
 
 def read_steps(
-    paragraphs: Iterable[Paragraph], index: Index, parts: Sequence[str]
+    paragraphs: Iterable[Paragraph], index: Index, parts: Sequence[str], house_scale: str = ""
 ) -> list[StepRead]:
-    """The steps of a method, in order; a sentence without a verb is a note of the step before it."""
-    names = frozenset(" ".join(part.lower().split()) for part in parts)
-    state = _Reading(index, names)
+    """The steps of a method, in order; a sentence without a verb is a note of the step before it.
+
+    ``house_scale`` (C or F) is what a temperature without a scale is taken for where the text names none.
+    """
+    paragraphs = list(paragraphs)
+    said = {scale for paragraph in paragraphs for scale in scales_in(paragraph.text)}
+    scale = Scale(next(iter(said)) if len(said) == 1 else "", house_scale)
+    names_sugar = any(_SUGAR.search(paragraph.text) for paragraph in paragraphs)
+    state = _Reading(index, parts, scale, names_sugar)
     for paragraph in paragraphs:
+        state.topics.open_paragraph()
         for offset, sentence in sentences(paragraph.text):
             place = paragraph.place(offset)
             for clause in clauses(sentence):
@@ -67,27 +83,42 @@ def read_steps(
 class _Reading:
     """Steps so far and which names are used by them; a class because "the remaining" looks back."""
 
-    def __init__(self, index: Index, parts: frozenset[str]) -> None:
+    def __init__(self, index: Index, parts: Sequence[str], scale: Scale, names_sugar: bool) -> None:
         self.index = index
-        self.parts = parts
+        self.scale = scale
+        self.parts = frozenset(" ".join(part.lower().split()) for part in parts)
+        self.topics = Topics(index, parts)
+        self.mixtures = Mixtures(index)
         self.steps: list[StepRead] = []
         self.used: set[str] = set()
+        self.partly: dict[str, None] = {}
+        self.names_sugar = names_sugar
 
     def read(self, clause: Clause, place: Place) -> None:
         if not clause.do:
+            self.topics.hear(clause.text)
             self._remark(clause.text, place)
             return
-        fields = fields_of(clause.do, clause.rest, self.parts)
-        uses, left = self._uses(fields.left)
+        self.topics.hear(clause.text)
+        fields = fields_of(clause.do, clause.rest, self.parts, self.scale)
+        uses, left = self._uses(fields.left, clause.do)
+        self.mixtures.made(clause.do, uses)
         said = dict(fields.found)
         covered = _is_covered(left) and not clause.condition
-        if note := "; ".join(fields.asides) if covered else clause.text:
+        if note := "; ".join(fields.asides) if covered else _whole(clause.text, fields.asides):
             said["note"] = note
         step = StepRead(clause.do, tuple(uses), tuple(said.items()), clause.text, place)
+        stages = stages_of(fields.left)
+        if stages:
+            left = without_stages(left)
+        if fields.doubts:
+            step = replace(step, confidence=SUPPOSED_SCALE, unclear="; ".join(fields.doubts))
         if says_more(left):
             why = "another time or temperature stands in the note; give it a step of its own"
             step = replace(step, confidence=SECOND_TIME, unclear=why)
         self.steps.append(step)
+        goes_on = clause.do if bakes(clause.do) or clause.do in MIXES else MIXING
+        self.steps += (StepRead(goes_on, (), stage, clause.text, place) for stage in stages)
 
     def _remark(self, text: str, place: Place) -> None:
         """Kept as a note of the step before; as a step of its own where there is none."""
@@ -105,29 +136,55 @@ class _Reading:
             last = replace(last, place=place, text=text)
         self.steps[-1] = replace(last, fields=tuple(fields.items()), confidence=REMARK, unclear=why)
 
-    def _uses(self, text: str) -> tuple[list[str], str]:
+    def _uses(self, text: str, do: str) -> tuple[list[str], str]:
         """Names in the order they are said, portions before them; and the text without them."""
         pieces = [piece for piece in _WORD_OR_SIGN.findall(text) if piece != "-"]
         words = [normal_name(piece).strip(".") for piece in pieces]
-        mentions = self.index.mentions(words)
-        uses: list[str] = []
+        found: list[tuple[int, str]] = []
         gone: set[int] = set()
+        for span, names in self.mixtures.named_in(words, self.topics.part):
+            portion, start = portion_before(words, span.start)
+            gone.update((*range(start, span.start), *span))
+            found += ((span.start, self._taking(name, portion)) for name in names)
         excluded = self._excluded(words)
+        mentions = [m for m in self.index.mentions(words) if not gone & set(range(m.start, m.end))]
+        self.topics.follow(mentions, do)
         for mention in mentions:
             portion, start = portion_before(words, mention.start)
             gone.update(range(start, mention.end))
             for name in self._meant(mention):
                 if mention.start in excluded or (len(mention.names) > 1 and name in excluded):
                     continue
-                uses.append(self._taking(name, portion))
-        uses += self._everything(words, gone)
+                if mention.by_kind and words[mention.start] == "dry" and self._is_creamed(name):
+                    continue
+                found.append((mention.start, self._taking(name, portion)))
+        if not found and (rest := self._the_rest(words)) is not None:
+            gone.update(rest)
+            found += ((rest.start, f"rest of {name}") for name in self.partly)
+            self.partly.clear()
+        uses = [name for _, name in sorted(found, key=lambda pair: pair[0])]
+        uses += self._everything(words, gone, bool(uses))
         kept = [piece for at, piece in enumerate(pieces) if at not in gone]
         return list(dict.fromkeys(uses)), " ".join(kept)
 
     def _meant(self, mention: Mention) -> tuple[str, ...]:
-        """Of a kind of ingredient, those that no step has used yet, if there are any."""
-        unused = tuple(name for name in mention.names if name not in self.used)
-        return unused if mention.by_kind and unused else mention.names
+        """Of the part that is spoken of; of a kind of ingredient, those that no step has used yet."""
+        names = self.topics.of_part(mention.names)
+        unused = tuple(name for name in names if name not in self.used)
+        return unused if mention.by_kind and unused else names
+
+    def _is_creamed(self, name: str) -> bool:
+        """Whether a sugar is spoken of by itself, so that it is none of "the dry ingredients"."""
+        group = next((e.group for e in self.index.entries if e.name == name), "")
+        return group == "sugar" and self.names_sugar
+
+    def _the_rest(self, words: Sequence[str]) -> range | None:
+        """ "Add the rest" of what half was taken of."""
+        for at, word in enumerate(words):
+            behind = words[at + 1] if at + 1 < len(words) else ""
+            if word in ("rest", "remainder") and behind != "of" and self.partly:
+                return range(max(0, at - 1), at + 1)
+        return None
 
     def _excluded(self, words: Sequence[str]) -> set[object]:
         """Names and places of what stands behind "except"."""
@@ -144,18 +201,24 @@ class _Reading:
         if taken(f"{portion}{name}").takes == REST and name not in self.used:
             portion = ""
         self.used.add(name)
+        if portion and taken(f"{portion}{name}").takes != REST:
+            self.partly[name] = None
         return f"{portion}{name}"
 
-    def _everything(self, words: Sequence[str], gone: set[int]) -> list[str]:
+    def _everything(self, words: Sequence[str], gone: set[int], uses_any: bool) -> list[str]:
         """ "All ingredients", "the remaining ingredients"."""
         for at, word in enumerate(words):
-            if word not in ("ingredients", "everything") or at in gone:
+            alone = (
+                word == "all" and not uses_any and (words[at + 1 : at + 2] or [""])[0] in _AFTER_ALL
+            )
+            if (word not in ("ingredients", "everything") and not alone) or at in gone:
                 continue
-            before = set(words[max(0, at - 3) : at])
+            before = {"all"} if alone else set(words[max(0, at - 3) : at])
+            own = self.topics.of_part(self.index.names)
             if any(PORTION_WORDS.get(word) == REST for word in before):
-                names = [name for name in self.index.names if name not in self.used]
+                names = [name for name in own if name not in self.used]
             elif "all" in before or word == "everything":
-                names = list(self.index.names)
+                names = list(own)
             else:
                 continue
             if len(names) > MOST_MEANT:
@@ -164,6 +227,12 @@ class _Reading:
             self.used.update(names)
             return names
         return []
+
+
+def _whole(text: str, asides: Iterable[str]) -> str:
+    """A clause as it stands, and what is told beside a temperature that it does not say so."""
+    more = (aside for aside in asides if aside not in text)
+    return "; ".join((text, *more))
 
 
 def _is_covered(left: str) -> bool:

@@ -31,6 +31,7 @@ NO_CLASS = "unsorted"
 _MOST = {"do": 80, "item": 200, "part": 200, "amount": 200, "state": 80, "note": 2000, "until": 500, "into": 300, "on": 300, "with": 300, "fill": 80, "speed": 80, "makes": 200, "for": 80, "title": 200, "citation": 1000, "notes": 10_000, "piece": 80, "id": 80, "class": 80}  # fmt: skip
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until", "note")  # fmt: skip
 _KIND_BEHIND = re.compile(rf"(?P<name>.+?) \((?P<kind>{'|'.join(KINDS)})\)(?: [0-9]+)?")
+_HOUSE_SCALES = {"fahrenheit": "F", "celsius": "C"}
 _NEEDED = ("item", "part", "amount", "do")
 _MOST_NAMES = 200
 _NAME_BEFORE = re.compile(r"(?P<name>.+?)\s*(?:\((?P<bracket>[^()]*)\)|,\s*(?P<comma>.+)|\s(?P<from>from above|above))", re.IGNORECASE)  # fmt: skip
@@ -78,7 +79,7 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
         (section.name, list(_part_lines(section, names, kitchen.catalogue)))
         for section in part_lines
     ]
-    steps = _steps(recipe, parts, kitchen.catalogue)
+    steps = _steps(recipe, parts, kitchen)
     yields = _yield(recipe, title)
     notes = [*recipe.notes]
     if recipe.yields and yields is None:
@@ -229,13 +230,19 @@ def _portion_of(text: str, known: Iterable[str]) -> tuple[str, str] | None:
 
 
 def _steps(
-    recipe: RecipeText, parts: Sequence[tuple[str, list[_Placed]]], catalogue: Catalogue
+    recipe: RecipeText, parts: Sequence[tuple[str, list[_Placed]]], kitchen: Kitchen
 ) -> list[StepRead]:
     names = [_stated_kind(name)[0] for name, _ in parts] if len(parts) > 1 else []
-    lines = [placed for _, placed_lines in parts for placed in placed_lines]
-    items = dict.fromkeys(placed.line.item for placed in lines if not placed.is_part)
-    index = Index([*map(Listed, names), *(listed(item, catalogue) for item in items)])
-    return read_steps(recipe.method, index, names)
+    items: dict[str, list[str]] = {}
+    for name, lines in parts:
+        for placed in lines:
+            if not placed.is_part:
+                items.setdefault(placed.line.item, []).append(_stated_kind(name)[0])
+    entries = (listed(item, kitchen.catalogue, of if names else ()) for item, of in items.items())
+    index = Index([*map(Listed, names), *entries])
+    return read_steps(
+        recipe.method, index, names, _HOUSE_SCALES.get(kitchen.house.temperatures, "")
+    )
 
 
 def _header(recipe: RecipeText, header: Header, title: str, kitchen: Kitchen) -> Iterator[Entry]:

@@ -24,6 +24,11 @@ class Phrases:
         self._by_first: dict[str, list[tuple[str, ...]]] = {}
         for phrase in sorted({tuple(p.lower().split()) for p in phrases}, key=len, reverse=True):
             self._by_first.setdefault(phrase[0], []).append(phrase)
+        self._firsts = frozenset(self._by_first)
+
+    def firsts(self) -> frozenset[str]:
+        """The words that phrases start with."""
+        return self._firsts
 
     def at(self, words: Sequence[str], start: int = 0) -> int:
         """How many of the folded words from ``start`` on are a phrase; 0 for none."""
