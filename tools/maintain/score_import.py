@@ -19,6 +19,7 @@ from typing import Any, NamedTuple
 import yaml
 
 from perflour.documents.reader import read_document
+from perflour.formula.verbs import heats_oven
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import (
@@ -236,6 +237,8 @@ def _step_likeness(want: Any, got: Any) -> float:
 
 def _same_verb(wanted: Any, read: str) -> bool:
     verbs = [wanted] if isinstance(wanted, str) else list(wanted)
+    if heats_oven(read) and any(heats_oven(str(v)) or v in ("heat", "light", "set") for v in verbs):
+        return True
     return any(_verb(str(verb)) == _verb(read) for verb in verbs)
 
 

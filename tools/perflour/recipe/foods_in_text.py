@@ -30,6 +30,7 @@ _OF_BOTH = re.compile(
     r"\s+and\s+(?:the\s+)?(?P<other>[^\W\d_]+(?: [^\W\d_]+)?)\s+(?:mixed|in equal parts|half and half)\b",
     re.IGNORECASE,
 )
+_AND_A_PART = re.compile(r"(?P<number>[^\W_]+) (?P<unit>[^\W\d_]+) and (?:a|one) (?P<part>half|quarter|third)\b", re.IGNORECASE)  # fmt: skip
 _TAKEN = frozenset(
     ("zest", "juice", "rind", "peel", "yolk", "yolks", "white", "whites", "pulp", "flesh", "seeds")
 )
@@ -97,7 +98,9 @@ class _Scan:
             first = close + 1
         if self._low(first) in ("of", "the"):
             first += 1
-        if self._low(first) == "the" and self._low(first - 1) == "of":
+        if self._low(first) == "the" and self._low(first + 1) == "same":
+            first += 2
+        elif self._low(first) == "the" and self._low(first - 1) == "of":
             return None  # "half of the sugar" was listed before
         last = self._name_end(first)
         end, name = self._known_name(first, last, is_measured)
@@ -115,7 +118,11 @@ class _Scan:
     def _said(self, at: int, stop: int, line: str, name: str) -> tuple[FoodSaid, int]:
         behind = next((n for n in range(at, len(self.tokens)) if self.tokens[n].start >= stop), len(self.tokens))  # fmt: skip
         bare = line.rstrip(" ,.")
-        stop -= len(line) - len(bare) if self.text[:stop].endswith(line) else 0
+        if halved := _AND_A_PART.match(bare):
+            number = "one" if halved["number"].lower() in ("a", "an") else halved["number"]
+            line = bare = f"{number} and a {halved['part']} {halved['unit']}{bare[halved.end() :]}"
+        while stop and self.text[stop - 1] in " ,.":
+            stop -= 1
         return FoodSaid(self.tokens[at].start, stop, in_figures(bare.strip()), name), behind
 
     def _low(self, at: int) -> str:
@@ -164,7 +171,10 @@ class _Scan:
         kind, length = unit
         if kind not in _KINDS_OF_FOOD:
             return None
+        is_measured = kind != "count"
         behind += length
+        if self._low(behind) == "and" and self._low(behind + 1) in ("a", "one") and self._is_part(behind + 2):  # fmt: skip
+            behind += 3  # "a stick and a half of butter"
         more = behind + 1 if self._low(behind) in ("plus", "and", "+", "&") else behind
         if more != behind or self._is_digit(behind):
             again = self._number(more)
@@ -179,7 +189,7 @@ class _Scan:
             second = self._unit(again) if again is not None else None
             if again is not None and second and second[0] in _KINDS_OF_FOOD:
                 behind = again + second[1]
-        return behind, True
+        return behind, is_measured
 
     def _vague(self, at: int) -> tuple[int, bool] | None:
         """ "A knob of butter", "a little milk", "some salt"."""
@@ -229,7 +239,10 @@ class _Scan:
         whole = word.rsplit("-", 1)[-1].rstrip("s") if "-" in word else word
         whole = word.split("-")[0] if "-" in word and whole not in PART_WORDS else whole
         if low in ("a", "an") and word not in PART_WORDS and word not in ("dozen", "couple"):
-            return at + 1 if self._unit(at + 1) or self._is_piece(at + 1) else None
+            first = at + 1
+            while self._low(first) in _MANNERS:
+                first += 1
+            return at + 1 if self._unit(at + 1) or self._unit(first) or self._is_piece(at + 1) else None  # fmt: skip
         if word == "dozen" or whole in NUMBER_WORDS or whole in PART_WORDS or word == "couple":
             behind = at_word + 1
             if word == "couple" and self._low(behind) == "of":

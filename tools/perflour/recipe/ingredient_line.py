@@ -204,6 +204,10 @@ def _item(
         if clause.kind != "comma" or second_measure(clause.text):
             break
         behind.append(clause.text)
+    if name and is_state(name):  # "soft, diced, salted butter"
+        for count, text in enumerate(behind, 1):
+            if named(text, catalogue).known:
+                return choice(" ".join((name, *behind[:count])), catalogue), clauses[count:]
     for count in range(min(len(behind), 3), 0, -1):
         if turned := inverted(name, behind[:count], catalogue):
             return (turned, ""), clauses[count:]

@@ -84,7 +84,9 @@ class Mixtures:
         for at, word in enumerate(words):
             follower = words[at + 1] if at + 1 < len(words) else ""
             if word in _DRY_AND_WET and (follower in _THINGS or (follower in _NO_NOUN and (word.startswith("liquid") or (at and words[at - 1] == "the")))):  # fmt: skip
-                names = self._of_kind(_DRY_AND_WET[word], part)
+                names = self._of_kind(_DRY_AND_WET[word], part) or (
+                    self._all_of(_DRY_AND_WET[word], part) if follower != "ingredients" else ()
+                )
                 if names:
                     end = at + 2 if follower in _THINGS else at + 1
                     yield range(at - (bool(at) and words[at - 1] == "the"), end), names
@@ -101,6 +103,12 @@ class Mixtures:
             if len(mixture.names) > 1 and set(mixture.names) <= fits and self._may_be(mixture, part):  # fmt: skip
                 return mixture.names
         return ()
+
+    def _all_of(self, kind: str, part: str) -> tuple[str, ...]:
+        """All that is listed of a kind, of the part that is spoken of."""
+        groups = word_map("group-words")[kind]["groups"]
+        own = [n for n, group in self._groups.items() if group in groups and group != "sugar"]
+        return tuple(n for n in own if not part or not self._of_parts[n] or part in self._of_parts[n])  # fmt: skip
 
     def _may_be(self, mixture: Mixture, part: str) -> bool:
         return not part or all(not self._of_parts[n] or part in self._of_parts[n] for n in mixture.names)  # fmt: skip

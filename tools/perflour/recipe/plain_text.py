@@ -69,9 +69,12 @@ def _running_text(lines: list[_Line], catalogue: Catalogue) -> RecipeText | None
                 block = [other for other in block if other is not line]
         if block and not title and not kept:
             head = _MARKS.sub("", block[0].text).rstrip(":")
-            is_title = len(head.split()) <= MOST_OF_TITLE and head[-1:] not in (".", ",", ";")
+            alone = len(block) == 1 and len(blocks) > 1
+            is_title = len(head.split()) <= MOST_OF_TITLE and (
+                alone or head[-1:] not in (".", ",", ";")
+            )
             if head and is_title and (len(block) == 1 or len(blocks) > 1 or len(block[1].text) > len(head)) and not (is_ingredient(head) and not number):  # fmt: skip
-                title, block = head, block[1:]
+                title, block = head.rstrip(" ."), block[1:]
         if block:
             kept.append(block)
     paragraphs = [_paragraph([_unmarked(line) for line in block]) for block in kept]

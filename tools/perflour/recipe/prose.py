@@ -206,8 +206,10 @@ def _bare(paragraph: Paragraph, foods: Sequence[FoodSaid]) -> tuple[str, list[tu
             continue
         keep(at, food.start)
         starts.append((length, paragraph.place(food.start)))
-        pieces.append(food.name)
-        length += len(food.name)
+        opens = paragraph.text[food.start].isupper() or paragraph.text[food.start].isdigit()
+        name = food.name[:1].upper() + food.name[1:] if opens else food.name
+        pieces.append(name)
+        length += len(name)
         at = food.end
     keep(at, len(paragraph.text))
     return "".join(pieces), starts

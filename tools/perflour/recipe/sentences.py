@@ -15,7 +15,7 @@ _ABBREVIATIONS = frozenset(
 )  # fmt: skip
 _BEFORE_NOUNS = frozenset(("a", "an", "the", "its", "their", "your", "this", "of", "each"))
 _JOINTS = frozenset(("", "and", "then"))
-_THESE = frozenset(("these", "this", "it", "them"))
+_THESE = frozenset(("these", "this", "it", "them", "those", "both", "everything"))
 _PIECE = re.compile(r"[^\W_]+(?:[-'’./][^\W_]+)*%?|[,;:()]")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import figures_before
@@ -28,6 +29,7 @@ _STAGE = re.compile(
     rf"(?:[,;]|\bthen\b|\band\b)\s*(?:(?:on|at)\s)?(?:(?P<speed>{_SPEEDS})\s(?:speed\s)?)?(?:for\s)?(?P<time>{_RANGE}\s?{_TIME_UNIT})(?:\smore)?(?=\s*(?:[,;.]|$|and\b))",
     re.IGNORECASE,
 )
+_TO_AN_HOUR = re.compile(rf"\b([0-9]{{1,3}}) ?min(?:ute)?s? (?:to|or|-) ({_NUMBER}) ?(?:hours?|hrs?|h)\b", re.IGNORECASE)  # fmt: skip
 _SHORT_UNITS = {"s": "s", "m": "min", "h": "h", "d": "d"}
 _TIME_BEHIND = re.compile(
     rf",\s*(?:for |about |at least )*{_RANGE}\s?{_TIME_UNIT}\s*$", re.IGNORECASE
@@ -83,7 +85,7 @@ def fields_of(
     """Everything but the verb and the ingredients; numbers are read in figures.
 
     ``parts`` are folded names; ``scale`` says what a temperature without one is."""
-    fields = Fields(figures_before(plain_numbers(rest), _MEASURED_IN))
+    fields = Fields(_hours(figures_before(plain_numbers(rest), _MEASURED_IN)))
     _heat(fields, do, scale)
     asides = _ASIDE.findall(fields.left)
     fields.asides += [aside.strip() for aside in asides if aside.strip()]
@@ -105,6 +107,19 @@ def fields_of(
         )
     _places(fields)
     return fields
+
+
+def _hours(text: str) -> str:
+    """ "An hour and a half", "fifty minutes to an hour" in figures of one unit."""
+    text = re.sub(r"\b(?:an|one|1) (hour|minute) and (?:a )?(?:half|1/2)\b", r"1 1/2 \1s", text, flags=re.IGNORECASE)  # fmt: skip
+    text = re.sub(r"\b(?:an|another) (hour)\b", r"1 \1", text, flags=re.IGNORECASE)
+    text = re.sub(r"\ba (minute)\b(?! (?:or|and))", r"1 \1", text, flags=re.IGNORECASE)
+    text = re.sub(r"\b(1/2|3/4|1/4) of 1 hour\b", r"\1 hour", text)
+    return _TO_AN_HOUR.sub(lambda m: f"{m[1]}-{round(60 * _value(m[2]))} minutes", text)
+
+
+def _value(number: str) -> float:
+    return sum(float(Fraction(piece)) for piece in number.split())
 
 
 def stages_of(left: str) -> list[tuple[tuple[str, str], ...]]:

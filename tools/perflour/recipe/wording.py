@@ -17,7 +17,10 @@ JOINTS = frozenset((",", ";", ":", "and", "then", "or", ")"))
 _PRONOUNS = frozenset(("you", "we", "i", "she", "he", "they", "one", "mother", "gran"))
 _WITH_AUX = ("'ll", "’ll", "'d", "’d", "'ve", "’ve")
 _AUX = frozenset(("will", "can", "must", "should", "may", "might", "could", "would", "shall", "want", "need", "have", "has", "had", "got", "like", "are", "going", "to", "just", "always", "simply", "usually", "only", "do", "did", "also", "then", "then,", "now", "gently", "slowly", "quickly", "first", "all", "best", "better"))  # fmt: skip
-_FILLERS = frozenset(("so", "then", "now", "next", "well", "ok", "okay", "right", "and", "but", "after", "that", "once", "finally", "meanwhile", "again", "just", "please", "there"))  # fmt: skip
+_OPENING_FILLERS = frozenset(
+    ("ok", "okay", "so", "oh", "well", "right", "and", "but", "anyway", "mind")
+)
+_FILLERS = frozenset(("so", "then", "now", "next", "well", "ok", "okay", "right", "and", "but", "after", "once", "finally", "meanwhile", "again", "just", "please", "there"))  # fmt: skip
 _BE = frozenset(("is", "are", "gets", "get", "be", "being", "was", "were"))
 _GO = frozenset(("go", "goes", "went", "come", "comes"))
 _ADVERBS_BETWEEN = frozenset(("then", "now", "also", "all", "both", "next", "first", "well", "just", "to", "be", "straight", "right"))  # fmt: skip
@@ -57,9 +60,29 @@ def base_form(word: str) -> str:
 
 def in_plain_order(pieces: Sequence[Piece]) -> list[Piece]:
     """The pieces of a sentence with every clause that speaks of what is done put as an instruction."""
+    first = 0
+    while first < len(pieces) - 1 and (
+        pieces[first].word in _OPENING_FILLERS or (first and pieces[first].word == ",")
+    ):
+        first += 1
+    pieces = pieces[first:]
     plain = [piece._replace(word="then") if n and piece.word in ("so", "but") else piece for n, piece in enumerate(pieces)]  # fmt: skip
+    _part_led(plain)
     said = _inverted(_passive(_led(_with_gerunds(plain))))
     return _timed(_staged(_with_verb(said)))
+
+
+def _part_led(pieces: list[Piece]) -> None:
+    """A comma behind "for the sauce" where its verb follows at once."""
+    if [piece.word for piece in pieces[:1]] != ["for"]:
+        return
+    for at in range(2, min(6, len(pieces) - 1)):
+        if pieces[at].word in JOINTS:
+            return
+        words = [piece.word for piece in pieces]
+        if phrases("verbs").at(words, at) and words[at - 1] not in _NO_VERB_BEHIND:
+            pieces.insert(at, Piece(",", pieces[at].start, pieces[at].start))
+            return
 
 
 def _timed(pieces: list[Piece]) -> list[Piece]:

@@ -49,7 +49,7 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
 
 
 _IN_TEXT = re.compile(
-    r"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:makes?|yields?|serves?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
+    r"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:cut (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|divide (?:it )?into|shape (?:it )?into|makes?|yields?|serves?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
     re.IGNORECASE,
 )
 _ENDS = re.compile(
@@ -61,7 +61,12 @@ def yield_in(sentence: str) -> str:
     """The words of a sentence that tell a yield: "makes 24 squares" in "this makes 24 squares in all"."""
     for match in _IN_TEXT.finditer(sentence):
         said = _ENDS.sub("", match["said"])
-        said = re.sub(r"^(?:gives?|get|fills|make)\b", "makes", said, flags=re.IGNORECASE)
+        said = re.sub(
+            r"^(?:gives?|get|fills|make|(?:cut|divide|shape)(?: it| them| this| the [^\W\d_]+)?(?: up)?(?: in| into))\b",
+            "makes",
+            said,
+            flags=re.IGNORECASE,
+        )
         said = re.sub(r"^(?:enough|sufficient) for\b", "serves", said, flags=re.IGNORECASE)
         said = re.sub(r"\b(?:about|around|up to|some|good|nice|big|large|small|of them) ", "", said, flags=re.IGNORECASE)  # fmt: skip
         if read_yield(said, "piece"):
