@@ -8,16 +8,18 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from perflour.documents.layout import as_scalar, write_commented
-from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar
+from perflour.documents.nodes import Collection, CommentedFile, Entry, Scalar
 from perflour.formula.places import KINDS
 from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import ALL, PORTION_WORDS, SHARES, AmountProblem, parse_share
+from perflour.recipe.file_entries import MOST, comment, entry_of, list_of, text_entry
 from perflour.recipe.ingredient_line import NOT_STATED, UNKNOWN_ITEM, LineRead, read_line
 from perflour.recipe.mentions import Index, Listed, listed
 from perflour.recipe.names import named
+from perflour.recipe.nothing_lost import lost_numbers
 from perflour.recipe.of_the_whole import measures_meant, without_own_cautions
 from perflour.recipe.recipe_text import CellLine, PartLines, RecipeText
 from perflour.recipe.steps import StepRead, read_steps
@@ -27,12 +29,11 @@ from perflour.result import Place, Result
 
 RULE = "not-understood"
 NO_CLASS = "unsorted"
-# What the schema takes of each text; more goes on in a comment, so that nothing is dropped.
-_MOST = {"do": 80, "item": 200, "part": 200, "amount": 200, "state": 80, "note": 2000, "until": 500, "into": 300, "on": 300, "with": 300, "fill": 80, "speed": 80, "makes": 200, "for": 80, "title": 200, "citation": 1000, "notes": 10_000, "piece": 80, "id": 80, "class": 80}  # fmt: skip
+# How sure we are of a line or sentence of which a number was lost.
+LOST = 0.3
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until", "note")  # fmt: skip
 _KIND_BEHIND = re.compile(rf"(?P<name>.+?) \((?P<kind>{'|'.join(KINDS)})\)(?: [0-9]+)?")
 _HOUSE_SCALES = {"fahrenheit": "F", "celsius": "C"}
-_NEEDED = ("item", "part", "amount", "do")
 _MOST_NAMES = 200
 _NAME_BEFORE = re.compile(r"(?P<name>.+?)\s*(?:\((?P<bracket>[^()]*)\)|,\s*(?P<comma>.+)|\s(?P<from>from above|above))", re.IGNORECASE)  # fmt: skip
 
@@ -66,7 +67,7 @@ class _Marks:
         """Note it and give the comment that stands over it in the file."""
         told = f"{why} ({round(confidence * 100)} % sure)"
         self.found.append(Result(RULE, "warning", told, place, original))
-        return (_comment(f"{round(confidence * 100)} % sure: {why}. Read from: {original}"),)
+        return (comment(f"{round(confidence * 100)} % sure: {why}. Read from: {original}"),)
 
 
 def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Imported:
@@ -91,18 +92,37 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
         *_basis(recipe, kitchen.catalogue),
         *_yield_entry(yields, recipe, marks),
         Entry(_parts(parts, marks), "parts"),
-        Entry(_list(_step_entry(step, marks) for step in steps), "method"),
+        Entry(list_of(_step_entry(step, marks) for step in steps), "method"),
     ]
+    _tell_lost(recipe, (header.title, *_values(entries)), marks)
     page = CommentedFile((), Collection(False, tuple(entries)))
     lines = sum(len(lines) for _, lines in parts)
     return Imported(formula_id(title), write_commented(page), tuple(marks.found), lines)
+
+
+def _values(entries: Iterable[Entry]) -> Iterator[str]:
+    """Every text that stands in the file, comments left out."""
+    for entry in entries:
+        if isinstance(entry.node, Collection):
+            yield from _values(entry.node.entries)
+        else:
+            yield entry.node.text or ""
+
+
+def _tell_lost(recipe: RecipeText, kept: Iterable[str], marks: _Marks) -> None:
+    """Tell every number of the source that stands nowhere in the file, at its line."""
+    told = {result.place.line for result in marks.found}
+    for lost in lost_numbers(recipe, kept):
+        if lost.place.line not in told:
+            told.add(lost.place.line)
+            marks.add(lost.place, LOST, f"{lost.number} stands in no field; write it where it belongs", lost.text)  # fmt: skip
 
 
 def formula_id(title: str) -> str:
     """An id from a title: "Oat & treacle loaf" is oat-treacle-loaf."""
     plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
     words = re.findall(r"[a-z0-9]+", plain.replace("'", ""))
-    found = "-".join(words)[: _MOST["id"]].strip("-")
+    found = "-".join(words)[: MOST["id"]].strip("-")
     return found or "untitled-recipe"
 
 
@@ -247,16 +267,16 @@ def _steps(
 
 def _header(recipe: RecipeText, header: Header, title: str, kitchen: Kitchen) -> Iterator[Entry]:
     citation = header.citation or recipe.citation
-    left = [_comment(f"Not carried over from the page: {', '.join(recipe.left_out)}")]
+    left = [comment(f"Not carried over from the page: {', '.join(recipe.left_out)}")]
     yield Entry(as_scalar(formula_id(title)), "formula", tuple(left if recipe.left_out else ()))
-    yield _text_entry("title", title)
+    yield text_entry("title", title)
     product = header.product_class or _class_of(title, kitchen)
     beside = "" if product != NO_CLASS else "  # name a class of house.yaml"
-    yield Entry(as_scalar(product[: _MOST["class"]]), "class", (), beside)
+    yield Entry(as_scalar(product[: MOST["class"]]), "class", (), beside)
     yield Entry(as_scalar("draft"), "status")
     if citation:
         yield Entry(as_scalar("adapted"), "origin")
-        yield _text_entry("citation", citation)
+        yield text_entry("citation", citation)
 
 
 def _class_of(title: str, kitchen: Kitchen) -> str:
@@ -268,7 +288,7 @@ def _class_of(title: str, kitchen: Kitchen) -> str:
 
 def _notes(notes: Sequence[str]) -> Iterator[Entry]:
     if text := without_own_cautions(" ".join(" ".join(note.split()) for note in notes)):
-        yield _text_entry("notes", text)
+        yield text_entry("notes", text)
 
 
 def _measures(recipe: RecipeText, catalogue: Catalogue) -> Iterator[Entry]:
@@ -282,7 +302,9 @@ def _basis(recipe: RecipeText, catalogue: Catalogue) -> Iterator[Entry]:
     """The items that are 100 %, spelled as the lines spell them."""
     if recipe.basis:
         items = (named(item.strip(), catalogue).item for item in recipe.basis.text.split(","))
-        yield Entry(_list(Entry(as_scalar(item)) for item in dict.fromkeys(items) if item), "basis")
+        yield Entry(
+            list_of(Entry(as_scalar(item)) for item in dict.fromkeys(items) if item), "basis"
+        )
 
 
 def _yield(recipe: RecipeText, title: str) -> YieldRead | None:
@@ -297,7 +319,7 @@ def _yield_entry(yields: YieldRead | None, recipe: RecipeText, marks: _Marks) ->
         why = "the yield is not one number of pieces; kept in the notes"
         marks.add(recipe.yields.place, 0.5, why, recipe.yields.text)
         return
-    entries = [Entry(_whole_number(yields.pieces), "pieces"), _text_entry("piece", yields.piece)]
+    entries = [Entry(_whole_number(yields.pieces), "pieces"), text_entry("piece", yields.piece)]
     if yields.scaling_weight:
         entries.append(Entry(as_scalar(yields.scaling_weight), "scaling-weight"))
     yield Entry(Collection(False, tuple(entries)), "yield")
@@ -308,15 +330,15 @@ def _whole_number(number: int) -> Scalar:
 
 
 def _parts(parts: Sequence[tuple[str, list[_Placed]]], marks: _Marks) -> Collection:
-    return _list(_part_entry(name, lines, marks) for name, lines in parts)
+    return list_of(_part_entry(name, lines, marks) for name, lines in parts)
 
 
 def _part_entry(name: str, lines: list[_Placed], marks: _Marks) -> Entry:
     name, stated = _stated_kind(name)
-    entries = [_text_entry("part", name)]
+    entries = [text_entry("part", name)]
     if kind := stated or _kind_of(name):
         entries.append(Entry(as_scalar(kind), "kind"))
-    entries.append(Entry(_list(_line_entry(line, marks) for line in lines), "ingredients"))
+    entries.append(Entry(list_of(_line_entry(line, marks) for line in lines), "ingredients"))
     return Entry(Collection(False, tuple(entries)))
 
 
@@ -340,7 +362,7 @@ def _line_entry(placed: _Placed, marks: _Marks) -> Entry:
         above = marks.add(placed.place, line.confidence, line.unclear, placed.original)
     key = "part" if placed.is_part else "item"
     texts = ((key, line.item), ("amount", line.amount), ("state", line.state), ("note", line.note))
-    return _entry_of(texts, above)
+    return entry_of(texts, above)
 
 
 def _step_entry(step: StepRead, marks: _Marks) -> Entry:
@@ -348,57 +370,10 @@ def _step_entry(step: StepRead, marks: _Marks) -> Entry:
     if step.unclear:
         above = marks.add(step.place, step.confidence, step.unclear, step.text)
     said = dict(step.fields)
-    entry = _entry_of([("do", step.do), *((key, said.get(key, "")) for key in _STEP_KEYS)], above)
+    entry = entry_of([("do", step.do), *((key, said.get(key, "")) for key in _STEP_KEYS)], above)
     if not step.uses:
         return entry
-    uses = Entry(_list(Entry(as_scalar(name[:_MOST_NAMES])) for name in step.uses), "uses")
+    uses = Entry(list_of(Entry(as_scalar(name[:_MOST_NAMES])) for name in step.uses), "uses")
     assert isinstance(entry.node, Collection)
     first, *others = entry.node.entries
     return replace(entry, node=replace(entry.node, entries=(first, uses, *others)))
-
-
-def _entry_of(texts: Iterable[tuple[str, str]], above: tuple[str, ...]) -> Entry:
-    """A mapping in a list; text that is too long for its key goes on in a comment over it."""
-    entries = []
-    for key, text in texts:
-        if not text.strip() and key not in _NEEDED:
-            continue
-        entry = _text_entry(key, text)
-        above = (*above, *entry.above)
-        entries.append(replace(entry, above=()))
-    return Entry(Collection(False, tuple(entries)), "", above)
-
-
-def _text_entry(key: str, text: str) -> Entry:
-    text = _printable(text) or "-"
-    most = _MOST.get(key, 80)
-    if len(text) <= most:
-        return Entry(_scalar(text, key), key)
-    cut = text.rfind(" ", most // 2, most)
-    cut = cut if cut > 0 else most
-    return Entry(_scalar(text[:cut], key), key, (_comment(f"{key} goes on: {text[cut:].strip()}"),))
-
-
-def _scalar(text: str, key: str) -> Node:
-    """A long text folded over lines, all else as it is."""
-    if key not in ("notes", "citation") or len(text) < 80 or "\\" in text:
-        return as_scalar(text)
-    return Scalar(text, ">-", lines=tuple(_folded(text)))
-
-
-def _folded(text: str) -> Iterator[str]:
-    import textwrap
-
-    yield from textwrap.wrap(text, 96, break_long_words=False, break_on_hyphens=False)
-
-
-def _list(entries: Iterable[Entry]) -> Collection:
-    return Collection(True, tuple(entries))
-
-
-def _comment(text: str) -> str:
-    return f"# {_printable(text)}"
-
-
-def _printable(text: str) -> str:
-    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
