@@ -243,7 +243,8 @@ def _same_verb(wanted: Any, read: str) -> bool:
 
 
 def _verb(text: str) -> str:
-    words = re.sub(r"\b(?:in|on|into|out|over|up|together|down|the|it|to|off|well)\b", " ", fold(text))  # fmt: skip
+    text = re.sub(r"^(?:let|leave)(?: it| them)?(?: to)? (?=[a-z])", "", fold(text))
+    words = re.sub(r"\b(?:in|on|into|out|over|up|together|down|the|it|to|off|well)\b", " ", text)  # fmt: skip
     return " ".join(words.replace("-", " ").split())
 
 

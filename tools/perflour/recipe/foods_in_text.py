@@ -30,7 +30,11 @@ _OF_BOTH = re.compile(
     r"\s+and\s+(?:the\s+)?(?P<other>[^\W\d_]+(?: [^\W\d_]+)?)\s+(?:mixed|in equal parts|half and half)\b",
     re.IGNORECASE,
 )
-_AND_A_PART = re.compile(r"(?P<number>[^\W_]+) (?P<unit>[^\W\d_]+) and (?:a|one) (?P<part>half|quarter|third)\b", re.IGNORECASE)  # fmt: skip
+_MANNER = r"(?:(?:level|heaped|scant|good|generous|rounded) )?"
+_AND_A_PART = re.compile(rf"{_MANNER}(?P<number>[^\W_]+) {_MANNER}(?P<unit>[^\W\d_]+) and (?:a|one) (?P<part>half|quarter|third)\b", re.IGNORECASE)  # fmt: skip
+#: "Half a cup to two thirds of a cup", in figures.
+_TO = re.compile(r"^([0-9/ ]+) ([^\W\d_]+?)s? to ([0-9/ ]+)(?: of a)? \2s?\b", re.IGNORECASE)
+_NO_NAME = frozenset(("one", "ones", "taken", "them", "it", "this", "that", "apart", "thick", "wide", "long", "deep", "square", "round", "high", "more", "less", "other", "others", "way", "time", "times", "side", "day", "days", "piece", "pieces", "half", "halves", "layers", "turns", "goes", "lots", "weight", "same", "little", "few", "thirds", "each"))  # fmt: skip
 _TAKEN = frozenset(
     ("zest", "juice", "rind", "peel", "yolk", "yolks", "white", "whites", "pulp", "flesh", "seeds")
 )
@@ -47,6 +51,7 @@ class FoodSaid(NamedTuple):
     line: str
     name: str
     has_amount: bool = True
+    amount: str = ""
 
 
 class _Token(NamedTuple):
@@ -62,15 +67,16 @@ class _Token(NamedTuple):
 def foods_in(text: str, catalogue: Catalogue) -> list[FoodSaid]:
     """Every food that is said with an amount, in order."""
     tokens = [_Token(m[0], m.start(), m.end()) for m in _TOKEN.finditer(text)]
+    scan = _Scan(text, tokens, catalogue)
     found: list[FoodSaid] = []
     at = 0
     while at < len(tokens):
-        said = _Scan(text, tokens, catalogue).food(at)
+        said = scan.same_weight(at, found) or scan.each_of(at) or scan.food(at)
         if said is None:
             at += 1
             continue
-        food, at = said
-        found.append(food)
+        foods, at = said
+        found += foods
     return found
 
 
@@ -82,7 +88,41 @@ class _Scan:
         self.tokens = tokens
         self.catalogue = catalogue
 
-    def food(self, at: int) -> tuple[FoodSaid, int] | None:
+    def each_of(self, at: int) -> tuple[list[FoodSaid], int] | None:
+        """ "One teaspoonful each of ginger and cinnamon": a line for each name."""
+        behind = self._amount(at)
+        if behind is None or self._low(behind[0]) != "each":
+            return None
+        amount = self.text[self.tokens[at].start : self.tokens[behind[0] - 1].end]
+        first = behind[0] + (2 if self._low(behind[0] + 1) == "of" else 1)
+        foods: list[FoodSaid] = []
+        end = first
+        while True:
+            last, name = self._known_name(first, self._name_end(first), is_measured=False)
+            if not name:
+                break
+            end = last
+            start = self.tokens[at if not foods else first].start
+            foods.append(FoodSaid(start, self.tokens[end - 1].end, in_figures(f"{amount} {name}"), name))  # fmt: skip
+            first = end
+            while self._low(first) in (",", "and"):
+                first += 1
+            if first == end:
+                break
+        return (foods, end) if len(foods) > 1 else None
+
+    def same_weight(self, at: int, found: Sequence[FoodSaid]) -> tuple[list[FoodSaid], int] | None:
+        """ "The same weight of sugar" as what stands before."""
+        words = [self._low(at + n) for n in range(3)]
+        if words[0] not in ("same", "equal") or words[1] not in ("weight", "amount", "quantity") or words[2] != "of" or not found or not found[-1].amount:  # fmt: skip
+            return None
+        end, name = self._known_name(at + 3, self._name_end(at + 3), is_measured=False)
+        if not name:
+            return None
+        line = f"{found[-1].amount} {name}"
+        return [FoodSaid(self.tokens[at].start, self.tokens[end - 1].end, line, name)], end
+
+    def food(self, at: int) -> tuple[list[FoodSaid], int] | None:
         """The food whose amount starts at a token, and the token behind it."""
         if taken := self._taken_of(at):
             return taken
@@ -113,9 +153,12 @@ class _Scan:
             return self._said(at, both.end(), line, f"{name} and {both['other']}")
         if remark := _REMARKS.match(self.text, stop):
             stop = remark.end()
-        return self._said(at, stop, self.text[self.tokens[at].start : stop], name)
+        amount = self.text[self.tokens[at].start : self.tokens[first - 1].end].removesuffix(" of")
+        return self._said(at, stop, self.text[self.tokens[at].start : stop], name, amount)
 
-    def _said(self, at: int, stop: int, line: str, name: str) -> tuple[FoodSaid, int]:
+    def _said(
+        self, at: int, stop: int, line: str, name: str, amount: str = ""
+    ) -> tuple[list[FoodSaid], int]:
         behind = next((n for n in range(at, len(self.tokens)) if self.tokens[n].start >= stop), len(self.tokens))  # fmt: skip
         bare = line.rstrip(" ,.")
         if halved := _AND_A_PART.match(bare):
@@ -123,7 +166,8 @@ class _Scan:
             line = bare = f"{number} and a {halved['part']} {halved['unit']}{bare[halved.end() :]}"
         while stop and self.text[stop - 1] in " ,.":
             stop -= 1
-        return FoodSaid(self.tokens[at].start, stop, in_figures(bare.strip()), name), behind
+        line = _TO.sub(r"\1 to \3 \2", in_figures(bare.strip()))
+        return [FoodSaid(self.tokens[at].start, stop, line, name, True, in_figures(amount))], behind
 
     def _low(self, at: int) -> str:
         return self.tokens[at].low if 0 <= at < len(self.tokens) else ""
@@ -131,7 +175,7 @@ class _Scan:
     def _closing(self, at: int) -> int | None:
         return next((n for n in range(at, min(at + 12, len(self.tokens))) if self._low(n) == ")"), None)  # fmt: skip
 
-    def _taken_of(self, at: int) -> tuple[FoodSaid, int] | None:
+    def _taken_of(self, at: int) -> tuple[list[FoodSaid], int] | None:
         """ "The zest of two oranges", "the juice of half a lime", "grated rind of a lemon"."""
         if self._low(at) not in _TAKEN or self._low(at + 1) not in ("of", "and"):
             return None
@@ -151,6 +195,7 @@ class _Scan:
         while start and is_state(self._low(start - 1)):
             start -= 1
         line = self.text[self.tokens[start].start : self.tokens[end - 1].end]
+        line = re.sub(r" of an? ", " of 1 ", line)
         name = f"{self._low(first)} {self._low(at)}"
         return self._said(start, self.tokens[end - 1].end, line, name)
 
@@ -184,6 +229,10 @@ class _Scan:
                 second = self._unit(again)
                 if second and second[0] in ("mass", "volume", "pinch"):
                     behind = again + second[1]
+        if self._low(behind) == "to" and (again := self._number(behind + 1)) is not None:
+            again += 2 if self._low(again) == "of" and self._low(again + 1) == "a" else 0
+            if (second := self._unit(again)) and second[0] == kind:
+                behind = again + second[1]
         if self._low(behind) == "/" or (self._low(behind) == "or" and self._is_digit(behind + 1)):
             again = self._number(behind + 1)
             second = self._unit(again) if again is not None else None
@@ -303,10 +352,12 @@ class _Scan:
         """The longest known food from a token on, and where it ends; any name where it is measured."""
         for end in range(last, first, -1):
             words = " ".join(self.tokens[n].low for n in range(first, end) if self._low(n) != ",")
-            if named(words, self.catalogue).known:
+            if named(words, self.catalogue).known and self._low(end) not in word_set("vessels"):
                 return end, words
-        if is_measured and last > first and not is_state(self._low(first)):
-            return last, " ".join(self.tokens[n].low for n in range(first, last))
+        said = [self._low(n) for n in range(first, last)]
+        is_thing = bool({*said} & word_set("vessels")) or bool(said and said[0] in _NO_NAME)
+        if is_measured and said and not is_state(said[0]) and not is_thing:
+            return last, " ".join(said)
         return first, ""
 
     def _with_states(self, end: int) -> int:

@@ -40,7 +40,7 @@ _PERCENT_BEHIND = re.compile(
 )
 _VAGUE = re.compile(
     r"(?:1 |an? |some )?(?P<amount>(?:few |good |small |large |generous )*"
-    r"(?:drops?|knob|splash|handful|drizzle|glug|squeeze|sprinkle|dusting|bit|little|few))(?: of)? (?P<name>\S.*)",
+    r"(?:drops?|knob|splash|handful|drizzle|glug|squeeze|sprinkle|sprinkling|dusting|bit|little|few|lump|grating|scraping)|some)(?: of)? (?P<name>\S.*)",
     re.IGNORECASE,
 )
 
@@ -86,7 +86,10 @@ def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
         first, *more = _read(match["line"], catalogue)
         return (_noted(first, f"{match['percent']} in print"), *more)
     if match := _VAGUE.fullmatch(plain):
-        first, *more = _read(match["name"], catalogue)
+        name = match["name"]
+        if match["amount"].endswith("squeeze") and named(f"{name} juice", catalogue).known:
+            name = f"{name} juice"
+        first, *more = _read(name, catalogue)
         return (replace(first, amount=match["amount"]), *more)
     lines = _taken_apart(plain, text, catalogue)
     if lines[0].unclear and (again := _by_leading_amount(plain, text, catalogue)):

@@ -25,6 +25,8 @@ _YIELD = re.compile(
     r"\(?(?:this (?:recipe )?)?(?:makes|yields?|serves|servings|sufficient (?:to serve|for)|enough for|portions)\b",
     re.IGNORECASE,
 )
+#: An old book's title in front of its paragraph: "Plain Seed Cake. - Cream ...".
+_LED_TITLE = re.compile(r"(?P<title>[A-Z][^.;:]{2,70})\.\s?(?:[-–—]{1,2})\s+")
 _BASIS = re.compile(r"(?:basis \(100 %\)|100 % is)\s*:\s*(.+)", re.IGNORECASE)
 _NUMBERED = re.compile(r"^\s*(?:step\s+)?[0-9]{1,2}(?:[.)]|:)\s+(?=\S)", re.IGNORECASE)
 _BULLET = re.compile(r"^\s*(?:[-*•–·▢☐□]|\[ ?\])\s+")
@@ -78,6 +80,8 @@ def _running_text(lines: list[_Line], catalogue: Catalogue) -> RecipeText | None
         if block:
             kept.append(block)
     paragraphs = [_paragraph([_unmarked(line) for line in block]) for block in kept]
+    if not title and paragraphs and (led := _LED_TITLE.match(paragraphs[0].text)):
+        title, paragraphs[0] = led["title"], paragraphs[0].behind(led.end())
     if not is_prose([paragraph.text for paragraph in paragraphs], catalogue):
         return None
     return sorted_prose(title, paragraphs, catalogue, recipe)

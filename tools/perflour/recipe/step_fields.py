@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from perflour.kitchen.numbers import plain_numbers
-from perflour.kitchen.numerals import figures_before
+from perflour.kitchen.numerals import figures_before, in_figures
 from perflour.kitchen.quantity import AmountProblem, parse_duration
 from perflour.recipe.ovens import UNSAID, Scale, heat_in, heats
 from perflour.recipe.words import WORD, word_set
@@ -29,6 +29,7 @@ _STAGE = re.compile(
     rf"(?:[,;]|\bthen\b|\band\b)\s*(?:(?:on|at)\s)?(?:(?P<speed>{_SPEEDS})\s(?:speed\s)?)?(?:for\s)?(?P<time>{_RANGE}\s?{_TIME_UNIT})(?:\smore)?(?=\s*(?:[,;.]|$|and\b))",
     re.IGNORECASE,
 )
+_HOUR_AND = re.compile(r"\b1 hours? (?:to|or) 1 hours? (?:and )?([^\W\d_]+|[0-9]+)(?: min\w*)?\b", re.IGNORECASE)  # fmt: skip
 _TO_AN_HOUR = re.compile(rf"\b([0-9]{{1,3}}) ?min(?:ute)?s? (?:to|or|-) ({_NUMBER}) ?(?:hours?|hrs?|h)\b", re.IGNORECASE)  # fmt: skip
 _SHORT_UNITS = {"s": "s", "m": "min", "h": "h", "d": "d"}
 _TIME_BEHIND = re.compile(
@@ -114,8 +115,14 @@ def _hours(text: str) -> str:
     text = re.sub(r"\b(?:an|one|1) (hour|minute) and (?:a )?(?:half|1/2)\b", r"1 1/2 \1s", text, flags=re.IGNORECASE)  # fmt: skip
     text = re.sub(r"\b(?:an|another) (hour)\b", r"1 \1", text, flags=re.IGNORECASE)
     text = re.sub(r"\ba (minute)\b(?! (?:or|and))", r"1 \1", text, flags=re.IGNORECASE)
+    text = _HOUR_AND.sub(_to_minutes, text)
     text = re.sub(r"\b(1/2|3/4|1/4) of 1 hour\b", r"\1 hour", text)
     return _TO_AN_HOUR.sub(lambda m: f"{m[1]}-{round(60 * _value(m[2]))} minutes", text)
+
+
+def _to_minutes(match: re.Match[str]) -> str:
+    more = in_figures(match[1])
+    return f"60-{60 + int(more)} minutes" if more.isdecimal() else match[0]
 
 
 def _value(number: str) -> float:

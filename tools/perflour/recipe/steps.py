@@ -23,6 +23,8 @@ from perflour.result import Place
 SECOND_TIME = 0.7
 # How sure we are of a temperature whose scale nothing says.
 SUPPOSED_SCALE = 0.7
+#: What a sentence does that only lists things, how sure we are of it, and where the first stands at the latest.
+ADDING, IMPLIED, MOST_BEFORE_LIST = "add", 0.7, 7
 #: What a step does that only says for how long more, and how fast.
 MIXING = "mix"
 # How sure we are that a sentence without a verb in front is no step.
@@ -57,6 +59,11 @@ class Paragraph:
         at = bisect_right(self.starts, offset, key=lambda pair: pair[0]) - 1
         start, place = self.starts[at]
         return place._replace(column=place.column + offset - start)
+
+    def behind(self, offset: int) -> Paragraph:
+        """The text from an offset on."""
+        later = ((at - offset, place) for at, place in self.starts if at > offset)
+        return Paragraph(self.text[offset:], ((0, self.place(offset)), *later))
 
 
 def read_steps(
@@ -95,11 +102,13 @@ class _Reading:
         self.names_sugar = names_sugar
 
     def read(self, clause: Clause, place: Place) -> None:
+        self.topics.hear(clause.text)
+        implied = not clause.do and self._only_lists(clause.text)
+        if implied:
+            clause = replace(clause, do=ADDING, rest=clause.text)
         if not clause.do:
-            self.topics.hear(clause.text)
             self._remark(clause.text, place)
             return
-        self.topics.hear(clause.text)
         fields = fields_of(clause.do, clause.rest, self.parts, self.scale)
         uses, left = self._uses(fields.left, clause.do)
         self.mixtures.made(clause.do, uses)
@@ -111,6 +120,9 @@ class _Reading:
         stages = stages_of(fields.left)
         if stages:
             left = without_stages(left)
+        if implied:
+            why = "no verb is said; taken as put in"
+            step = replace(step, confidence=IMPLIED, unclear=why)
         if fields.doubts:
             step = replace(step, confidence=SUPPOSED_SCALE, unclear="; ".join(fields.doubts))
         if says_more(left):
@@ -119,6 +131,14 @@ class _Reading:
         self.steps.append(step)
         goes_on = clause.do if bakes(clause.do) or clause.do in MIXES else MIXING
         self.steps += (StepRead(goes_on, (), stage, clause.text, place) for stage in stages)
+
+    def _only_lists(self, text: str) -> bool:
+        """Whether a sentence without a verb lists things: "Then two eggs and the vanilla"."""
+        words = [normal_name(piece).strip(".") for piece in _WORD_OR_SIGN.findall(text)]
+        if set(words) & word_set("finite-verbs"):
+            return False
+        mentions = self.index.mentions(words)
+        return bool(mentions) and mentions[0].start < MOST_BEFORE_LIST
 
     def _remark(self, text: str, place: Place) -> None:
         """Kept as a note of the step before; as a step of its own where there is none."""

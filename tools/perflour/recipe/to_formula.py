@@ -94,7 +94,8 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
         Entry(_parts(parts, marks), "parts"),
         Entry(list_of(_step_entry(step, marks) for step in steps), "method"),
     ]
-    _tell_lost(recipe, (header.title, *_values(entries)), marks)
+    lost = tuple(_tell_lost(recipe, (header.title, *_values(entries)), marks))
+    entries[-1] = replace(entries[-1], above=lost)
     page = CommentedFile((), Collection(False, tuple(entries)))
     lines = sum(len(lines) for _, lines in parts)
     return Imported(formula_id(title), write_commented(page), tuple(marks.found), lines)
@@ -109,13 +110,13 @@ def _values(entries: Iterable[Entry]) -> Iterator[str]:
             yield entry.node.text or ""
 
 
-def _tell_lost(recipe: RecipeText, kept: Iterable[str], marks: _Marks) -> None:
-    """Tell every number of the source that stands nowhere in the file, at its line."""
+def _tell_lost(recipe: RecipeText, kept: Iterable[str], marks: _Marks) -> Iterator[str]:
+    """Tell every number of the source that stands nowhere in the file, at its line; the comments."""
     told = {result.place.line for result in marks.found}
     for lost in lost_numbers(recipe, kept):
         if lost.place.line not in told:
             told.add(lost.place.line)
-            marks.add(lost.place, LOST, f"{lost.number} stands in no field; write it where it belongs", lost.text)  # fmt: skip
+            yield from marks.add(lost.place, LOST, f"{lost.number} stands in no field; write it where it belongs", lost.text)  # fmt: skip
 
 
 def formula_id(title: str) -> str:

@@ -7,10 +7,11 @@ common practice, no source.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from perflour.formula.verbs import bakes
+from perflour.formula.verbs import bakes, heats_oven
 from perflour.recipe.words import phrases, word_map, word_set
 
 JOINTS = frozenset((",", ";", ":", "and", "then", "or", ")"))
@@ -68,6 +69,7 @@ def in_plain_order(pieces: Sequence[Piece]) -> list[Piece]:
     pieces = pieces[first:]
     plain = [piece._replace(word="then") if n and piece.word in ("so", "but") else piece for n, piece in enumerate(pieces)]  # fmt: skip
     _part_led(plain)
+    plain = _let(plain)
     said = _inverted(_passive(_led(_with_gerunds(plain))))
     return _timed(_staged(_with_verb(said)))
 
@@ -85,6 +87,25 @@ def _part_led(pieces: list[Piece]) -> None:
             return
 
 
+def _let(pieces: list[Piece]) -> list[Piece]:
+    """ "Let it cool", "leave the dough to rise" as what is let be done."""
+    for at in range(len(pieces) - 2, -1, -1):
+        if pieces[at].word not in ("let", "leave") or (at and pieces[at - 1].word not in JOINTS):
+            continue
+        if phrases("verbs").at([piece.word for piece in pieces[at : at + 4]]) > 1:
+            continue  # "let rise" is a verb by itself
+        for behind in range(at + 1, min(at + 6, len(pieces))):
+            word = pieces[behind].word
+            if word in JOINTS:
+                break
+            verb = "cool" if word == "go" else base_form(word)
+            if verb in word_set("verbs-of-waiting") and pieces[behind - 1].word not in _NO_VERB_BEHIND:  # fmt: skip
+                between = [p for p in pieces[at + 1 : behind] if p.word != "to"]
+                pieces[at : behind + 1] = [pieces[behind]._replace(word=verb), *between]
+                break
+    return pieces
+
+
 def _timed(pieces: list[Piece]) -> list[Piece]:
     """ "Scrape; 30 s more" as "scrape; mix 30 s more"."""
     for at in range(len(pieces) - 1, 0, -1):
@@ -95,9 +116,21 @@ def _timed(pieces: list[Piece]) -> list[Piece]:
     return pieces
 
 
+def _says_bake(words: Sequence[str]) -> bool:
+    """ "Turn it down to 350 for another twenty" goes on baking; "turn the oven to 350" does not."""
+    heated = any(_HEAT.fullmatch(word) for word in words[:8])
+    timed = bool({"for", "minutes", "min", "another"} & set(words))
+    return heated and timed and not heats_oven(" ".join(words[:3]))
+
+
 def _staged(pieces: list[Piece]) -> list[Piece]:
     """ "Bake at 220, then at 180 for an hour" as two bakes."""
     words = [piece.word for piece in pieces]
+    for at, word in enumerate(words):
+        opens = at == 0 or words[at - 1] in JOINTS
+        if opens and word in word_set("verbs-of-turning-down") and _says_bake(words[at : at + 14]):
+            pieces[at] = pieces[at]._replace(word="bake")
+            words[at] = "bake"
     for at in range(len(pieces) - 1, 1, -1):
         if words[at - 1] == "then" and words[at] not in _NO_FOOD and not words[at][0].isdigit() and not _is_adverb(words[at]) and not _has_verb(pieces[at : at + 5]):  # fmt: skip
             before = [
@@ -140,6 +173,7 @@ _NO_FOOD = frozenset(
         "and",
     )
 )
+_HEAT = re.compile(r"[1-5][0-9]{2}(?:c|f|°)?")
 _TELL_OVEN = frozenset(("°", "degrees", "degree", "f", "c", "mark"))
 
 
@@ -164,7 +198,12 @@ def _with_verb(pieces: list[Piece]) -> list[Piece]:
         and word_set("vessels") & set(words)
     ):
         return [Piece("scale", pieces[0].start, pieces[0].start), *pieces]
-    has_number = "mark" in words or any(w.isdecimal() and len(w) == 3 for w in words)
+    has_number = "mark" in words or any(_HEAT.fullmatch(w) for w in words)
+    has_time = any(word.startswith(("minute", "hour", "min", "hr")) for word in words)
+    if has_time and words[0] == "back":
+        return [Piece("bake", pieces[0].start, pieces[0].start), *pieces]
+    if has_time and word_set("places-to-cool") & set(words) and "oven" not in words:
+        return [Piece("leave", pieces[0].start, pieces[0].start), *pieces]
     is_oven = (
         "oven" in words or ("mark" in words and "gas" in words) or bool(_TELL_OVEN & set(words))
     )

@@ -9,6 +9,7 @@ from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import in_figures
 from perflour.recipe.amounts import second_measure
 from perflour.recipe.mentions import stem
+from perflour.recipe.words import word_set
 
 _YIELDS = re.compile(
     r"(?P<verb>[a-z ]*?\b(?:makes|yields?|serves?|servings|portions|for))?\s*:?\s*(?:about\s+|approximately\s+)?"
@@ -48,8 +49,9 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
     return YieldRead(int(match["number"]), name.lower(), weight)
 
 
+_CUTS = "|".join(sorted(word_set("verbs-of-portioning")))
 _IN_TEXT = re.compile(
-    r"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:cut (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|divide (?:it )?into|shape (?:it )?into|makes?|yields?|serves?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
+    rf"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|makes?|yields?|serves?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
     re.IGNORECASE,
 )
 _ENDS = re.compile(
@@ -62,7 +64,7 @@ def yield_in(sentence: str) -> str:
     for match in _IN_TEXT.finditer(sentence):
         said = _ENDS.sub("", match["said"])
         said = re.sub(
-            r"^(?:gives?|get|fills|make|(?:cut|divide|shape)(?: it| them| this| the [^\W\d_]+)?(?: up)?(?: in| into))\b",
+            rf"^(?:gives?|get|fills|make|(?:{_CUTS})(?: it| them| this| the [^\W\d_]+)?(?: up)?(?: in| into))\b",
             "makes",
             said,
             flags=re.IGNORECASE,
