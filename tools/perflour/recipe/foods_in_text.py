@@ -34,7 +34,11 @@ _MANNER = r"(?:(?:level|heaped|scant|good|generous|rounded) )?"
 _AND_A_PART = re.compile(rf"{_MANNER}(?P<number>[^\W_]+) {_MANNER}(?P<unit>[^\W\d_]+) and (?:a|one) (?P<part>half|quarter|third)\b", re.IGNORECASE)  # fmt: skip
 #: "Half a cup to two thirds of a cup", in figures.
 _TO = re.compile(r"^([0-9/ ]+) ([^\W\d_]+?)s? to ([0-9/ ]+)(?: of a)? \2s?\b", re.IGNORECASE)
-_NO_NAME = frozenset(("one", "ones", "taken", "them", "it", "this", "that", "apart", "thick", "wide", "long", "deep", "square", "round", "high", "more", "less", "other", "others", "way", "time", "times", "side", "day", "days", "piece", "pieces", "half", "halves", "layers", "turns", "goes", "lots", "weight", "same", "little", "few", "thirds", "each"))  # fmt: skip
+#: "1 440 g tin" as a list says it.
+_TIN = re.compile(
+    r"^([0-9]+) ([0-9.]+ ?(?:g|kg|ml|oz|ounces?)) (tins?|cans?|jars?|packets?)\b", re.IGNORECASE
+)
+_NO_NAME = frozenset(("one", "ones", "taken", "them", "it", "this", "that", "apart", "thick", "wide", "long", "deep", "square", "round", "high", "more", "less", "other", "others", "way", "time", "times", "side", "day", "days", "piece", "pieces", "half", "halves", "layers", "turns", "goes", "lots", "weight", "same", "little", "few", "thirds", "each", "or", "so", "such", "all", "both"))  # fmt: skip
 _TAKEN = frozenset(
     ("zest", "juice", "rind", "peel", "yolk", "yolks", "white", "whites", "pulp", "flesh", "seeds")
 )
@@ -71,7 +75,12 @@ def foods_in(text: str, catalogue: Catalogue) -> list[FoodSaid]:
     found: list[FoodSaid] = []
     at = 0
     while at < len(tokens):
-        said = scan.same_weight(at, found) or scan.each_of(at) or scan.food(at)
+        said = (
+            scan.same_weight(at, found)
+            or scan.one_of(at, found)
+            or scan.each_of(at)
+            or scan.food(at)
+        )
         if said is None:
             at += 1
             continue
@@ -110,6 +119,20 @@ class _Scan:
             if first == end:
                 break
         return (foods, end) if len(foods) > 1 else None
+
+    def one_of(self, at: int, found: Sequence[FoodSaid]) -> tuple[list[FoodSaid], int] | None:
+        """ "Two teaspoons of ginger, one of cinnamon": the unit of what stands before."""
+        behind = self._one_number(at)
+        if behind is None or self._low(behind) != "of" or not found or self._low(behind + 1) in ("the", "a", "them", "these"):  # fmt: skip
+            return None
+        number, _, unit = found[-1].amount.rpartition(" ")
+        end, name = self._known_name(behind + 1, self._name_end(behind + 1), is_measured=False)
+        if not name or not number or kitchen_unit(unit) is None:
+            return None
+        said = in_figures(self.text[self.tokens[at].start : self.tokens[behind - 1].end])
+        line = f"{said} {unit} {name}"
+        food = FoodSaid(self.tokens[at].start, self.tokens[end - 1].end, line, name, True, f"{said} {unit}")  # fmt: skip
+        return [food], end
 
     def same_weight(self, at: int, found: Sequence[FoodSaid]) -> tuple[list[FoodSaid], int] | None:
         """ "The same weight of sugar" as what stands before."""
@@ -166,6 +189,7 @@ class _Scan:
             line = bare = f"{number} and a {halved['part']} {halved['unit']}{bare[halved.end() :]}"
         while stop and self.text[stop - 1] in " ,.":
             stop -= 1
+        bare = _TIN.sub(r"\1 (\2) \3", in_figures(bare))
         line = _TO.sub(r"\1 to \3 \2", in_figures(bare.strip()))
         return [FoodSaid(self.tokens[at].start, stop, line, name, True, in_figures(amount))], behind
 
@@ -211,6 +235,11 @@ class _Scan:
         while self._low(behind) in _MANNERS and not self._unit(behind):
             behind += 1
         unit = self._unit(behind)
+        if unit is None and (size := self._number(behind)) is not None:
+            measure = self._unit(size)
+            tin = self._unit_word(size + measure[1]) if measure else None
+            if measure and measure[0] in ("mass", "volume") and tin == "container":
+                return size + measure[1] + 1, True  # "one 440 g tin"
         if unit is None:
             return behind, False
         kind, length = unit
@@ -319,6 +348,10 @@ class _Scan:
         known = self.catalogue.find(self._low(at)) if self._low(at) else None
         return known is not None and known.group in ("egg", "fruit", "vegetable", "flavouring")
 
+    def _unit_word(self, at: int) -> str:
+        unit = kitchen_unit(self._low(at)) if self._low(at) else None
+        return unit.kind if unit else ""
+
     def _unit(self, at: int) -> tuple[str, int] | None:
         for length in (2, 1):
             words = [self.tokens[n].text for n in range(at, min(at + length, len(self.tokens)))]
@@ -341,12 +374,16 @@ class _Scan:
             if not (token.text[0].isalpha() or low == "00") or low in _ENDS:
                 break
             verb = base_form(low)
-            if verb and at > first and not is_state(low) and low not in word_set("verbs-that-are-ingredients") and not self.catalogue.find(low):  # fmt: skip
+            if verb and at > first and not is_state(low) and low not in word_set("verbs-that-are-ingredients") and not self._goes_on(at) and not self.catalogue.find(low):  # fmt: skip
                 break
             at += 1
             if token.text.endswith(".") and len(low) > 3:
                 break
         return at
+
+    def _goes_on(self, at: int) -> bool:
+        """Whether a word that may be a verb starts a food here: the brown of brown sugar."""
+        return bool(self.catalogue.named(f"{self._low(at)} {self._low(at + 1)}"))
 
     def _known_name(self, first: int, last: int, is_measured: bool) -> tuple[int, str]:
         """The longest known food from a token on, and where it ends; any name where it is measured."""
@@ -355,7 +392,9 @@ class _Scan:
             if named(words, self.catalogue).known and self._low(end) not in word_set("vessels"):
                 return end, words
         said = [self._low(n) for n in range(first, last)]
-        is_thing = bool({*said} & word_set("vessels")) or bool(said and said[0] in _NO_NAME)
+        is_thing = bool(said) and bool(
+            {*said} & word_set("vessels") or said[0] in _NO_NAME or kitchen_unit(said[0])
+        )
         if is_measured and said and not is_state(said[0]) and not is_thing:
             return last, " ".join(said)
         return first, ""

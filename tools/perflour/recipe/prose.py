@@ -206,7 +206,7 @@ def _bare(paragraph: Paragraph, foods: Sequence[FoodSaid]) -> tuple[str, list[tu
             continue
         keep(at, food.start)
         starts.append((length, paragraph.place(food.start)))
-        opens = paragraph.text[food.start].isupper() or paragraph.text[food.start].isdigit()
+        opens = paragraph.text[: food.start].rstrip()[-1:] in ("", ".", "!", "?")
         name = food.name[:1].upper() + food.name[1:] if opens else food.name
         pieces.append(name)
         length += len(name)

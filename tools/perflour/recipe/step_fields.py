@@ -208,6 +208,8 @@ def _places(fields: Fields) -> None:
     while match := _PREPOSITION.search(fields.left, at):
         end = _PHRASE_ENDS.search(fields.left, match.end())
         stop = end.start() if end else len(fields.left)
+        if match[1].lower() not in ("with", "using") and (ends := _end_of_vessel(fields.left[match.end() : stop])):  # fmt: skip
+            stop = match.end() + ends
         phrase = _ARTICLE.sub("", fields.left[match.end() : stop].strip(" ."))
         key = _place_key(match[1].lower(), phrase)
         if key and phrase and len(phrase) <= _LONGEST_PHRASE and key not in fields.found:
@@ -215,6 +217,12 @@ def _places(fields: Fields) -> None:
             at = match.start()
         else:
             at = match.end()
+
+
+def _end_of_vessel(phrase: str) -> int:
+    """Behind the last pan, board or bowl of a phrase; 0 where there is none."""
+    found = [m.end() for m in WORD.finditer(phrase) if m[0].lower() in word_set("vessels")]
+    return found[-1] if found else 0
 
 
 def _place_key(preposition: str, phrase: str) -> str:

@@ -25,6 +25,14 @@ SECOND_TIME = 0.7
 SUPPOSED_SCALE = 0.7
 #: What a sentence does that only lists things, how sure we are of it, and where the first stands at the latest.
 ADDING, IMPLIED, MOST_BEFORE_LIST = "add", 0.7, 7
+#: An amount of something that no list has, and how sure we are of its step.
+_MEASURE = r"[0-9][0-9/. ]*\s?(?:g|kg|ml|cl|l|oz|ounces?|lbs?|pounds?|cups?|tsp|tbsp|teaspoon(?:ful)?s?|tablespoon(?:ful)?s?)\b"
+AMOUNT_LEFT = re.compile(
+    rf"(?<![\w/.]){_MEASURE}(?:\s?{_MEASURE})?+(?![ ,]*(?:\([^()]*\)?\s*)?(?:of\s+)?(?:the\s+)?"
+    r"(?:batter|dough|mixture|paste|pieces?|each|per|portions?|loaves|balls|pan|in|can|mould|scoop|cup|measure)\b)",
+    re.IGNORECASE,
+)
+LEFT_AMOUNT = 0.6
 #: What a step does that only says for how long more, and how fast.
 MIXING = "mix"
 # How sure we are that a sentence without a verb in front is no step.
@@ -120,6 +128,9 @@ class _Reading:
         stages = stages_of(fields.left)
         if stages:
             left = without_stages(left)
+        if amount := AMOUNT_LEFT.search(left):
+            why = f"'{amount[0].strip()}' stands in the note only; list what it is of, or give it a field"
+            step = replace(step, confidence=LEFT_AMOUNT, unclear=why)
         if implied:
             why = "no verb is said; taken as put in"
             step = replace(step, confidence=IMPLIED, unclear=why)

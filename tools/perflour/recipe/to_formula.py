@@ -23,12 +23,14 @@ from perflour.recipe.nothing_lost import lost_numbers
 from perflour.recipe.of_the_whole import measures_meant, without_own_cautions
 from perflour.recipe.recipe_text import CellLine, PartLines, RecipeText
 from perflour.recipe.steps import StepRead, read_steps
-from perflour.recipe.words import WORD, word_map
+from perflour.recipe.words import WORD, word_map, word_set
 from perflour.recipe.yields import YieldRead, read_yield, singular
 from perflour.result import Place, Result
 
 RULE = "not-understood"
 NO_CLASS = "unsorted"
+#: A title of fewer words ends with what a piece is called.
+MOST_OF_NAME = 5
 # How sure we are of a line or sentence of which a number was lost.
 LOST = 0.3
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until", "note")  # fmt: skip
@@ -309,8 +311,11 @@ def _basis(recipe: RecipeText, catalogue: Catalogue) -> Iterator[Entry]:
 
 
 def _yield(recipe: RecipeText, title: str) -> YieldRead | None:
-    last = re.findall(r"[^\W\d_]+", title)[-1:] or ["piece"]
-    return read_yield(recipe.yields.text, singular(last[0])) if recipe.yields else None
+    words = [singular(word) for word in re.findall(r"[^\W\d_]+", title)]
+    called = [word for word in words if word in word_set("pieces")]
+    if not called:
+        called = words[-1:] if 0 < len(words) < MOST_OF_NAME else ["piece"]
+    return read_yield(recipe.yields.text, called[-1]) if recipe.yields else None
 
 
 def _yield_entry(yields: YieldRead | None, recipe: RecipeText, marks: _Marks) -> Iterator[Entry]:

@@ -76,12 +76,18 @@ def in_plain_order(pieces: Sequence[Piece]) -> list[Piece]:
 
 def _part_led(pieces: list[Piece]) -> None:
     """A comma behind "for the sauce" where its verb follows at once."""
-    if [piece.word for piece in pieces[:1]] != ["for"]:
+    words = [piece.word for piece in pieces]
+    if not words or words[0] not in word_set("openings"):
         return
-    for at in range(2, min(6, len(pieces) - 1)):
+    for at in range(2 if words[0] != "when" else 1, min(8, len(pieces) - 1)):
         if pieces[at].word in JOINTS:
             return
-        words = [piece.word for piece in pieces]
+        before = words[at - 1]
+        led = words[0] == "for" or before in word_set("vessels") | word_set("tools") | word_set(
+            "states"
+        )
+        if not led:
+            continue
         if phrases("verbs").at(words, at) and words[at - 1] not in _NO_VERB_BEHIND:
             pieces.insert(at, Piece(",", pieces[at].start, pieces[at].start))
             return

@@ -49,9 +49,14 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
     return YieldRead(int(match["number"]), name.lower(), weight)
 
 
+#: A sentence of nothing but pieces: "Nine big squares."
+_LONE = re.compile(
+    rf"(?:from this(?: quantity)?,? )?(?P<number>[0-9]+)(?: (?:good|nice|big|large|small))? (?P<piece>(?:{'|'.join(sorted(word_set('pieces')))})(?:e?s)?)\.?",
+    re.IGNORECASE,
+)
 _CUTS = "|".join(sorted(word_set("verbs-of-portioning")))
 _IN_TEXT = re.compile(
-    rf"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|makes?|yields?|serves?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
+    rf"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|makes?|yields?|serves?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to |roughly |some )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
     re.IGNORECASE,
 )
 _ENDS = re.compile(
@@ -61,6 +66,8 @@ _ENDS = re.compile(
 
 def yield_in(sentence: str) -> str:
     """The words of a sentence that tell a yield: "makes 24 squares" in "this makes 24 squares in all"."""
+    if lone := _LONE.fullmatch(in_figures(plain_numbers(sentence)).strip()):
+        return f"makes {lone['number']} {lone['piece']}"
     for match in _IN_TEXT.finditer(sentence):
         said = _ENDS.sub("", match["said"])
         said = re.sub(
