@@ -100,7 +100,11 @@ class Mixtures:
         meant = word_map("group-words")[kind]["groups"]
         fits = {name for name, group in self._groups.items() if group in meant or (group in (("chocolate", "dairy", "nut") if kind.startswith("dry") else ("flavouring", "fat")))}  # fmt: skip
         for mixture in reversed(self._made):
-            if len(mixture.names) > 1 and set(mixture.names) <= fits and self._may_be(mixture, part):  # fmt: skip
+            has_flour = any(
+                self._groups[n] in ("flour", "starch", "leavening") for n in mixture.names
+            )
+            is_whole = len(mixture.names) > 1 and set(mixture.names) <= fits
+            if is_whole and (has_flour or not kind.startswith("dry")) and self._may_be(mixture, part):  # fmt: skip
                 return mixture.names
         return ()
 

@@ -10,6 +10,8 @@ from perflour.recipe.wording import Piece, in_plain_order
 from perflour.recipe.words import WORD, phrases, word_set
 
 _END = re.compile(r"[.!?]+[\"'”’)]*(?=\s|$)")
+_SMALL_START = re.compile(r"[a-z]{3}[.!?] [a-z]")
+_LARGE_START = re.compile(r"[.!?] [A-Z]")
 _ABBREVIATIONS = frozenset(
     ("no", "nr", "approx", "ca", "e.g", "i.e", "in", "min", "mins", "hr", "hrs", "tsp", "tbsp", "tb", "oz", "lb", "c", "f", "temp", "pt", "qt", "diam", "sec")
 )  # fmt: skip
@@ -37,8 +39,9 @@ def sentences(text: str) -> list[tuple[int, str]]:
     """The sentences of a paragraph with their offsets."""
     found: list[tuple[int, str]] = []
     start = 0
+    in_small = len(_SMALL_START.findall(text)) > 2 * len(_LARGE_START.findall(text))
     for match in _END.finditer(text):
-        if not _ends(text, match):
+        if not _ends(text, match) and not (in_small and _ends_small(text, match)):
             continue
         if text[start : match.end()].strip():
             found.append(_trimmed(text, start, match.end()))
@@ -46,6 +49,12 @@ def sentences(text: str) -> list[tuple[int, str]]:
     if text[start:].strip():
         found.append(_trimmed(text, start, len(text)))
     return found
+
+
+def _ends_small(text: str, match: re.Match[str]) -> bool:
+    """Whether a point ends a sentence of somebody who writes without capitals."""
+    before = re.search(r"[\w.]+$", text[max(0, match.start() - 12) : match.start()])
+    return before is not None and before[0].lower() not in _ABBREVIATIONS
 
 
 def _trimmed(text: str, start: int, end: int) -> tuple[int, str]:
@@ -158,7 +167,10 @@ def _openings(words: Sequence[str]) -> list[_Opening]:
         first = at + 1 if word in (",", "and", "then", ";") else at
         first = _past_fillers(words, first)
         certain = starts or "then" in words[at:first]
-        length = _verb_at(words, first, certain, in_until)
+        in_series = (
+            bool(found) and found[-1].end == at and words[first + 1 : first + 2] in ([","], ["and"])
+        )
+        length = _verb_at(words, first, certain or in_series, in_until)
         if length and (not found or found[-1].verb != first):
             found.append(_Opening(at, first, first + length))
             in_until = False
@@ -207,6 +219,8 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
         return 2
     if words[at] not in word_set("verbs-that-are-nouns") or certain:
         return 1 if follower != "of" else 0
+    if follower in _THESE and follower:
+        return 1
     if words[at] in word_set("verbs-that-are-ingredients"):
         return 1 if follower in _BEFORE_NOUNS or follower in _THESE else 0
     is_last = follower == "" and not in_until and words[at] in word_set("verbs-said-alone")

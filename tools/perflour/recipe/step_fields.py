@@ -60,7 +60,7 @@ _PHRASE_ENDS = re.compile(
 _ARTICLE = re.compile(r"^(?:an?|the|your)\s+", re.IGNORECASE)
 _MAKES = re.compile(r"[,;]?\s*\b(?:this makes|makes)\s+(?:the\s+)?(?P<part>[^,;.]+)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
-_MEASURED_IN = rf"{_TIME_UNIT}|full\b"
+_MEASURED_IN = rf"{_TIME_UNIT}|full\b|inch(?:es)?\b|cm\b|by\b|(?:pan|tin|dish)\b"
 _LONGEST_PHRASE = 80
 
 
@@ -116,6 +116,10 @@ def _hours(text: str) -> str:
     text = re.sub(r"\b(?:an|another) (hour)\b", r"1 \1", text, flags=re.IGNORECASE)
     text = re.sub(r"\ba (minute)\b(?! (?:or|and))", r"1 \1", text, flags=re.IGNORECASE)
     text = _HOUR_AND.sub(_to_minutes, text)
+    text = re.sub(
+        r"\b([0-9]+ hours?) ([0-9]{1,2})\b(?!\s?(?:min|h|°|g\b|x|-|to))", r"\1 \2 minutes", text
+    )
+    text = re.sub(r"\b([0-9]+) minutes to ([a-z-]+|[0-9]+)\b(?! ?(?:min|hour|°))", _to_more, text)
     text = re.sub(r"\b(1/2|3/4|1/4) of 1 hour\b", r"\1 hour", text)
     return _TO_AN_HOUR.sub(lambda m: f"{m[1]}-{round(60 * _value(m[2]))} minutes", text)
 
@@ -125,8 +129,21 @@ def _to_minutes(match: re.Match[str]) -> str:
     return f"60-{60 + int(more)} minutes" if more.isdecimal() else match[0]
 
 
+def _to_more(match: re.Match[str]) -> str:
+    """ "Fifty minutes to fifty-five"."""
+    more = in_figures(match[2])
+    return f"{match[1]}-{more} minutes" if more.isdecimal() else match[0]
+
+
 def _value(number: str) -> float:
     return sum(float(Fraction(piece)) for piece in number.split())
+
+
+def pan_in(text: str) -> str:
+    """The pan with its measure that a text names, as in "grease a deep 20 cm round tin"."""
+    plain = figures_before(plain_numbers(text), _MEASURED_IN)
+    match = _PAN.search(f"in {plain}")
+    return _ARTICLE.sub("", match["pan"].strip("() ")) if match else ""
 
 
 def stages_of(left: str) -> list[tuple[tuple[str, str], ...]]:

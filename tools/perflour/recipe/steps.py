@@ -8,14 +8,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from perflour.formula.portions import taken
-from perflour.formula.verbs import MIXES, bakes
+from perflour.formula.verbs import GREASES, MIXES, PAN, bakes
 from perflour.kitchen.catalogue import normal_name
 from perflour.kitchen.quantity import PORTION_WORDS, REST
 from perflour.recipe.mentions import MOST_MEANT, Index, Mention, portion_before
 from perflour.recipe.mixtures import Mixtures, Topics
 from perflour.recipe.ovens import Scale, scales_in
 from perflour.recipe.sentences import Clause, clauses, sentences
-from perflour.recipe.step_fields import fields_of, says_more, stages_of, without_stages
+from perflour.recipe.step_fields import fields_of, pan_in, says_more, stages_of, without_stages
 from perflour.recipe.words import WORD, word_set
 from perflour.result import Place
 
@@ -38,6 +38,13 @@ MIXING = "mix"
 # How sure we are that a sentence without a verb in front is no step.
 REMARK = 0.5
 _WORD_OR_SIGN = re.compile(r"[0-9]+/[0-9]+|[0-9]+ ?%|[0-9]+x\b|[^\W_]+(?:['’.][^\W_]+)*|[^\s\w]")
+#: What stands for the things of the step before.
+_SAME = re.compile(
+    r"^(?:them|those|these|both|all of them)\b|\b(?:them|those|these) (?:in|together|all)\b"
+)
+_DIGIT = re.compile(r"[0-9]")
+#: A pan named by more words is told by itself: "the prepared tin" is not.
+MOST_OF_BARE_PAN = 3
 _SUGAR = re.compile(r"\bsugars?\b", re.IGNORECASE)
 _AFTER_ALL = ("", "thoroughly", "together", "well", ",", "until")
 _EXCEPT = ("except", "excepting", "excluding", "but", "without")
@@ -107,6 +114,7 @@ class _Reading:
         self.steps: list[StepRead] = []
         self.used: set[str] = set()
         self.partly: dict[str, None] = {}
+        self.pans: dict[str, str] = {}
         self.names_sugar = names_sugar
 
     def read(self, clause: Clause, place: Place) -> None:
@@ -119,8 +127,11 @@ class _Reading:
             return
         fields = fields_of(clause.do, clause.rest, self.parts, self.scale)
         uses, left = self._uses(fields.left, clause.do)
+        if not uses and self.steps and _SAME.search(clause.rest.lower()):
+            uses = list(self.steps[-1].uses)
         self.mixtures.made(clause.do, uses)
         said = dict(fields.found)
+        self._pan(clause, said)
         covered = _is_covered(left) and not clause.condition
         if note := "; ".join(fields.asides) if covered else _whole(clause.text, fields.asides):
             said["note"] = note
@@ -142,6 +153,31 @@ class _Reading:
         self.steps.append(step)
         goes_on = clause.do if bakes(clause.do) or clause.do in MIXES else MIXING
         self.steps += (StepRead(goes_on, (), stage, clause.text, place) for stage in stages)
+
+    def _pan(self, clause: Clause, said: dict[str, str]) -> None:
+        """A pan that is greased or lined is the one that later steps call "the tin"."""
+        if clause.do.split(" ")[0] in PAN | GREASES and (pan := pan_in(clause.rest)):
+            self.pans[_head(pan)] = pan
+        for key in ("into", "on"):
+            told = said.get(key, "")
+            if (
+                _head(told) in self.pans
+                and len(told.split()) <= MOST_OF_BARE_PAN
+                and not _DIGIT.search(told)
+            ):
+                said[key] = self.pans[_head(told)]
+        if (
+            bakes(clause.do)
+            and self.pans
+            and not {"into", "on"} & said.keys()
+            and not any(
+                pan == value
+                for step in self.steps
+                for pan in self.pans.values()
+                for _, value in step.fields
+            )
+        ):
+            said["into"] = next(reversed(self.pans.values()))
 
     def _only_lists(self, text: str) -> bool:
         """Whether a sentence without a verb lists things: "Then two eggs and the vanilla"."""
@@ -181,6 +217,9 @@ class _Reading:
         mentions = [m for m in self.index.mentions(words) if not gone & set(range(m.start, m.end))]
         self.topics.follow(mentions, do)
         for mention in mentions:
+            if self._is_topic(mention, words):
+                gone.update(range(mention.start, mention.end))
+                continue
             portion, start = portion_before(words, mention.start)
             gone.update(range(start, mention.end))
             for name in self._meant(mention):
@@ -203,6 +242,18 @@ class _Reading:
         names = self.topics.of_part(mention.names)
         unused = tuple(name for name in names if name not in self.used)
         return unused if mention.by_kind and unused else names
+
+    def _is_topic(self, mention: Mention, words: Sequence[str]) -> bool:
+        """ "For the sauce", "to a dough": the name of a part that is being made, not taken."""
+        name = mention.names[0]
+        if len(mention.names) > 1 or " ".join(name.lower().split()) not in self.parts:
+            return False
+        before = list(words[max(0, mention.start - 3) : mention.start])
+        return (
+            before[-1:] in (["a"], ["an"])
+            or before[-2:] == ["for", "the"]
+            or (name == self.topics.part and mention.end < len(words) and words[mention.end] == ":")
+        )
 
     def _is_creamed(self, name: str) -> bool:
         """Whether a sugar is spoken of by itself, so that it is none of "the dry ingredients"."""
@@ -264,6 +315,12 @@ def _whole(text: str, asides: Iterable[str]) -> str:
     """A clause as it stands, and what is told beside a temperature that it does not say so."""
     more = (aside for aside in asides if aside not in text)
     return "; ".join((text, *more))
+
+
+def _head(pan: str) -> str:
+    """The last pan, tin or sheet that a phrase names."""
+    found = [word.lower() for word in WORD.findall(pan) if word.lower() in word_set("vessels")]
+    return found[-1] if found else "-"
 
 
 def _is_covered(left: str) -> bool:

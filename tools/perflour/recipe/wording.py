@@ -76,11 +76,15 @@ def in_plain_order(pieces: Sequence[Piece]) -> list[Piece]:
 
 def _part_led(pieces: list[Piece]) -> None:
     """A comma behind "for the sauce" where its verb follows at once."""
-    words = [piece.word for piece in pieces]
-    if not words or words[0] not in word_set("openings"):
-        return
-    for at in range(2 if words[0] != "when" else 1, min(8, len(pieces) - 1)):
-        if pieces[at].word in JOINTS:
+    for start in reversed(_starts(pieces)):
+        if pieces[start].word in word_set("openings"):
+            _comma_behind_lead(pieces, start)
+
+
+def _comma_behind_lead(pieces: list[Piece], start: int) -> None:
+    words = [piece.word for piece in pieces[start:]]
+    for at in range(2, min(8, len(words) - 1)):
+        if words[at] in JOINTS or words[at] in ("until", "till", "to"):
             return
         before = words[at - 1]
         led = words[0] == "for" or before in word_set("vessels") | word_set("tools") | word_set(
@@ -89,7 +93,8 @@ def _part_led(pieces: list[Piece]) -> None:
         if not led:
             continue
         if phrases("verbs").at(words, at) and words[at - 1] not in _NO_VERB_BEHIND:
-            pieces.insert(at, Piece(",", pieces[at].start, pieces[at].start))
+            where = pieces[start + at].start
+            pieces.insert(start + at, Piece(",", where, where))
             return
 
 
@@ -227,7 +232,11 @@ def _starts(pieces: Sequence[Piece]) -> list[int]:
 
 def _led(pieces: list[Piece]) -> list[Piece]:
     """Without "so you", "then we'll", "you want to" before a verb, which then stands in its base form."""
-    for start in reversed(_starts(pieces)):
+    led = pieces and pieces[0].word in word_set("openings-of-sentences")
+    inner = [
+        n for n, piece in enumerate(pieces) if led and n > 2 and piece.word in ("i", "we", "you")
+    ]
+    for start in sorted({*_starts(pieces), *inner}, reverse=True):
         at = start
         while at < len(pieces) and pieces[at].word in _FILLERS:
             at += 1
@@ -240,7 +249,8 @@ def _led(pieces: list[Piece]) -> list[Piece]:
         while at < len(pieces) and (pieces[at].word in _AUX or _is_adverb(pieces[at].word)):
             at += 1
         if at < len(pieces) and (verb := base_form(pieces[at].word)):
-            pieces[start : at + 1] = [pieces[at]._replace(word=verb)]
+            comma = [pieces[start]._replace(word=",")] if start in inner else []
+            pieces[start : at + 1] = [*comma, pieces[at]._replace(word=verb)]
     return pieces
 
 
@@ -318,7 +328,8 @@ def _inverted(pieces: list[Piece]) -> list[Piece]:
 
 def _goes(pieces: list[Piece], start: int, at: int) -> None:
     """ "The eggs go in", "the cake goes into a moderate oven", "the crumbs go on top"."""
-    end = next((n for n in range(at + 1, min(at + 20, len(pieces))) if pieces[n].word in JOINTS - {"and"}), len(pieces))  # fmt: skip
+    ends = JOINTS - {"and", ","} if start == 0 else JOINTS - {"and"}
+    end = next((n for n in range(at + 1, min(at + 20, len(pieces))) if pieces[n].word in ends), len(pieces))  # fmt: skip
     go = next((n for n in range(at + 1, end) if pieces[n].word in _GO), None)
     if go is None or go + 1 >= len(pieces) or _has_verb(pieces[at:go]):
         return

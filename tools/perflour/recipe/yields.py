@@ -42,6 +42,15 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
         return None
     verb = (match["verb"] or "").strip().lower()
     default = "serving" if verb.endswith(("serve", "serves", "servings")) else piece
+    if words and words[-1].lower() in (
+        "person",
+        "persons",
+        "people",
+        "servings",
+        "helpings",
+        "portions",
+    ):
+        words, default = [], "serving"
     name = " ".join([*words[:-1], singular(words[-1])]) if words else default
     weight = second_measure(match["weight"].strip(". ")) if match["weight"] else ""
     if match["weight"] and not weight:
@@ -56,7 +65,7 @@ _LONE = re.compile(
 )
 _CUTS = "|".join(sorted(word_set("verbs-of-portioning")))
 _IN_TEXT = re.compile(
-    rf"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|makes?|yields?|serves?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to |roughly |some )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
+    rf"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|makes?|yields?|serves?|feeds?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to |roughly |some )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
     re.IGNORECASE,
 )
 _ENDS = re.compile(
@@ -76,7 +85,9 @@ def yield_in(sentence: str) -> str:
             said,
             flags=re.IGNORECASE,
         )
-        said = re.sub(r"^(?:enough|sufficient) for\b", "serves", said, flags=re.IGNORECASE)
+        said = re.sub(
+            r"^(?:(?:enough|sufficient) for|feeds?)\b", "serves", said, flags=re.IGNORECASE
+        )
         said = re.sub(r"\b(?:about|around|up to|some|good|nice|big|large|small|of them) ", "", said, flags=re.IGNORECASE)  # fmt: skip
         if read_yield(said, "piece"):
             return said
