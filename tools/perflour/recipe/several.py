@@ -290,7 +290,7 @@ class _Finder:
         if _is_called_part(title):
             return True
         named: set[str] = set()
-        for line in self.lines[max(before, at - 200) : at]:
+        for line in self.lines[max(before + 1, at - 200) : at]:
             named |= _words(line.text)
         return _words(title) <= named
 
