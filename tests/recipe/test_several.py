@@ -95,9 +95,15 @@ ONE = {
 }  # fmt: skip
 
 
+#: The title that may be one of a recipe, where a reader would wonder too.
+WONDER = {"named above": "Vanilla pudding", "nothing says so": "Whipped cheese"}
+
+
 @pytest.mark.parametrize("name", ONE)
-def test_in_doubt_it_is_one_recipe(name: str) -> None:
-    assert len(cut(ONE[name]).pieces) == 1
+def test_in_doubt_it_is_one_recipe_and_the_doubt_is_told(name: str) -> None:
+    parted = cut(ONE[name])
+    assert len(parted.pieces) == 1
+    assert [text for _, text in parted.doubtful] == ([WONDER[name]] if name in WONDER else [])
 
 
 #: The same with what makes it plain.
@@ -107,6 +113,7 @@ TWO = {
     "under a name": f"# Sundays\n\n## Carrot cake\nServes 8\n{LISTED}\n## Peach trifle\nServes 6\n{LISTED}",
     "a rule": f"Carrot cake\n\n{CAKE}\n***\n\nPeach trifle\n{TOP}",
     "a part with two signs": f"Carrot cake\n\n{CAKE}\n\f\nOrange glaze\nMakes 2 cups\n\n{TOP}",
+    "parts under its title": f"A notebook\n\nCarrot cake\n\n{CAKE}\nPeach trifle\n\nFor the base\n{CAKE}",
     "parts of its own": f"# Carrot cake\n{CAKE}\nFor the glaze:\n{TOP}\n# Peach trifle\n{CAKE}",
     "a subtitle": f"Carrot cake\n\n{CAKE}\n\n\nPeach trifle\n\nA summer sweet\n\n{CAKE}",
 }  # fmt: skip
@@ -154,6 +161,16 @@ def test_places_are_those_of_the_file_and_a_menu_is_told(tmp_path: Path) -> None
     (told,) = trifle.unclear
     line = BOOK.split("\n")[told.place.line - 1]
     assert line[told.place.column - 1 :] == "2 tbsp brandy"
+
+
+def test_a_doubt_is_told_at_its_line(tmp_path: Path) -> None:
+    (tmp_path / "a.txt").write_text(ONE["nothing says so"], encoding="utf-8")
+    (made,) = import_recipes(str(tmp_path / "a.txt"))
+    (told,) = made.unclear
+    assert (told.place.line, told.message) == (
+        10,
+        "'Whipped cheese' may be the title of another recipe; put it into a file of its own if it is",
+    )
 
 
 def test_one_of_several_is_named(tmp_path: Path) -> None:

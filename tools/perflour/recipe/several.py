@@ -2,7 +2,7 @@
 
 A recipe starts at a title: a Markdown heading, an underlined line, a line of its own. It is one of several
 where both it and what stands above it have ingredients and a method, and something says that it stands
-alone: headings of one level, a rule or a new page above it, its own yield or source, its own heading of
+alone: headings of one level, a rule or a new page above it, its own yield or source, its own headings over
 ingredients, a wide gap, capitals like those of the first title, a menu at the start that names it. What is
 called like a part, or is named in the recipe above, needs two of these.
 """
@@ -26,7 +26,7 @@ _WORD = re.compile(r"[^\W\d_]{3,}")
 # "- [Pound cake](#pound-cake)", "2. Pound cake ..... 14"
 _ENTRY = re.compile(r"^(?:[-*+•–]|[0-9]{1,3}[.)])\s+|\]\([^()]*\)|\[|[\s.…]+[0-9]{1,4}$")
 # A heading over several recipes is called so; any other one may be the title of a recipe in parts.
-_OF_MANY = frozenset(("recipe", "recipes", "cookbook", "book", "collection", "menu", "menus", "contents", "index", "chapter"))  # fmt: skip
+_OF_MANY = frozenset(("recipe", "recipes", "cookbook", "notebook", "favourites", "favorites", "book", "collection", "menu", "menus", "contents", "index", "chapter"))  # fmt: skip
 # The last word of what is made for something else, beside the kinds of parts that are no product alone.
 _MADE_FOR = frozenset(("sauce", "syrup", "curd", "custard", "ganache", "meringue", "cream", "decoration", "garnish", "assembly", "variation", "variations"))  # fmt: skip
 _PART_KINDS = frozenset(("topping", "filling", "glaze", "icing", "layer"))
@@ -48,11 +48,15 @@ class Piece:
 
 @dataclass(frozen=True)
 class Cut:
-    """The recipes of a text; ``menu`` is headings over them, ``loose`` what else is outside, with its line."""
+    """The recipes of a text; ``menu`` is headings over them, ``loose`` what else is outside, with its line.
+
+    ``doubtful`` is titles that may be of recipes and were left in the one above.
+    """
 
     pieces: tuple[Piece, ...]
     menu: tuple[tuple[int, str], ...] = ()
     loose: tuple[tuple[int, str], ...] = ()
+    doubtful: tuple[tuple[int, str], ...] = ()
 
 
 def cut(text: str) -> Cut:
@@ -63,9 +67,11 @@ def cut(text: str) -> Cut:
     raw = text.split("\n")
     clean = ["" if DRAWN.fullmatch(line) else line for line in raw]
     lines = list(lines_of(raw))
-    starts = _Finder(lines).starts()
+    finder = _Finder(lines)
+    starts = finder.starts()
+    doubtful = _told([lines[at] for at in finder.doubtful])
     if len(starts) < 2:
-        return Cut((Piece("\n".join(clean), 1),))
+        return Cut((Piece("\n".join(clean), 1),), doubtful=doubtful)
     ends = [_end(lines, start, other) for start, other in pairwise(starts)]
     pieces, outside = [], lines[: starts[0]]
     for start, end in zip(starts, [*ends, len(lines)], strict=True):
@@ -76,7 +82,7 @@ def cut(text: str) -> Cut:
     titles = {_folded(line.text) for line in lines[starts[0] :] if line.kind is Kind.TITLE}
     menu = [line for line in outside if line.level or _is_entry(line, titles)]
     loose = [line for line in outside if line not in menu] if len(menu) < len(outside) else []
-    return Cut(tuple(pieces), _told(menu), _told(loose))
+    return Cut(tuple(pieces), _told(menu), _told(loose), doubtful)
 
 
 def placed(value: Value, at: Callable[[Place], Place]) -> Value:
@@ -132,6 +138,7 @@ class _Finder:
         self.titles = [at for at, kind in enumerate(self.kinds) if kind is Kind.TITLE]
         self.listed = self._of(Kind.INGREDIENT)
         self.done = self._of(Kind.STEP, Kind.METHOD)
+        self.doubtful: list[int] = []
 
     def _of(self, *kinds: Kind) -> list[int]:
         return [at for at, kind in enumerate(self.kinds) if kind in kinds]
@@ -210,7 +217,8 @@ class _Finder:
         again = {_folded(self.lines[at].text): at for at in self.titles}
         for at in self.titles:
             line = self.lines[at]
-            first = self._list_of(at, again[_folded(line.text)] > at)
+            over_many = bool(_words(line.text) & _OF_MANY)
+            first = self._list_of(at, over_many or again[_folded(line.text)] > at)
             if first is None or not self._is_whole(first, len(self.lines)):
                 continue
             if not found:
@@ -223,6 +231,8 @@ class _Finder:
             needed = 1 + self._is_part(at, found[-1]) + bool(above.level)
             if self._signs(at, found, 0) + self._is_full(at, first, found[-1]) >= needed:
                 found.append(at)
+            elif not _is_called_part(line.text):
+                self.doubtful.append(at)
         return found
 
     def _list_of(self, at: int, comes_again: bool) -> int | None:
@@ -264,6 +274,7 @@ class _Finder:
                 Kind.YIELD in kinds,
                 Kind.SOURCE in kinds,
                 Kind.LIST in kinds,
+                Kind.PART in kinds,  # a part has none
                 level == 0 and widest >= _WIDE and self._is_widest(start, found[-1]),
                 title.text.isupper() and first.text.isupper() and not level,
                 2 * (_folded(title.text) in self._menu(found[0])),

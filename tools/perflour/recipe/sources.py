@@ -134,7 +134,12 @@ def _in_text(text: str, shown: str, at: Callable[[Place], Place]) -> Found:
         )
         for piece in parted.pieces
     )
-    return Found(shown, recipes, *_outside(parted, shown, at))
+    menu, loose = _outside(parted, shown, at)
+    doubtful = tuple(
+        told(at(Place(shown, line)), f"{text!r} may be the title of another recipe; put it into a file of its own if it is")
+        for line, text in parted.doubtful
+    )  # fmt: skip
+    return Found(shown, recipes, menu, (*loose, *doubtful))
 
 
 def _outside(
