@@ -38,7 +38,7 @@ MICRODATA = """<html><body>
  <time itemprop="datePublished" datetime="2026-03-01">in spring</time>
  <span itemprop="recipeYield">16 squares</span> <meta itemprop="cookTime" content="PT1H5M">
  <ul><li itemprop="recipeIngredient">200&nbsp;g <b>flour</b></li>
- <li itemprop="recipeIngredient"><div>½ cup</div> <div>honey</div>
+ <li itemprop="recipeIngredient"><div>½ cup</div><div>honey</div>
  <li itemprop="recipeIngredient">2 Tbsp brandy</ul>
  <ol itemprop="recipeInstructions"><li>Mix the flour
    and honey.<li>Bake at 350°F for 25 minutes.</ol>
@@ -95,6 +95,12 @@ def test_what_is_told_stands_on_its_line(way: str, tmp_path: Path) -> None:
     (told,) = import_recipe(str(tmp_path / "p.html")).unclear
     line = WRITTEN[way].split("\n")[told.place.line - 1]
     assert line[told.place.column - 1 :].startswith("2 Tbsp brandy")
+
+
+def test_cells_of_a_row_are_words_apart() -> None:
+    rows = "".join(f'<tr itemprop="ingredients"><td>{n}<td>cups<td>flour' for n in (1, 2))
+    (recipe,) = recipes_of_page(f"<table itemscope itemtype='schema.org/Recipe'>{rows}", "p.html")
+    assert [line.text for line in recipe.part_lines[0].lines] == ["1 cups flour", "2 cups flour"]
 
 
 def test_json_ld_wins_and_a_recipe_said_twice_is_one() -> None:

@@ -22,6 +22,8 @@ MOST_TIMES = 10
 #: Tags that end a line of text; of a list of short texts only the first ones do.
 _ENDS_ITEM = frozenset(("br", "p", "li", "tr", "dt", "h1", "h2", "h3", "h4", "h5", "h6"))
 _ENDS_LINE = _ENDS_ITEM | {"div", "section", "article", "ol", "ul", "dd", "table"}
+#: Tags whose texts are words apart, be there a blank between them or not.
+_APART = _ENDS_LINE | {"td", "th"}
 #: Properties whose every line is a value of its own, and those that are an address.
 _LISTED = frozenset(("recipeIngredient", "ingredients"))
 _ADDRESSES = frozenset(("url", "isBasedOn", "image", "sameAs", "mainEntityOfPage"))
@@ -168,7 +170,7 @@ class _Reader:
             self._count(elements=1, text=len(one.text or ""))
             if one.tag in ("script", "style", "template"):
                 continue
-            end = "\0" if one.tag in ends else ""
+            end = "\0" if one.tag in ends else " " if one.tag in _APART else ""
             pieces += [end, one.text or ""]
             todo.append(end)
             for child in reversed(one):
