@@ -137,9 +137,9 @@ def test_a_formula_as_a_recipe_for_readers() -> None:
 
 
 def test_what_is_no_text_is_refused(tmp_path: Path) -> None:
-    (tmp_path / "scan.pdf").write_bytes(b"%PDF-1.7\n\0\0")
-    with pytest.raises(CannotRun, match=r"scan\.pdf: is no text; save the recipe as plain text"):
-        import_recipe(str(tmp_path / "scan.pdf"))
+    (tmp_path / "photo.jpg").write_bytes(b"\xff\xd8\xff\xe0\0\x10JFIF")
+    with pytest.raises(CannotRun, match=r"photo\.jpg: is no text; save the recipe as plain text"):
+        import_recipe(str(tmp_path / "photo.jpg"))
     (tmp_path / "old.txt").write_bytes("Fladen\n\n200 g flour\n".encode("utf-16"))
     assert import_recipe(str(tmp_path / "old.txt")).id == "fladen"
 
@@ -213,7 +213,7 @@ def test_json_alone_and_instructions_as_one_text(tmp_path: Path) -> None:
     [
         ("<html></html>", "no schema.org Recipe found; save the whole page, or paste the text"),
         ("{", "p.html:1:2: no JSON that can be read; save the page again"),
-        ('[{"@type": "Recipe", "name": "A"}, {"@type": "Recipe", "name": "B"}]', "holds 2 recipes; name one with --recipe: A, B"),
+        ('[{"@type": "Recipe", "name": "A", "ingredients": "1 egg"}, {"@type": "Recipe", "name": "B", "ingredients": "1 egg"}]', "holds 2 recipes; name one with --recipe: A, B"),
         ('{"@type": "Recipe"}', "no ingredient lines found"),
         ("[" * 100_000, "no JSON that can be read"),
     ],

@@ -157,6 +157,19 @@ IMPORT: dict[str, Shows] = {
     'perflour show formulas/oat-date-loaf --output recipe | perflour import - --title "Oat and date loaf, again"': prints(
         "formula: oat-and-date-loaf-again", "{item: rolled oats, amount: 80 g}"
     ),
+    "cat tests/published/text/01-biscuit.txt | perflour import - --into drafts": writes(
+        "drafts/baking-powder-biscuit-i/formula.yaml", "{item: baking powder, amount: 4 tsp}"
+    ),
+    "perflour import two.txt --into drafts": prints(
+        "drafts/one-egg-cake/formula.yaml\ndrafts/plain-pastry/formula.yaml\n",
+        "2 recipes in 2 formulas",
+    ),
+    'perflour import two.txt --recipe "Plain pastry"': prints("formula: plain-pastry"),
+    "perflour import tests/published/text/*.txt --into drafts/old": prints(
+        "drafts/old/carrot-cake/formula.yaml",
+        "in 21: This is no label",
+        "21 recipes in 21 formulas",
+    ),
     'perflour import tin-loaf.csv --columns "item=Was,amount=Menge,unit=Einheit" --title "Tin loaf"': prints(
         "{item: bread flour, amount: 500 g}"
     ),

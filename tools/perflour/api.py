@@ -128,10 +128,10 @@ def rescaled(formula: Given, kitchen: Kitchen | None = None, **asked: Unpack[Tar
 
 
 def imported(path: Named, **asked: Unpack[Beside]) -> Import:
-    """The formula in a recipe as people write it: text, web page, CSV or XLSX; nothing is written.
+    """The formula in a recipe as people write it: text, web page, PDF, CSV or XLSX; nothing is written.
 
     ``title``, ``product_class`` and ``citation`` are the formula's, ``into`` the folder whose house counts;
-    ``kind`` is text, page or sheet, else told from the file; ``recipe`` names one of a page,
+    ``kind`` is text, page, sheet or pdf, else told from the file; ``recipe`` names one of several,
     ``sheet`` and ``columns`` say where a workbook holds it. ``unclear`` of what comes back says what
     was not understood. Raises CannotRun for no recipe.
     """

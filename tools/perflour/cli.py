@@ -35,7 +35,7 @@ _COMMANDS = {
     ),
     "bake": ("bake", "record, check and judge test bakes and blind tastings"),
     "new": ("new", "start a repository for a kitchen, or a formula of a product class"),
-    "import": ("import_recipe", "a formula from a recipe in text, web page, CSV, XLSX"),
+    "import": ("import_recipe", "formulas from recipes in text, web page, PDF, CSV, XLSX"),
     "format": ("format", "write files in the house format"),
     "git-setup": ("git_setup", "have git show formulas in ratios and merge them by line and step"),
     "check-setup": ("check_setup", "what this clone still lacks, and what to do about it"),

@@ -1,1 +1,1 @@
-"""Recipes as people write them, to formula files: plain text, web pages, ingredient sheets."""
+"""Recipes as people write them, to formula files: plain text, web pages, PDFs, ingredient sheets."""

@@ -1,7 +1,8 @@
-"""A schema.org Recipe in JSON-LD, alone in a file or in a saved web page, to a sorted recipe.
+"""The schema.org Recipes of a saved web page or a JSON file, to sorted recipes.
 
 Read from the vocabulary at schema.org (Recipe, HowToStep, HowToSection, QuantitativeValue) and from the
-JSON-LD 1.1 recommendation of the W3C, as far as pages use it: one object, a list, or a `@graph`.
+JSON-LD 1.1 recommendation of the W3C, as far as pages use it: one object, a list, or a `@graph`. A page
+without any is read by its markup (page_markup).
 """
 
 from __future__ import annotations
@@ -10,13 +11,13 @@ import html
 import json
 import re
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from perflour.recipe.plain_text import part_name
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
 from perflour.recipe.steps import Paragraph
-from perflour.result import CannotRun, Place, request_field
+from perflour.result import CannotRun, Place
 
 _TAG = re.compile(r"<[^<>]*>")
 _OPENS = re.compile(r"<!-{2}|<script(?=[\s/>])", re.IGNORECASE)
@@ -33,38 +34,75 @@ _DURATION = re.compile(r"P(?:([0-9]+)D)?T?(?:([0-9]+)H)?(?:([0-9]+)M)?(?:[0-9]+S
 # What a formula has a place for; everything else a page says is named in a comment.
 _TIMES = {"prepTime": "preparation", "cookTime": "baking", "totalTime": "in all"}
 _TAKEN = {"name", "recipeIngredient", "ingredients", "recipeInstructions", "recipeYield", "yield", "author", "publisher", "url", "datePublished", "description", "isBasedOn", *_TIMES}  # fmt: skip
+_INGREDIENTS, _INSTRUCTIONS = ("recipeIngredient", "ingredients"), ("recipeInstructions",)
 _DEPTH = 12
 
 
-def sorted_web_page(text: str, path: str, wanted: str = "") -> RecipeText:
-    """The recipe of a page; ``wanted`` names one of several. Raises CannotRun where there is none."""
-    places = _Places(text, path)
-    found = [node for data in _documents(text, path) for node in _recipes(data, 0)]
-    titles = [_text(node.get("name")) for node in found]
-    if wanted:
-        found = [n for n, t in zip(found, titles, strict=True) if t.lower() == wanted.lower()]
+def recipes_of_page(text: str, path: str) -> list[RecipeText]:
+    """The recipes of a page, each once. Raises CannotRun where there is none."""
+    lines: Mapping[str, int] = {}
+    found = _each_once(node for data in _documents(text, path) for node in _recipes(data, 0))
+    if not found and not _is_json(text):
+        from perflour.recipe.page_markup import markups  # of the pages that are no JSON-LD
+
+        for markup in markups(text, path):
+            if found := _each_once(_recipes(markup.nodes, 0)):
+                lines = markup.lines
+                break
     if not found:
-        hint = f"it has {', '.join(titles)}" if titles else "save the whole page, or paste the text"
         raise CannotRun(
-            f"{path}: no schema.org Recipe {f'named {wanted!r} ' if wanted else ''}found; {hint}"
+            f"{path}: no schema.org Recipe found; save the whole page, or paste the text"
         )
-    if len(found) > 1:
-        raise CannotRun(
-            f"{path}: holds {len(found)} recipes; name one with {request_field('recipe')}: {', '.join(titles)}"
-        )
-    return _sorted(found[0], places)
+    places = _Places(text, path, lines)
+    starts = [_Starts(text, keys, found) for keys in (_INGREDIENTS, _INSTRUCTIONS)]
+    return [_sorted(node, places, *(one.of(at) for one in starts)) for at, node in enumerate(found)]
+
+
+def _each_once(nodes: Iterator[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The recipes, one that a page has twice only once."""
+    found: dict[str, dict[str, Any]] = {}
+    for node in nodes:
+        try:
+            found[json.dumps(node, sort_keys=True)] = node
+        except RecursionError:  # as deep as the reader of JSON just goes
+            found[str(id(node))] = node
+    return list(found.values())
+
+
+class _Starts:
+    """Where the lists of each recipe start in a page of JSON: one spells the key for each that has it."""
+
+    def __init__(self, text: str, keys: tuple[str, ...], nodes: list[dict[str, Any]]) -> None:
+        spelled = "|".join(f'"{key}"' for key in keys)
+        self.starts = [match.start() for match in re.finditer(spelled, text)]
+        self.ranks: list[int | None] = []
+        having = 0
+        for node in nodes:
+            has = any(key in node for key in keys)
+            self.ranks.append(having if has else None)
+            having += has
+        self.is_sure = having == len(self.starts)
+
+    def of(self, at: int) -> int:
+        """Where that of a recipe starts, the first of the page where it is not sure, 0 for none."""
+        rank = self.ranks[at]
+        if rank is None or not self.starts:
+            return 0
+        return self.starts[rank if self.is_sure else 0]
 
 
 class _Places:
-    """Where a text stands in the file: the next place that spells it, forward."""
+    """Where a text stands in the file: on the line that is known, else the next place that spells it."""
 
-    def __init__(self, text: str, path: str) -> None:
-        self.text, self.path = text, path
+    def __init__(self, text: str, path: str, lines: Mapping[str, int]) -> None:
+        self.text, self.path, self.lines = text, path, lines
         self.starts = [0, *(match.end() for match in re.finditer("\n", text))]
         self.at = 0
 
     def of(self, text: str) -> Place:
         """The place of a text, the last one found where the file spells it otherwise."""
+        if known := self.lines.get(text):
+            self.at = self.starts[min(known, len(self.starts)) - 1]
         for spelled in (json.dumps(text)[1:-1], text):
             ahead = self.at + MOST_AHEAD
             found = self.text.find(spelled, self.at, ahead) if spelled else -1
@@ -109,7 +147,7 @@ def _is_json_ld(tag: str) -> bool:
 
 def _documents(text: str, path: str) -> Iterator[Any]:
     """The JSON documents of a file: itself, or the JSON-LD scripts of a page."""
-    if text.lstrip("\ufeff \t\r\n")[:1] in ("{", "["):
+    if _is_json(text):
         yield _json(text, path)
         return
     for script in _scripts(text):
@@ -117,6 +155,10 @@ def _documents(text: str, path: str) -> Iterator[Any]:
             yield _json(script, path)
         except CannotRun:
             continue  # one broken script of many; a page without any recipe is told of
+
+
+def _is_json(text: str) -> bool:
+    return text.lstrip("\ufeff \t\r\n")[:1] in ("{", "[")
 
 
 def _json(text: str, path: str) -> Any:
@@ -149,14 +191,15 @@ def _types(node: dict[str, Any]) -> set[str]:
     return {re.split(r"[/:#]", kind)[-1] for kind in listed if isinstance(kind, str)}
 
 
-def _sorted(node: dict[str, Any], places: _Places) -> RecipeText:
+def _sorted(
+    node: dict[str, Any], places: _Places, ingredients_at: int, method_at: int
+) -> RecipeText:
     title = _text(node.get("name"))
     yields = _yield(node.get("recipeYield", node.get("yield")))
     listed = _texts(node.get("recipeIngredient", node.get("ingredients")))
-    places.at = max(places.text.find('"recipeIngredient"'), places.text.find('"ingredients"'), 0)
-    start = places.at
+    places.at = ingredients_at
     part_lines = tuple(_part_lines(listed, places))
-    places.at = start = max(places.text.find('"recipeInstructions"'), 0) or start
+    places.at = method_at or ingredients_at
     method = tuple(_paragraphs(node.get("recipeInstructions"), places, 0))
     return RecipeText(
         title=title,

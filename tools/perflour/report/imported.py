@@ -2,25 +2,90 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from perflour.balance.allergens import Allergens, Brought
 from perflour.plain import one_line
-from perflour.result import Result
+from perflour.recipe.many import Outcome
+from perflour.result import CannotRun, Result
+
+#: So many files that were left alone are named.
+_MOST_NAMED = 5
 
 
 def imported_text(unclear: Sequence[Result], found: Allergens) -> str:
     """One line for everything that was not understood, then allergens and cautions."""
-    lines = [f"{result.place}: {one_line(result.message)}" for result in unclear]
-    return "\n".join([*lines, *map(one_line, caution_lines(found))]) + "\n"
+    lines = [*_unclear_lines(unclear), *map(one_line, caution_lines(found))]
+    return "\n".join(lines) + "\n"
+
+
+def imported_run_text(
+    outcomes: Sequence[Outcome], left_alone: Sequence[str], called: Callable[[str], str]
+) -> str:
+    """The same of many files, in their order, each caution once; then what came of all of them.
+
+    ``called`` is how a field of a request is called.
+    """
+    lines = [line for outcome in outcomes for line in _outcome_lines(outcome, called)]
+    lines += _caution_counts(outcomes)
+    if left_alone:
+        more = len(left_alone) - _MOST_NAMED
+        named = ", ".join(left_alone[:_MOST_NAMED]) + (f" and {more:,} more" if more > 0 else "")
+        lines.append(f"left alone, no kind that is read here: {named}")
+    lines.append(_summary(outcomes))
+    return "".join(f"{one_line(line)}\n" for line in lines)
+
+
+def _outcome_lines(outcome: Outcome, called: Callable[[str], str]) -> Iterator[str]:
+    if outcome.problem:
+        yield f"perflour: {outcome.problem.told(called)}"
+    for made, written in zip(outcome.made, outcome.written, strict=True):
+        yield from _unclear_lines((*made.left_out, *made.unclear))
+        if isinstance(written, CannotRun):
+            yield f"perflour: {written.told(called)}"
+        yield from (f"{made.id}: {line}" for line in _allergen_lines(made.allergens))
+
+
+def _caution_counts(outcomes: Sequence[Outcome]) -> Iterator[str]:
+    held = Counter(
+        caution.text for one in outcomes for made in one.made for caution in made.allergens.cautions
+    )
+    for text, count in held.items():
+        yield f"in {count:,}: {text}"
+
+
+def _summary(outcomes: Sequence[Outcome]) -> str:
+    """How many recipes became formulas, and what is left to do."""
+    made = [one for outcome in outcomes for one in outcome.made]
+    written = sum(isinstance(one, str) for outcome in outcomes for one in outcome.written)
+    unclear = [len(one.unclear) for one in made if one.unclear]
+    not_read = sum(outcome.problem is not None for outcome in outcomes)
+    look = f"{_count(sum(unclear), 'line')} to look at in {len(unclear):,}" if unclear else "nothing to look at"  # fmt: skip
+    rest = [f"{_count(not_read, 'file')} not read"] if not_read else []
+    rest += [f"{len(made) - written:,} not written"] if written < len(made) else []
+    head = f"{_count(len(made), 'recipe')} in {_count(written, 'formula')}: {look}"
+    return "; ".join([head, *rest])
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number:,} {word}{'' if number == 1 else 's'}"
+
+
+def _unclear_lines(unclear: Iterable[Result]) -> Iterator[str]:
+    return (f"{result.place}: {one_line(result.message)}" for result in unclear)
 
 
 def caution_lines(found: Allergens) -> Iterator[str]:
     """The allergens by both lists, and every caution that holds, one a line."""
+    yield from _allergen_lines(found)
+    yield from (caution.text for caution in found.cautions)
+
+
+def _allergen_lines(found: Allergens) -> Iterator[str]:
     yield f"Allergens by what the foods are, US list: {_listed(found.us)}; EU list: {_listed(found.eu)}."
     if found.not_known:
         yield f"Allergens not known: {', '.join(found.not_known)}."
-    yield from (caution.text for caution in found.cautions)
 
 
 def _listed(brought: Iterable[Brought]) -> str:
