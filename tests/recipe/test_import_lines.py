@@ -11,9 +11,9 @@ from perflour.kitchen.numerals import in_figures
 from perflour.recipe.grammar import take_apart, work
 from perflour.recipe.ingredient_line import read_line
 from perflour.recipe.lexemes import tidy
-from perflour.recipe.mentions import Index, listed
-from perflour.recipe.sentences import clauses, sentences
-from perflour.recipe.steps import Paragraph, read_steps
+from perflour.recipe.method.mentions import Index, listed
+from perflour.recipe.method.sentences import clauses, sentences
+from perflour.recipe.method.steps import Paragraph, read_steps
 from perflour.recipe.yields import read_yield
 from perflour.result import Place
 from tests.conftest import examples

@@ -26,7 +26,7 @@ from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, parse_amount
 from perflour.recipe.ingredient_line import LineRead, read_line
-from perflour.recipe.mentions import stem
+from perflour.recipe.method.mentions import stem
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.request import Import, import_recipe, write_import
 from perflour.recipe.to_formula import Header, formula_file

@@ -29,7 +29,7 @@ from perflour.kitchen.quantity import (
     parse_duration,
     parse_temperature,
 )
-from perflour.recipe.mentions import stems
+from perflour.recipe.method.mentions import stems
 from perflour.result import CannotRun
 
 ROOT = Path(__file__).parents[2]
@@ -339,9 +339,9 @@ def _aligned(
 
 def imported(path: str) -> Sequence[bytes]:
     """The formulas that import makes of a file."""
-    from perflour.recipe.request import import_recipe
+    from perflour.recipe.request import import_recipes
 
-    return [import_recipe(path).content]
+    return [one.content for one in import_recipes(path)]
 
 
 def table(scores: Iterable[tuple[str, Score]]) -> str:

@@ -15,8 +15,8 @@ from typing import NamedTuple
 
 from perflour.kitchen.numbers import AmountProblem, number_of, plain_numbers, settled_where_clear
 from perflour.kitchen.numerals import figures_before, in_figures
+from perflour.recipe.method.sentences import sentences
 from perflour.recipe.recipe_text import RecipeText
-from perflour.recipe.sentences import sentences
 from perflour.result import Place
 
 #: Words for numbers count where a measure stands behind them: "one at a time" is no number to keep.

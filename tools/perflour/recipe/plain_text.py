@@ -15,8 +15,8 @@ from perflour.kitchen.catalogue import Catalogue, built_in
 from perflour.kitchen.quantity import ALL, HALF, REST
 from perflour.recipe.grammar import take_apart
 from perflour.recipe.lexemes import tidy
+from perflour.recipe.method.steps import Paragraph
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
-from perflour.recipe.steps import Paragraph
 from perflour.recipe.words import phrases, word_map, word_set
 from perflour.result import Place
 

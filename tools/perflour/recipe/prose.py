@@ -15,11 +15,11 @@ from typing import NamedTuple
 from perflour.formula.verbs import MIXES, MIXES_DRY, MIXES_IN
 from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.foods_in_text import FoodSaid, foods_in
-from perflour.recipe.mentions import stems
+from perflour.recipe.method.mentions import stems
+from perflour.recipe.method.sentences import clauses, sentences
+from perflour.recipe.method.steps import Paragraph
 from perflour.recipe.names import named
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
-from perflour.recipe.sentences import clauses, sentences
-from perflour.recipe.steps import Paragraph
 from perflour.recipe.words import word_map, word_set
 from perflour.recipe.yields import yield_in
 from perflour.result import Place

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from perflour.recipe.steps import Paragraph
+from perflour.recipe.method.steps import Paragraph
 from perflour.result import Place
 
 #: More than any recipe; keeps a wrong file from being read for minutes.

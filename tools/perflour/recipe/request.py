@@ -72,13 +72,13 @@ def import_recipe(name: str, asked: ImportRequest = PLAIN) -> Import:
 
 def import_recipes(name: str, asked: ImportRequest = PLAIN) -> tuple[Import, ...]:
     """Read the recipes in a file, one or more, each into a formula. Raises CannotRun."""
-    found = found_in(name, asked.kind, asked.columns, asked.sheet)
+    kitchen = kitchen_for(os.path.join(_house_folder(asked.into), "any"))
+    found = found_in(name, kitchen.catalogue, asked.kind, asked.columns, asked.sheet)
     recipes = _chosen(found, asked)
     if asked.title and len(recipes) > 1:
         raise CannotRun(
             f"{found.shown}: holds {len(recipes)} recipes; a {request_field('title')} names one, say which with {request_field('recipe')}"
         )
-    kitchen = kitchen_for(os.path.join(_house_folder(asked.into), "any"))
     made = [_made(recipe, found.shown, asked, kitchen) for recipe in recipes]
     if not asked.recipe:
         left_out = (*found.menu, *_without_lines(found))

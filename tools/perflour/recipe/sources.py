@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from textwrap import shorten
 
+from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.pdf_text import OPENING as PDF_OPENING
 from perflour.recipe.pdf_text import pdf_lines
 from perflour.recipe.plain_text import sorted_text
@@ -43,8 +44,10 @@ class Found:
     loose: tuple[Result, ...] = ()
 
 
-def found_in(name: str, kind: str = "", columns: str = "", sheet: str = "") -> Found:
-    """The recipes in a file, `-` for standard input. Raises CannotRun."""
+def found_in(
+    name: str, catalogue: Catalogue, kind: str = "", columns: str = "", sheet: str = ""
+) -> Found:
+    """The recipes in a file, `-` for standard input; ``catalogue`` knows the foods. Raises CannotRun."""
     source = _read(name)
     kind = kind or _kind(source)
     if kind == "sheet":
@@ -53,7 +56,7 @@ def found_in(name: str, kind: str = "", columns: str = "", sheet: str = "") -> F
         recipe = sorted_spreadsheet(source.content, source.shown, columns, sheet)
         return Found(source.shown, (recipe,))
     if kind == "pdf":
-        return _in_pdf(source)
+        return _in_pdf(source, catalogue)
     if b"\0" in source.content and source.content[:2] not in _UTF_16:
         raise CannotRun(
             f"{source.shown}: is no text; save the recipe as plain text, a web page, PDF, CSV or XLSX"
@@ -63,7 +66,7 @@ def found_in(name: str, kind: str = "", columns: str = "", sheet: str = "") -> F
         from perflour.recipe.web_page import recipes_of_page
 
         return Found(source.shown, tuple(recipes_of_page(text, source.shown)))
-    return _in_text(text, source.shown, lambda place: place)
+    return _in_text(text, source.shown, lambda place: place, catalogue)
 
 
 def decoded(content: bytes) -> str:
@@ -102,7 +105,7 @@ def _kind(source: InputFile) -> str:
     return "page" if _PAGE.match(start) else "text"
 
 
-def _in_pdf(source: InputFile) -> Found:
+def _in_pdf(source: InputFile, catalogue: Catalogue) -> Found:
     """The recipes of a PDF; a place names the page, as RFC 8118 has it, and the line on it."""
     lines = pdf_lines(source.content, source.shown)
     pages = [line.page for line in lines]
@@ -115,7 +118,7 @@ def _in_pdf(source: InputFile) -> Found:
         column = place.column - len(parted[place.line - 1])
         return Place(f"{source.shown}#page={line.page}", line.line, column)
 
-    found = _in_text(text, source.shown, on_page)
+    found = _in_text(text, source.shown, on_page, catalogue)
     empty = tuple(
         told(Place(f"{source.shown}#page={page}"), "no text on this page; look whether it is of a recipe")
         for page in sorted(set(pages))
@@ -124,12 +127,12 @@ def _in_pdf(source: InputFile) -> Found:
     return Found(found.shown, found.recipes, found.menu, (*found.loose, *empty))
 
 
-def _in_text(text: str, shown: str, at: Callable[[Place], Place]) -> Found:
+def _in_text(text: str, shown: str, at: Callable[[Place], Place], catalogue: Catalogue) -> Found:
     """The recipes of a text; ``at`` is where a place in it is in the file."""
     parted = cut(text)
     recipes = tuple(
         placed(
-            sorted_text(piece.text, shown),
+            sorted_text(piece.text, shown, catalogue),
             lambda place, above=piece.line - 1: at(place._replace(line=place.line + above)),  # type: ignore[misc]
         )
         for piece in parted.pieces

@@ -17,12 +17,12 @@ from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import ALL, PORTION_WORDS, SHARES, AmountProblem, parse_share
 from perflour.recipe.file_entries import MOST, comment, entry_of, list_of, text_entry
 from perflour.recipe.ingredient_line import NOT_STATED, UNKNOWN_ITEM, LineRead, read_line
-from perflour.recipe.mentions import Index, Listed, listed
+from perflour.recipe.method.mentions import Index, Listed, listed
+from perflour.recipe.method.steps import StepRead, read_steps
 from perflour.recipe.names import named
 from perflour.recipe.nothing_lost import lost_numbers
 from perflour.recipe.of_the_whole import measures_meant, without_own_cautions
 from perflour.recipe.recipe_text import CellLine, PartLines, RecipeText
-from perflour.recipe.steps import StepRead, read_steps
 from perflour.recipe.words import WORD, word_map, word_set
 from perflour.recipe.yields import YieldRead, read_yield, singular
 from perflour.result import Place, Result

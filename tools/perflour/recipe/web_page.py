@@ -14,9 +14,9 @@ from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from perflour.recipe.method.steps import Paragraph
 from perflour.recipe.plain_text import part_name
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
-from perflour.recipe.steps import Paragraph
 from perflour.result import CannotRun, Place
 
 _TAG = re.compile(r"<[^<>]*>")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import in_figures
 from perflour.recipe.amounts import second_measure
-from perflour.recipe.mentions import stem
+from perflour.recipe.method.mentions import stem
 from perflour.recipe.words import word_set
 
 _YIELDS = re.compile(

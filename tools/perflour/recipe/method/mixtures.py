@@ -11,7 +11,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from perflour.formula.verbs import MIXES, MIXES_DRY, MIXES_IN, PUTS_ON
-from perflour.recipe.mentions import Index, Mention, stem, stems
+from perflour.kitchen.quantity import PORTION_WORDS
+from perflour.recipe.method.mentions import Index, Mention, stem, stems
 from perflour.recipe.words import word_map, word_set
 
 _MIXTURE = frozenset(("mixture", "mix", "mixtures"))
@@ -39,7 +40,7 @@ _THINGS = frozenset(
         "bits",
     )
 )
-_NO_NOUN = frozenset(("", ",", ";", ".", ":", "and", "to", "into", "in", "with", "together", "then", "until", "all", "on", "over", "by", "is", "are", "gently", "lightly", "a", "alternately", "first", "at", "half"))  # fmt: skip
+_NO_NOUN = frozenset(("", ",", ";", ".", ":", "and", "to", "into", "in", "with", "together", "then", "until", "on", "over", "by", "is", "are", "gently", "lightly", "a", "alternately", "first", "at"))  # fmt: skip
 #: More words before "mixture" are no name of it.
 _MOST_BEFORE = 5
 _MAKE = "|".join(sorted(word_set("verbs-that-make-parts")))
@@ -83,7 +84,7 @@ class Mixtures:
         """Where the words name a mixture, and what went into it."""
         for at, word in enumerate(words):
             follower = words[at + 1] if at + 1 < len(words) else ""
-            if word in _DRY_AND_WET and (follower in _THINGS or (follower in _NO_NOUN and (word.startswith("liquid") or (at and words[at - 1] == "the")))):  # fmt: skip
+            if word in _DRY_AND_WET and (follower in _THINGS or (follower in (*_NO_NOUN, *PORTION_WORDS) and (word.startswith("liquid") or (at and words[at - 1] == "the")))):  # fmt: skip
                 names = self._of_kind(_DRY_AND_WET[word], part) or (
                     self._all_of(_DRY_AND_WET[word], part) if follower != "ingredients" else ()
                 )
@@ -126,7 +127,7 @@ class Mixtures:
             said.add(stem(words[first]))
         if not said:
             return at, ()
-        said -= {"and", "remaining", "rest", "of", "half"}
+        said -= {"and", "of", *PORTION_WORDS}
         if said & _CREAMED:
             fat = {name for name, group in self._groups.items() if group in ("fat", "oil", "egg")}
             for mixture in reversed(self._made):

@@ -10,7 +10,7 @@ from fractions import Fraction
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import figures_before, in_figures
 from perflour.kitchen.quantity import AmountProblem, parse_duration
-from perflour.recipe.ovens import UNSAID, Scale, heat_in, heats
+from perflour.recipe.method.ovens import UNSAID, Scale, heat_in, heats
 from perflour.recipe.words import WORD, word_set
 
 _NUMBER = (

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from perflour.recipe.wording import Piece, in_plain_order
+from perflour.recipe.method.wording import Piece, in_plain_order
 from perflour.recipe.words import WORD, phrases, word_set
 
 _END = re.compile(r"[.!?]+[\"'”’)]*(?=\s|$)")

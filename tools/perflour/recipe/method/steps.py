@@ -11,11 +11,17 @@ from perflour.formula.portions import taken
 from perflour.formula.verbs import GREASES, MIXES, PAN, bakes
 from perflour.kitchen.catalogue import normal_name
 from perflour.kitchen.quantity import PORTION_WORDS, REST
-from perflour.recipe.mentions import MOST_MEANT, Index, Mention, portion_before
-from perflour.recipe.mixtures import Mixtures, Topics
-from perflour.recipe.ovens import Scale, scales_in
-from perflour.recipe.sentences import Clause, clauses, sentences
-from perflour.recipe.step_fields import fields_of, pan_in, says_more, stages_of, without_stages
+from perflour.recipe.method.mentions import MOST_MEANT, Index, Mention, portion_before
+from perflour.recipe.method.mixtures import Mixtures, Topics
+from perflour.recipe.method.ovens import Scale, scales_in
+from perflour.recipe.method.sentences import Clause, clauses, sentences
+from perflour.recipe.method.step_fields import (
+    fields_of,
+    pan_in,
+    says_more,
+    stages_of,
+    without_stages,
+)
 from perflour.recipe.words import WORD, word_set
 from perflour.result import Place
 
