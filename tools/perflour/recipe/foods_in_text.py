@@ -184,7 +184,7 @@ class _Scan(AmountScan):
         while self._low(first) in ("a", "an", "the", *MANNERS, "unwaxed"):
             first += 1
         end = first + 1
-        if not named(f"{self._low(first)} {self._low(at)}", self.catalogue).known and not named(self._low(first), self.catalogue).known:  # fmt: skip
+        if behind is None and not named(f"{self._low(first)} {self._low(at)}", self.catalogue).known and not named(self._low(first), self.catalogue).known:  # fmt: skip
             return None
         start = at
         while start and is_state(self._low(start - 1)):

@@ -15,6 +15,7 @@ from perflour.kitchen.catalogue import Catalogue, built_in
 from perflour.kitchen.quantity import ALL, HALF, REST
 from perflour.recipe.grammar import take_apart
 from perflour.recipe.lexemes import tidy
+from perflour.recipe.method.sentences import clauses, sentences
 from perflour.recipe.method.steps import Paragraph
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
 from perflour.recipe.words import phrases, word_map, word_set
@@ -33,6 +34,8 @@ _BULLET = re.compile(r"^\s*(?:[-*•–·▢☐□]|\[ ?\])\s+")
 _MARKS = re.compile(r"^[#=*_\s]+|[#=*_\s]+$")
 #: Longer lines without an amount are sentences.
 LONGEST_LINE, MOST_WORDS_OF_HEADING = 70, 6
+#: A first sentence of more words is no title.
+LONGEST_NAMED = 9
 
 
 @dataclass(frozen=True)
@@ -82,9 +85,19 @@ def _running_text(lines: list[_Line], catalogue: Catalogue) -> RecipeText | None
     paragraphs = [_paragraph([_unmarked(line) for line in block]) for block in kept]
     if not title and paragraphs and (led := _LED_TITLE.match(paragraphs[0].text)):
         title, paragraphs[0] = led["title"], paragraphs[0].behind(led.end())
+    if not title and paragraphs and (head := _first_sentence(paragraphs[0].text)):
+        title, paragraphs[0] = head.rstrip("."), paragraphs[0].behind(len(head)).trimmed()
     if not is_prose([paragraph.text for paragraph in paragraphs], catalogue):
         return None
     return sorted_prose(title, paragraphs, catalogue, recipe)
+
+
+def _first_sentence(text: str) -> str:
+    """The first sentence where it names the thing and says nothing to do; empty for none."""
+    first, *others = sentences(text)
+    _, head = first
+    short = others and len(head.split()) <= LONGEST_NAMED and not any(c.isdigit() for c in head)
+    return head if short and not any(clause.do for clause in clauses(head)) and head[0].isupper() else ""  # fmt: skip
 
 
 def _unmarked(line: _Line) -> _Line:

@@ -27,17 +27,17 @@ from perflour.result import Place
 #: Fewer foods with amounts make no recipe.
 FEWEST = 3
 #: A first line that is no longer than this, in words, is a title.
-MOST_OF_TITLE = 10
+MOST_OF_TITLE = 12
 _KINDS = "|".join(sorted((*word_map("part-kinds"), *word_set("more-part-names")), key=len, reverse=True))  # fmt: skip
 _MAKE = "|".join(sorted(word_set("verbs-that-make-parts")))
 _TOPIC = re.compile(
-    rf"\b(?:for (?:the|your|a)|to make (?:the|a|your)|(?:{_MAKE})(?: up)? (?:the|a|an|your)|(?:meanwhile|now|then|next),? (?:the|a)|(?:^|(?<=[.;!?] ))(?:the|your))\s"
+    rf"\b(?:for (?:the|your|a)|to make (?:the|a|your)|(?:{_MAKE})(?: up)? (?:the|a|an|your)|(?:meanwhile|now|then|next|first),? (?:the|a)|(?:^|(?<=[.;!?] ))(?:and |then )?(?:the|your))\s"
     rf"(?P<name>(?:[^\W\d_]+[ -]){{0,2}}?(?:{_KINDS}))s?\b(?! of the)",
     re.IGNORECASE,
 )
 _HEAD = re.compile(rf"(?:^|(?<=[.;!?] ))(?P<name>(?:[^\W\d_]+[ -]){{0,2}}?(?:{_KINDS}))s?\s*(?::|—| - )", re.IGNORECASE)  # fmt: skip
 #: Words that say the topping's part has been left.
-_BACK = re.compile(r"\b(?:for|to make|make) (?:the|a|your) (?:cake|batter|dough|buns?|bread|scones?|biscuits?|cookies?)\b", re.IGNORECASE)  # fmt: skip
+_BACK = re.compile(r"\b(?:for|to make|make|now|then) (?:the|a|your) (?:cakes?|batter|dough|buns?|bread|scones?|biscuits?|cookies?)\b", re.IGNORECASE)  # fmt: skip
 _ON_TOP = re.compile(rf"\b(?:{'|'.join(sorted(word_set('words-for-on-top')))})\b", re.IGNORECASE)
 _NO_FOOD_BEFORE = frozenset(("mixture", "bath", "dish", "bowl", "tin", "pan", "paper", "board", "mark", "spoon", "powdered", "cutter"))  # fmt: skip
 _GROUPS = frozenset(("salt", "spice", "leavening", "yeast", "flour", "sugar", "fat", "egg", "flavouring", "dairy", "nut", "fruit", "syrup"))  # fmt: skip

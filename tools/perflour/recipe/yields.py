@@ -60,12 +60,12 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
 
 #: A sentence of nothing but pieces: "Nine big squares."
 _LONE = re.compile(
-    rf"(?:from this(?: quantity)?,? )?(?P<number>[0-9]+)(?: (?:good|nice|big|large|small))? (?P<piece>(?:{'|'.join(sorted(word_set('pieces')))})(?:e?s)?)\.?",
+    rf"(?:from this(?: quantity)?,? )?(?P<number>[0-9]+)(?: (?:good|nice|big|large|small))? (?P<piece>(?:{'|'.join(sorted(word_set('pieces')))})(?:e?s)?)(?:,.*)?\.?",
     re.IGNORECASE,
 )
 _CUTS = "|".join(sorted(word_set("verbs-of-portioning")))
 _IN_TEXT = re.compile(
-    rf"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|makes?|yields?|serves?|feeds?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to |roughly |some )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
+    rf"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:cuts? into|(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|makes?|yields?|serves?|feeds?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to |roughly |some )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
     re.IGNORECASE,
 )
 _ENDS = re.compile(
@@ -80,7 +80,7 @@ def yield_in(sentence: str) -> str:
     for match in _IN_TEXT.finditer(sentence):
         said = _ENDS.sub("", match["said"])
         said = re.sub(
-            rf"^(?:gives?|get|fills|make|(?:{_CUTS})(?: it| them| this| the [^\W\d_]+)?(?: up)?(?: in| into))\b",
+            rf"^(?:gives?|get|fills|make|cuts? into|(?:{_CUTS})(?: it| them| this| the [^\W\d_]+)?(?: up)?(?: in| into))\b",
             "makes",
             said,
             flags=re.IGNORECASE,

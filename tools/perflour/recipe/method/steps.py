@@ -81,6 +81,10 @@ class Paragraph:
         start, place = self.starts[at]
         return place._replace(column=place.column + offset - start)
 
+    def trimmed(self) -> Paragraph:
+        """Without blanks in front."""
+        return self.behind(len(self.text) - len(self.text.lstrip()))
+
     def behind(self, offset: int) -> Paragraph:
         """The text from an offset on."""
         later = ((at - offset, place) for at, place in self.starts if at > offset)
