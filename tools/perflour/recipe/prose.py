@@ -37,10 +37,13 @@ _TOPIC = re.compile(
 )
 _HEAD = re.compile(rf"(?:^|(?<=[.;!?] ))(?P<name>(?:[^\W\d_]+[ -]){{0,2}}?(?:{_KINDS}))s?\s*(?::|—| - )", re.IGNORECASE)  # fmt: skip
 #: Words that say the topping's part has been left.
+_LEADS = re.compile(r"^(?:(?:then|now|next|first|and|for|the|an?|your|meanwhile)\s+)+")
 _BACK = re.compile(r"\b(?:for|to make|make|now|then) (?:the|a|your) (?:cakes?|batter|dough|buns?|bread|scones?|biscuits?|cookies?)\b", re.IGNORECASE)  # fmt: skip
 _ON_TOP = re.compile(rf"\b(?:{'|'.join(sorted(word_set('words-for-on-top')))})\b", re.IGNORECASE)
 _NO_FOOD_BEFORE = frozenset(("mixture", "bath", "dish", "bowl", "tin", "pan", "paper", "board", "mark", "spoon", "powdered", "cutter"))  # fmt: skip
 _GROUPS = frozenset(("salt", "spice", "leavening", "yeast", "flour", "sugar", "fat", "egg", "flavouring", "dairy", "nut", "fruit", "syrup"))  # fmt: skip
+#: So many signs more than the yield hold nothing else: "This makes about".
+MOST_AROUND_YIELD = 14
 #: No food that is known has more words.
 MOST_WORDS = 3
 
@@ -115,7 +118,7 @@ def _placed(paragraphs: Sequence[Paragraph], catalogue: Catalogue) -> Iterator[_
 
 def _topics(text: str) -> list[tuple[int, str]]:
     """Where a text starts to speak of another part; the empty name is the main part."""
-    found = [(m.start(), m["name"].lower()) for pattern in (_TOPIC, _HEAD) for m in pattern.finditer(text)]  # fmt: skip
+    found = [(m.start(), _LEADS.sub("", m["name"].lower())) for pattern in (_TOPIC, _HEAD) for m in pattern.finditer(text)]  # fmt: skip
     found += [(match.start(), "") for match in _BACK.finditer(text)]
     base = {"dough", "batter", "cake", "base", "crust", "pastry", "crumb", "top"}
     kept = [(start, "" if set(stems(name)) & base - {"pastry", "crust", "base"} and "top" not in name else name) for start, name in found]  # fmt: skip
@@ -184,7 +187,10 @@ def _method(paragraph: Paragraph, foods: Sequence[FoodSaid]) -> tuple[Paragraph,
     bare = Paragraph(text, tuple(starts))
     for offset, sentence in sentences(text):
         if found := yield_in(sentence):
-            return bare, TextLine(found, bare.place(offset))
+            place = bare.place(offset)
+            if len(sentence) <= len(found) + MOST_AROUND_YIELD:  # it says nothing else
+                text = text[:offset] + " " * len(sentence) + text[offset + len(sentence) :]
+            return Paragraph(text, bare.starts), TextLine(found, place)
     return bare, None
 
 

@@ -24,6 +24,7 @@ _TIME = re.compile(
     re.IGNORECASE,
 )
 _ONE_TIME = re.compile(rf"(?P<number>{_RANGE})\s?(?P<unit>{_TIME_UNIT})", re.IGNORECASE)
+_SHARE = re.compile(r"\b(?P<share>[1-9]/[0-9]{1,2})\b")
 _SPEEDS = "|".join(sorted(word_set("speeds"), key=len, reverse=True))
 _STAGE = re.compile(
     rf"(?:[,;]|\bthen\b|\band\b)\s*(?:(?:on|at)\s)?(?:(?P<speed>{_SPEEDS})\s(?:speed\s)?)?(?:for\s)?(?P<time>{_RANGE}\s?{_TIME_UNIT})(?:\smore)?(?=\s*(?:[,;.]|$|and\b))",
@@ -100,6 +101,9 @@ def fields_of(
         fields.take("speed", speed.lower(), match.span())
     _time(fields)
     if match := _FULL.search(fields.left):
+        fields.take("fill", match["share"], match.span())
+    if do.startswith("fill") and "fill" not in fields.found and (match := _SHARE.search(in_figures(fields.left))):  # fmt: skip
+        fields.left = in_figures(fields.left)
         fields.take("fill", match["share"], match.span())
     if (match := _PAN.search(fields.left)) and len(match["pan"]) <= _LONGEST_PHRASE:
         on = match["preposition"].lower() in ("on", "onto")
