@@ -184,6 +184,8 @@ class _Scan(AmountScan):
         while self._low(first) in ("a", "an", "the", *MANNERS, "unwaxed"):
             first += 1
         end = first + 1
+        if end > len(self.tokens):
+            return None
         if behind is None and not named(f"{self._low(first)} {self._low(at)}", self.catalogue).known and not named(self._low(first), self.catalogue).known:  # fmt: skip
             return None
         start = at

@@ -91,7 +91,7 @@ def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
             name = f"{name} juice"
         first, *more = _read(name, catalogue)
         return (replace(first, amount=match["amount"]), *more)
-    lines = _taken_apart(plain, text, catalogue)
+    lines = _taken_apart(plain, text, catalogue) or (_as_text(text),)
     if lines[0].unclear and (again := _by_leading_amount(plain, text, catalogue)):
         return again
     return lines
@@ -106,7 +106,7 @@ def _by_leading_amount(plain: str, text: str, catalogue: Catalogue) -> tuple[Lin
     if said is None or not said.name or said.amounts or said.late:
         return None
     lines = _lines(said, measures, text, catalogue)
-    return None if lines[0].unclear != in_doubt(lines[0].amount) else lines
+    return None if not lines or lines[0].unclear != in_doubt(lines[0].amount) else lines
 
 
 def _taken_apart(plain: str, text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:

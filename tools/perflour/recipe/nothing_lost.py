@@ -16,6 +16,7 @@ from typing import NamedTuple
 from perflour.kitchen.numbers import AmountProblem, number_of, plain_numbers, settled_where_clear
 from perflour.kitchen.numerals import figures_before, in_figures
 from perflour.recipe.method.sentences import sentences
+from perflour.recipe.of_the_whole import without_own_cautions
 from perflour.recipe.recipe_text import RecipeText
 from perflour.result import Place
 
@@ -28,6 +29,9 @@ _NUMERAL = re.compile(r"(?<![\w.,/])[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[
 def numerals(text: str) -> Iterator[tuple[int, Fraction]]:
     """Every number of a text with its offset in the text whose numbers are in figures."""
     for match in _NUMERAL.finditer(in_figures_throughout(text)):
+        if match[0].isdecimal():
+            yield match.start(), Fraction(match[0])
+            continue
         try:
             yield match.start(), number_of(match[0])
         except (AmountProblem, ZeroDivisionError):
@@ -53,6 +57,10 @@ def lost_numbers(recipe: RecipeText, kept: Iterable[str]) -> Iterator[Lost]:
     """The numbers of a recipe that none of the texts ``kept`` of it holds."""
     left = _Kept(kept)
     lines = [line for part in recipe.part_lines for line in part.lines]
+    top = Place(lines[0].place.path if lines else "", 1)
+    notes = without_own_cautions(" ".join(recipe.notes))
+    for text in (recipe.title, recipe.citation, notes):
+        yield from (Lost(number, top, text) for number in left.lost(text))
     for line in (*([recipe.yields] if recipe.yields else ()), *lines):
         yield from (Lost(number, line.place, line.text) for number in left.lost(line.text))
     for paragraph in recipe.method:
