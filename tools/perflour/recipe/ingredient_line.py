@@ -28,11 +28,14 @@ DOUBTED_AMOUNT, SEVERAL_NAMES, NOT_TAKEN_APART = 0.7, 0.6, 0.2
 MOST_SIGNS = 1000
 #: Stands in place of an amount that the recipe does not give.
 NOT_STATED = "not stated"
+#: What a list that has been read as grams says beside the first of the amounts that stood bare in it.
+NO_UNIT, TAKEN_AS_GRAMS = "no unit in print", "no unit; taken as g as in the lines beside it"
 _REMARK = re.compile(
     r"\s+(for (?:the |your |greasing|dusting|rolling|sprinkling|brushing|kneading|frying|topping|garnish|serving|decorat|coating|finishing|shaping).*"
     r"|to taste.*|as (?:needed|required|desired).*|if (?:needed|desired|you like).*|q\.s\.|optional)$",
     re.IGNORECASE,
 )
+_ONLY = re.compile(r"(?P<what>\w+) only", re.IGNORECASE)
 _BOTH_TAKEN = re.compile(r"(.*\w) (?:and|&) (\w+)(?: of)?", re.IGNORECASE)
 # A baker's table: "Water 325 g 65 %".
 _PERCENT_BEHIND = re.compile(
@@ -89,6 +92,8 @@ def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
         first, *more = _read(match["name"], catalogue)
         return (replace(first, amount=match["amount"]), *more)
     lines = _taken_apart(plain, text, catalogue)
+    if NO_UNIT in plain:
+        return (lines[0].doubted(DOUBTED_AMOUNT, TAKEN_AS_GRAMS), *lines[1:])
     if lines[0].unclear and (again := _by_leading_amount(plain, text, catalogue)):
         return again
     return lines
@@ -208,6 +213,10 @@ def _item(
         for count, text in enumerate(behind, 1):
             if named(text, catalogue).known:
                 return choice(" ".join((name, *behind[:count])), catalogue), clauses[count:]
+    if behind and (match := _ONLY.fullmatch(behind[0])):  # "orange, zest only"
+        taken = named(f"{name} {word_map('taken-of').get(match['what'].lower())}", catalogue)
+        if taken.known:
+            return (taken, ""), clauses[1:]
     for count in range(min(len(behind), 3), 0, -1):
         if turned := inverted(name, behind[:count], catalogue):
             return (turned, ""), clauses[count:]

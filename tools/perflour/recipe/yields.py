@@ -4,19 +4,36 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import in_figures
 from perflour.recipe.amounts import second_measure
 from perflour.recipe.mentions import stem
+from perflour.recipe.words import word_set
 
 _YIELDS = re.compile(
-    r"(?P<verb>[a-z ]*?\b(?:makes|yields?|serves?|servings|portions|for))?\s*:?\s*(?:about\s+|approximately\s+)?"
+    r"(?P<verb>[a-z ]*?\b(?:makes|yields?|serves?|servings|portions|for|batch))?\s*:?\s*(?:about\s+|approximately\s+)?"
     r"(?P<number>[0-9]{1,6})(?P<more>\s*(?:-|–|to|or)\s*[0-9]+|[.,/ ][0-9]+)?\s*(?P<piece>[^0-9]*?)"
-    r"(?:\s+(?:of|each|at)\s+(?P<weight>[0-9].*))?\.?",
+    r"(?:\s+(?:of|each|at|@)\s+(?P<weight>[0-9].*))?\.?",
     re.IGNORECASE,
 )
 MOST_PIECES = 100_000
+#: A longer line is not looked through for a yield in its midst.
+MOST_SIGNS = 300
+_PIECES = r"[0-9]+\s?(?:pcs?|pieces)\.?(?=\s*(?:$|[,;(@]|at\b|of [0-9]))"
+_OPENS = re.compile(
+    r"\(?(?:(?:this (?:recipe )?)?(?:makes|yields?|serves|servings|sufficient (?:to serve|for)|enough for|portions)\b"
+    rf"|batch(?: size)?\s*:|{_PIECES})",
+    re.IGNORECASE,
+)
+#: "sheet pan 18 x 26 x 1 in makes 50 squares (10 x 5)"
+_INSIDE = re.compile(
+    rf"(?:(?P<before>.*?)[\s,;.]+)??(?P<said>(?:(?:makes|yields?|serves)\b|batch(?: size)?\s*:)\s*[^,.;(]+|{_PIECES}[^,.;(]*)(?P<after>.*)",
+    re.IGNORECASE,
+)
+#: Names of a piece that say no more than that it is one.
+_ANY_PIECE = frozenset(("pc", "pcs", "piece", "pieces"))
 
 
 @dataclass(frozen=True)
@@ -41,6 +58,7 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
         return None
     verb = (match["verb"] or "").strip().lower()
     default = "serving" if verb.endswith(("serve", "serves", "servings")) else piece
+    words = [word for word in words if word.lower() not in _ANY_PIECE]
     name = " ".join([*words[:-1], singular(words[-1])]) if words else default
     weight = second_measure(match["weight"].strip(". ")) if match["weight"] else ""
     if match["weight"] and not weight:
@@ -48,6 +66,30 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
     return YieldRead(int(match["number"]), name.lower(), weight)
 
 
+def opens_yield(text: str) -> bool:
+    """Whether a line opens like one that tells the yield."""
+    return bool(_OPENS.match(text))
+
+
+class YieldSaid(NamedTuple):
+    """The words of a line that tell the yield, and what stands around them."""
+
+    said: str
+    others: tuple[str, ...]
+
+
+def yield_of(line: str) -> YieldSaid | None:
+    """The yield in a line that says more: "Makes 16, tray bake off at 220"; None for one without."""
+    if opens_yield(line) and read_yield(line.strip("()"), "piece"):
+        return YieldSaid(line.strip("()"), ())
+    match = _INSIDE.fullmatch(line) if len(line) <= MOST_SIGNS else None
+    if match is None or not read_yield(match["said"].strip(), "piece"):
+        return YieldSaid(line.strip("()"), ()) if opens_yield(line) else None
+    around = (text.strip(" ,;.") for text in (match["before"] or "", match["after"]))
+    return YieldSaid(match["said"].strip(), tuple(text for text in around if text))
+
+
+_PART_INTO = "|".join(word_set("verbs-that-part"))
 _IN_TEXT = re.compile(
     r"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:cut (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|divide (?:it )?into|shape (?:it )?into|makes?|yields?|serves?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
     re.IGNORECASE,
@@ -62,7 +104,7 @@ def yield_in(sentence: str) -> str:
     for match in _IN_TEXT.finditer(sentence):
         said = _ENDS.sub("", match["said"])
         said = re.sub(
-            r"^(?:gives?|get|fills|make|(?:cut|divide|shape)(?: it| them| this| the [^\W\d_]+)?(?: up)?(?: in| into))\b",
+            rf"^(?:gives?|get|fills|make|(?:{_PART_INTO})(?: it| them| this| the [^\W\d_]+)?(?: up)?(?: in| into))\b",
             "makes",
             said,
             flags=re.IGNORECASE,

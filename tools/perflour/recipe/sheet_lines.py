@@ -1,0 +1,206 @@
+"""The lines of a bakery's formula sheet as lines of a list: one ingredient each, every amount with its unit.
+
+A sheet has several ingredients on a line, a column of percentages, and masses without their unit beside
+others that have it. The words stay; what is added is said in the line itself.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from statistics import median
+from typing import NamedTuple
+
+from perflour.kitchen.catalogue import Catalogue
+from perflour.recipe.grammar import TakenApart, take_apart
+from perflour.recipe.ingredient_line import NO_UNIT
+from perflour.recipe.lexemes import tidy
+from perflour.recipe.line_kinds import LONGEST_LINE, is_ingredient, is_instruction
+from perflour.recipe.names import named
+from perflour.recipe.words import word_map, word_set
+
+#: As many percentages in proportion to their masses make a column.
+FEWEST_PERCENTS = 3
+#: Percentages are rounded, and so are masses: how far from the proportion of the others one may be.
+_OFF = 0.06
+#: A food that is sold by the piece is counted up to this number, and weighed above it.
+MOST_COUNTED = 12
+#: Fewer sentences in a row that are all foods with amounts may be prose.
+FEWEST_SENTENCES, FEWEST_BETWEEN_STROKES = 3, 2
+_PERCENT = re.compile(
+    r"(?P<name>[^\W\d_].*?)[,:]?\s+(?P<percent>[0-9]+(?:[.,][0-9]+)?) ?%,?\s+"
+    r"(?P<mass>(?P<number>[0-9]+(?:[.,][0-9]+)?) ?g\b)(?P<rest>.*)"
+)
+_BARE_BEHIND = re.compile(
+    r"(?P<name>[^\W\d_][^0-9]*?)[\s:]\s*(?P<number>[0-9]+(?:\.[0-9]+)?)(?P<rest>(?:,[^0-9]*)?)"
+)
+_BARE_IN_FRONT = re.compile(r"(?P<number>[0-9]+(?:\.[0-9]+)?) (?P<name>[^\W\d_][^0-9]*)(?P<rest>)")
+_GRAMS = re.compile(r"(?<![0-9.,])[0-9]+(?:[.,][0-9]+)? ?k?g\b", re.IGNORECASE)
+_OTHER_MASS = re.compile(r"[0-9] ?(?:oz|ounces?|lbs?|pounds?)\b", re.IGNORECASE)
+_STROKE, _SENTENCE, _SEMICOLON = (
+    re.compile(r"\s+/\s+"),
+    re.compile(r"(?<=[\w%)])\.\s+(?=[^\W\d_])"),
+    re.compile(r";\s+"),
+)
+
+
+class Piece(NamedTuple):
+    """What is on a line of its own now, and where it started in the line."""
+
+    start: int
+    text: str
+
+
+def pieces(text: str) -> list[Piece]:
+    """The ingredients that stand on one line, a heading before them, the sentences behind; else the line itself."""
+    told = is_instruction(text)
+    for parted_by, fewest in (
+        (_STROKE, FEWEST_BETWEEN_STROKES),
+        (_SENTENCE, FEWEST_SENTENCES),
+        (_SEMICOLON, FEWEST_SENTENCES),
+    ):
+        found = list(_parted(text, parted_by))
+        if len(found) < fewest or (told and parted_by is not _STROKE):
+            continue
+        behind = list(_parted(found[-1].text, _SENTENCE)) if parted_by is not _SENTENCE else []
+        if len(behind) > 1:
+            last = found.pop()
+            found.append(Piece(last.start, behind[0].text))
+            rest = last.start + behind[1].start
+            behind = [Piece(rest, text[rest:])]
+        else:
+            behind = []
+        found = [*_headed(found[0]), *found[1:]]
+        if all(_is_entry(piece.text) or piece.text.endswith(":") for piece in found):
+            return [*found, *behind]
+    return [Piece(0, text)]
+
+
+def _parted(text: str, by: re.Pattern[str]) -> Iterator[Piece]:
+    start = 0
+    for match in by.finditer(text):
+        yield Piece(start, text[start : match.start()])
+        start = match.end()
+    if rest := text[start:].rstrip(" .;/"):
+        yield Piece(start, rest)
+
+
+def _headed(piece: Piece) -> list[Piece]:
+    """The first ingredient with the heading before it: "Cheese frosting 300 g icing sugar"."""
+    opening, colon, rest = piece.text.partition(":")
+    if colon and rest.strip() and is_ingredient(rest.strip()) and not re.search("[0-9]", opening):
+        behind = rest.lstrip()
+        return [
+            Piece(piece.start, f"{opening}:"),
+            Piece(piece.start + len(piece.text) - len(behind), behind),
+        ]
+    said = _said(piece.text)
+    if said and said.late_name and names_part(said.name) and piece.text.startswith(said.name):
+        behind = piece.text[len(said.name) :].lstrip()
+        return [
+            Piece(piece.start, f"{said.name}:"),
+            Piece(piece.start + len(piece.text) - len(behind), behind),
+        ]
+    return [piece]
+
+
+def names_part(name: str) -> bool:
+    """Whether a name is one of a part: a frosting, a crust."""
+    last = name.lower().split()[-1:]
+    return bool(last) and (
+        last[0] in word_map("part-kinds") or last[0] in word_set("more-part-names")
+    )
+
+
+def _said(text: str) -> TakenApart | None:
+    return take_apart(tidy(text)) if len(text) <= LONGEST_LINE else None
+
+
+def _is_entry(text: str) -> bool:
+    """Whether a text is a food with its amount, a percentage beside it left out."""
+    bare = re.sub(r"[,:]?\s*[0-9]+(?:[.,][0-9]+)? ?%,?(?=\s)", "", text)
+    said = _said(bare)
+    if said is None or not said.name or not (said.amounts or said.late):
+        return False
+    return not said.late_name and not (is_instruction(bare) and len(bare.split()) > 5)
+
+
+def with_units(lines: Sequence[str], catalogue: Catalogue) -> list[str]:
+    """The lines of one list with a column of percentages told as such, and bare masses in grams."""
+    return _in_grams(_without_percents(lines), catalogue)
+
+
+def _without_percents(lines: Sequence[str]) -> list[str]:
+    """Percentages before the masses they are in proportion to go behind them: "water 726 g (66 % in print)"."""
+    rows = [
+        (number, match)
+        for number, line in enumerate(lines)
+        if len(line) <= 2 * LONGEST_LINE and (match := _PERCENT.fullmatch(line))
+    ]
+    shares = {
+        number: _number(match["number"]) / percent
+        for number, match in rows
+        if (percent := _number(match["percent"]))
+    }
+    usual = median(shares.values()) if shares else 0
+    fitting = {number for number, share in shares.items() if _fits(share, usual)}
+    if len(fitting) < FEWEST_PERCENTS:
+        return list(lines)
+    made = list(lines)
+    for number, match in rows:
+        if number in fitting:
+            made[number] = (
+                f"{match['name']}{',' if ',' in match['name'] else ''} {match['mass']} ({match['percent']} % in print){match['rest']}"
+            )
+    return made
+
+
+def _fits(share: float, usual: float) -> bool:
+    return abs(share - usual) <= _OFF * usual
+
+
+def _number(text: str) -> float:
+    return float(text.replace(",", "."))
+
+
+def _in_grams(lines: Sequence[str], catalogue: Catalogue) -> list[str]:
+    """Bare numbers beside masses in grams are grams, which the first of them says."""
+    if not any(map(_GRAMS.search, lines)) or any(map(_OTHER_MASS.search, lines)):
+        return list(lines)
+    bare = {
+        number: match for number, line in enumerate(lines) if (match := _bare_mass(line, catalogue))
+    }
+    made = list(lines)
+    for number, match in bare.items():
+        more = "" if number != min(bare) else f" ({NO_UNIT}{_as_in(len(bare) - 1)})"
+        in_front = match.re is _BARE_IN_FRONT
+        amount = f"{match['number']} g{more}"
+        made[number] = (
+            f"{amount} {match['name']}" if in_front else f"{match['name']} {amount}{match['rest']}"
+        )
+    return made
+
+
+def _as_in(others: int) -> str:
+    return f", as in {others} more line{'s' * (others > 1)}" if others else ""
+
+
+def _bare_mass(line: str, catalogue: Catalogue) -> re.Match[str] | None:
+    """A line whose number can only be a mass: what is counted (2 eggs) and what is not known stays as it is."""
+    if line.endswith(".") or len(line) > LONGEST_LINE or (is_instruction(line) and "," not in line):
+        return None
+    stands = _said(line)
+    if stands and stands.amounts and not stands.amounts[0].number:
+        return None  # it has its unit
+    match = _BARE_BEHIND.fullmatch(line) or _BARE_IN_FRONT.fullmatch(line)
+    if match is None or not is_ingredient(f"{match['number']} g {match['name']}"):
+        return None
+    many = float(match["number"]) > MOST_COUNTED
+    said = _said(f"{match['number']} g {match['name']}")
+    if said is None or not said.name:
+        return None
+    food = named(said.name, catalogue).known
+    counted = food is not None and any(measure.per == "each" for measure in food.measures)
+    if food is None:
+        return match if many else None
+    return match if many or not counted else None

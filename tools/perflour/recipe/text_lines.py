@@ -1,0 +1,114 @@
+"""The lines of a plain text, each with its place; the rows of formula sheets as rows of a list."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from perflour.kitchen.catalogue import Catalogue
+from perflour.recipe.line_kinds import LONGEST_LINE, is_dough_temperature
+from perflour.recipe.sheet_lines import pieces, with_units
+from perflour.recipe.steps import Paragraph
+from perflour.recipe.yields import opens_yield
+from perflour.result import Place
+
+_CELL = re.compile(r"\S+(?: {1,2}\S+)*")
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line with its place, its indent, and whether a blank line stands above it."""
+
+    text: str
+    place: Place
+    indent: int
+    opens_block: bool
+
+
+def lines_of(text: str, path: str) -> Iterator[Line]:
+    """The lines that hold anything, unprintable characters as spaces, long gaps as one."""
+    opens = True
+    for number, raw in enumerate(text.split("\n"), 1):
+        clean = "".join(c if c.isprintable() else " " for c in raw)
+        bare = re.sub(r"\.{3,}", " ", clean).strip()
+        if not bare:
+            opens = True
+            continue
+        indent = len(clean) - len(clean.lstrip())
+        for start, cell in _asides(clean.expandtabs(4)):
+            yield Line(" ".join(cell.split()), Place(path, number, start + 1), indent, opens)
+            opens = False
+
+
+def _asides(raw: str) -> Iterator[tuple[int, str]]:
+    """A line with the yield and the dough's temperature apart that stand in columns behind its text."""
+    cells = [(match.start(), match[0]) for match in _CELL.finditer(re.sub(r"\.{3,}", _blank, raw))]
+    if any(opens_yield(cell) or is_dough_temperature(cell) for _, cell in cells[1:]):
+        yield from cells
+    else:
+        yield (
+            cells[0][0],
+            raw[cells[0][0] :].rstrip()
+            if "..." not in raw
+            else " ".join(cell for _, cell in cells),
+        )
+
+
+def _blank(match: re.Match[str]) -> str:
+    return " " * len(match[0])
+
+
+def as_listed(lines: Iterable[Line], catalogue: Catalogue) -> Iterator[Line]:
+    """The lines with the rows of a formula sheet as rows of a list."""
+    for block in blocks(list(lines)):
+        parted = list(_parted(block))
+        texts = with_units([line.text for line in parted], catalogue)
+        yield from (replace(line, text=text) for line, text in zip(parted, texts, strict=True))
+
+
+def _parted(block: list[Line]) -> Iterator[Line]:
+    """Ingredients that share lines, each on its own; a list that is broken over lines is taken whole."""
+    whole = paragraph(block)
+    found = pieces(whole.text) if len(block) > 1 else []
+    if len(found) > len(block):
+        for piece in found:
+            yield replace(
+                block[0],
+                text=piece.text,
+                place=whole.place(piece.start),
+                opens_block=not piece.start,
+            )
+        return
+    for line in block:
+        for piece in pieces(line.text):
+            place = line.place._replace(column=line.place.column + piece.start)
+            opens = line.opens_block and not piece.start
+            yield replace(line, text=piece.text, place=place, opens_block=opens)
+
+
+def blocks(lines: list[Line]) -> list[list[Line]]:
+    """Lines without a blank one between them."""
+    found: list[list[Line]] = []
+    for line in lines:
+        if line.opens_block or not found:
+            found.append([])
+        found[-1].append(line)
+    return found
+
+
+def runs(block: list[Line]) -> bool:
+    """Whether a block is a paragraph: long lines that go on, with the ends of sentences in it."""
+    text = " ".join(line.text for line in block)
+    long = [line for line in block[:-1] if len(line.text) > LONGEST_LINE - 25]
+    wrapped = len(block) == 1 or len(long) >= (len(block) - 1) * 0.7
+    return len(text) > LONGEST_LINE and wrapped and bool(re.search(r"[a-z)][.!?](?:\s|$)", text))
+
+
+def paragraph(lines: list[Line]) -> Paragraph:
+    starts: list[tuple[int, Place]] = []
+    offset = 0
+    for line in lines:
+        starts.append((offset, line.place))
+        offset += len(line.text) + 1
+    return Paragraph(" ".join(line.text for line in lines), tuple(starts))
