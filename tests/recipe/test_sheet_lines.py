@@ -25,6 +25,7 @@ LINES = [
     ("bkg pwdr 40 g", "40 g | baking powder"),
     ("Pears, drained: 12 halves", "12 each | pear | halves, drained"),
     ("orange, zest only, 1", "1 each | orange zest"),
+    ("Butter (soft) 680 g", "680 g | butter | soft"),
 ]
 
 
@@ -49,6 +50,8 @@ def test_a_number_of_a_flour_is_no_amount_and_an_unknown_flour_is_told() -> None
         ("flour 500 g; water 300 g; salt 10 g", ["flour 500 g", "water 300 g", "salt 10 g"]),
         ("Cheese frosting 300 g icing sugar / 60 g butter soft. Beat the butter first.", ["Cheese frosting:", "300 g icing sugar", "60 g butter soft", "Beat the butter first."]),
         ("Almond cream: butter 250 g / caster sugar 250 g", ["Almond cream:", "butter 250 g", "caster sugar 250 g"]),
+        ("flour 500 g, water 300 g, salt 10 g", ["flour 500 g", "water 300 g", "salt 10 g"]),
+        ("Soda bread. Flour 500 g, bicarb 10 g, milk 600 g.", ["Soda bread", "Flour 500 g", "bicarb 10 g", "milk 600 g"]),
         # one ingredient, its amount in two measures; sentences
         ("250 g / 2 cups flour", ["250 g / 2 cups flour"]),
         ("1 tsp. salt", ["1 tsp. salt"]),
@@ -69,6 +72,8 @@ def test_several_ingredients_on_one_line(text: str, wanted: list[str]) -> None:
         (["cream 35 % 200 g", "sugar 100 g"], ["cream 35 % 200 g", "sugar 100 g"]),
         (["Stout 900 g", "Butter, soft 800", "Salt 12", "Icing sugar 450, sifted"], ["Stout 900 g", "Butter, soft 800 g (no unit in print, as in 2 more lines)", "Salt 12 g", "Icing sugar 450 g, sifted"]),
         (["300 g sugar", "60 butter soft"], ["300 g sugar", "60 g (no unit in print) butter soft"]),
+        (["% g", "bread flour 80 4000", "water 75 3000"], ["% g", "bread flour 4000 g (80 % in print)", "water 3000 g (75 % in print)"]),
+        (["300 g sugar", "900 flour T55", "Chocolate 60% 450"], ["300 g sugar", "900 g (no unit in print, as in 1 more line) flour T55", "Chocolate 60% 450 g"]),
         # counted, not known, no grams beside it, ounces beside it
         (["Milk 420 g", "Egg 2", "Zorb 3"], ["Milk 420 g", "Egg 2", "Zorb 3"]),
         (["Butter 800", "Salt 12"], ["Butter 800", "Salt 12"]),
@@ -83,6 +88,7 @@ def test_columns_and_bare_masses(lines: list[str], wanted: list[str]) -> None:
     ("line", "pieces", "piece", "weight", "others"),
     [
         ("batch: 4 loaves", 4, "loaf", "", ()),
+        ("batch 12 @ 900 g", 12, "bun", "900 g", ()),
         ("Yield 36 @ 70 g, dough 2.5 kg", 36, "bun", "70 g", ("dough 2.5 kg",)),
         ("24 pcs, 8 cm cases", 24, "bun", "", ("8 cm cases",)),
         ("Makes 16, tray bake off at 220", 16, "bun", "", ("tray bake off at 220",)),
@@ -137,3 +143,22 @@ def test_a_part_told_in_the_method_beside_a_list_is_a_part() -> None:
     )
     recipe = sorted_text(text, "x")
     assert [(part.name, len(part.lines)) for part in recipe.part_lines] == [("", 2), ("crust", 3)]
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("rosemary, salt 5 g", "the amount stands behind 'salt'; check which of the two it is of"),
+        ("Butter 800", "no unit; write the one that is meant"),
+        ("bread flour 80 4000", "not read as an ingredient; write its item and amount"),
+    ],
+)
+def test_what_is_not_clear_is_told(line: str, why: str) -> None:
+    (told,) = made_of(f"Title\n\n{line}\nmilk 2 cups\n").unclear
+    assert why in told.message
+
+
+def test_a_yield_stands_behind_the_title_and_a_part_has_its_name_alone_on_a_line() -> None:
+    recipe = sorted_text("RYE ROLLS - makes 60 @ 45 g\nDough\nflour 900 g\nGlaze\nmilk 50 g\n", "x")
+    assert (recipe.title, recipe.yields and recipe.yields.text) == ("RYE ROLLS", "makes 60 @ 45 g")
+    assert [part.name for part in recipe.part_lines] == ["dough", "glaze"]

@@ -15,6 +15,8 @@ NUMBERED = re.compile(r"^\s*(?:step\s+)?[0-9]{1,2}(?:[.)]|:)\s+(?=\S)", re.IGNOR
 BULLET = re.compile(r"^\s*(?:[-*•–·▢☐□]|\[ ?\])\s+")
 #: Longer lines without an amount are sentences.
 LONGEST_LINE, MOST_WORDS_OF_HEADING = 70, 6
+#: A name and two columns of figures.
+_ROW = re.compile(r"[^\W\d_][^0-9.;:]{1,40} [0-9]+(?:[.,][0-9]+)? [0-9]+(?:[.,][0-9]+)?")
 _DOUGH_TEMPERATURE = re.compile(
     r"(?:ddt|(?:desired |final |target )*dough temp(?:erature)?)\b\.?:?\s*[0-9].{0,12}",
     re.IGNORECASE,
@@ -28,6 +30,8 @@ def is_ingredient(text: str) -> bool:
         return False
     if NUMBERED.match(bare) and is_instruction(NUMBERED.sub("", bare)):
         return False
+    if _ROW.fullmatch(bare):
+        return True
     said = take_apart(tidy(bare)) if len(bare) <= 4 * LONGEST_LINE else None
     if said is None:
         return bare[:1].isdigit() and len(bare) <= LONGEST_LINE and not is_instruction(bare)

@@ -23,7 +23,7 @@ from perflour.recipe.line_kinds import (
     is_sentence,
 )
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
-from perflour.recipe.sheet_lines import names_part
+from perflour.recipe.sheet_lines import is_head_of_columns, names_part
 from perflour.recipe.steps import Paragraph
 from perflour.recipe.text_lines import Line, as_listed, blocks, lines_of, paragraph, runs
 from perflour.recipe.words import word_map
@@ -168,6 +168,8 @@ class _Sorter:
             self.recipe = replace(recipe, citation=match[1])
         elif (match := _BASIS.fullmatch(line.text)) and not recipe.basis:
             self.recipe = replace(recipe, basis=TextLine(match[1], line.place))
+        elif is_head_of_columns(line.text):
+            self.mode = "ingredients"
         elif is_dough_temperature(line.text):
             self.notes.append(line.text)
         elif self._says_yield(line):
@@ -178,7 +180,8 @@ class _Sorter:
 
     def _says_yield(self, line: Line) -> bool:
         """The first yield of a titled recipe; what else its line says becomes a note, and so does a second one."""
-        if not self.recipe.title or not (found := yield_of(line.text)):
+        found = yield_of(line.text) if self.recipe.title else None
+        if found is None or any(map(is_instruction, found.others)):
             return False
         if self.recipe.yields:
             self.notes.append(line.text)
@@ -193,7 +196,7 @@ class _Sorter:
         following = self.lines[at + 1] if at + 1 < len(self.lines) else None
         in_list = following and not following.opens_block and is_ingredient(following.text)
         if not self.recipe.title and not (in_list and is_ingredient(line.text)):
-            self._title(line.text)
+            self._title_with_yield(line)
         elif _LETTERED.match(line.text) and len(line.text.split()) <= MOST_WORDS_OF_HEADING + 2:
             self.notes.append(self.recipe.title)  # a sheet of several: each has its own
             self._title(_LETTERED.sub("", line.text))
@@ -206,12 +209,25 @@ class _Sorter:
         else:
             self._note(line)
 
+    def _title_with_yield(self, line: Line) -> None:
+        """The title; a yield may stand behind it: "Rye rolls - makes 60 @ 45 g"."""
+        found = yield_of(line.text)
+        at = line.text.find(found.said) if found else 0
+        if found is None or at <= 0:
+            self._title(line.text)
+            return
+        self._title(line.text[:at].strip(" -–—|,;("))
+        place = line.place._replace(column=line.place.column + at)
+        self._says_yield(replace(line, text=line.text[at:].rstrip(")"), place=place))
+
     def _title(self, text: str) -> None:
         """The title, without the number of the sheet; that becomes a note."""
         bare = _MARKS.sub("", text).rstrip(":") or text
         if number := _SHEET_NUMBER.match(bare):
             self.notes.append(number[0].rstrip(" -–—:."))
-        self.recipe = replace(self.recipe, title=written_out(bare[number.end() if number else 0 :]))
+            bare = bare[number.end() :]
+        title = written_out(bare)
+        self.recipe = replace(self.recipe, title=title.upper() if bare.isupper() else title)
 
     def _in_ingredients(self, at: int, line: Line) -> None:
         if self._opens_part(at, line):
@@ -297,6 +313,8 @@ class _Sorter:
         if not below or not is_ingredient(below):
             return False
         if named or re.match(r"for (?:the )?\w", text, re.IGNORECASE):
+            return True
+        if len(text.split()) == 1 and names_part(text):
             return True
         short = len(text.split()) <= MOST_WORDS_OF_HEADING and text[-1] not in ".,;"
         return short and line.opens_block and not is_instruction(text) and "," not in text

@@ -13,9 +13,14 @@ from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.grammar import TakenApart, take_apart
-from perflour.recipe.ingredient_line import NO_UNIT
+from perflour.recipe.ingredient_line import MOST_COUNTED, NO_UNIT
 from perflour.recipe.lexemes import tidy
-from perflour.recipe.line_kinds import LONGEST_LINE, is_ingredient, is_instruction
+from perflour.recipe.line_kinds import (
+    LONGEST_LINE,
+    MOST_WORDS_OF_HEADING,
+    is_ingredient,
+    is_instruction,
+)
 from perflour.recipe.names import named
 from perflour.recipe.words import word_map, word_set
 
@@ -23,25 +28,34 @@ from perflour.recipe.words import word_map, word_set
 FEWEST_PERCENTS = 3
 #: Percentages are rounded, and so are masses: how far from the proportion of the others one may be.
 _OFF = 0.06
-#: A food that is sold by the piece is counted up to this number, and weighed above it.
-MOST_COUNTED = 12
 #: Fewer sentences in a row that are all foods with amounts may be prose.
 FEWEST_SENTENCES, FEWEST_BETWEEN_STROKES = 3, 2
 _PERCENT = re.compile(
     r"(?P<name>[^\W\d_].*?)[,:]?\s+(?P<percent>[0-9]+(?:[.,][0-9]+)?) ?%,?\s+"
     r"(?P<mass>(?P<number>[0-9]+(?:[.,][0-9]+)?) ?g\b)(?P<rest>.*)"
 )
-_BARE_BEHIND = re.compile(
-    r"(?P<name>[^\W\d_][^0-9]*?)[\s:]\s*(?P<number>[0-9]+(?:\.[0-9]+)?)(?P<rest>(?:,[^0-9]*)?)"
+# A name may hold figures: "chocolate 60%", "flour T55".
+_NAME = r"(?P<name>[^\W\d_](?:[^0-9]|[0-9]+(?:[.,][0-9]+)? ?%|(?<=[^\W\d_])[0-9]+)*?)"
+_BARE_BEHIND = re.compile(rf"{_NAME}[\s:]\s*(?P<number>[0-9]+(?:\.[0-9]+)?)(?P<rest>(?:,[^0-9]*)?)")
+_BARE_IN_FRONT = re.compile(rf"(?P<number>[0-9]+(?:\.[0-9]+)?) {_NAME}(?P<rest>)")
+_HEAD = re.compile(
+    r"(?:ingredients?|item)?\s*(?:(?P<first>(?:baker'?s ?)?%)|(?P<mass>k?g|grams?))\s+(?:(?:baker'?s ?)?%|k?g|grams?)",
+    re.IGNORECASE,
 )
-_BARE_IN_FRONT = re.compile(r"(?P<number>[0-9]+(?:\.[0-9]+)?) (?P<name>[^\W\d_][^0-9]*)(?P<rest>)")
+_TWO = re.compile(
+    r"(?P<name>[^\W\d_][^0-9]*?)\s+(?P<one>[0-9]+(?:[.,][0-9]+)?)\s+(?P<other>[0-9]+(?:[.,][0-9]+)?)"
+)
 _GRAMS = re.compile(r"(?<![0-9.,])[0-9]+(?:[.,][0-9]+)? ?k?g\b", re.IGNORECASE)
 _OTHER_MASS = re.compile(r"[0-9] ?(?:oz|ounces?|lbs?|pounds?)\b", re.IGNORECASE)
+_COMMA = re.compile(r",\s+")
 _STROKE, _SENTENCE, _SEMICOLON = (
     re.compile(r"\s+/\s+"),
     re.compile(r"(?<=[\w%)])\.\s+(?=[^\W\d_])"),
     re.compile(r";\s+"),
 )
+
+
+_TWO_SENTENCES = re.compile(r"[^\W\d_]{4}\.\s+[A-Z]")
 
 
 class Piece(NamedTuple):
@@ -53,11 +67,14 @@ class Piece(NamedTuple):
 
 def pieces(text: str) -> list[Piece]:
     """The ingredients that stand on one line, a heading before them, the sentences behind; else the line itself."""
-    told = is_instruction(text)
+    opening = text.lower().split(maxsplit=1)[:1]
+    is_food = word_set("verbs-that-are-ingredients").issuperset(opening)  # butter, flour
+    told = is_instruction(text) and not is_food
     for parted_by, fewest in (
         (_STROKE, FEWEST_BETWEEN_STROKES),
         (_SENTENCE, FEWEST_SENTENCES),
         (_SEMICOLON, FEWEST_SENTENCES),
+        (_COMMA, FEWEST_SENTENCES),
     ):
         found = list(_parted(text, parted_by))
         if len(found) < fewest or (told and parted_by is not _STROKE):
@@ -73,7 +90,18 @@ def pieces(text: str) -> list[Piece]:
         found = [*_headed(found[0]), *found[1:]]
         if all(_is_entry(piece.text) or piece.text.endswith(":") for piece in found):
             return [*found, *behind]
-    return [Piece(0, text)]
+    return _titled(text) or [Piece(0, text)]
+
+
+def _titled(text: str) -> list[Piece]:
+    """A short heading with a full stop before ingredients on the same line, and these; empty for others."""
+    opening, stop, rest = text.partition(". ")
+    if not stop or len(opening.split()) > MOST_WORDS_OF_HEADING or re.search("[0-9]", opening):
+        return []
+    found = pieces(rest) if not is_instruction(opening) else []
+    shift = len(text) - len(rest)
+    moved = [Piece(piece.start + shift, piece.text) for piece in found]
+    return [Piece(0, opening), *moved] if len(moved) > 1 else []
 
 
 def _parted(text: str, by: re.Pattern[str]) -> Iterator[Piece]:
@@ -119,7 +147,7 @@ def _said(text: str) -> TakenApart | None:
 def _is_entry(text: str) -> bool:
     """Whether a text is a food with its amount, a percentage beside it left out."""
     bare = re.sub(r"[,:]?\s*[0-9]+(?:[.,][0-9]+)? ?%,?(?=\s)", "", text)
-    said = _said(bare)
+    said = None if _TWO_SENTENCES.search(bare) else _said(bare)
     if said is None or not said.name or not (said.amounts or said.late):
         return False
     return not said.late_name and not (is_instruction(bare) and len(bare.split()) > 5)
@@ -127,7 +155,26 @@ def _is_entry(text: str) -> bool:
 
 def with_units(lines: Sequence[str], catalogue: Catalogue) -> list[str]:
     """The lines of one list with a column of percentages told as such, and bare masses in grams."""
-    return _in_grams(_without_percents(lines), catalogue)
+    return _in_grams(_without_percents(_under_head(lines)), catalogue)
+
+
+def is_head_of_columns(line: str) -> bool:
+    """Whether a line says no more than what the columns below it hold: "% g"."""
+    return bool(_HEAD.fullmatch(line))
+
+
+def _under_head(lines: Sequence[str]) -> list[str]:
+    """Rows of figures with the units that the head of their columns says."""
+    head = _HEAD.fullmatch(lines[0]) if lines else None
+    if head is None:
+        return list(lines)
+    unit = "kg" if re.search(r"\bkg\b", lines[0], re.IGNORECASE) else "g"
+    percent, mass = ("one", "other") if head["first"] else ("other", "one")
+    rows = ((line, _TWO.fullmatch(line)) for line in lines)
+    return [
+        f"{row['name']} {row[mass]} {unit} ({row[percent]} % in print)" if row else line
+        for line, row in rows
+    ]
 
 
 def _without_percents(lines: Sequence[str]) -> list[str]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.line_kinds import LONGEST_LINE, is_dough_temperature
-from perflour.recipe.sheet_lines import pieces, with_units
+from perflour.recipe.sheet_lines import Piece, pieces, with_units
 from perflour.recipe.steps import Paragraph
 from perflour.recipe.yields import opens_yield
 from perflour.result import Place
@@ -80,8 +80,9 @@ def _parted(block: list[Line]) -> Iterator[Line]:
                 opens_block=not piece.start,
             )
         return
+    running = len(block) > 1 and runs(block)  # a line of prose may hold nothing but foods
     for line in block:
-        for piece in pieces(line.text):
+        for piece in [Piece(0, line.text)] if running else pieces(line.text):
             place = line.place._replace(column=line.place.column + piece.start)
             opens = line.opens_block and not piece.start
             yield replace(line, text=piece.text, place=place, opens_block=opens)

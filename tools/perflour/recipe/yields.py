@@ -22,14 +22,15 @@ MOST_PIECES = 100_000
 #: A longer line is not looked through for a yield in its midst.
 MOST_SIGNS = 300
 _PIECES = r"[0-9]+\s?(?:pcs?|pieces)\.?(?=\s*(?:$|[,;(@]|at\b|of [0-9]))"
+_BATCH = r"batch(?: size)?(?:\s*:|(?=\s+[0-9]))"
 _OPENS = re.compile(
     r"\(?(?:(?:this (?:recipe )?)?(?:makes|yields?|serves|servings|sufficient (?:to serve|for)|enough for|portions)\b"
-    rf"|batch(?: size)?\s*:|{_PIECES})",
+    rf"|{_BATCH}|{_PIECES})",
     re.IGNORECASE,
 )
 #: "sheet pan 18 x 26 x 1 in makes 50 squares (10 x 5)"
 _INSIDE = re.compile(
-    rf"(?:(?P<before>.*?)[\s,;.]+)??(?P<said>(?:(?:makes|yields?|serves)\b|batch(?: size)?\s*:)\s*[^,.;(]+|{_PIECES}[^,.;(]*)(?P<after>.*)",
+    rf"(?:(?P<before>.*?)[\s,;.]+)??(?P<said>(?:(?:makes|yields?|serves)\b|{_BATCH})\s*[^,.;(]+|{_PIECES}[^,.;(]*)(?P<after>.*)",
     re.IGNORECASE,
 )
 #: Names of a piece that say no more than that it is one.
