@@ -25,6 +25,7 @@ LINES = [
     ("bkg pwdr 40 g", "40 g | baking powder"),
     ("Pears, drained: 12 halves", "12 each | pear | halves, drained"),
     ("orange, zest only, 1", "1 each | orange zest"),
+    ("Water, 30 C 8 kg", "8 kg | water |  | 30 C"),
     ("Butter (soft) 680 g", "680 g | butter | soft"),
 ]
 
@@ -52,6 +53,8 @@ def test_a_number_of_a_flour_is_no_amount_and_an_unknown_flour_is_told() -> None
         ("Almond cream: butter 250 g / caster sugar 250 g", ["Almond cream:", "butter 250 g", "caster sugar 250 g"]),
         ("flour 500 g, water 300 g, salt 10 g", ["flour 500 g", "water 300 g", "salt 10 g"]),
         ("Soda bread. Flour 500 g, bicarb 10 g, milk 600 g.", ["Soda bread", "Flour 500 g", "bicarb 10 g", "milk 600 g"]),
+        ("Glaze - icing sugar 500 g, lemon juice 80 g, pinch salt", ["Glaze:", "icing sugar 500 g", "lemon juice 80 g", "pinch salt"]),
+        ("1) Dry: flour 1.5 kg, sugar 900 g, salt 12 g", ["Dry:", "flour 1.5 kg", "sugar 900 g", "salt 12 g"]),
         # one ingredient, its amount in two measures; sentences
         ("250 g / 2 cups flour", ["250 g / 2 cups flour"]),
         ("1 tsp. salt", ["1 tsp. salt"]),
@@ -88,6 +91,8 @@ def test_columns_and_bare_masses(lines: list[str], wanted: list[str]) -> None:
     ("line", "pieces", "piece", "weight", "others"),
     [
         ("batch: 4 loaves", 4, "loaf", "", ()),
+        ("Target 30 x 850 g", 30, "bun", "850 g", ()),
+        ("30 x 850 g", 30, "bun", "850 g", ()),
         ("batch 12 @ 900 g", 12, "bun", "900 g", ()),
         ("Yield 36 @ 70 g, dough 2.5 kg", 36, "bun", "70 g", ("dough 2.5 kg",)),
         ("24 pcs, 8 cm cases", 24, "bun", "", ("8 cm cases",)),
@@ -162,3 +167,14 @@ def test_a_yield_stands_behind_the_title_and_a_part_has_its_name_alone_on_a_line
     recipe = sorted_text("RYE ROLLS - makes 60 @ 45 g\nDough\nflour 900 g\nGlaze\nmilk 50 g\n", "x")
     assert (recipe.title, recipe.yields and recipe.yields.text) == ("RYE ROLLS", "makes 60 @ 45 g")
     assert [part.name for part in recipe.part_lines] == ["dough", "glaze"]
+
+
+def test_a_part_in_one_line_stands_below_the_method_and_an_empty_field_is_no_part() -> None:
+    text = (
+        "Ginger cake\nDate: ____\n\nFlour 500 g\nMilk 200 g\n\n"
+        "Warm the milk and stir in the flour. Bake 160 C, 40-45 min.\n"
+        "Glaze - icing sugar 500 g, lemon juice 80 g, pinch salt\n"
+    )
+    recipe = sorted_text(text, "x")
+    assert [(part.name, len(part.lines)) for part in recipe.part_lines] == [("", 2), ("glaze", 3)]
+    assert recipe.notes == ("Date: ____",)

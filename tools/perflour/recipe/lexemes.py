@@ -36,7 +36,7 @@ _MEASURES = frozenset(("mass", "volume", "pinch", "count", "container"))
 _DASHES = frozenset("-–—")
 # "Butter, cold, cubed 200 g", "Pears, tinned, drained: 12 halves", "orange, zest only, 1"
 _AMOUNT_LAST = re.compile(
-    r"(?P<name>[^\W\d_][^0-9,:()]*)(?P<states>(?:(?:,| \()[^0-9:]*?)?)(?P<sign>[,:]?) ?(?<![^\s,:])(?P<amount>[0-9][0-9./]*(?:[-–][0-9./]+)?)"
+    r"(?P<name>[^\W\d_][^0-9,:()]*)(?P<states>(?:(?:,| \()(?:[^0-9:]|[0-9]+ ?°? ?[CF]\b)*?)?)(?P<sign>[,:]?) ?(?<![^\s,:])(?P<amount>[0-9][0-9./]*(?:[-–][0-9./]+)?)"
     r" ?(?P<unit>[^\W\d_]*)\.?(?P<bracket> \([^()]*\))?"
 )
 

@@ -37,6 +37,8 @@ _SHEET_NUMBER = re.compile(
     r"(?:[^\W\d_]+\.? )?(?:sheet|formula|recipe|card|no\.) ?(?:no\.? ?|# ?)?[0-9]+ ?[-–—:.] ?",
     re.IGNORECASE,
 )
+#: "Date: ____"
+_EMPTY_FIELD = re.compile(r"[^\W_][^:]*:\s*_+")
 _MARKS = re.compile(r"^[#=*_\s]+|[#=*_\s]+$")
 
 
@@ -170,7 +172,7 @@ class _Sorter:
             self.recipe = replace(recipe, basis=TextLine(match[1], line.place))
         elif is_head_of_columns(line.text):
             self.mode = "ingredients"
-        elif is_dough_temperature(line.text):
+        elif is_dough_temperature(line.text) or _EMPTY_FIELD.fullmatch(line.text):
             self.notes.append(line.text)
         elif self._says_yield(line):
             pass
@@ -234,7 +236,9 @@ class _Sorter:
             self._open_part(at, line)
         elif is_ingredient(line.text):
             self._ingredient(line)
-        elif is_instruction(line.text) or (line.opens_block and is_sentence(line.text)):
+        elif is_instruction(NUMBERED.sub("", line.text)) or (
+            line.opens_block and is_sentence(line.text)
+        ):
             self.mode = "method"
             self._in_method(at, line)
         elif self._goes_on(line):

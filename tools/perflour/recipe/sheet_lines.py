@@ -18,6 +18,7 @@ from perflour.recipe.lexemes import tidy
 from perflour.recipe.line_kinds import (
     LONGEST_LINE,
     MOST_WORDS_OF_HEADING,
+    NUMBERED,
     is_ingredient,
     is_instruction,
 )
@@ -55,6 +56,7 @@ _STROKE, _SENTENCE, _SEMICOLON = (
 )
 
 
+_HEADED = re.compile(r"(?P<head>[^0-9:]{2,40}?)(?P<sign>:| [-–—]) *(?P<rest>\S.*)")
 _TWO_SENTENCES = re.compile(r"[^\W\d_]{4}\.\s+[A-Z]")
 
 
@@ -115,12 +117,17 @@ def _parted(text: str, by: re.Pattern[str]) -> Iterator[Piece]:
 
 def _headed(piece: Piece) -> list[Piece]:
     """The first ingredient with the heading before it: "Cheese frosting 300 g icing sugar"."""
-    opening, colon, rest = piece.text.partition(":")
-    if colon and rest.strip() and is_ingredient(rest.strip()) and not re.search("[0-9]", opening):
-        behind = rest.lstrip()
+    text = NUMBERED.sub("", piece.text)
+    match = _HEADED.fullmatch(text)
+    if (
+        match
+        and (match["sign"] == ":" or names_part(match["head"]))
+        and is_ingredient(match["rest"])
+    ):
+        start = piece.start + len(piece.text) - len(text)
         return [
-            Piece(piece.start, f"{opening}:"),
-            Piece(piece.start + len(piece.text) - len(behind), behind),
+            Piece(start, f"{match['head']}:"),
+            Piece(start + match.start("rest"), match["rest"]),
         ]
     said = _said(piece.text)
     if said and said.late_name and names_part(said.name) and piece.text.startswith(said.name):
@@ -130,6 +137,12 @@ def _headed(piece: Piece) -> list[Piece]:
             Piece(piece.start + len(piece.text) - len(behind), behind),
         ]
     return [piece]
+
+
+def opens_with_part(text: str) -> bool:
+    """Whether a line opens with the name of a part and a sign: "Glaze - icing sugar 500 g"."""
+    match = _HEADED.fullmatch(text)
+    return bool(match and names_part(match["head"]))
 
 
 def names_part(name: str) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.line_kinds import LONGEST_LINE, is_dough_temperature
-from perflour.recipe.sheet_lines import Piece, pieces, with_units
+from perflour.recipe.sheet_lines import Piece, opens_with_part, pieces, with_units
 from perflour.recipe.steps import Paragraph
 from perflour.recipe.yields import opens_yield
 from perflour.result import Place
@@ -44,7 +44,8 @@ def lines_of(text: str, path: str) -> Iterator[Line]:
 def _asides(raw: str) -> Iterator[tuple[int, str]]:
     """A line with the yield and the dough's temperature apart that stand in columns behind its text."""
     cells = [(match.start(), match[0]) for match in _CELL.finditer(re.sub(r"\.{3,}", _blank, raw))]
-    if any(opens_yield(cell) or is_dough_temperature(cell) for _, cell in cells[1:]):
+    told = (cell for _, cell in cells if opens_yield(cell) or is_dough_temperature(cell))
+    if len(cells) > 1 and any(re.search("[0-9]", cell) for cell in told):
         yield from cells
     else:
         yield (
@@ -82,7 +83,8 @@ def _parted(block: list[Line]) -> Iterator[Line]:
         return
     running = len(block) > 1 and runs(block)  # a line of prose may hold nothing but foods
     for line in block:
-        for piece in [Piece(0, line.text)] if running else pieces(line.text):
+        kept = running and not opens_with_part(line.text)
+        for piece in [Piece(0, line.text)] if kept else pieces(line.text):
             place = line.place._replace(column=line.place.column + piece.start)
             opens = line.opens_block and not piece.start
             yield replace(line, text=piece.text, place=place, opens_block=opens)

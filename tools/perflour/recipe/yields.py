@@ -13,9 +13,9 @@ from perflour.recipe.mentions import stem
 from perflour.recipe.words import word_set
 
 _YIELDS = re.compile(
-    r"(?P<verb>[a-z ]*?\b(?:makes|yields?|serves?|servings|portions|for|batch))?\s*:?\s*(?:about\s+|approximately\s+)?"
+    r"(?P<verb>[a-z ]*?\b(?:makes|yields?|serves?|servings|portions|for|batch|target))?\s*:?\s*(?:about\s+|approximately\s+)?"
     r"(?P<number>[0-9]{1,6})(?P<more>\s*(?:-|–|to|or)\s*[0-9]+|[.,/ ][0-9]+)?\s*(?P<piece>[^0-9]*?)"
-    r"(?:\s+(?:of|each|at|@)\s+(?P<weight>[0-9].*))?\.?",
+    r"(?:\s+(?:of|each|at|@|x|×)\s+(?P<weight>[0-9].*))?\.?",
     re.IGNORECASE,
 )
 MOST_PIECES = 100_000
@@ -23,9 +23,11 @@ MOST_PIECES = 100_000
 MOST_SIGNS = 300
 _PIECES = r"[0-9]+\s?(?:pcs?|pieces)\.?(?=\s*(?:$|[,;(@]|at\b|of [0-9]))"
 _BATCH = r"batch(?: size)?(?:\s*:|(?=\s+[0-9]))"
+# "Target 30 x 850 g"; without the word only where no more is said
+_SCALED = r"(?:target\s*:?\s*(?=[0-9])|[0-9]+ [x×@] [0-9.]+ ?k?g$)"
 _OPENS = re.compile(
     r"\(?(?:(?:this (?:recipe )?)?(?:makes|yields?|serves|servings|sufficient (?:to serve|for)|enough for|portions)\b"
-    rf"|{_BATCH}|{_PIECES})",
+    rf"|{_BATCH}|{_PIECES}|{_SCALED})",
     re.IGNORECASE,
 )
 #: "sheet pan 18 x 26 x 1 in makes 50 squares (10 x 5)"
