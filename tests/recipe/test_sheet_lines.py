@@ -178,3 +178,8 @@ def test_a_part_in_one_line_stands_below_the_method_and_an_empty_field_is_no_par
     recipe = sorted_text(text, "x")
     assert [(part.name, len(part.lines)) for part in recipe.part_lines] == [("", 2), ("glaze", 3)]
     assert recipe.notes == ("Date: ____",)
+
+
+@pytest.mark.parametrize("unit", [". A", "a / ", "flour 2 g; ", "1 cup flour, ", "80 % 9 g ", "a: ", "batch 1 x "])  # fmt: skip
+def test_long_monotonous_lines_are_taken_apart(unit: str) -> None:
+    assert sorted_text(f"Title\n\n200 g flour\n{unit * 5000}", "x").title == "Title"

@@ -69,6 +69,11 @@ class Piece(NamedTuple):
 
 def pieces(text: str) -> list[Piece]:
     """The ingredients that stand on one line, a heading before them, the sentences behind; else the line itself."""
+    return _listed(text) or _titled(text) or [Piece(0, text)]
+
+
+def _listed(text: str) -> list[Piece]:
+    """The ingredients of a line that holds nothing else in front; empty for another line."""
     opening = text.lower().split(maxsplit=1)[:1]
     is_food = word_set("verbs-that-are-ingredients").issuperset(opening)  # butter, flour
     told = is_instruction(text) and not is_food
@@ -92,7 +97,7 @@ def pieces(text: str) -> list[Piece]:
         found = [*_headed(found[0]), *found[1:]]
         if all(_is_entry(piece.text) or piece.text.endswith(":") for piece in found):
             return [*found, *behind]
-    return _titled(text) or [Piece(0, text)]
+    return []
 
 
 def _titled(text: str) -> list[Piece]:
@@ -100,7 +105,7 @@ def _titled(text: str) -> list[Piece]:
     opening, stop, rest = text.partition(". ")
     if not stop or len(opening.split()) > MOST_WORDS_OF_HEADING or re.search("[0-9]", opening):
         return []
-    found = pieces(rest) if not is_instruction(opening) else []
+    found = _listed(rest) if not is_instruction(opening) else []
     shift = len(text) - len(rest)
     moved = [Piece(piece.start + shift, piece.text) for piece in found]
     return [Piece(0, opening), *moved] if len(moved) > 1 else []
