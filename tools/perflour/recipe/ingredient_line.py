@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from perflour.kitchen.catalogue import Catalogue
+from perflour.kitchen.catalogue import Catalogue, Ingredient
 from perflour.kitchen.numbers import settled_where_clear, unmistakable
 from perflour.recipe.amounts import (
     Measured,
@@ -26,13 +26,18 @@ NO_AMOUNT, UNREADABLE_AMOUNT, UNKNOWN_ITEM = 0.5, 0.3, 0.5
 DOUBTED_AMOUNT, SEVERAL_NAMES, NOT_TAKEN_APART = 0.7, 0.6, 0.2
 #: A longer line is no line: it is kept as it stands, and said to be too long.
 MOST_SIGNS = 1000
+#: A food that is sold by the piece is counted up to this number, and weighed above it.
+MOST_COUNTED = 12
 #: Stands in place of an amount that the recipe does not give.
 NOT_STATED = "not stated"
+#: What a list that has been read as grams says beside the first of the amounts that stood bare in it.
+NO_UNIT, TAKEN_AS_GRAMS = "no unit in print", "no unit; taken as g as in the lines beside it"
 _REMARK = re.compile(
     r"\s+(for (?:the |your |greasing|dusting|rolling|sprinkling|brushing|kneading|frying|topping|garnish|serving|decorat|coating|finishing|shaping).*"
     r"|to taste.*|as (?:needed|required|desired).*|if (?:needed|desired|you like).*|q\.s\.|optional)$",
     re.IGNORECASE,
 )
+_ONLY = re.compile(r"(?P<what>\w+) only", re.IGNORECASE)
 _BOTH_TAKEN = re.compile(r"(.*\w) (?:and|&) (\w+)(?: of)?", re.IGNORECASE)
 # A baker's table: "Water 325 g 65 %".
 _PERCENT_BEHIND = re.compile(
@@ -92,9 +97,19 @@ def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
         first, *more = _read(name, catalogue)
         return (replace(first, amount=match["amount"]), *more)
     lines = _taken_apart(plain, text, catalogue) or (_as_text(text),)
+    if plain[:1].isdigit() and text[:1].isalpha() and (other := _other_food(lines[0], catalogue)):
+        why = f"the amount stands behind '{other}'; check which of the two it is of"
+        return (lines[0].doubted(SEVERAL_NAMES, why), *lines[1:])
+    if NO_UNIT in plain:
+        return (lines[0].doubted(DOUBTED_AMOUNT, TAKEN_AS_GRAMS), *lines[1:])
     if lines[0].unclear and (again := _by_leading_amount(plain, text, catalogue)):
         return again
     return lines
+
+
+def _other_food(line: LineRead, catalogue: Catalogue) -> str:
+    """A food that stands beside another one before the amount: "rosemary, salt 5 g"; empty for none."""
+    return next((note for note in line.note.split("; ") if note and catalogue.understood(note)), "")
 
 
 def _by_leading_amount(plain: str, text: str, catalogue: Catalogue) -> tuple[LineRead, ...] | None:
@@ -211,6 +226,10 @@ def _item(
         for count, text in enumerate(behind, 1):
             if named(text, catalogue).known:
                 return choice(" ".join((name, *behind[:count])), catalogue), clauses[count:]
+    if behind and (match := _ONLY.fullmatch(behind[0])):  # "orange, zest only"
+        taken = named(f"{name} {word_map('taken-of').get(match['what'].lower())}", catalogue)
+        if taken.known:
+            return (taken, ""), clauses[1:]
     for count in range(min(len(behind), 3), 0, -1):
         if turned := inverted(name, behind[:count], catalogue):
             return (turned, ""), clauses[count:]
@@ -230,11 +249,20 @@ def _with_item(one: Named, amount: Measured | None, catalogue: Catalogue) -> Lin
         line = line.doubted(DOUBTED_AMOUNT, doubt)
     if amount and amount.problem:
         line = line.doubted(UNREADABLE_AMOUNT, amount.problem)
+    if one.known and amount and _is_bare_mass(amount.text, one.known):
+        line = line.doubted(DOUBTED_AMOUNT, "no unit; write the one that is meant")
     if one.known is None:
         return line.doubted(
             UNKNOWN_ITEM, f"'{one.item}' is not in the catalogue; name it otherwise or add it"
         )
     return line
+
+
+def _is_bare_mass(amount: str, food: Ingredient) -> bool:
+    """Whether an amount counts what has no pieces, more than a dozen times: "butter 800"."""
+    number, _, unit = amount.partition(" ")
+    counted = any(measure.per == "each" for measure in food.measures)
+    return unit == "each" and not counted and number.isdecimal() and int(number) > MOST_COUNTED
 
 
 def _with_clauses(

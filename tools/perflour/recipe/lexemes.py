@@ -14,14 +14,14 @@ from perflour.kitchen.as_written import whose_in_front
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import leading_figures
 from perflour.kitchen.quantity import MOST_CUPS_BY_LETTER
-from perflour.recipe.words import is_container, kitchen_unit, word_set
+from perflour.recipe.words import is_container, kitchen_unit, word_map, word_set
 
 _NUMBER = (
     r"[0-9]+(?:-| ?& ?| and | )[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+(?![0-9,])"
     r"|[0-9]+,[0-9]{1,2}(?![0-9])|[0-9]*\.[0-9]+|[0-9]+"
 )
 _LEXEME = re.compile(
-    r"(?P<word>(?:[0-9]+(?:[.,][0-9]+)? ?%|[0-9]+x\b|(?:no|nr)\.? ?[0-9]+\b|#[0-9]+\b|00(?=[ -][^\W\d_])))"  # 00: flour
+    r"(?P<word>(?:[0-9]+(?:[.,][0-9]+)? ?%|[0-9]+x\b|(?:no|nr)\.? ?[0-9]+\b|#[0-9]+\b|00(?=[ -][^\W\d_])|\bT ?[0-9]{2,4}\b(?! ?(?:g|kg|ml|l)\b)))"  # flours: 00, T45
     rf"|(?P<number>{_NUMBER})"
     r"|(?P<name>[^\W\d_]+(?:[-'’.][^\W_]+)*\.?)|(?P<sign>\S)",
     re.IGNORECASE,
@@ -34,6 +34,11 @@ _MANNERS = frozenset(
 )
 _MEASURES = frozenset(("mass", "volume", "pinch", "count", "container"))
 _DASHES = frozenset("-–—")
+# "Butter, cold, cubed 200 g", "Pears, tinned, drained: 12 halves", "orange, zest only, 1"
+_AMOUNT_LAST = re.compile(
+    r"(?P<name>[^\W\d_][^0-9,:()]*)(?P<states>(?:(?:,| \()(?:[^0-9:]|[0-9]+ ?°? ?[CF]\b)*?)?)(?P<sign>[,:]?) ?(?<![^\s,:])(?P<amount>[0-9][0-9./]*(?:[-–][0-9./]+)?)"
+    r" ?(?P<unit>[^\W\d_]*)\.?(?P<bracket> \([^()]*\))?"
+)
 
 
 @dataclass(frozen=True)
@@ -49,7 +54,36 @@ class Lexeme:
 def tidy(text: str) -> str:
     """A line with plain fractions, single spaces, without its bullet, number words at its start in figures."""
     bare = re.sub(r"^\s*(?:[-*•–—·▢☐□+]|\[ ?\])\s+", "", text)
-    return leading_figures(whose_in_front(plain_numbers(bare)))
+    plain = leading_figures(whose_in_front(plain_numbers(bare)))
+    return _amount_in_front(written_out(plain))
+
+
+def written_out(text: str) -> str:
+    """A line with the short forms of the trade written out: "bkg pwdr", "gran.", "w/"."""
+    whole = word_map("short-forms")
+    if not whole.keys() & {word.lower().strip(",;:()") for word in text.split()}:
+        return text
+    return " ".join(
+        re.sub(r"[^,;:()]+", lambda word: whole.get(word[0].lower(), word[0]), word, count=1)
+        for word in text.split(" ")
+    )
+
+
+def _amount_in_front(text: str) -> str:
+    """A line with the amount in front that stands behind a name and its states; others as they are."""
+    match = _AMOUNT_LAST.fullmatch(text)
+    if match is None or not (match["states"] or match["sign"]):
+        return text
+    states, word, bracket = match["states"].rstrip(" ,"), match["unit"], match["bracket"] or ""
+    if states and set(states.lower().split()) & _ABOUT:
+        return text
+    unit = kitchen_unit(word) if word else None
+    if unit is None and word in word_set("pieces-of-fruit"):
+        return f"{match['amount']} {match['name'].strip()} {word}{states}{bracket}"
+    if (not match["sign"] and not word) or (word and (unit is None or unit.kind not in _MEASURES)):
+        return text
+    amount = f"{match['amount']} {word}".strip()
+    return f"{amount}{bracket} {match['name'].strip()}{states}"
 
 
 def lexemes(text: str) -> list[Lexeme]:

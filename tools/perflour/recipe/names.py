@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from perflour.kitchen.catalogue import Catalogue, Ingredient, normal_name, spellings_of
 from perflour.kitchen.name_grammar import make_another
-from perflour.recipe.words import phrases, word_set
+from perflour.recipe.words import phrases, word_map, word_set
 
 #: Names of the catalogue have at most this many words.
 MOST_WORDS = 6
@@ -76,6 +76,8 @@ def named(text: str, catalogue: Catalogue) -> Named:
             return Named(_spelled(words[start:], known), known, (*front, *after), " ".join(left))
     if _known([*words, *after], catalogue):
         return named(" ".join(words), catalogue)
+    if words and (whole := word_map("short-names").get(words[-1].lower())):
+        return named(" ".join((*words[:-1], whole)), catalogue)
     return Named(" ".join(words[first:]) or text, None, (*before, *after))
 
 

@@ -7,45 +7,44 @@ ingredient line, a verb in front a step.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import Catalogue, built_in
-from perflour.kitchen.quantity import ALL, HALF, REST
-from perflour.recipe.grammar import take_apart
-from perflour.recipe.lexemes import tidy
+from perflour.recipe.lexemes import written_out
+from perflour.recipe.line_kinds import (
+    BULLET,
+    LONGEST_LINE,
+    MOST_WORDS_OF_HEADING,
+    NUMBERED,
+    has_unit,
+    is_dough_temperature,
+    is_ingredient,
+    is_instruction,
+    is_sentence,
+)
 from perflour.recipe.method.sentences import clauses, sentences
 from perflour.recipe.method.steps import Paragraph
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
-from perflour.recipe.words import phrases, word_map, word_set
-from perflour.result import Place
+from perflour.recipe.sheet_lines import is_head_of_columns, names_part
+from perflour.recipe.text_lines import Line, as_listed, blocks, lines_of, paragraph, runs
+from perflour.recipe.words import word_map
+from perflour.recipe.yields import yield_of
 
 _SOURCE = re.compile(r"(?:source|from|adapted from|recipe by)\s*:\s*(.+)", re.IGNORECASE)
-_YIELD = re.compile(
-    r"\(?(?:this (?:recipe )?)?(?:makes|yields?|serves|servings|sufficient (?:to serve|for)|enough for|portions)\b",
+_BASIS = re.compile(r"(?:basis \(100 %\)|100 % is)\s*:\s*(.+)", re.IGNORECASE)
+#: "B. ALMOND PEAR TARTLETS", "PROD. SHEET 14 - CHOCOLATE SQUARES"
+_LETTERED = re.compile(r"[A-Z][.)]\s+(?=[^\W\d_]{2})")
+_SHEET_NUMBER = re.compile(
+    r"(?:[^\W\d_]+\.? )?(?:sheet|formula|recipe|card|no\.) ?(?:no\.? ?|# ?)?[0-9]+ ?[-–—:.] ?",
     re.IGNORECASE,
 )
 #: An old book's title in front of its paragraph: "Plain Seed Cake. - Cream ...".
 _LED_TITLE = re.compile(r"(?P<title>[A-Z][^.;:]{2,70})\.\s?(?:[-–—]{1,2})\s+")
-_BASIS = re.compile(r"(?:basis \(100 %\)|100 % is)\s*:\s*(.+)", re.IGNORECASE)
-_NUMBERED = re.compile(r"^\s*(?:step\s+)?[0-9]{1,2}(?:[.)]|:)\s+(?=\S)", re.IGNORECASE)
-_BULLET = re.compile(r"^\s*(?:[-*•–·▢☐□]|\[ ?\])\s+")
-_MARKS = re.compile(r"^[#=*_\s]+|[#=*_\s]+$")
-#: Longer lines without an amount are sentences.
-LONGEST_LINE, MOST_WORDS_OF_HEADING = 70, 6
 #: A first sentence of more words is no title.
 LONGEST_NAMED = 9
-
-
-@dataclass(frozen=True)
-class _Line:
-    """A line with its place, its indent, and whether a blank line stands above it."""
-
-    text: str
-    place: Place
-    indent: int
-    opens_block: bool
+#: "Date: ____"
+_EMPTY_FIELD = re.compile(r"[^\W_][^:]*:\s*_+")
+_MARKS = re.compile(r"^[#=*_\s]+|[#=*_\s]+$")
 
 
 def sorted_text(text: str, path: str, catalogue: Catalogue | None = None) -> RecipeText:
@@ -53,36 +52,55 @@ def sorted_text(text: str, path: str, catalogue: Catalogue | None = None) -> Rec
 
     ``catalogue`` knows the foods of running text; the one that comes with perflour without it.
     """
-    lines = list(_lines(text, path))
-    return _running_text(lines, catalogue or built_in()) or _Sorter(lines).sorted()
+    known = catalogue or built_in()
+    lines = list(as_listed(lines_of(text, path), known))
+    return _running_text(lines, known) or _with_parts_told(_Sorter(lines).sorted(), known)
 
 
-def _running_text(lines: list[_Line], catalogue: Catalogue) -> RecipeText | None:
+def _with_parts_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
+    """A listed recipe with the parts that its method tells in sentences: "Crust: whip 120 g egg white ..."."""
+    from perflour.recipe.prose import is_prose, sorted_prose
+
+    parts = [*recipe.part_lines]
+    method: list[Paragraph] = []
+    for told_in in recipe.method:
+        opening = told_in.text.partition(":")[0]
+        told = opening != told_in.text and names_part(opening)
+        if told and is_prose([told_in.text], catalogue):
+            made = sorted_prose("", [told_in], catalogue, RecipeText())
+            parts.extend(made.part_lines)
+            method.extend(made.method)
+        else:
+            method.append(told_in)
+    return replace(recipe, part_lines=tuple(parts), method=tuple(method))
+
+
+def _running_text(lines: list[Line], catalogue: Catalogue) -> RecipeText | None:
     """The recipe of a text without a list, told in sentences; None where there is a list or no recipe."""
     from perflour.recipe.prose import MOST_OF_TITLE, is_prose, sorted_prose
 
-    blocks = _blocks(lines)
-    listed = [line for block in blocks if not _runs(block) for line in block if is_ingredient(line.text)]  # fmt: skip
+    parted = blocks(lines)
+    listed = [line for block in parted if not runs(block) for line in block if is_ingredient(line.text)]  # fmt: skip
     if len(listed) > 1:
         return None
     recipe, title = RecipeText(), ""
-    kept: list[list[_Line]] = []
-    for number, block in enumerate(blocks):
+    kept: list[list[Line]] = []
+    for number, block in enumerate(parted):
         for line in list(block):
             if (match := _SOURCE.fullmatch(line.text)) and not recipe.citation:
                 recipe = replace(recipe, citation=match[1])
                 block = [other for other in block if other is not line]
         if block and not title and not kept:
             head = _MARKS.sub("", block[0].text).rstrip(":")
-            alone = len(block) == 1 and len(blocks) > 1
+            alone = len(block) == 1 and len(parted) > 1
             is_title = len(head.split()) <= MOST_OF_TITLE and (
                 alone or head[-1:] not in (".", ",", ";")
             )
-            if head and is_title and (len(block) == 1 or len(blocks) > 1 or len(block[1].text) > len(head)) and not (is_ingredient(head) and not number):  # fmt: skip
+            if head and is_title and (len(block) == 1 or len(parted) > 1 or len(block[1].text) > len(head)) and not (is_ingredient(head) and not number):  # fmt: skip
                 title, block = head.rstrip(" ."), block[1:]
         if block:
             kept.append(block)
-    paragraphs = [_paragraph([_unmarked(line) for line in block]) for block in kept]
+    paragraphs = [paragraph([_unmarked(line) for line in block]) for block in kept]
     if not title and paragraphs and (led := _LED_TITLE.match(paragraphs[0].text)):
         title, paragraphs[0] = led["title"], paragraphs[0].behind(led.end())
     if not title and paragraphs and (head := _first_sentence(paragraphs[0].text)):
@@ -100,56 +118,26 @@ def _first_sentence(text: str) -> str:
     return head if short and not any(clause.do for clause in clauses(head)) and head[0].isupper() else ""  # fmt: skip
 
 
-def _unmarked(line: _Line) -> _Line:
+def _unmarked(line: Line) -> Line:
     """A line without its bullet or number."""
-    text = _BULLET.sub("", _NUMBERED.sub("", line.text))
+    text = BULLET.sub("", NUMBERED.sub("", line.text))
     column = line.place.column + len(line.text) - len(text)
     return replace(line, text=text, place=line.place._replace(column=column))
-
-
-def _blocks(lines: list[_Line]) -> list[list[_Line]]:
-    """Lines without a blank one between them."""
-    found: list[list[_Line]] = []
-    for line in lines:
-        if line.opens_block or not found:
-            found.append([])
-        found[-1].append(line)
-    return found
-
-
-def _runs(block: list[_Line]) -> bool:
-    """Whether a block is a paragraph: long lines that go on, with the ends of sentences in it."""
-    text = " ".join(line.text for line in block)
-    long = [line for line in block[:-1] if len(line.text) > LONGEST_LINE - 25]
-    wrapped = len(block) == 1 or len(long) >= (len(block) - 1) * 0.7
-    return len(text) > LONGEST_LINE and wrapped and bool(re.search(r"[a-z)][.!?](?:\s|$)", text))
-
-
-def _lines(text: str, path: str) -> Iterator[_Line]:
-    """The lines that hold anything, unprintable characters as spaces, long gaps as one."""
-    opens = True
-    for number, raw in enumerate(text.split("\n"), 1):
-        clean = "".join(c if c.isprintable() else " " for c in raw)
-        bare = re.sub(r"\.{3,}", " ", clean).strip()
-        if not bare:
-            opens = True
-            continue
-        indent = len(clean) - len(clean.lstrip())
-        yield _Line(" ".join(bare.split()), Place(path, number, indent + 1), indent, opens)
-        opens = False
 
 
 class _Sorter:
     """Goes through the lines once; a class because a line is read by what came before it."""
 
-    def __init__(self, lines: list[_Line]) -> None:
+    def __init__(self, lines: list[Line]) -> None:
         self.lines = lines
         self.recipe = RecipeText()
         self.part_lines: list[tuple[str, list[TextLine]]] = []
-        self.paragraphs: list[list[_Line]] = []
+        self.paragraphs: list[list[Line]] = []
         self.notes: list[str] = []
         self.mode = "head"
         self.last_indent = 0
+        #: the indent of a heading whose lines are indented deeper, and the part around it
+        self.around: tuple[int, int] | None = None
 
     def sorted(self) -> RecipeText:
         for at, line in enumerate(self.lines):
@@ -159,11 +147,11 @@ class _Sorter:
             part_lines=tuple(
                 PartLines(name, tuple(lines)) for name, lines in self.part_lines if lines
             ),
-            method=tuple(map(_paragraph, self.paragraphs)),
+            method=tuple(map(paragraph, self.paragraphs)),
             notes=(*self.notes, *(name for name, lines in self.part_lines if name and not lines)),
         )
 
-    def _line(self, at: int, line: _Line, headed: bool = False) -> None:
+    def _line(self, at: int, line: Line, headed: bool = False) -> None:
         """Sort a line; behind a heading on the same line stands no other one."""
         if (not headed and self._heading(line)) or self._special(line):
             return
@@ -176,7 +164,7 @@ class _Sorter:
         else:
             self._note(line)
 
-    def _heading(self, line: _Line) -> bool:
+    def _heading(self, line: Line) -> bool:
         """A heading of the whole recipe; text behind its colon belongs to what it opens."""
         opening, colon, rest = line.text.partition(":")
         words = _MARKS.sub("", opening).lower()
@@ -190,7 +178,7 @@ class _Sorter:
                 return True
         return False
 
-    def _special(self, line: _Line) -> bool:
+    def _special(self, line: Line) -> bool:
         """Source, yield and basis, wherever they stand before the method."""
         if self.mode in ("method", "notes"):
             return False
@@ -199,19 +187,38 @@ class _Sorter:
             self.recipe = replace(recipe, citation=match[1])
         elif (match := _BASIS.fullmatch(line.text)) and not recipe.basis:
             self.recipe = replace(recipe, basis=TextLine(match[1], line.place))
-        elif _YIELD.match(line.text) and recipe.title and not recipe.yields:
-            self.recipe = replace(recipe, yields=TextLine(line.text.strip("()"), line.place))
+        elif is_head_of_columns(line.text):
+            self.mode = "ingredients"
+        elif is_dough_temperature(line.text) or _EMPTY_FIELD.fullmatch(line.text):
+            self.notes.append(line.text)
+        elif self._says_yield(line):
+            pass
         else:
             return False
         return True
 
-    def _in_head(self, at: int, line: _Line) -> None:
+    def _says_yield(self, line: Line) -> bool:
+        """The first yield of a titled recipe; what else its line says becomes a note, and so does a second one."""
+        found = yield_of(line.text) if self.recipe.title else None
+        if found is None or any(map(is_instruction, found.others)):
+            return False
+        if self.recipe.yields:
+            self.notes.append(line.text)
+            return True
+        column = line.place.column + max(line.text.find(found.said), 0)
+        place = line.place._replace(column=column)
+        self.recipe = replace(self.recipe, yields=TextLine(found.said, place))
+        self.notes.extend(found.others)
+        return True
+
+    def _in_head(self, at: int, line: Line) -> None:
         following = self.lines[at + 1] if at + 1 < len(self.lines) else None
         in_list = following and not following.opens_block and is_ingredient(following.text)
         if not self.recipe.title and not (in_list and is_ingredient(line.text)):
-            self.recipe = replace(
-                self.recipe, title=_MARKS.sub("", line.text).rstrip(":") or line.text
-            )
+            self._title_with_yield(line)
+        elif _LETTERED.match(line.text) and len(line.text.split()) <= MOST_WORDS_OF_HEADING + 2:
+            self.notes.append(self.recipe.title)  # a sheet of several: each has its own
+            self._title(_LETTERED.sub("", line.text))
         elif self._opens_part(at, line) or is_ingredient(line.text):
             self.mode = "ingredients"
             self._in_ingredients(at, line)
@@ -221,12 +228,34 @@ class _Sorter:
         else:
             self._note(line)
 
-    def _in_ingredients(self, at: int, line: _Line) -> None:
+    def _title_with_yield(self, line: Line) -> None:
+        """The title; a yield may stand behind it: "Rye rolls - makes 60 @ 45 g"."""
+        found = yield_of(line.text)
+        at = line.text.find(found.said) if found else 0
+        if found is None or at <= 0:
+            self._title(line.text)
+            return
+        self._title(line.text[:at].strip(" -–—|,;("))
+        place = line.place._replace(column=line.place.column + at)
+        self._says_yield(replace(line, text=line.text[at:].rstrip(")"), place=place))
+
+    def _title(self, text: str) -> None:
+        """The title, without the number of the sheet; that becomes a note."""
+        bare = _MARKS.sub("", text).rstrip(":") or text
+        if number := _SHEET_NUMBER.match(bare):
+            self.notes.append(number[0].rstrip(" -–—:."))
+            bare = bare[number.end() :]
+        title = written_out(bare)
+        self.recipe = replace(self.recipe, title=title.upper() if bare.isupper() else title)
+
+    def _in_ingredients(self, at: int, line: Line) -> None:
         if self._opens_part(at, line):
-            self.part_lines.append((part_name(line.text), []))
+            self._open_part(at, line)
         elif is_ingredient(line.text):
             self._ingredient(line)
-        elif is_instruction(line.text) or (line.opens_block and _is_sentence(line.text)):
+        elif is_instruction(NUMBERED.sub("", line.text)) or (
+            line.opens_block and is_sentence(line.text)
+        ):
             self.mode = "method"
             self._in_method(at, line)
         elif self._goes_on(line):
@@ -235,34 +264,45 @@ class _Sorter:
         else:
             self._ingredient(line)
 
-    def _ingredient(self, line: _Line) -> None:
+    def _open_part(self, at: int, line: Line) -> None:
+        deeper = at + 1 < len(self.lines) and self.lines[at + 1].indent > line.indent
+        self.around = (line.indent, len(self.part_lines) - 1) if deeper else None
+        self.part_lines.append((part_name(line.text), []))
+
+    def _ingredient(self, line: Line) -> None:
         if not self.part_lines:
             self.part_lines.append(("", []))
         self.last_indent = line.indent
-        self.part_lines[-1][1].append(TextLine(_BULLET.sub("", line.text), line.place))
+        part = -1
+        if self.around and line.indent <= self.around[0] and not line.opens_block:
+            part = self.around[1]  # back in the part around the indented one
+            if part < 0:
+                self.part_lines.append(("", []))
+                self.around = (self.around[0], part := len(self.part_lines) - 1)
+        self.part_lines[part][1].append(TextLine(BULLET.sub("", line.text), line.place))
 
-    def _goes_on(self, line: _Line) -> bool:
+    def _goes_on(self, line: Line) -> bool:
         """Whether a line is the end of the ingredient line above: indented deeper, no capital."""
         if not self.part_lines or not self.part_lines[-1][1] or line.opens_block:
             return False
         return (
             line.indent > self.last_indent
             and line.text[0].islower()
-            and not _BULLET.match(line.text)
+            and not BULLET.match(line.text)
         )
 
-    def _in_method(self, at: int, line: _Line) -> None:
+    def _in_method(self, at: int, line: Line) -> None:
         if self._opens_part(at, line):
             self.mode = "ingredients"
-            self.part_lines.append((part_name(line.text), []))
+            self._open_part(at, line)
             return
-        if line.opens_block and is_ingredient(line.text) and _has_unit(line.text):
+        if line.opens_block and is_ingredient(line.text) and has_unit(line.text):
             self.mode = "ingredients"
             self.part_lines.append(("", []))
             self._ingredient(line)
             return
-        text = _NUMBERED.sub("", line.text)
-        text = _BULLET.sub("", text)
+        text = NUMBERED.sub("", line.text)
+        text = BULLET.sub("", text)
         column = line.place.column + len(line.text) - len(text)
         kept = replace(line, text=text, place=line.place._replace(column=column))
         numbered = text != line.text
@@ -280,10 +320,12 @@ class _Sorter:
         opens = text[0].isupper() and (is_instruction(text) or len(above) < LONGEST_LINE - 15)
         return above[-1] not in ".,;:-" and opens
 
-    def _opens_part(self, at: int, line: _Line) -> bool:
+    def _opens_part(self, at: int, line: Line) -> bool:
         """Whether a line is the heading of a part: short, no amount, ingredients below it."""
         text = _MARKS.sub("", line.text)
         named = text.endswith(":")
+        if line.opens_block and _LETTERED.match(text) and text.isupper():
+            return True
         if not text or (is_ingredient(text) and not named):
             return False
         if len(text.split()) > MOST_WORDS_OF_HEADING + 2:
@@ -293,10 +335,12 @@ class _Sorter:
             return False
         if named or re.match(r"for (?:the )?\w", text, re.IGNORECASE):
             return True
+        if len(text.split()) == 1 and names_part(text):
+            return True
         short = len(text.split()) <= MOST_WORDS_OF_HEADING and text[-1] not in ".,;"
         return short and line.opens_block and not is_instruction(text) and "," not in text
 
-    def _note(self, line: _Line) -> None:
+    def _note(self, line: Line) -> None:
         text = line.text
         if self.notes and not line.opens_block:
             self.notes[-1] = f"{self.notes[-1]} {text}"
@@ -304,71 +348,13 @@ class _Sorter:
             self.notes.append(text)
 
 
-def _is_heading(lines: list[_Line]) -> bool:
+def _is_heading(lines: list[Line]) -> bool:
     """Whether a paragraph so far is one short line with a colon: "For the glaze:"."""
     text = lines[-1].text
     return len(lines) == 1 and text.endswith(":") and len(text.split()) <= MOST_WORDS_OF_HEADING
 
 
-def _paragraph(lines: list[_Line]) -> Paragraph:
-    starts: list[tuple[int, Place]] = []
-    offset = 0
-    for line in lines:
-        starts.append((offset, line.place))
-        offset += len(line.text) + 1
-    return Paragraph(" ".join(line.text for line in lines), tuple(starts))
-
-
 def part_name(text: str) -> str:
     """The name of a part from its heading: "For the crumb topping:" is the crumb topping."""
-    bare = _MARKS.sub("", text).strip().rstrip(":").strip()
+    bare = _LETTERED.sub("", _MARKS.sub("", text)).strip().rstrip(":").strip()
     return re.sub(r"^(?:ingredients )?for (?:the )?", "", bare, flags=re.IGNORECASE).strip().lower()
-
-
-def is_ingredient(text: str) -> bool:
-    """Whether a line reads as an ingredient: an amount in front, or behind a short name."""
-    bare = _BULLET.sub("", text)
-    if _NUMBERED.match(bare) and is_instruction(_NUMBERED.sub("", bare)):
-        return False
-    said = take_apart(tidy(bare)) if len(bare) <= 4 * LONGEST_LINE else None
-    if said is None:
-        return bare[:1].isdigit() and len(bare) <= LONGEST_LINE and not is_instruction(bare)
-    if said.amounts:
-        return bool(said.name or said.clauses or said.amounts[0].terms)
-    if _is_portion(bare) and len(bare.split()) <= MOST_WORDS_OF_HEADING:
-        return True
-    return (
-        bool(said.late)
-        and len(bare) <= LONGEST_LINE
-        and not is_instruction(bare)
-        and not bare.endswith(".")
-    )
-
-
-def _is_portion(text: str) -> bool:
-    """Whether a line takes a portion of something; on a list "of" may be left out ("half poolish")."""
-    first, _, rest = text.removeprefix("the ").partition(" ")
-    return bool(taken(text).takes or taken(f"{first} of {rest}").takes in (ALL, HALF, REST))
-
-
-def is_instruction(text: str) -> bool:
-    """Whether a line opens like a step: a verb in front, or an opening phrase and a verb."""
-    words = [word.strip(",;:.").lower() for word in text.split()[:12]]
-    at = 0
-    while at < len(words) - 1 and words[at] in word_set("before-verbs"):
-        at += 1
-    if not words or not (length := phrases("verbs").at(words, at)):
-        return bool(words) and words[0] in word_set("openings") and _is_sentence(text)
-    if words[at] in word_set("verbs-that-are-nouns") and length == 1:
-        follower = words[at + 1] if at + 1 < len(words) else ""
-        return follower in word_set("after-verbs") or _is_sentence(text)
-    return True
-
-
-def _is_sentence(text: str) -> bool:
-    return len(text) > LONGEST_LINE or (text.endswith(".") and len(text.split()) > 3)
-
-
-def _has_unit(text: str) -> bool:
-    said = take_apart(tidy(text)) if len(text) <= LONGEST_LINE else None
-    return bool(said and said.amounts and said.amounts[0].terms)

@@ -16,7 +16,7 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from itertools import pairwise
 from typing import Any, TypeVar, cast
 
-from perflour.recipe.text_lines import DRAWN, Kind, Line, lines_of
+from perflour.recipe.text_headings import DRAWN, Kind, Line, lines_of
 from perflour.recipe.words import word_map
 from perflour.result import Place
 

@@ -1,121 +1,117 @@
-"""The lines of a plain text by what they look like: title, ingredient, step, yield; for cutting it into recipes."""
+"""The lines of a plain text, each with its place; the rows of formula sheets as rows of a list."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from enum import Enum
 
-from perflour.recipe.plain_text import is_ingredient, is_instruction
-from perflour.recipe.words import word_map
+from perflour.kitchen.catalogue import Catalogue
+from perflour.recipe.line_kinds import LONGEST_LINE, is_dough_temperature
+from perflour.recipe.method.steps import Paragraph
+from perflour.recipe.sheet_lines import Piece, opens_with_part, pieces, with_units
+from perflour.recipe.yields import opens_yield
+from perflour.result import Place
 
-#: A line of nothing but signs that draw one: a rule, or what underlines the line above it.
-DRAWN = re.compile(r"\s*([-=*_~#•])(?:[ \t]?\1){2,}\s*")
-_HEADING = re.compile(r"\s{0,3}(#{1,6})\s+(?=\S)")
-_MARKS = re.compile(r"^[\s#*_=]+|[\s#*_=]+$")
-_NUMBER = re.compile(r"^(?:step\s+)?[0-9]{1,2}(?:[.)]|:)\s+(?=\S)", re.IGNORECASE)
-_BULLET = re.compile(r"^(?:[-*+•–·▢☐□]|\[ ?\])\s+")
-_SOURCE = re.compile(r"\(?(?:source|from|adapted from|recipe by)\s*:\s*\S", re.IGNORECASE)
-_YIELD = re.compile(
-    r"\(?(?:this (?:recipe )?)?(?:makes|yields?|serves|servings|sufficient|enough for|portions)\b",
-    re.IGNORECASE,
-)
-_LONGEST_TITLE, _MOST_WORDS, _LONGEST_LINE = 80, 12, 70
-
-
-class Kind(Enum):
-    """What a line looks like on its own."""
-
-    LIST, METHOD, NOTES = "ingredients", "method", "notes"
-    SOURCE, YIELD, PART, TITLE, INGREDIENT, STEP, OTHER = range(7)
+_CELL = re.compile(r"\S+(?: {1,2}\S+)*")
 
 
 @dataclass(frozen=True)
 class Line:
-    """A line that says something. ``level`` is that of a heading, 0 for none.
+    """A line with its place, its indent, and whether a blank line stands above it."""
 
-    ``blanks`` counts the blank lines above; ``is_parted`` says that a rule or a new page is among them,
-    ``ends_block`` that a blank line follows.
-    """
-
-    number: int
     text: str
-    level: int
-    blanks: int
-    is_parted: bool
-    ends_block: bool
-    kind: Kind = Kind.OTHER
+    place: Place
+    indent: int
+    opens_block: bool
 
 
-def lines_of(raw: Sequence[str]) -> Iterator[Line]:
-    """The lines of a text that are neither blank nor drawn, each with what stands around it."""
-    blanks, is_parted = 0, False
-    for number, read in enumerate(raw, 1):
-        is_parted = is_parted or "\f" in read[:1]
-        text = " ".join(_MARKS.sub("", read.replace("\f", " ")).split())
-        if not text or DRAWN.fullmatch(read):
-            is_parted = is_parted or (bool(read.strip()) and not _underlines(raw, number))
-            blanks += 1
+def lines_of(text: str, path: str) -> Iterator[Line]:
+    """The lines that hold anything, unprintable characters as spaces, long gaps as one."""
+    opens = True
+    for number, raw in enumerate(text.split("\n"), 1):
+        clean = "".join(c if c.isprintable() else " " for c in raw)
+        bare = re.sub(r"\.{3,}", " ", clean).strip()
+        if not bare:
+            opens = True
             continue
-        heading = _HEADING.match(read)
-        level = len(heading[1]) if heading else _underlined(raw, number)
-        ends = number == len(raw) or not raw[number].strip() or bool(DRAWN.fullmatch(raw[number]))
-        line = Line(number, text, level, blanks if number > 1 else 1, is_parted, ends)
-        yield replace(line, kind=_kind(line))
-        blanks, is_parted = 0, False
+        indent = len(clean) - len(clean.lstrip())
+        for start, cell in _asides(clean.expandtabs(4)):
+            yield Line(" ".join(cell.split()), Place(path, number, start + 1), indent, opens)
+            opens = False
 
 
-def _underlined(raw: Sequence[str], number: int) -> int:
-    """The level of a heading that the line below draws under a line, 0 where it draws none."""
-    below = raw[number] if number < len(raw) else ""
-    if not DRAWN.fullmatch(below) or not _underlines(raw, number + 1):
-        return 0
-    return 1 if "=" in below else 2
+def _asides(raw: str) -> Iterator[tuple[int, str]]:
+    """A line with the yield and the dough's temperature apart that stand in columns behind its text."""
+    cells = [(match.start(), match[0]) for match in _CELL.finditer(re.sub(r"\.{3,}", _blank, raw))]
+    told = (cell for _, cell in cells if opens_yield(cell) or is_dough_temperature(cell))
+    if len(cells) > 1 and any(re.search("[0-9]", cell) for cell in told):
+        yield from cells
+    else:
+        yield (
+            cells[0][0],
+            raw[cells[0][0] :].rstrip()
+            if "..." not in raw
+            else " ".join(cell for _, cell in cells),
+        )
 
 
-def _underlines(raw: Sequence[str], number: int) -> bool:
-    """Whether a drawn line belongs to the text right above it: about as long, and that is no sentence."""
-    above = raw[number - 2].strip() if number > 1 else ""
-    drawn = len(raw[number - 1].strip())
-    is_title = bool(above) and above[-1] not in ".,;" and len(above) <= _LONGEST_TITLE
-    return is_title and not DRAWN.fullmatch(above) and len(above) / 2 <= drawn <= len(above) + 10
+def _blank(match: re.Match[str]) -> str:
+    return " " * len(match[0])
 
 
-def _kind(line: Line) -> Kind:
-    text = line.text
-    opening, colon, rest = text.partition(":")
-    for mode, headings in word_map("headings").items():
-        if opening.strip().lower() in headings and (colon or line.blanks or not rest):
-            return Kind(mode)
-    if _SOURCE.match(text):
-        return Kind.SOURCE
-    if _YIELD.match(text):
-        return Kind.YIELD
-    if text.endswith(":") or text.lower().startswith("for the "):
-        return Kind.PART
-    if line.level:
-        return Kind.TITLE
-    if is_ingredient(text) and not (line.ends_block and _is_title(line) and _is_set_off(text)):
-        return Kind.INGREDIENT
-    if is_instruction(_NUMBER.sub("", text)) or _is_sentence(text):
-        return Kind.STEP
-    return Kind.TITLE if _is_title(line) else Kind.OTHER
+def as_listed(lines: Iterable[Line], catalogue: Catalogue) -> Iterator[Line]:
+    """The lines with the rows of a formula sheet as rows of a list."""
+    for block in blocks(list(lines)):
+        parted = list(_parted(block))
+        texts = with_units([line.text for line in parted], catalogue)
+        yield from (replace(line, text=text) for line, text in zip(parted, texts, strict=True))
 
 
-def _is_set_off(text: str) -> bool:
-    """Whether a title looks like an amount and is none: "ONE-EGG CAKE", "Two-day rolls"."""
-    return text[0].isalpha() and (text.isupper() or "-" in text.split()[0])
+def _parted(block: list[Line]) -> Iterator[Line]:
+    """Ingredients that share lines, each on its own; a list that is broken over lines is taken whole."""
+    whole = paragraph(block)
+    found = pieces(whole.text) if len(block) > 1 else []
+    if len(found) > len(block):
+        for piece in found:
+            yield replace(
+                block[0],
+                text=piece.text,
+                place=whole.place(piece.start),
+                opens_block=not piece.start,
+            )
+        return
+    running = len(block) > 1 and runs(block)  # a line of prose may hold nothing but foods
+    for line in block:
+        kept = running and not opens_with_part(line.text)
+        for piece in [Piece(0, line.text)] if kept else pieces(line.text):
+            place = line.place._replace(column=line.place.column + piece.start)
+            opens = line.opens_block and not piece.start
+            yield replace(line, text=piece.text, place=place, opens_block=opens)
 
 
-def _is_sentence(text: str) -> bool:
-    return len(text) > _LONGEST_LINE or (text.endswith(".") and len(text.split()) > 3)
+def blocks(lines: list[Line]) -> list[list[Line]]:
+    """Lines without a blank one between them."""
+    found: list[list[Line]] = []
+    for line in lines:
+        if line.opens_block or not found:
+            found.append([])
+        found[-1].append(line)
+    return found
 
 
-def _is_title(line: Line) -> bool:
-    """Whether a line stands alone, is short and opens like a name."""
-    text = line.text
-    alone = bool(line.blanks or line.is_parted)
-    short = len(text) <= _LONGEST_TITLE and len(text.split()) <= _MOST_WORDS
-    opens = not text[0].islower() and not _BULLET.match(text) and (text[0].isalnum() or text[0] in "\"'“‘«(¡¿")  # fmt: skip
-    return alone and short and opens and text[-1] not in ".,;:" and any(map(str.isalpha, text))
+def runs(block: list[Line]) -> bool:
+    """Whether a block is a paragraph: long lines that go on, with the ends of sentences in it."""
+    text = " ".join(line.text for line in block)
+    long = [line for line in block[:-1] if len(line.text) > LONGEST_LINE - 25]
+    wrapped = len(block) == 1 or len(long) >= (len(block) - 1) * 0.7
+    return len(text) > LONGEST_LINE and wrapped and bool(re.search(r"[a-z)][.!?](?:\s|$)", text))
+
+
+def paragraph(lines: list[Line]) -> Paragraph:
+    starts: list[tuple[int, Place]] = []
+    offset = 0
+    for line in lines:
+        starts.append((offset, line.place))
+        offset += len(line.text) + 1
+    return Paragraph(" ".join(line.text for line in lines), tuple(starts))

@@ -109,7 +109,7 @@ def _values(entries: Iterable[Entry]) -> Iterator[str]:
         if isinstance(entry.node, Collection):
             yield from _values(entry.node.entries)
         else:
-            yield entry.node.text or ""
+            yield entry.node.value
 
 
 def _tell_lost(recipe: RecipeText, kept: Iterable[str], marks: _Marks) -> Iterator[str]:

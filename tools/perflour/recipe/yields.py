@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import in_figures
@@ -12,12 +13,30 @@ from perflour.recipe.method.mentions import stem
 from perflour.recipe.words import word_set
 
 _YIELDS = re.compile(
-    r"(?P<verb>[a-z ]*?\b(?:makes|yields?|serves?|servings|portions|for))?\s*:?\s*(?:about\s+|approximately\s+)?"
+    r"(?P<verb>[a-z ]*?\b(?:makes|yields?|serves?|servings|portions|for|batch|target))?\s*:?\s*(?:about\s+|approximately\s+)?"
     r"(?P<number>[0-9]{1,6})(?P<more>\s*(?:-|–|to|or)\s*[0-9]+|[.,/ ][0-9]+)?\s*(?P<piece>[^0-9]*?)"
-    r"(?:\s+(?:of|each|at)\s+(?P<weight>[0-9].*))?\.?",
+    r"(?:\s+(?:of|each|at|@|x|×)\s+(?P<weight>[0-9].*))?\.?",
     re.IGNORECASE,
 )
 MOST_PIECES = 100_000
+#: A longer line is not looked through for a yield in its midst.
+MOST_SIGNS = 300
+_PIECES = r"[0-9]+\s?(?:pcs?|pieces)\.?(?=\s*(?:$|[,;(@]|at\b|of [0-9]))"
+_BATCH = r"batch(?: size)?(?:\s*:|(?=\s+[0-9]))"
+# "Target 30 x 850 g"; without the word only where no more is said
+_SCALED = r"(?:target\s*:?\s*(?=[0-9])|[0-9]+ [x×@] [0-9.]+ ?k?g$)"
+_OPENS = re.compile(
+    r"\(?(?:(?:this (?:recipe )?)?(?:makes|yields?|serves|servings|sufficient (?:to serve|for)|enough for|portions)\b"
+    rf"|{_BATCH}|{_PIECES}|{_SCALED})",
+    re.IGNORECASE,
+)
+#: "sheet pan 18 x 26 x 1 in makes 50 squares (10 x 5)"
+_INSIDE = re.compile(
+    rf"(?:(?P<before>.*?)[\s,;.]+)??(?P<said>(?:(?:makes|yields?|serves)\b|{_BATCH})\s*[^,.;(]+|{_PIECES}[^,.;(]*)(?P<after>.*)",
+    re.IGNORECASE,
+)
+#: Names of a piece that say no more than that it is one.
+_ANY_PIECE = frozenset(("pc", "pcs", "piece", "pieces"))
 
 
 @dataclass(frozen=True)
@@ -51,11 +70,35 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
         "portions",
     ):
         words, default = [], "serving"
+    words = [word for word in words if word.lower() not in _ANY_PIECE]
     name = " ".join([*words[:-1], singular(words[-1])]) if words else default
     weight = second_measure(match["weight"].strip(". ")) if match["weight"] else ""
     if match["weight"] and not weight:
         return None
     return YieldRead(int(match["number"]), name.lower(), weight)
+
+
+def opens_yield(text: str) -> bool:
+    """Whether a line opens like one that tells the yield."""
+    return bool(_OPENS.match(text))
+
+
+class YieldSaid(NamedTuple):
+    """The words of a line that tell the yield, and what stands around them."""
+
+    said: str
+    others: tuple[str, ...]
+
+
+def yield_of(line: str) -> YieldSaid | None:
+    """The yield in a line that says more: "Makes 16, tray bake off at 220"; None for one without."""
+    if opens_yield(line) and read_yield(line.strip("()"), "piece"):
+        return YieldSaid(line.strip("()"), ())
+    match = _INSIDE.fullmatch(line) if len(line) <= MOST_SIGNS else None
+    if match is None or not read_yield(match["said"].strip(), "piece"):
+        return YieldSaid(line.strip("()"), ()) if opens_yield(line) else None
+    around = (text.strip(" ,;.") for text in (match["before"] or "", match["after"]))
+    return YieldSaid(match["said"].strip(), tuple(text for text in around if text))
 
 
 #: A sentence of nothing but pieces: "Nine big squares."
