@@ -159,6 +159,32 @@ def test_what_is_half_said_is_told_as_that(rule: str, step: str, message: str | 
     assert found(rule, MIX, step) == ([message] if message else [])
 
 
+@pytest.mark.parametrize(
+    ("rule", "line", "message"),
+    [
+        ("unreadable-amount", "sugar: not stated | note: gran. 1.3 kg", "the amount of sugar is not stated, but '1.3 kg' stands beside it; write that as `amount`"),
+        ("unreadable-amount", "sugar: not stated", "no amount of sugar was read; write what the recipe says, like `240 g`, `1 1/2 cup` or `4-5 cup`"),
+        ("unreadable-amount", "sugar: handful", "'handful' has no number that can be read; write it like `240 g`, `1 1/2 cup` or `4-5 cup`"),
+        ("unweighable-amount", "sugar: 450 each", "450 of sugar has no unit; write it, like `450 g`"),
+        ("unweighable-amount", "hazelnuts: 250 each", "250 of hazelnuts has no unit; write it, like `250 g`"),
+        ("unweighable-amount", "hazelnuts: 1 each", "'1 each': no published mass of one 'each' of hazelnuts; weigh it, or add a measure to ingredients.yaml"),
+        ("egg-without-size", "egg: 500 each", "500 of egg has no unit; write it, like `500 g`"),
+        ("egg-without-size", "egg: 2 each", "'2 each' of egg has no size; write it like `2 large`, or weigh it"),
+        ("unknown-ingredient", "water 66 %: 20 g", "'water 66 %' holds a figure; write an amount as `amount`, else add the name to ingredients.yaml"),
+        ("unknown-ingredient", "tablespoons: 20 g", "'tablespoons' is a measure, not a food; write the food, or take the line out"),
+        ("unknown-ingredient", "loaf tin: 20 g", "'loaf tin' is not a food but what it is baked in; take the line out"),
+        ("unknown-ingredient", "firmly: 20 g", "'firmly' is not the name of a food; write the food, or take the line out"),
+        ("unknown-ingredient", "same sugar: 20 g", "'same sugar' does not say which; write it as the line that it means"),
+        ("unknown-ingredient", "whites of the eggs: 20 g", "'whites of the eggs' is called 'egg white' in the catalogue; write that"),
+        ("unknown-ingredient", "winter squash: 20 g", "'winter squash' is not in the catalogue; if it is right, add it to ingredients.yaml"),
+        ("estimated-mass", "sugar: 1 cup | state: creamed", None),
+    ],
+)  # fmt: skip
+def test_a_line_that_was_misread_is_told_as_that(rule: str, line: str, message: str | None) -> None:
+    parts = part("dough", f"flour: 100 g, {line}", "dough")
+    assert found(rule, "{do: sift, uses: [flour]}", parts=parts) == ([message] if message else [])
+
+
 def test_lettered_parts_may_be_recipes_of_their_own() -> None:
     parts = part("a. scones", "flour: 100 g") + part("b. tartlets", "milk: 100 g")
     assert found("part-place-unclear", "{do: rest}", parts=parts) == [
