@@ -10,12 +10,16 @@ import re
 from collections.abc import Iterator, Sequence
 
 from perflour.formula.formula import Step
+from perflour.formula.verbs import COOLS
 from perflour.lint.ask.steps import verb
 from perflour.lint.rule import Context
 
 # The fields of a step that hold words.
 _WORDY = ("into", "on", "with", "until", "note")
-_HEATS = "hot|heated|preheated|quick|brisk|moderate|moderately hot|slow|warm|cool"
+_HEATS = "hot|heated|preheated|quick|brisk|moderate|moderately hot|slow"
+_COLD = "cold|cool"
+_LOOKS = "raw|set|dry|done|puffed|risen|browned|toasted"
+_LETS = "|".join(sorted(COOLS))
 _DEGREES = r"\b[1-5]\d\d ?(?:°|degrees?)? ?[CF]\b|\b[1-5]\d\d°|\bgas(?: mark)? \d|\bregulo \d"
 
 # An oven that has its heat when something goes into it, as a field says it and as a sentence does.
@@ -36,11 +40,11 @@ _BARE = re.compile(r"^bake[sd]?(?: them| it)?(?: at)? (\d{3})(?= ?(?:,|;|for\b|$
 
 _CENTRE = r"\b(?:core|cent(?:re|er)|internal|inside)"
 _SIGN = re.compile(
-    r"\b(?:until|till) (?![^.;,]*\b(?:cold|cool|needed|wanted|serv\w+|morning|next)\b)"
+    rf"\b(?:until|till) (?![^.;,]*\b(?:{_COLD}|needed|wanted|serv\w+|morning|next)\b)"
     r"|\bgolden\b(?! (?:syrup|caster|sugar|raisins))|\b(?:lightly|nicely|well|evenly) brown"
     r"|\bskewer|\btoothpick|\bcake tester|\bsprings? back|\bsounds? hollow|\bshrinks? from"
-    r"|\bedges (?:are|look|turn)|\blooks? (?:raw|set|dry|done|puffed)"
-    r"|\b(?:ought to|should) be (?:well |lightly )?(?:browned|toasted|risen|colou?red|puffed|set)\b"
+    rf"|\bedges (?:are|look)|\blooks? (?:{_LOOKS})\b"
+    rf"|\b(?:ought to|should) be (?:well |lightly )?(?:{_LOOKS})\b"
     rf"|{_CENTRE} (?:temp\w* )?(?:of |at |to |reads? )?\d{{2,3}}\b",
     re.I,
 )
@@ -51,7 +55,7 @@ _COOLING = re.compile(
     r"\bcool(?:s|ed|ing)?\b(?! oven)|\b(?:to|on|onto|out onto) (?:a |the )?(?:wire |cooling )?rack\b|\brack to\b"
     r"|\b(?:until|till|when|once|quite|is|it's|'s) (?:quite |completely |stone )?cold\b|\bbarely warm\b"
     r"|\bminutes?(?: more)? (?:in the (?:tin|pan)|out of the oven)"
-    r"|\b(?:let|leave)\b[^.;,]* (?:stand|rest|sit)\b|\bserved? (?:at once|hot|warm|immediately)\b",
+    rf"|\b(?:let|leave)\b[^.;,]* (?:{_LETS}|sit)\b|\bserved? (?:at once|hot|warm|immediately)\b",
     re.I,
 )
 

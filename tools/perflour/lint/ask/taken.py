@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from perflour.formula.verbs import PUTS_ON, STREWS
+from perflour.formula.verbs import PUTS_ON, STREWS, past
 from perflour.kitchen.names import fold
 from perflour.lint.ask.method import main_name, names_by_part
 from perflour.lint.ask.said import sentences
@@ -29,8 +29,9 @@ _GOES = frozenset(("and", "with", "or", "for", "in", "into", "on", "to", "go", "
 _NO_FOOD = frozenset(("the", "a", "bowl", "pan", "tin", "knife", "dish", "mixture", "paper"))
 _ALL = frozenset(("everything", "all"))
 _ALL_OF = frozenset(("the", "ingredients", "together", "of", "bar", "but", "except", "thoroughly", "in", "into", "on"))  # fmt: skip
-_ONTO = frozenset(("strew", "strewn", "brushed", "sprinkled", "scattered", "spread", "pipe", *PUTS_ON, *STREWS))  # fmt: skip
-_ON = frozenset(("on", "over", "onto", "top", "brushed", "spread", "filled", "fill"))
+_PUT_ON = frozenset((*PUTS_ON, *map(past, PUTS_ON)))
+_ONTO = frozenset(("strew", "strewn", "spread", *_PUT_ON, *STREWS, *map(past, STREWS)))
+_ON = frozenset(("on", "over", "onto", *_PUT_ON))
 
 
 class Taken(NamedTuple):
