@@ -83,9 +83,10 @@ INERT = {
 }  # fmt: skip
 #: Words that change nothing in some groups of food, with the reason.
 INERT_IN = {
-    **dict.fromkeys(("melted", "diced", "cut", "pieces", "creamed", "crumbled", "torn", "broken", "sliced"), (("fat", "oil"), _FAT)),
+    **dict.fromkeys(("melted", "diced", "cut", "pieces", "crumbled", "torn", "broken", "sliced"), (("fat", "oil"), _FAT)),
     **dict.fromkeys(("beaten", "whisked", "separated"), (("egg", "dairy", "liquid"), _BEFORE)),
     **dict.fromkeys(("ground", "grated", "dried"), (("spice", "flavouring"), _AS_SOLD)),
+    "creamed": (("fat", "oil", "sugar"), "it is measured before it is creamed"),
     "stirred": (("dairy", "egg", "liquid", "syrup", "oil"), "stirring leaves a liquid as it is"),
     "pitted": (("fruit",), "fruit is measured without its stones where none are said"),
     "whole": (("fruit", "nut", "dairy", "egg", "spice"), _AS_SOLD),

@@ -2,7 +2,8 @@
 
 Creaming beats air into soft fat: melted fat holds none, cold fat stays in lumps. Rubbing in wants cold
 fat that stays in flakes. Only a stated state that plainly contradicts is flagged, and not where an
-earlier step softens, melts or chills the fat."""
+earlier step softens, melts or chills the fat, nor where the fat stands in another part than all else that
+the step takes."""
 
 from __future__ import annotations
 
@@ -11,7 +12,7 @@ from collections.abc import Iterator
 from perflour.balance.parts import Weighed
 from perflour.formula.formula import Step
 from perflour.formula.verbs import COOLS, HEATS, MINDS_FAT
-from perflour.lint.ask.method import names_by_step
+from perflour.lint.ask.method import names_by_part, names_by_step
 from perflour.lint.ask.steps import (
     groups,
     lines_by_name,
@@ -47,12 +48,22 @@ def check(context: Context) -> Iterator[Finding]:
         for name, use in dict(zip(names, step.uses, strict=True)).items():
             lines = [w for w in named.get(name, ()) if w.group == "fat"]
             states = [word_set(w.state) for w in lines]
+            if _is_elsewhere(context, name, names):
+                continue
             if states and name not in changed and all(s & unfit and not s & fit for s in states):
                 yield Finding(
                     lines[0].line.place,
                     f"{use.name} is '{lines[0].state}', but the step '{step.do}' wants it {advice}; change its state or the step",
                     use.name,
                 )
+
+
+def _is_elsewhere(context: Context, fat: str, names: list[str]) -> bool:
+    """Whether all that a step takes besides the fat stands in parts that the fat is not in."""
+    parts = [set(part) for part in names_by_part(context)]
+    others = set(names) - {fat}
+    elsewhere = set().union(*(part for part in parts if fat not in part)) & others
+    return bool(elsewhere) and others & set().union(*parts) == elsewhere
 
 
 def _wanted(step: Step, lines: list[Weighed]) -> tuple[frozenset[str], frozenset[str], str]:

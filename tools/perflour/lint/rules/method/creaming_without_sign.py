@@ -7,13 +7,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.lint.ask.steps import verbs
+from perflour.lint.ask.steps import verbs, words
 from perflour.lint.rule import Context, Finding, Rule
+
+# A note that begins so names a food.
+NO_CREAMING = (("cream", "cheese"), ("cream", "of"))
 
 
 def check(context: Context) -> Iterator[Finding]:
     for does, step in zip(verbs(context), context.formula.method, strict=True):
-        if does == "cream" and step.time is None and not step.text("until").strip():
+        if (
+            does == "cream"
+            and step.time is None
+            and not step.text("until").strip()
+            and words(step.text("note"))[:2] not in NO_CREAMING
+        ):
             yield Finding(
                 step.place,
                 f"the step '{step.do}' has neither a time nor a sign; add `for` (3-5 min is usual) or `until`",

@@ -1,6 +1,7 @@
 """Something is said about cooling after the bake.
 
-Crumb sets and moisture evens out as it cools; a loaf cut hot is gummy, a cake turned out hot breaks."""
+Crumb sets and moisture evens out as it cools; a loaf cut hot is gummy, a cake turned out hot breaks. A note that says it ("then onto a rack",
+"served at once") says enough."""
 
 from __future__ import annotations
 
@@ -20,7 +21,11 @@ def check(context: Context) -> Iterator[Finding]:
     if not baking or not is_baked(context):
         return
     last = len(steps) - 1 - steps[::-1].index(baking[-1])
-    if not any(_cools(step.do) for step in steps[last + 1 :]):
+    if any(_cools(step.do) for step in steps[last + 1 :]):
+        return
+    from perflour.lint.ask.said import cooling_told  # only where something is missing
+
+    if not cooling_told(steps, last):
         yield Finding(
             steps[last].place,
             "nothing is said about cooling after the bake; add a step like {do: cool, on: wire rack, for: 60 min}",

@@ -1,6 +1,7 @@
 """The oven is heated before anything goes into it.
 
-A cold oven gives other volume and crust than the one the times were taken in."""
+A cold oven gives other volume and crust than the one the times were taken in. An oven that something
+goes into hot ("bake in a moderate oven"), or that a note sets ("oven at 160 °C"), is heated."""
 
 from __future__ import annotations
 
@@ -15,10 +16,13 @@ def check(context: Context) -> Iterator[Finding]:
     baked = first_bake(context)
     if baked is None or not is_baked(context) or any(step.heats_oven for step in steps[:baked]):
         return
-    yield Finding(
-        steps[baked].place,
-        "nothing before this step heats the oven; add a step like {do: preheat, to: 175 °C}",
-    )
+    from perflour.lint.ask.said import goes_in_hot, sets_oven  # only where something is missing
+
+    if not goes_in_hot(steps[baked]) and not any(map(sets_oven, steps[:baked])):
+        yield Finding(
+            steps[baked].place,
+            "nothing before this step heats the oven; add a step like {do: preheat, to: 175 °C}",
+        )
 
 
 RULE = Rule(

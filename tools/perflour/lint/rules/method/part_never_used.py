@@ -1,11 +1,13 @@
 """A part that is made is used: by another part or by a step.
 
-A topping that no step puts on stays in the bowl."""
+A topping that no step puts on stays in the bowl. A part is used as well where a sentence puts it on ("on goes the topping"), or where
+what is in it is scattered, sprinkled or brushed on as it is."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from perflour.formula.places import KINDS
 from perflour.kitchen.names import fold
 from perflour.lint.ask.method import used_names
 from perflour.lint.rule import Context, Finding, Rule
@@ -16,10 +18,15 @@ def check(context: Context) -> Iterator[Finding]:
     if not context.formula.method or sum(not p.used_by_parts for p in parts) < 2:
         return
     used = used_names(context)
-    # The first part need not be named: the steps work on it until another comes in.
-    for balanced in parts[1:]:
+    # The main part need not be named: the steps work on it until another comes in.
+    main = next((at for at, p in enumerate(parts) if KINDS.get(p.part.kind) != "beside"), 0)
+    for at, balanced in enumerate(parts):
         name = balanced.part.name
-        if not balanced.used_by_parts and fold(name) not in used:
+        if at == main or balanced.used_by_parts or fold(name) in used:
+            continue
+        from perflour.lint.ask.taken import put_on_by_words  # only where something is missing
+
+        if not put_on_by_words(context, at):
             yield Finding(
                 balanced.part.place,
                 f"the part '{name}' is made but no step or part uses it; add it to the `uses` of a step",

@@ -3,7 +3,8 @@
 Grease, dusting flour and the water in empty cups are forgotten on the shopping list. A step that
 greases, dusts or sprinkles names what it takes in `uses`. In other words of a step ("butter the pan",
 "floured bench") it is enough that such an ingredient is listed at all; "greased" does not say with
-what, so it asks for a step that greases and names it. Other wording is not understood."""
+what, so it asks for a step that greases and names it. A step that butters or flours a pan, or greases it
+"with oil", says with what, but not how much. Other wording is not understood."""
 
 from __future__ import annotations
 
@@ -26,6 +27,8 @@ WHERE = frozenset((
     "bench", "board", "surface", "side", "sides", "base",
 ))  # fmt: skip
 
+CUPS = frozenset(("cup", "cups"))
+
 
 def check(context: Context) -> Iterator[Finding]:
     greased = False
@@ -33,9 +36,12 @@ def check(context: Context) -> Iterator[Finding]:
         doing = _does(step.do)
         greased |= bool(doing and step.uses)
         if doing and not step.uses:
+            if _is_list(step):
+                continue
+            lacking = "how much" if _names_grease(step) else "with what"
             yield Finding(
                 step.place,
-                f"the step '{step.do}' does not say with what; list it with an amount and name it in `uses`",
+                f"the step '{step.do}' does not say {lacking}; list it with an amount and name it in `uses`",
             )
         elif not doing and not greased and (said := _says(context, step)):
             lacking = "it does not say with what" if said.startswith("grease") else "none is listed"
@@ -53,6 +59,17 @@ def _does(do: str) -> bool:
     if "and" in said and any(a == "and" and b in GREASES for a, b in pairwise(said)):
         return True
     return said[:2] == ("fill", "empty")
+
+
+def _is_list(step: Step) -> bool:
+    """Whether butter or flour stands there as a name, and not as what is done to a pan."""
+    note = words(step.text("note"))
+    return words(step.do)[0] in NAMED and bool(note) and (WHERE - CUPS).isdisjoint(note)
+
+
+def _names_grease(step: Step) -> bool:
+    """Whether a step says with what, though not how much."""
+    return words(step.do)[0] in NAMED or "with" in words(step.text("note"))
 
 
 def _is_telling(text: str) -> bool:
@@ -80,7 +97,7 @@ def _says(context: Context, step: Step) -> str:
         said = words(text)
         listed = context.once(_listed)
         for word, following in zip(said, [*said[1:], ""], strict=True):
-            answered = word in STREWN and bool(listed & set(said))
+            answered = _is_answered(said, word, listed)
             if word in DONE and DONE[word] not in listed and not answered:
                 return word
             if word in GREASES and following in ONTO and word not in listed and not answered:
@@ -88,6 +105,14 @@ def _says(context: Context, step: Step) -> str:
             if word == "empty" and {"water"} & set(said) - listed:
                 return f"{word} {following}"
     return ""
+
+
+def _is_answered(said: tuple[str, ...], word: str, listed: set[str]) -> bool:
+    """Whether something listed stands there: "dusted with flour", "greased with butter"."""
+    if word in STREWN:
+        return bool(listed & set(said))
+    behind = said[said.index(word) + 1 :]
+    return behind[:1] == ("with",) and bool(listed & set(behind[1:4]))
 
 
 RULE = Rule(

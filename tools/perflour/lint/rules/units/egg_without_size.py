@@ -1,7 +1,8 @@
 """Counted eggs have a size.
 
 A small US egg holds 38 g without shell, a jumbo one 63 g: in a cake of four eggs that is 100 g of
-liquid. A mass needs no size. Whites and yolks that are counted are asked too."""
+liquid. A mass needs no size. Whites and yolks that are counted are asked too; a hundred
+and more are taken for a mass that has lost its unit."""
 
 from __future__ import annotations
 
@@ -10,6 +11,9 @@ from collections.abc import Iterator
 from perflour.kitchen.quantity import Amount
 from perflour.lint.ask.steps import groups
 from perflour.lint.rule import Context, Finding, Rule
+
+#: More eggs than anyone counts out.
+MANY = 100
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -23,9 +27,12 @@ def check(context: Context) -> Iterator[Finding]:
                 and isinstance(amount.value, Amount)
                 and any(term.unit.name == "each" for term in amount.value.terms)
             ):
+                count = float(amount.value.terms[0].mean)
                 yield Finding(
                     amount.place,
-                    f"'{amount.text}' of {weighed.line.name} has no size; write it like `2 large`, or weigh it",
+                    f"{count:g} of {weighed.line.name} has no unit; write it, like `{count:g} g`"
+                    if count >= MANY
+                    else f"'{amount.text}' of {weighed.line.name} has no size; write it like `2 large`, or weigh it",
                     weighed.line.name,
                 )
 
