@@ -108,11 +108,11 @@ _LONE = re.compile(
 )
 _CUTS = "|".join(sorted(word_set("verbs-of-portioning")))
 _IN_TEXT = re.compile(
-    rf"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:cuts? into|(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|makes?|yields?|serves?|feeds?|gives?|get|enough for|sufficient for|fills)\s+(?:about |around |up to |roughly |some )?(?:[0-9]|a |half a |one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
+    rf"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:cuts? into|(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|makes?|yields?|serves?|feeds?|gives?|get|should do|enough for|sufficient for|fills)\s+(?:about |around |up to |roughly |some )?(?:[0-9]|a |half a |dozen|couple|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
     re.IGNORECASE,
 )
 _ENDS = re.compile(
-    r"\s*(?:,| in an? | in the | depending| if | when | of about | at | \(| each| and | from |—| - | for ).*"
+    r"\s*(?:,| out of | or | in an? | in the | depending| if | when | of about | at | \(| each| and | from |—| - | for ).*"
 )
 
 
@@ -120,10 +120,13 @@ def yield_in(sentence: str) -> str:
     """The words of a sentence that tell a yield: "makes 24 squares" in "this makes 24 squares in all"."""
     if lone := _LONE.fullmatch(in_figures(plain_numbers(sentence)).strip()):
         return f"makes {lone['number']} {lone['piece']}"
+    sentence = re.sub(r"\ba couple of dozen\b", "24", sentence, flags=re.IGNORECASE)
+    if people := re.match(r"for ([a-z]+|[0-9]+) (?:people|persons)\b", sentence, re.IGNORECASE):
+        return f"serves {people[1]}"
     for match in _IN_TEXT.finditer(sentence):
         said = _ENDS.sub("", match["said"])
         said = re.sub(
-            rf"^(?:gives?|get|fills|make|cuts? into|(?:{_CUTS})(?: it| them| this| the [^\W\d_]+)?(?: up)?(?: in| into))\b",
+            rf"^(?:gives?|get|should do|fills|make|cuts? into|(?:{_CUTS})(?: it| them| this| the [^\W\d_]+)?(?: up)?(?: in| into))\b",
             "makes",
             said,
             flags=re.IGNORECASE,

@@ -56,6 +56,8 @@ _NO_MEASURE = re.compile(
 FIRST_MARK_F, MARK_F = 275, 25
 #: More is no temperature of an oven in Celsius.
 MOST_CELSIUS = 290
+#: From here on a number behind "at" is an oven's whatever the verb, and one between commas in a bake.
+LEAST_AT, LEAST_ALONE = 140, 275
 #: An oven in Fahrenheit that is lower bakes nothing; in Celsius it may.
 LEAST_FAHRENHEIT = 200
 
@@ -162,7 +164,11 @@ def _is_bare(match: re.Match[str], text: str, do: str, lead: str) -> bool:
     behind = text[match.end("low1") :]
     if re.match(r"\s?(?:degree )?oven\b", behind):
         return True
-    if lead not in ("at", "to", "@", "oven") or not (bakes(do) or heats_oven(do) or "oven" in text.lower()):  # fmt: skip
+    if not lead and bakes(do) and low >= LEAST_ALONE:
+        before = text[: match.start()].rstrip()
+        return before[-1:] in ("", ",") and bool(re.match(r"\s*(?:[,.;]|$|for\b|until\b)", behind))
+    is_oven = bakes(do) or heats_oven(do) or "oven" in text.lower() or (lead == "at" and low >= LEAST_AT)  # fmt: skip
+    if lead not in ("at", "to", "@", "oven") or not is_oven:
         return False
     return not _MEASURES.match(behind) or bool(_NO_MEASURE.match(behind))
 

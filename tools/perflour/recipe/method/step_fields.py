@@ -24,6 +24,7 @@ _TIME = re.compile(
     re.IGNORECASE,
 )
 _ONE_TIME = re.compile(rf"(?P<number>{_RANGE})\s?(?P<unit>{_TIME_UNIT})", re.IGNORECASE)
+_HYPHEN = re.compile(r"\b([a-z]+|[0-9]+)-(inch|pound|lb|cm|litre)\b", re.IGNORECASE)
 _SHARE = re.compile(r"\b(?P<share>[1-9]/[0-9]{1,2})\b")
 _SPEEDS = "|".join(sorted(word_set("speeds"), key=len, reverse=True))
 _STAGE = re.compile(
@@ -45,7 +46,7 @@ _SPEED = re.compile(
     rf"|\bon\s+(?P<plain>{_SPEEDS})\b(?!\s+(?:heat|oven))|(?<=, )(?P<listed>{_SPEEDS})(?=\s*(?:,|$|[0-9]))",
     re.IGNORECASE,
 )
-_SIZE = rf"{_NUMBER}(?:\s?(?:-?\s?(?:inch(?:es)?|in|cm|mm)\b\.?|[\"”″])?\s?(?:x|×|by)\s?{_NUMBER}){{0,2}}\s?(?:-?\s?(?:inch(?:es)?|in|cm|mm)\b\.?|[\"”″])?"
+_SIZE = rf"{_NUMBER}(?:\s?(?:-?\s?(?:inch(?:es)?|in|cm|mm|lbs?|pounds?)\b\.?|[\"”″])?\s?(?:x|×|by)\s?{_NUMBER}){{0,2}}\s?(?:-?\s?(?:inch(?:es)?|in|cm|mm|lbs?|pounds?)\b\.?|[\"”″])?"
 _VESSELS = "|".join(sorted((word_set("vessels") - {"case", "cases", "cup", "cups"}), key=len, reverse=True))  # fmt: skip
 #: A pan with its measure, before it or behind it.
 _PAN = re.compile(
@@ -61,7 +62,7 @@ _PHRASE_ENDS = re.compile(
 _ARTICLE = re.compile(r"^(?:an?|the|your)\s+", re.IGNORECASE)
 _MAKES = re.compile(r"[,;]?\s*\b(?:this makes|makes)\s+(?:the\s+)?(?P<part>[^,;.]+)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
-_MEASURED_IN = rf"{_TIME_UNIT}|full\b|inch(?:es)?\b|cm\b|by\b|(?:pan|tin|dish)\b"
+_MEASURED_IN = rf"{_TIME_UNIT}|full\b|inch(?:es)?\b|cm\b|pounds?\b|lb\b|by\b|(?:pan|tin|dish)\b"
 _LONGEST_PHRASE = 80
 
 
@@ -87,7 +88,7 @@ def fields_of(
     """Everything but the verb and the ingredients; numbers are read in figures.
 
     ``parts`` are folded names; ``scale`` says what a temperature without one is."""
-    fields = Fields(_hours(figures_before(plain_numbers(rest), _MEASURED_IN)))
+    fields = Fields(_hours(figures_before(plain_numbers(_HYPHEN.sub(r"\1 \2", rest)), _MEASURED_IN)))  # fmt: skip
     _heat(fields, do, scale)
     asides = _ASIDE.findall(fields.left)
     fields.asides += [aside.strip() for aside in asides if aside.strip()]
@@ -105,6 +106,9 @@ def fields_of(
     if do.startswith("fill") and "fill" not in fields.found and (match := _SHARE.search(in_figures(fields.left))):  # fmt: skip
         fields.left = in_figures(fields.left)
         fields.take("fill", match["share"], match.span())
+    led = do.rsplit(" ", 1)[-1]
+    if led in ("into", "in", "on") and " " in do and _PAN.match(f"{led} {fields.left.strip()}"):
+        fields.left = f"{led} {fields.left.strip()}"
     if (match := _PAN.search(fields.left)) and len(match["pan"]) <= _LONGEST_PHRASE:
         on = match["preposition"].lower() in ("on", "onto")
         fields.take(
@@ -124,6 +128,7 @@ def _hours(text: str) -> str:
         r"\b([0-9]+ hours?) ([0-9]{1,2})\b(?!\s?(?:min|h|°|g\b|x|-|to))", r"\1 \2 minutes", text
     )
     text = re.sub(r"\b([0-9]+) minutes to ([a-z-]+|[0-9]+)\b(?! ?(?:min|hour|°))", _to_more, text)
+    text = re.sub(r"\bfor another ([a-z]+|[0-9]+)(?=$|[,.]| or so)", _another, text)
     text = re.sub(r"\b(1/2|3/4|1/4) of 1 hour\b", r"\1 hour", text)
     return _TO_AN_HOUR.sub(lambda m: f"{m[1]}-{round(60 * _value(m[2]))} minutes", text)
 
@@ -131,6 +136,12 @@ def _hours(text: str) -> str:
 def _to_minutes(match: re.Match[str]) -> str:
     more = in_figures(match[1])
     return f"60-{60 + int(more)} minutes" if more.isdecimal() else match[0]
+
+
+def _another(match: re.Match[str]) -> str:
+    """ "For another thirty": minutes, in a bake that told minutes before."""
+    more = in_figures(match[1])
+    return f"for {more} minutes" if more.isdecimal() else match[0]
 
 
 def _to_more(match: re.Match[str]) -> str:
@@ -145,9 +156,14 @@ def _value(number: str) -> float:
 
 def pan_in(text: str) -> str:
     """The pan with its measure that a text names, as in "grease a deep 20 cm round tin"."""
-    plain = figures_before(plain_numbers(text), _MEASURED_IN)
+    plain = figures_before(plain_numbers(_HYPHEN.sub(r"\1 \2", text)), _MEASURED_IN)
     match = _PAN.search(f"in {plain}")
-    return _ARTICLE.sub("", match["pan"].strip("() ")) if match else ""
+    pan = (
+        re.sub(r"^(?:it |them )?(?:in|into|on|onto) ", "", match["pan"].strip("() "))
+        if match
+        else ""
+    )
+    return _ARTICLE.sub("", pan)
 
 
 def stages_of(left: str) -> list[tuple[tuple[str, str], ...]]:
