@@ -61,6 +61,7 @@ _MEANING = {
     "freeze": "chills cools waits",
     "fry": "cooks",
     "garnish": "puts-on",
+    "get": "fires",
     "glaze": "puts-on",
     "grate": "readies patient",
     "grease": "pan greases",

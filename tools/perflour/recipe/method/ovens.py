@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from perflour.formula.verbs import BRINGS, bakes, heats_oven
+from perflour.formula.verbs import BRINGS, CHILLS, WAITS, bakes, heats_oven
 from perflour.kitchen.quantity import (
     OVEN_FROM_CELSIUS,
     AmountProblem,
@@ -18,7 +18,7 @@ from perflour.kitchen.quantity import (
     parse_temperature,
 )
 
-_NUMBER = r"[0-9]{2,4}"
+_NUMBER = r"[0-9]{1,4}"
 RANGE = rf"{_NUMBER}(?:\s?(?:-|–|to|or)\s?{_NUMBER})?"
 _SIGN = r"(?:°\s?|º\s?|degs?\b\.?\s?|degrees?\b\s?)"
 _SCALE = r"(?:C|F|Celsius|Fahrenheit|Centigrade)\b\.?"
@@ -44,7 +44,7 @@ _INSIDE = re.compile(
     r"\s*(?:inside|internally|in the (?:cent(?:re|er)|middle|core))\b", re.IGNORECASE
 )
 _CORE_BEFORE = re.compile(
-    r"\b(?:internal|core) (?:temp(?:erature|\.)? )?(?:of |at |is |reaches )?(?:about )?$",
+    r"\b(?:internal|core|cent(?:re|er)|inside) (?:temp(?:erature|\.)? )?(?:of |at |is |reaches |to )?(?:about )?$",
     re.IGNORECASE,
 )
 # What a number behind "at" or "to" is no temperature before.
@@ -57,7 +57,9 @@ FIRST_MARK_F, MARK_F = 275, 25
 #: More is no temperature of an oven in Celsius.
 MOST_CELSIUS = 290
 #: From here on a number behind "at" is an oven's whatever the verb, and one between commas in a bake.
-LEAST_AT, LEAST_ALONE = 140, 275
+LEAST_AT = 140
+#: What a core's number may be, in either scale, and a proof's or a fridge's in Celsius.
+CORES, MOST_PROOF = (55, 230), 45
 #: An oven in Fahrenheit that is lower bakes nothing; in Celsius it may.
 LEAST_FAHRENHEIT = 200
 
@@ -159,12 +161,16 @@ def _other_scale(match: re.Match[str], scale: str) -> str:
 def _is_bare(match: re.Match[str], text: str, do: str, lead: str) -> bool:
     """Whether a number without sign or scale is a temperature: "bake at 375", "in a 350 oven"."""
     low, _ = _ends(match["low1"])
+    if _CORE_BEFORE.search(f"{text[: match.start()]}{lead} "):
+        return CORES[0] <= low <= CORES[1]
+    if do.split(" ")[0] in WAITS | CHILLS:
+        return lead == "at" and low <= MOST_PROOF and not _MEASURES.match(text[match.end("low1") :])
     if not 100 <= low <= 550:
         return False
     behind = text[match.end("low1") :]
     if re.match(r"\s?(?:degree )?oven\b", behind):
         return True
-    if not lead and bakes(do) and low >= LEAST_ALONE:
+    if not lead and (bakes(do) or heats_oven(do)) and low >= LEAST_AT:
         before = text[: match.start()].rstrip()
         return before[-1:] in ("", ",") and bool(re.match(r"\s*(?:[,.;]|$|for\b|until\b)", behind))
     is_oven = bakes(do) or heats_oven(do) or "oven" in text.lower() or (lead == "at" and low >= LEAST_AT)  # fmt: skip
@@ -178,6 +184,8 @@ def _supposed(number: str, do: str, usual: Scale) -> tuple[str, str]:
     low, high = _ends(number)
     if high > MOST_CELSIUS:
         return "F", ""
+    if do.split(" ")[0] in WAITS | CHILLS and high <= MOST_PROOF:
+        return "C", ""  # nothing rises at 27 °F
     if usual.said and (usual.said != "F" or low >= LEAST_FAHRENHEIT or not bakes(do)):
         return usual.said, ""
     why = "no scale is said; taken as {}, check it"

@@ -217,7 +217,7 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
     follower = words[at + 1] if at + 1 < len(words) else ""
     if words[at] == "continue" and follower.endswith("ing"):
         return 2
-    if follower in ("is", "are", "was", "were"):
+    if follower in ("is", "are", "was", "were") or (words[at] == "core" and follower[:1].isdigit()):
         return 0
     if words[at] in word_set("verbs-that-are-ingredients") and certain and words[at] != "cream":
         return 1 if follower in (*_BEFORE_NOUNS, "well", "lightly", "and") or follower in word_set("vessels") else 0  # fmt: skip

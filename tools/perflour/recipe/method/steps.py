@@ -31,6 +31,8 @@ SECOND_TIME = 0.7
 SUPPOSED_SCALE = 0.7
 #: What a sentence does that only lists things, how sure we are of it, and where the first stands at the latest.
 ADDING, IMPLIED, MOST_BEFORE_LIST = "add", 0.7, 7
+#: What a sentence does that only says for how long, in so many words.
+BAKING, MOST_OF_TIME = "bake", 7
 #: An amount of something that no list has, and how sure we are of its step.
 _MEASURE = r"[0-9][0-9/. ]*\s?(?:g|kg|ml|cl|l|oz|ounces?|lbs?|pounds?|cups?|tsp|tbsp|teaspoon(?:ful)?s?|tablespoon(?:ful)?s?)\b"
 AMOUNT_LEFT = re.compile(
@@ -129,9 +131,10 @@ class _Reading:
 
     def read(self, clause: Clause, place: Place) -> None:
         self.topics.hear(clause.text)
-        implied = not clause.do and self._only_lists(clause.text)
+        timed = not clause.do and self._only_times(clause.text)
+        implied = not clause.do and (timed or self._only_lists(clause.text))
         if implied:
-            clause = replace(clause, do=ADDING, rest=clause.text)
+            clause = replace(clause, do=BAKING if timed else ADDING, rest=clause.text)
         if not clause.do:
             self._remark(clause.text, place)
             return
@@ -153,7 +156,7 @@ class _Reading:
             why = f"'{amount[0].strip()}' stands in the note only; list what it is of, or give it a field"
             step = replace(step, confidence=LEFT_AMOUNT, unclear=why)
         if implied:
-            why = "no verb is said; taken as put in"
+            why = f"no verb is said; taken as {'the bake' if timed else 'put in'}"
             step = replace(step, confidence=IMPLIED, unclear=why)
         if fields.doubts:
             step = replace(step, confidence=SUPPOSED_SCALE, unclear="; ".join(fields.doubts))
@@ -188,6 +191,17 @@ class _Reading:
             )
         ):
             said["into"] = next(reversed(self.pans.values()))
+
+    def _only_times(self, text: str) -> bool:
+        """Whether a sentence says for how long and nothing else, where no bake has a time yet."""
+        has_bake = any(bakes(step.do) and "for" in dict(step.fields) for step in self.steps)
+        found = fields_of(BAKING, text).found
+        return (
+            not has_bake
+            and "for" in found
+            and len(text.split()) <= MOST_OF_TIME
+            and bool(self.steps)
+        )
 
     def _only_lists(self, text: str) -> bool:
         """Whether a sentence without a verb lists things: "Then two eggs and the vanilla"."""

@@ -109,7 +109,7 @@ def _let(pieces: list[Piece]) -> list[Piece]:
             word = pieces[behind].word
             if word in JOINTS:
                 break
-            verb = "cool" if word == "go" else base_form(word)
+            verb = {"go": "cool", "come": "rise"}.get(word) or base_form(word)
             if verb in word_set("verbs-of-waiting") and pieces[behind - 1].word not in _NO_VERB_BEHIND:  # fmt: skip
                 between = [p for p in pieces[at + 1 : behind] if p.word != "to"]
                 pieces[at : behind + 1] = [pieces[behind]._replace(word=verb), *between]
@@ -201,6 +201,11 @@ def _with_gerunds(pieces: list[Piece]) -> list[Piece]:
 def _with_verb(pieces: list[Piece]) -> list[Piece]:
     """ "Gas mark 4 for an hour", "it wants forty minutes at 180", "oven at 190": what is meant goes in front."""
     words = [piece.word for piece in pieces]
+    if words and (words[0] in word_set("words-of-ovens") or _HEAT.fullmatch(words[0])) and not _has_verb(pieces[:4]):  # fmt: skip
+        timed = any(w.startswith(("minute", "hour", "min", "hr")) for w in words[:12])
+        if any(_HEAT.fullmatch(w) for w in words[:4]) and (timed or words[0] == "oven"):
+            verb = "bake" if timed else "preheat"
+            return [Piece(verb, pieces[0].start, pieces[0].start), *pieces]
     if not words or _has_verb(pieces) or phrases("verbs").at(words) or words[0] in word_set("openings-of-sentences"):  # fmt: skip
         return pieces
     if (
@@ -234,7 +239,7 @@ def _led(pieces: list[Piece]) -> list[Piece]:
     """Without "so you", "then we'll", "you want to" before a verb, which then stands in its base form."""
     led = pieces and pieces[0].word in word_set("openings-of-sentences")
     inner = [
-        n for n, piece in enumerate(pieces) if led and n > 2 and piece.word in ("i", "we", "you")
+        n for n, piece in enumerate(pieces) if led and n > 1 and piece.word in ("i", "we", "you")
     ]
     for start in sorted({*_starts(pieces), *inner}, reverse=True):
         at = start
