@@ -17,6 +17,7 @@ COMMANDS = {
     "lint": "lint",
     "show": "show",
     "contents": "contents",
+    "import": "import",
     "scale": "scale",
     "plan": "plan",
     "cost": "cost",

@@ -10,12 +10,15 @@ from perflour.commands.parts import (
     FOUND,
     NOTHING,
     count_of,
+    describe_output,
     option_name,
+    print_bytes,
     print_text,
     request_of,
     say,
 )
 from perflour.plain import visible
+from perflour.report.forms import rendered
 from perflour.result import CannotRun, request_field
 
 if TYPE_CHECKING:
@@ -54,6 +57,9 @@ def describe(command: argparse.ArgumentParser) -> None:
         metavar="MAP",
         help="which column holds what, like item=Ingredient,amount=Qty,unit=Unit,state=Prep,part=Section",
     )
+    describe_output(
+        command, "import", "how what was read is printed; text and json set it beside the source"
+    )
     command.add_argument(
         "--jobs",
         type=count_of,
@@ -71,12 +77,14 @@ def run(options: argparse.Namespace) -> int:
     found = sources([*options.paths, *(options.after_dashes or ())])
     if not found.names:
         raise CannotRun("no recipe to import; name a file that holds one, its folder, or -")
-    if len(found.names) > 1 and not options.into:
+    if len(found.names) > 1 and not options.into and options.output == "formula":
         raise CannotRun(
             f"{len(found.names)} files; say with {request_field('into')} into which folder the formulas go"
         )
     outcomes = import_all(found.names, asked, options.jobs)
     first = outcomes[0]
+    if options.output != "formula":
+        return _readings(outcomes, options)
     if len(outcomes) == 1 and not found.left_alone and len(first.made) < 2:
         if first.problem:
             raise first.problem
@@ -98,6 +106,20 @@ def _one(made: Import, options: argparse.Namespace) -> int:
     print_text(f"{visible(written)}\n" if written else on_screen(made.content.decode()))
     say(imported_text((*made.left_out, *made.unclear), made.allergens))
     return FOUND if made.unclear else NOTHING
+
+
+def _readings(outcomes: list[Outcome], options: argparse.Namespace) -> int:
+    """Print what was read of every place of the sources; nothing is written."""
+    if options.into:
+        raise CannotRun(
+            f"{request_field('output')} {options.output} only shows what was read; leave {request_field('into')} away"
+        )
+    for outcome in outcomes:
+        if outcome.problem:
+            raise outcome.problem
+    made = [one for outcome in outcomes for one in outcome.made]
+    print_bytes(rendered("import", options.output, made))
+    return FOUND if any(one.unclear for one in made) else NOTHING
 
 
 def _several(outcomes: list[Outcome], left_alone: tuple[str, ...]) -> int:

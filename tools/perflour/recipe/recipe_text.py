@@ -56,3 +56,18 @@ class RecipeText:
     method: tuple[Paragraph, ...] = ()
     notes: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What was read from one place of a source: ``kind`` is yield, ingredient or step, ``fields`` as the file has them.
+
+    ``sure`` is 0 to 1, a share of certainty by what was understood; ``asks`` what a baker must look at.
+    """
+
+    place: Place
+    source: str
+    kind: str
+    fields: tuple[tuple[str, str], ...]
+    sure: float = 1.0
+    asks: str = ""

@@ -10,7 +10,7 @@ from pathlib import Path
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import balance
 from perflour.kitchen.house import Kitchen, kitchen_for
-from perflour.recipe.recipe_text import MOST_LINES, RecipeText
+from perflour.recipe.recipe_text import MOST_LINES, Reading, RecipeText
 from perflour.recipe.sources import Found, found_in, named, told
 from perflour.recipe.to_formula import Header, formula_file
 from perflour.result import CannotRun, FileProblem, Place, Result, request_field
@@ -55,6 +55,7 @@ class Import:
     allergens: Allergens
     title: str = ""
     left_out: tuple[Result, ...] = ()
+    readings: tuple[Reading, ...] = ()
 
 
 def import_recipe(name: str, asked: ImportRequest = PLAIN) -> Import:
@@ -148,7 +149,14 @@ def _made(recipe: RecipeText, shown: str, asked: ImportRequest, kitchen: Kitchen
     made = _in_house_format(imported.text.encode(), shown, kitchen)
     weighed = balance(made.formula, kitchen.catalogue)
     title = asked.title or recipe.title or made.formula.title
-    return Import(imported.id, made.content, imported.unclear, allergens(weighed), title)
+    return Import(
+        imported.id,
+        made.content,
+        imported.unclear,
+        allergens(weighed),
+        title,
+        readings=imported.readings,
+    )
 
 
 def _house_folder(into: str) -> str:

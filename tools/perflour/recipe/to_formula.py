@@ -4,25 +4,28 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from perflour.documents.layout import as_scalar, write_commented
 from perflour.documents.nodes import Collection, CommentedFile, Entry, Scalar
 from perflour.formula.places import KINDS
-from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.names import fold
-from perflour.kitchen.quantity import ALL, PORTION_WORDS, SHARES, AmountProblem, parse_share
 from perflour.recipe.file_entries import MOST, comment, entry_of, list_of, text_entry
 from perflour.recipe.ingredient_line import NOT_STATED, UNKNOWN_ITEM, LineRead, read_line
 from perflour.recipe.method.mentions import Index, Listed, listed
 from perflour.recipe.method.steps import StepRead, read_steps
 from perflour.recipe.names import named
 from perflour.recipe.nothing_lost import lost_numbers
-from perflour.recipe.of_the_whole import measures_meant, without_own_cautions
-from perflour.recipe.recipe_text import CellLine, PartLines, RecipeText
+from perflour.recipe.of_the_whole import (
+    NamesOfParts,
+    measures_meant,
+    part_used,
+    without_own_cautions,
+)
+from perflour.recipe.recipe_text import CellLine, PartLines, Reading, RecipeText
 from perflour.recipe.words import WORD, word_map, word_set
 from perflour.recipe.yields import YieldRead, read_yield, singular
 from perflour.result import Place, Result
@@ -37,7 +40,6 @@ _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core"
 _KIND_BEHIND = re.compile(rf"(?P<name>.+?) \((?P<kind>{'|'.join(KINDS)})\)(?: [0-9]+)?")
 _HOUSE_SCALES = {"fahrenheit": "F", "celsius": "C"}
 _MOST_NAMES = 200
-_NAME_BEFORE = re.compile(r"(?P<name>.+?)\s*(?:\((?P<bracket>[^()]*)\)|,\s*(?P<comma>.+)|\s(?P<from>from above|above))", re.IGNORECASE)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -57,6 +59,7 @@ class Imported:
     text: str
     unclear: tuple[Result, ...]
     lines: int
+    readings: tuple[Reading, ...] = ()
 
 
 @dataclass
@@ -100,7 +103,47 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
     entries[-1] = replace(entries[-1], above=lost)
     page = CommentedFile((), Collection(False, tuple(entries)))
     lines = sum(len(lines) for _, lines in parts)
-    return Imported(formula_id(title), write_commented(page), tuple(marks.found), lines)
+    readings = tuple(_readings(recipe, yields, parts, steps))
+    told = tuple(sorted(marks.found, key=lambda result: (result.place.line, result.place.column)))
+    return Imported(formula_id(title), write_commented(page), told, lines, readings)
+
+
+def _readings(
+    recipe: RecipeText,
+    yields: YieldRead | None,
+    parts: Sequence[tuple[str, list[_Placed]]],
+    steps: Iterable[StepRead],
+) -> Iterator[Reading]:
+    """What was decided of each place of the source: the yield, the lists, the method."""
+    if recipe.yields:
+        pieces = (("pieces", str(yields.pieces)), ("piece", yields.piece)) if yields else ()
+        yield Reading(
+            recipe.yields.place, recipe.yields.text, "yield", pieces, 1.0 if yields else 0.5
+        )
+    for name, lines in parts:
+        for placed in lines:
+            line = placed.line
+            fields = (
+                ("part", name),
+                ("item", line.item),
+                ("amount", line.amount),
+                ("state", line.state),
+                ("note", line.note),
+            )
+            kept = tuple((key, value) for key, value in fields if value)
+            yield Reading(
+                placed.place, placed.original, "ingredient", kept, line.confidence, line.unclear
+            )
+    for step in steps:
+        uses = (("uses", ", ".join(step.uses)),) if step.uses else ()
+        yield Reading(
+            step.place,
+            step.text,
+            "step",
+            (("do", step.do), *uses, *step.fields),
+            step.confidence,
+            step.unclear,
+        )
 
 
 def _values(entries: Iterable[Entry]) -> Iterator[str]:
@@ -166,11 +209,7 @@ def _default_part(title: str) -> str:
     return "mixture"
 
 
-# The names of the parts, by their folded spelling: of the section, and without its kind.
-_Names = Mapping[str, Sequence[tuple[str, str]]]
-
-
-def _spelled_names(part_lines: Iterable[PartLines]) -> _Names:
+def _spelled_names(part_lines: Iterable[PartLines]) -> NamesOfParts:
     names: dict[str, list[tuple[str, str]]] = {}
     for section in part_lines:
         stated = _stated_kind(section.name)[0]
@@ -178,11 +217,11 @@ def _spelled_names(part_lines: Iterable[PartLines]) -> _Names:
     return names
 
 
-def _part_lines(section: PartLines, names: _Names, catalogue: Catalogue) -> Iterator[_Placed]:
+def _part_lines(section: PartLines, names: NamesOfParts, catalogue: Catalogue) -> Iterator[_Placed]:
     for line in section.lines:
         if isinstance(line, CellLine):
             yield _Placed(_cells(line, catalogue), line.text, line.place)
-        elif used := _part_used(line.text, names, section.name):
+        elif used := part_used(line.text, names, section.name):
             yield _Placed(used, line.text, line.place, is_part=True)
         else:
             for read in read_line(line.text, catalogue):
@@ -202,54 +241,6 @@ def _cells(line: CellLine, catalogue: Catalogue) -> LineRead:
     also = (f"{one.amount} {one.item} {one.note}".strip() for one in more)
     states, notes = (read.state, line.state), (read.note, line.note, *also)
     return replace(read, state=", ".join(filter(None, states)), note="; ".join(filter(None, notes)))
-
-
-def _part_used(text: str, names: _Names, own: str) -> LineRead | None:
-    """A line that takes another part: "all of the poolish", "200 g poolish", "poolish (all)"."""
-    plain = " ".join(text.split()).rstrip(".")
-    if len(plain) > 2 * _MOST_NAMES:
-        return None
-    note = ""
-    if match := _NAME_BEFORE.fullmatch(plain):
-        plain, note = match["name"], match["bracket"] or match["comma"] or ""
-    known = dict(_names_behind(plain, names, own))
-    found = _portion_of(plain, known)
-    if found is None:
-        return None
-    share, name = found
-    if PORTION_WORDS.get(fold(note)) in SHARES:
-        share, note = fold(note), ""
-    try:
-        parse_share(share)
-    except AmountProblem:
-        return None
-    return LineRead(known[name], share, note=note, known=True)
-
-
-def _names_behind(text: str, names: _Names, own: str) -> Iterator[tuple[str, str]]:
-    """The folded names of other parts that a text ends with, and their spelling."""
-    words = fold(text).split(" ")
-    for first in range(len(words)):
-        said = " ".join(words[first:])
-        for section, stated in names.get(said, ()):
-            if section != own:
-                yield said, stated
-
-
-def _portion_of(text: str, known: Iterable[str]) -> tuple[str, str] | None:
-    """How much of which part a line takes; on a list "of" may be left out ("half poolish")."""
-    said = fold(text)
-    for name in known:
-        if said in (name, f"the {name}"):
-            return ALL, name
-        if not said.endswith(f" {name}"):
-            continue
-        before = said.removesuffix(name)
-        for spelled in (said, f"{before}of {name}"):
-            use = taken(spelled)
-            if use.name == name and (use.takes in SHARES or use.portion):
-                return use.words if use.portion else use.takes, name
-    return None
 
 
 def _steps(

@@ -26,6 +26,11 @@ FORMS: dict[str, dict[str, str]] = {
         "json": "bakers_table:balance_json",
         "recipe": "recipe:balance_recipe",
     },
+    "import": {
+        "formula": "imported:formulas_text",
+        "text": "imported:readings_text",
+        "json": "imported:readings_json",
+    },
     "contents": {"text": "contents:contents_text", "json": "contents:contents_json"},
     "scale": {
         "text": "scaled:scaled_text",

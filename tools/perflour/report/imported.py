@@ -8,6 +8,8 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from perflour.balance.allergens import Allergens, Brought
 from perflour.plain import one_line
 from perflour.recipe.many import Outcome
+from perflour.recipe.recipe_text import Reading
+from perflour.recipe.request import Import
 from perflour.result import CannotRun, Result
 
 #: So many files that were left alone are named.
@@ -18,6 +20,63 @@ def imported_text(unclear: Sequence[Result], found: Allergens) -> str:
     """One line for everything that was not understood, then allergens and cautions."""
     lines = [*_unclear_lines(unclear), *map(one_line, caution_lines(found))]
     return "\n".join(lines) + "\n"
+
+
+def formulas_text(made: Sequence[Import]) -> str:
+    """The formula files, one after another."""
+    return "".join(one.content.decode() for one in made)
+
+
+def readings_text(made: Sequence[Import]) -> str:
+    """Each line or sentence of the source with what was read from it under it, and what has to be looked at."""
+    return "\n".join(line for one in made for line in _reading_lines(one)) + "\n"
+
+
+def _reading_lines(made: Import) -> Iterator[str]:
+    yield f"{made.title}: {_count(len(made.readings), 'reading')}, {len(made.unclear)} to look at"
+    places = {f"{r.place.line}:{r.place.column}" for r in made.readings}
+    width = max(map(len, places), default=0)
+    for reading in made.readings:
+        at = f"{reading.place.line}:{reading.place.column}".rjust(width)
+        said = "; ".join(value if key == "do" else f"{key} {value}" for key, value in reading.fields if key != "note")  # fmt: skip
+        sure = "" if reading.sure == 1 else f"  ({round(reading.sure * 100)} % sure)"
+        yield f"{at}  {one_line(reading.source)}"
+        yield f"{' ' * width}  = {one_line(said) or 'kept in the notes'}{sure}"
+        if reading.asks:
+            yield f"{' ' * width}  ! {one_line(reading.asks)}"
+
+
+def readings_json(made: Sequence[Import]) -> str:
+    """The same as data, with the formula's text and all that is told."""
+    import json
+
+    recipes = [
+        {
+            "id": one.id,
+            "title": one.title,
+            "formula": one.content.decode(),
+            "readings": [_reading_data(reading) for reading in one.readings],
+            "told": [
+                {"line": r.place.line, "column": r.place.column, "message": r.message, "source": r.subject}
+                for r in (*one.left_out, *one.unclear)
+            ],
+        }
+        for one in made
+    ]  # fmt: skip
+    return json.dumps({"version": 1, "recipes": recipes}, ensure_ascii=False, indent=2) + "\n"
+
+
+def _reading_data(reading: Reading) -> dict[str, object]:
+    return {
+        "path": reading.place.path,
+        "line": reading.place.line,
+        "column": reading.place.column,
+        "source": reading.source,
+        "kind": reading.kind,
+        "fields": dict(reading.fields),
+        "sure": round(reading.sure, 4),
+        "asks": reading.asks,
+    }
 
 
 def imported_run_text(
