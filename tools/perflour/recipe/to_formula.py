@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from perflour.documents.layout import as_scalar, write_commented
 from perflour.documents.nodes import Collection, CommentedFile, Entry, Scalar
 from perflour.formula.places import KINDS
+from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.names import fold
@@ -34,6 +35,8 @@ RULE = "not-understood"
 NO_CLASS = "unsorted"
 #: A title of fewer words ends with what a piece is called.
 MOST_OF_NAME = 5
+# How sure we are of a line that no step takes.
+UNTAKEN = 0.9
 # How sure we are of a line or sentence of which a number was lost.
 LOST = 0.3
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until", "note")  # fmt: skip
@@ -86,6 +89,7 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
         for section in part_lines
     ]
     steps = _steps(recipe, parts, kitchen)
+    parts = _with_untaken_told(parts, steps)
     yields = _yield(recipe, title)
     notes = [*recipe.notes]
     if recipe.yields and yields is None:
@@ -144,6 +148,26 @@ def _readings(
             step.confidence,
             step.unclear,
         )
+
+
+def _with_untaken_told(
+    parts: Sequence[tuple[str, list[_Placed]]], steps: Sequence[StepRead]
+) -> list[tuple[str, list[_Placed]]]:
+    """The lines, with those doubted that no step takes: where they go in is not said."""
+    taken_names = {fold(taken(use).name) for step in steps for use in step.uses}
+    if not taken_names:
+        return list(parts)
+    return [
+        (name, [_told_untaken(line, name, taken_names) for line in lines]) for name, lines in parts
+    ]
+
+
+def _told_untaken(placed: _Placed, part: str, taken_names: set[str]) -> _Placed:
+    line = placed.line
+    is_taken = {fold(line.item), fold(_stated_kind(part)[0])} & taken_names
+    if is_taken or line.unclear or line.amount == NOT_STATED or line.note.startswith("for "):
+        return placed
+    return replace(placed, line=line.doubted(UNTAKEN, "no step takes it; say where it goes in"))
 
 
 def _values(entries: Iterable[Entry]) -> Iterator[str]:
