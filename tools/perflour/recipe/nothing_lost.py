@@ -59,8 +59,9 @@ def lost_numbers(recipe: RecipeText, kept: Iterable[str]) -> Iterator[Lost]:
     lines = [line for part in recipe.part_lines for line in part.lines]
     top = Place(lines[0].place.path if lines else "", 1)
     notes = without_own_cautions(" ".join(recipe.notes))
-    for text in (recipe.title, recipe.citation, notes):
-        yield from (Lost(number, top, text) for number in left.lost(text))
+    titled = recipe.title_place or top
+    for text, place in ((recipe.title, titled), (recipe.citation, top), (notes, top)):
+        yield from (Lost(number, place, text) for number in left.lost(text))
     for line in (*([recipe.yields] if recipe.yields else ()), *lines):
         yield from (Lost(number, line.place, line.text) for number in left.lost(line.text))
     for paragraph in recipe.method:

@@ -29,6 +29,7 @@ from perflour.recipe.sheet_lines import is_head_of_columns, names_part
 from perflour.recipe.text_lines import Line, as_listed, blocks, lines_of, paragraph, runs
 from perflour.recipe.words import word_map
 from perflour.recipe.yields import yield_of
+from perflour.result import Place
 
 _SOURCE = re.compile(r"(?:source|from|adapted from|recipe by)\s*:\s*(.+)", re.IGNORECASE)
 _BASIS = re.compile(r"(?:basis \(100 %\)|100 % is)\s*:\s*(.+)", re.IGNORECASE)
@@ -97,6 +98,7 @@ def _running_text(lines: list[Line], catalogue: Catalogue) -> RecipeText | None:
                 alone or head[-1:] not in (".", ",", ";")
             )
             if head and is_title and (len(block) == 1 or len(parted) > 1 or len(block[1].text) > len(head)) and not (is_ingredient(head) and not number):  # fmt: skip
+                recipe = replace(recipe, title_place=block[0].place)
                 title, block = head.rstrip(" ."), block[1:]
         if block:
             kept.append(block)
@@ -218,7 +220,7 @@ class _Sorter:
             self._title_with_yield(line)
         elif _LETTERED.match(line.text) and len(line.text.split()) <= MOST_WORDS_OF_HEADING + 2:
             self.notes.append(self.recipe.title)  # a sheet of several: each has its own
-            self._title(_LETTERED.sub("", line.text))
+            self._title(_LETTERED.sub("", line.text), line.place)
         elif self._opens_part(at, line) or is_ingredient(line.text):
             self.mode = "ingredients"
             self._in_ingredients(at, line)
@@ -233,20 +235,21 @@ class _Sorter:
         found = yield_of(line.text)
         at = line.text.find(found.said) if found else 0
         if found is None or at <= 0:
-            self._title(line.text)
+            self._title(line.text, line.place)
             return
-        self._title(line.text[:at].strip(" -–—|,;("))
+        self._title(line.text[:at].strip(" -–—|,;("), line.place)
         place = line.place._replace(column=line.place.column + at)
         self._says_yield(replace(line, text=line.text[at:].rstrip(")"), place=place))
 
-    def _title(self, text: str) -> None:
+    def _title(self, text: str, place: Place) -> None:
         """The title, without the number of the sheet; that becomes a note."""
         bare = _MARKS.sub("", text).rstrip(":") or text
         if number := _SHEET_NUMBER.match(bare):
             self.notes.append(number[0].rstrip(" -–—:."))
             bare = bare[number.end() :]
         title = written_out(bare)
-        self.recipe = replace(self.recipe, title=title.upper() if bare.isupper() else title)
+        title = title.upper() if bare.isupper() else title
+        self.recipe = replace(self.recipe, title=title, title_place=place)
 
     def _in_ingredients(self, at: int, line: Line) -> None:
         if self._opens_part(at, line):

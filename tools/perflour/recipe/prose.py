@@ -42,6 +42,8 @@ _BACK = re.compile(r"\b(?:for|to make|make|now|then) (?:the|a|your) (?:cakes?|ba
 _ON_TOP = re.compile(rf"\b(?:{'|'.join(sorted(word_set('words-for-on-top')))})\b", re.IGNORECASE)
 _NO_FOOD_BEFORE = frozenset(("mixture", "bath", "dish", "bowl", "tin", "pan", "paper", "board", "mark", "spoon", "powdered", "cutter"))  # fmt: skip
 _GROUPS = frozenset(("salt", "spice", "leavening", "yeast", "flour", "sugar", "fat", "egg", "flavouring", "dairy", "nut", "fruit", "syrup"))  # fmt: skip
+#: A longer sentence is looked at from here on only.
+MOST_OF_SENTENCE = 300
 #: So many signs more than the yield hold nothing else: "This makes about".
 MOST_AROUND_YIELD = 14
 #: No food that is known has more words.
@@ -79,7 +81,7 @@ def sorted_prose(
     method = []
     for number, paragraph in enumerate(paragraphs):
         own = [at.food for at in foods if at.paragraph == number]
-        text, yielded = _method(paragraph, own)
+        text, yielded = _method(paragraph, own, yields is None)
         yields = yields or yielded
         method.append(text)
     lines = (
@@ -127,8 +129,9 @@ def _topics(text: str) -> list[tuple[int, str]]:
 
 def _is_on_top(text: str, food: FoodSaid) -> bool:
     """Whether the sentence so far puts things on top."""
-    start = max(text.rfind(sign, 0, food.start) for sign in (". ", "; ", "! "))
-    return bool(_ON_TOP.search(text[start + 1 : food.end + 12]))
+    first = max(0, food.start - MOST_OF_SENTENCE)
+    start = max(text.rfind(sign, first, food.start) for sign in (". ", "; ", "! "))
+    return bool(_ON_TOP.search(text[max(start + 1, first) : food.end + 12]))
 
 
 def _heads(name: str, catalogue: Catalogue) -> Iterable[str]:
@@ -175,17 +178,20 @@ def _food_at(tokens: Sequence[re.Match[str]], at: int, catalogue: Catalogue) -> 
 
 def _puts_in(text: str, start: int) -> bool:
     """Whether the clause before a food mixes something."""
-    begin = max(text.rfind(sign, 0, start) for sign in (". ", "; ", "! ", "? "))
+    first = max(0, start - MOST_OF_SENTENCE)
+    begin = max(first - 1, *(text.rfind(sign, first, start) for sign in (". ", "; ", "! ", "? ")))
     said = clauses(text[begin + 1 : start].strip(" .;") + " it")
     verbs = MIXES | MIXES_IN | MIXES_DRY | word_set("verbs-that-take")
     return any(clause.do.split(" ")[0] in verbs for clause in said[-1:])
 
 
-def _method(paragraph: Paragraph, foods: Sequence[FoodSaid]) -> tuple[Paragraph, TextLine | None]:
+def _method(
+    paragraph: Paragraph, foods: Sequence[FoodSaid], wants_yield: bool
+) -> tuple[Paragraph, TextLine | None]:
     """The paragraph with bare names for foods, without the sentence of the yield; and that sentence."""
     text, starts = _bare(paragraph, foods)
     bare = Paragraph(text, tuple(starts))
-    for offset, sentence in sentences(text):
+    for offset, sentence in sentences(text) if wants_yield else ():
         if found := yield_in(sentence):
             place = bare.place(offset)
             if len(sentence) <= len(found) + MOST_AROUND_YIELD:  # it says nothing else

@@ -56,6 +56,7 @@ class RecipeText:
     method: tuple[Paragraph, ...] = ()
     notes: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
+    title_place: Place | None = None
 
 
 @dataclass(frozen=True)

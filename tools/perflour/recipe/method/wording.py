@@ -334,7 +334,7 @@ def _inverted(pieces: list[Piece]) -> list[Piece]:
 def _goes(pieces: list[Piece], start: int, at: int) -> None:
     """ "The eggs go in", "the cake goes into a moderate oven", "the crumbs go on top"."""
     ends = JOINTS - {"and", ","} if start == 0 else JOINTS - {"and"}
-    end = next((n for n in range(at + 1, min(at + 20, len(pieces))) if pieces[n].word in ends), len(pieces))  # fmt: skip
+    end = next((n for n in range(at + 1, min(at + 20, len(pieces))) if pieces[n].word in ends), min(at + 20, len(pieces)))  # fmt: skip
     go = next((n for n in range(at + 1, end) if pieces[n].word in _GO), None)
     if go is None or go + 1 >= len(pieces) or _has_verb(pieces[at:go]):
         return
