@@ -160,6 +160,12 @@ IMPORT: dict[str, Shows] = {
     "cat tests/published/text/01-biscuit.txt | perflour import - --into drafts": writes(
         "drafts/baking-powder-biscuit-i/formula.yaml", "{item: baking powder, amount: 4 tsp}"
     ),
+    "perflour import tests/recipe/gold/prose/old-book-1.txt --output text": prints(
+        "1/2 cup butter", "= part batter; item butter; amount 1/2 cup"
+    ),
+    "perflour import tests/recipe/gold/prose/old-book-1.txt --output json": prints(
+        '"kind": "ingredient"', '"item": "butter"'
+    ),
     "perflour import two.txt --into drafts": prints(
         "drafts/one-egg-cake/formula.yaml\ndrafts/plain-pastry/formula.yaml\n",
         "2 recipes in 2 formulas",

@@ -68,7 +68,8 @@ def _with_parts_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
         opening = told_in.text.partition(":")[0]
         told = opening != told_in.text and names_part(opening)
         if told and is_prose([told_in.text], catalogue):
-            made = sorted_prose("", [told_in], catalogue, RecipeText())
+            made = sorted_prose("", [told_in], catalogue, RecipeText(yields=recipe.yields))
+            recipe = replace(recipe, yields=made.yields)
             parts.extend(made.part_lines)
             method.extend(made.method)
         else:

@@ -18,8 +18,18 @@ _MOST_NAMED = 5
 
 def imported_text(unclear: Sequence[Result], found: Allergens) -> str:
     """One line for everything that was not understood, then allergens and cautions."""
-    lines = [*_unclear_lines(unclear), *map(one_line, caution_lines(found))]
+    lines = [*_unclear_lines(unclear), *map(one_line, _short_cautions(found))]
     return "\n".join(lines) + "\n"
+
+
+def _short_cautions(found: Allergens) -> Iterator[str]:
+    """Allergens, that it is no label, and of each other caution its first sentence: all in three lines."""
+    yield from _allergen_lines(found)
+    texts = [caution.text for caution in found.cautions]
+    yield from texts[:1]
+    if others := texts[1:]:
+        openings = " ".join(f"{text.split('. ')[0].rstrip('.')}." for text in others)
+        yield f"{openings} `perflour contents` says it in full."
 
 
 def formulas_text(made: Sequence[Import]) -> str:
