@@ -273,7 +273,7 @@ def workbook(rows: list[list[Any]]) -> bytes:
 
 def test_a_workbook_keeps_fractions_and_tells_of_dates(tmp_path: Path) -> None:
     """A spreadsheet makes 0.333... of 1/3 and a date of a typed 1/2 (common knowledge, no source)."""
-    rows = [["Ingredient", "Amount", "Unit"], ["flour", 2, "cup"], ["milk", 1 / 3, "cup"], ["salt", datetime(2026, 2, 1), "tsp"]]  # fmt: skip
+    rows: list[list[Any]] = [["Ingredient", "Amount", "Unit"], ["flour", 2, "cup"], ["milk", 1 / 3, "cup"], ["salt", datetime(2026, 2, 1), "tsp"]]  # fmt: skip
     (tmp_path / "b.xlsx").write_bytes(workbook(rows))
     made = import_recipe(str(tmp_path / "b.xlsx"))
     formula = read_formula(made.content, "x")

@@ -23,7 +23,7 @@ import yaml
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
-from perflour.balance.ratios import ratios
+from perflour.balance.ratios import Ratio, ratios
 from perflour.kitchen.house import Window, kitchen_for
 from perflour.lint.rules.ratios.ratio_outside_window import judged_percent
 from perflour.lint.rules.ratios.ratio_outside_window import outside as outside_windows
@@ -57,6 +57,7 @@ class Published(NamedTuple):
     product_class: str
     balance: Balance
     seen: bool
+    ratios: Mapping[str, Ratio]
 
 
 class Custom(NamedTuple):
@@ -113,7 +114,8 @@ def _weighed(path: Path, seen: bool, content: bytes | None = None) -> Published:
     found = weigh_or_tell(path.read_bytes() if content is None else content, str(path), kitchen)
     if not isinstance(found, Balance):
         raise SystemExit("\n".join(str(result) for result in found))
-    return Published(found.formula.id, found.formula.product_class or "", found, seen)
+    product_class = found.formula.product_class or ""
+    return Published(found.formula.id, product_class, found, seen, ratios(found))
 
 
 def customs() -> dict[str, dict[str, Custom]]:
@@ -127,6 +129,7 @@ def customs() -> dict[str, dict[str, Custom]]:
     return found
 
 
+@cache
 def drawn(without: str = "") -> dict[str, dict[str, Drawn]]:
     """Every window by class and ratio, as if the published recipe ``without`` were not known."""
     recipes = [p for p in published() if p.name != without]
@@ -173,7 +176,7 @@ def _range(
 
 
 def _values(ratio: str, windows: Mapping[str, Custom], recipes: list[Published]) -> list[float]:
-    percents = (judged_percent(ratios(p.balance), ratio, windows) for p in recipes)
+    percents = (judged_percent(p.ratios, ratio, windows) for p in recipes)
     return [percent for percent in percents if percent or ratio != "salt"]
 
 
@@ -187,7 +190,7 @@ def five_of(values: list[float]) -> tuple[float, ...]:
 def outside(recipe: Published, windows: Mapping[str, Drawn]) -> list[str]:
     """The ratios of a recipe for which lint would warn with these windows."""
     kept = {ratio: Window(w.low, w.high, "") for ratio, w in windows.items()}
-    found = ratios(recipe.balance)
+    found = recipe.ratios
     names = [out.name for out in outside_windows(found, kept, "")]
     return [name for name in names if name != "salt" or found[name].percent]
 
