@@ -11,6 +11,9 @@ from collections.abc import Collection
 from fractions import Fraction
 
 _VULGAR = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅙": "1/6"}  # fmt: skip
+#: What the importer writes over a line; text that begins with # is quoted or folded.
+_COMMENT = re.compile(r"\s*# (?:[0-9]+ % sure|[a-z-]+ goes on|Not carried)")
+_BROKEN = re.compile(r"[0-9]+[½⅓⅔¼¾⅕⅛⅜⅝⅞⅙][0-9]+|[½⅓⅔¼¾⅕⅛⅜⅝⅞⅙][0-9.]+")
 _NUMBER = re.compile(
     r"(?<![0-9/.,])([0-9]+)[ \t\u2028-]+([0-9]+/[0-9]+)(?![0-9/])|([0-9]+/[0-9]+|[0-9]+[.,][0-9]+|(?<![0-9])\.[0-9]+|[0-9]+)"
 )
@@ -30,7 +33,11 @@ def values(text: str) -> set[Fraction]:
 
 
 def said(line: str) -> list[set[Fraction]]:
-    """The numbers of a line, each with the values that may stand for it: 4 1/2 may be kept as 4 and 1/2."""
+    """The numbers of a line, each with the values that may stand for it: 4 1/2 may be kept as 4 and 1/2.
+
+    A number that a mutation broke by a fraction's sign ("3½0") is none.
+    """
+    line = _BROKEN.sub(" ", line)
     for sign, plain in _VULGAR.items():
         line = line.replace(sign, f" {plain} ")
     found = []
@@ -48,7 +55,7 @@ def said(line: str) -> list[set[Fraction]]:
 
 def lost(source: str, made: str, told: Collection[int]) -> list[tuple[int, str]]:
     """Lines of ``source`` with a number that stands nowhere in ``made``, and of which nothing was told."""
-    fields = "\n".join(line for line in made.splitlines() if not line.lstrip().startswith("#"))
+    fields = "\n".join(line for line in made.splitlines() if not _COMMENT.match(line))
     kept = values(fields)
     gone = []
     for number, line in enumerate(source.split("\n"), 1):

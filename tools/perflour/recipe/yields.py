@@ -32,7 +32,7 @@ _OPENS = re.compile(
 )
 #: "sheet pan 18 x 26 x 1 in makes 50 squares (10 x 5)"
 _INSIDE = re.compile(
-    rf"(?:(?P<before>.*?)[\s,;.]+)??(?P<said>(?:(?:makes|yields?|serves)\b|{_BATCH})\s*[^,.;(]+|{_PIECES}[^,.;(]*)(?P<after>.*)",
+    rf"(?:(?P<before>.*?)[\s,;.]+)??(?P<said>(?:(?:makes|yields?|serves)\b|{_BATCH})\s*[^,.;(]++|{_PIECES}[^,.;(]*+)(?![.,][0-9])(?P<after>.*)",
     re.IGNORECASE,
 )
 #: Names of a piece that say no more than that it is one.

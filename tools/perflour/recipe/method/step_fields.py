@@ -46,12 +46,13 @@ _SPEED = re.compile(
     rf"|\bon\s+(?P<plain>{_SPEEDS})\b(?!\s+(?:heat|oven))|(?<=, )(?P<listed>{_SPEEDS})(?=\s*(?:,|$|[0-9]))",
     re.IGNORECASE,
 )
-_SIZE = rf"{_NUMBER}(?:\s?(?:-?\s?(?:inch(?:es)?|in|cm|mm|lbs?|pounds?)\b\.?|[\"”″])?\s?(?:x|×|by)\s?{_NUMBER}){{0,2}}\s?(?:-?\s?(?:inch(?:es)?|in|cm|mm|lbs?|pounds?)\b\.?|[\"”″])?"
+_INCH = r"(?:\s?-?\s?(?:inch(?:es)?|in|cm|mm|lbs?|pounds?)\b\.?|[\"”″])"
+_SIZE = rf"{_NUMBER}(?:{_INCH}?(?:\s?(?:x|×|by)\s?{_NUMBER}{_INCH}?){{1,2}}|{_INCH})"
 _VESSELS = "|".join(sorted((word_set("vessels") - {"case", "cases", "cup", "cups"}), key=len, reverse=True))  # fmt: skip
 #: A pan with its measure, before it or behind it.
 _PAN = re.compile(
     rf"\b(?P<preposition>into|onto|in|on|to)\s+(?P<pan>(?:(?!(?:into|onto|on|for|at|until)\b)[^\W_]+[,-]?\s+){{0,6}}?{_SIZE}[ ,-]+(?:(?!(?:into|onto|on|for|at|until|and)\b)[^\W\d_]+[ -]){{0,3}}?(?:{_VESSELS})\b"
-    rf"|(?:[^\W\d_]+[,-]?\s+){{0,6}}?(?:{_VESSELS}),?\s(?:about\s|measuring\s|of\s)?\(?{_SIZE}\)?)",
+    rf"|(?:[^\W_]+[,-]?\s+){{0,6}}?(?:{_VESSELS}),?\s(?:about\s|measuring\s|of\s)?\(?{_SIZE}\)?)",
     re.IGNORECASE,
 )
 _PREPOSITION = re.compile(r"\b(into|onto|in|on|to|with|over|using)\s+", re.IGNORECASE)

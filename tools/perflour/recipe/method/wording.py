@@ -67,11 +67,27 @@ def in_plain_order(pieces: Sequence[Piece]) -> list[Piece]:
     ):
         first += 1
     pieces = pieces[first:]
-    plain = [piece._replace(word="then") if n and piece.word in ("so", "but") else piece for n, piece in enumerate(pieces)]  # fmt: skip
+    plain = [
+        piece._replace(word="then")
+        if n and piece.word in ("so", "but") and _leads(pieces, n)
+        else piece
+        for n, piece in enumerate(pieces)
+    ]
     _part_led(plain)
     plain = _let(plain)
     said = _inverted(_passive(_led(_with_gerunds(plain))))
     return _timed(_staged(_with_verb(said)))
+
+
+def _leads(pieces: Sequence[Piece], at: int) -> bool:
+    """Whether "so" or "but" leads to another thing to do: "so you whisk", and not "but springs back"."""
+    follower = pieces[at + 1].word if at + 1 < len(pieces) else ""
+    until = any(piece.word in ("until", "till") for piece in pieces[max(0, at - 12) : at])
+    return (
+        follower in _PRONOUNS
+        or follower.endswith(_WITH_AUX)
+        or (bool(base_form(follower)) and not until)
+    )
 
 
 def _part_led(pieces: list[Piece]) -> None:
