@@ -8,6 +8,8 @@ from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.numerals import NUMBER_WORDS, PART_WORDS
+from perflour.recipe.lexemes import DASHES
+from perflour.recipe.lexemes import MANNERS as FILLED
 from perflour.recipe.names import is_state
 from perflour.recipe.words import kitchen_unit
 
@@ -15,9 +17,8 @@ _TOKEN = re.compile(
     r"[0-9]+/[0-9]+|[0-9]+(?:[.,][0-9]+)?(?:[¼½¾⅓⅔⅛⅜⅝⅞])?|[¼½¾⅓⅔⅛⅜⅝⅞]|[^\W\d_]+(?:['’-][^\W\d_]+)*\.?|\S"
 )
 _VULGAR = frozenset("¼½¾⅓⅔⅛⅜⅝⅞")
-_DASHES = frozenset("-–—")
 #: How a measure is filled, or how large a piece is.
-MANNERS = frozenset(("heaping", "heaped", "scant", "generous", "level", "rounded", "good", "full", "packed", "large", "small", "big", "whole", "extra", "medium"))  # fmt: skip
+MANNERS = FILLED | {"large", "small", "big", "whole", "extra", "medium"}
 _VAGUE = frozenset(("knob", "splash", "handful", "drizzle", "glug", "squeeze", "dusting", "dash", "pinch", "sprinkling", "sprinkle", "lump", "grating", "scraping", "few drops", "little", "bit", "touch"))  # fmt: skip
 _KINDS_OF_FOOD = frozenset(("mass", "volume", "pinch", "count", "container"))
 
@@ -119,7 +120,7 @@ class AmountScan:
         behind = self._one_number(at)
         if behind is None:
             return None
-        if self._low(behind) in (*_DASHES, "to", "or") and (again := self._one_number(behind + 1)):
+        if self._low(behind) in (*DASHES, "to", "or") and (again := self._one_number(behind + 1)):
             return again
         return behind
 

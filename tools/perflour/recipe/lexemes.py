@@ -29,11 +29,11 @@ _LEXEME = re.compile(
 _ABOUT = frozenset(
     ("about", "approximately", "approx.", "approx", "ca.", "ca", "around", "roughly", "nearly")
 )
-_MANNERS = frozenset(
+MANNERS = frozenset(
     ("heaping", "heaped", "scant", "generous", "level", "rounded", "good", "full", "packed")
 )
 _MEASURES = frozenset(("mass", "volume", "pinch", "count", "container"))
-_DASHES = frozenset("-–—")
+DASHES = frozenset("-–—")
 # "Butter, cold, cubed 200 g", "Pears, tinned, drained: 12 halves", "orange, zest only, 1"
 _AMOUNT_LAST = re.compile(
     r"(?P<name>[^\W\d_][^0-9,:()]*)(?P<states>(?:(?:,| \()(?:[^0-9:]|[0-9]+ ?°? ?[CF]\b)*?)?)(?P<sign>[,:]?) ?(?<![^\s,:])(?P<amount>[0-9][0-9./]*(?:[-–][0-9./]+)?)"
@@ -129,12 +129,12 @@ class _Sorting:
     def _number(self, lexeme: Lexeme) -> list[Lexeme]:
         """A number with the unit behind it; what measures no amount (3-inch, 110 F) is a word."""
         self.at += 1
-        hyphen = self._text(0) in _DASHES and self._adjacent() and self._kind(1) == "name"
+        hyphen = self._text(0) in DASHES and self._adjacent() and self._kind(1) == "name"
         first = self.at + hyphen
         if self._text(first - self.at) == "°":
             self.at = min(first + 2, len(self.raw))
             return [self._joined("WORD", lexeme)]
-        manner = self._text(first - self.at) in _MANNERS
+        manner = self._text(first - self.at) in MANNERS
         unit, count = self._unit(first + manner, lexeme.text)
         if unit is None:
             return [_as("NUM", lexeme)]
@@ -175,13 +175,13 @@ class _Sorting:
             self.open = False
             return "RPAR"
         next_number = self._kind(0) == "number"
-        if sign in _DASHES and self.before == "NUM" and next_number:
+        if sign in DASHES and self.before == "NUM" and next_number:
             return "RANGE"
         if sign in "+&" and self.before == "UNIT" and next_number:
             return "PLUS"
         if sign == "/" and self.before in ("UNIT", "RPAR") and next_number:
             return "ALT"
-        if not self.open and (sign in ",;:—" or (sign in _DASHES and self._spaced(lexeme))):
+        if not self.open and (sign in ",;:—" or (sign in DASHES and self._spaced(lexeme))):
             return "SEP"
         return "WORD"
 

@@ -60,15 +60,15 @@ def sorted_text(text: str, path: str, catalogue: Catalogue | None = None) -> Rec
 
 def _with_parts_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
     """A listed recipe with the parts that its method tells in sentences: "Crust: whip 120 g egg white ..."."""
-    from perflour.recipe.prose import is_prose, sorted_prose
+    from perflour.recipe.prose import sorted_prose
 
     parts = [*recipe.part_lines]
     method: list[Paragraph] = []
     for told_in in recipe.method:
         opening = told_in.text.partition(":")[0]
         told = opening != told_in.text and names_part(opening)
-        if told and is_prose([told_in.text], catalogue):
-            made = sorted_prose("", [told_in], catalogue, RecipeText(yields=recipe.yields))
+        made = sorted_prose("", [told_in], catalogue, RecipeText(yields=recipe.yields)) if told else None  # fmt: skip
+        if made:
             recipe = replace(recipe, yields=made.yields)
             parts.extend(made.part_lines)
             method.extend(made.method)
@@ -79,7 +79,7 @@ def _with_parts_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
 
 def _running_text(lines: list[Line], catalogue: Catalogue) -> RecipeText | None:
     """The recipe of a text without a list, told in sentences; None where there is a list or no recipe."""
-    from perflour.recipe.prose import MOST_OF_TITLE, is_prose, sorted_prose
+    from perflour.recipe.prose import MOST_OF_TITLE, sorted_prose
 
     parted = blocks(lines)
     listed = [line for block in parted if not runs(block) for line in block if is_ingredient(line.text)]  # fmt: skip
@@ -108,8 +108,6 @@ def _running_text(lines: list[Line], catalogue: Catalogue) -> RecipeText | None:
         title, paragraphs[0] = led["title"], paragraphs[0].behind(led.end())
     if not title and paragraphs and (head := _first_sentence(paragraphs[0].text)):
         title, paragraphs[0] = head.rstrip("."), paragraphs[0].behind(len(head)).trimmed()
-    if not is_prose([paragraph.text for paragraph in paragraphs], catalogue):
-        return None
     return sorted_prose(title, paragraphs, catalogue, recipe)
 
 

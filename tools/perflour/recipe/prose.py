@@ -36,8 +36,9 @@ _TOPIC = re.compile(
     re.IGNORECASE,
 )
 _HEAD = re.compile(rf"(?:^|(?<=[.;!?] ))(?P<name>(?:[^\W\d_]+[ -]){{0,2}}?(?:{_KINDS}))s?\s*(?::|—| - )", re.IGNORECASE)  # fmt: skip
-#: Words that say the topping's part has been left.
+#: Words before the name of a part that are none of it.
 _LEADS = re.compile(r"^(?:(?:then|now|next|first|and|for|the|an?|your|meanwhile)\s+)+")
+#: Words that say the topping's part has been left.
 _BACK = re.compile(r"\b(?:for|to make|make|now|then) (?:the|a|your) (?:cakes?|batter|dough|buns?|bread|scones?|biscuits?|cookies?)\b", re.IGNORECASE)  # fmt: skip
 _ON_TOP = re.compile(rf"\b(?:{'|'.join(sorted(word_set('words-for-on-top')))})\b", re.IGNORECASE)
 _NO_FOOD_BEFORE = frozenset(("mixture", "bath", "dish", "bowl", "tin", "pan", "paper", "board", "mark", "spoon", "powdered", "cutter"))  # fmt: skip
@@ -58,21 +59,16 @@ class _At(NamedTuple):
     part: str
 
 
-def is_prose(paragraphs: Sequence[str], catalogue: Catalogue) -> bool:
-    """Whether running text holds enough foods with amounts to be a recipe."""
-    found = 0
-    for paragraph in paragraphs:
-        found += len(foods_in(paragraph, catalogue))
-        if found >= FEWEST:
-            return True
-    return False
-
-
 def sorted_prose(
     title: str, paragraphs: Sequence[Paragraph], catalogue: Catalogue, recipe: RecipeText
-) -> RecipeText:
-    """A recipe of what running text says; ``recipe`` has what was sorted before: source, yield, notes."""
+) -> RecipeText | None:
+    """A recipe of what running text says; ``recipe`` has what was sorted before: source, yield, notes.
+
+    None where too few foods are said with an amount.
+    """
     foods = list(_placed(paragraphs, catalogue))
+    if sum(at.food.has_amount for at in foods) < FEWEST:
+        return None
     parts: dict[str, list[TextLine]] = {}
     for at in foods:
         place = paragraphs[at.paragraph].place(at.food.start)
@@ -103,7 +99,6 @@ def _placed(paragraphs: Sequence[Paragraph], catalogue: Catalogue) -> Iterator[_
     known: set[str] = set()
     has_base = False
     for number, paragraph in enumerate(paragraphs):
-        part = ""
         topics = _topics(paragraph.text)
         foods = foods_in(paragraph.text, catalogue)
         for found in foods:
@@ -122,9 +117,11 @@ def _topics(text: str) -> list[tuple[int, str]]:
     """Where a text starts to speak of another part; the empty name is the main part."""
     found = [(m.start(), _LEADS.sub("", m["name"].lower())) for pattern in (_TOPIC, _HEAD) for m in pattern.finditer(text)]  # fmt: skip
     found += [(match.start(), "") for match in _BACK.finditer(text)]
-    base = {"dough", "batter", "cake", "base", "crust", "pastry", "crumb", "top"}
-    kept = [(start, "" if set(stems(name)) & base - {"pastry", "crust", "base"} and "top" not in name else name) for start, name in found]  # fmt: skip
-    return sorted(kept)
+    return sorted((start, "" if _is_base(name) else name) for start, name in found)
+
+
+def _is_base(name: str) -> bool:
+    return bool(set(stems(name)) & {"dough", "batter", "cake", "crumb"}) and "top" not in name
 
 
 def _is_on_top(text: str, food: FoodSaid) -> bool:

@@ -7,21 +7,20 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from perflour.recipe.line_kinds import is_ingredient, is_instruction
+from perflour.recipe.line_kinds import NUMBERED, is_ingredient, is_instruction, is_sentence
 from perflour.recipe.words import word_map
 
 #: A line of nothing but signs that draw one: a rule, or what underlines the line above it.
 DRAWN = re.compile(r"\s*([-=*_~#•])(?:[ \t]?\1){2,}\s*")
 _HEADING = re.compile(r"\s{0,3}(#{1,6})\s+(?=\S)")
 _MARKS = re.compile(r"^[\s#*_=]+|[\s#*_=]+$")
-_NUMBER = re.compile(r"^(?:step\s+)?[0-9]{1,2}(?:[.)]|:)\s+(?=\S)", re.IGNORECASE)
 _BULLET = re.compile(r"^(?:[-*+•–·▢☐□]|\[ ?\])\s+")
 _SOURCE = re.compile(r"\(?(?:source|from|adapted from|recipe by)\s*:\s*\S", re.IGNORECASE)
 _YIELD = re.compile(
     r"\(?(?:this (?:recipe )?)?(?:makes|yields?|serves|servings|sufficient|enough for|portions)\b",
     re.IGNORECASE,
 )
-_LONGEST_TITLE, _MOST_WORDS, _LONGEST_LINE = 80, 12, 70
+_LONGEST_TITLE, _MOST_WORDS = 80, 12
 
 
 class Kind(Enum):
@@ -98,7 +97,7 @@ def _kind(line: Line) -> Kind:
         return Kind.TITLE
     if is_ingredient(text) and not (line.ends_block and _is_title(line) and _is_set_off(text)):
         return Kind.INGREDIENT
-    if is_instruction(_NUMBER.sub("", text)) or _is_sentence(text):
+    if is_instruction(NUMBERED.sub("", text)) or is_sentence(text):
         return Kind.STEP
     return Kind.TITLE if _is_title(line) else Kind.OTHER
 
@@ -106,10 +105,6 @@ def _kind(line: Line) -> Kind:
 def _is_set_off(text: str) -> bool:
     """Whether a title looks like an amount and is none: "ONE-EGG CAKE", "Two-day rolls"."""
     return text[0].isalpha() and (text.isupper() or "-" in text.split()[0])
-
-
-def _is_sentence(text: str) -> bool:
-    return len(text) > _LONGEST_LINE or (text.endswith(".") and len(text.split()) > 3)
 
 
 def _is_title(line: Line) -> bool:

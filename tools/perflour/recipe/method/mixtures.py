@@ -169,7 +169,7 @@ class Topics:
         said = set(words if headed else words[:3])
         fitting = [part for part, known in self._parts.items() if known & said]
         whole = [part for part in fitting if self._parts[part] <= said]
-        return next(iter(whole or fitting), "") if headed or name.lower() != name or fitting else ""
+        return next(iter(whole or fitting), "")
 
     def follow(self, mentions: Iterable[Mention], do: str) -> None:
         """Where all that a step names stands in one other part, that part is spoken of."""

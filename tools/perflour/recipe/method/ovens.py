@@ -113,8 +113,7 @@ def _heat(match: re.Match[str], text: str, do: str, usual: Scale) -> Heat | None
     if scale is None:
         scale, doubt = _supposed(match["low1"], do, usual)
     said = _degrees(match["low1"], scale)
-    span = [match.start(), match.end("low1")]
-    span[1] = max(match.end(name) for name in ("low1", "sign1", "scale1", "bare1", "after1"))
+    span = [match.start(), _end(match, 1)]
     asides = []
     if match["low2"] and _belongs(match):
         second = match["scale2"] or _other_scale(match, scale)
@@ -127,8 +126,7 @@ def _heat(match: re.Match[str], text: str, do: str, usual: Scale) -> Heat | None
             said = f"{said} ({_degrees(match['low2'], second)})"
         else:
             asides.append(_degrees(match["low2"], second))
-        span[1] = match.end("low2")
-        span[1] = max(match.end(name) for name in ("low2", "sign2", "scale2", "bare2", "after2"))
+        span[1] = _end(match, 2)
     elif kind := _kind(match, 1):
         asides.append("a convection (fan) oven" if "onventional" not in kind else "conventional")
     if match["gas1"]:
@@ -143,6 +141,11 @@ def _heat(match: re.Match[str], text: str, do: str, usual: Scale) -> Heat | None
     if inside := _INSIDE.match(text, span[1]):
         span[1] = inside.end()
     return Heat(key, said, (span[0], span[1]), "; ".join(asides), doubt)
+
+
+def _end(match: re.Match[str], n: int) -> int:
+    """Behind a number and all that hangs on it."""
+    return max(match.end(f"{name}{n}") for name in ("low", "sign", "scale", "bare", "after"))
 
 
 def _belongs(match: re.Match[str]) -> bool:

@@ -33,6 +33,31 @@ _NO_VERB_BEHIND = frozenset(
     ("the", "a", "an", "its", "their", "your", "this", "of", "each", "some", "more", "any")
 )
 
+#: What "then" is followed by where no food comes.
+_NO_FOOD = frozenset(
+    (
+        "at",
+        "for",
+        "again",
+        "more",
+        "another",
+        "until",
+        "when",
+        "if",
+        "on",
+        "into",
+        "to",
+        "with",
+        "gas",
+        "by",
+        ";",
+        ",",
+        "and",
+    )
+)
+_HEAT = re.compile(r"[1-5][0-9]{2}(?:c|f|°)?")
+_TELL_OVEN = frozenset(("°", "degrees", "degree", "f", "c", "mark"))
+
 
 class Piece(NamedTuple):
     """A word or sign: in the form of an instruction, and where it stands in the sentence."""
@@ -179,31 +204,6 @@ def _staged(pieces: list[Piece]) -> list[Piece]:
     return pieces
 
 
-_NO_FOOD = frozenset(
-    (
-        "at",
-        "for",
-        "again",
-        "more",
-        "another",
-        "until",
-        "when",
-        "if",
-        "on",
-        "into",
-        "to",
-        "with",
-        "gas",
-        "by",
-        ";",
-        ",",
-        "and",
-    )
-)
-_HEAT = re.compile(r"[1-5][0-9]{2}(?:c|f|°)?")
-_TELL_OVEN = frozenset(("°", "degrees", "degree", "f", "c", "mark"))
-
-
 def _with_gerunds(pieces: list[Piece]) -> list[Piece]:
     """ "..., adding the sugar" as an instruction of its own; "beating well" stays."""
     for at in range(1, len(pieces) - 1):
@@ -218,7 +218,7 @@ def _with_verb(pieces: list[Piece]) -> list[Piece]:
     """ "Gas mark 4 for an hour", "it wants forty minutes at 180", "oven at 190": what is meant goes in front."""
     words = [piece.word for piece in pieces]
     if words and (words[0] in word_set("words-of-ovens") or _HEAT.fullmatch(words[0])) and not _has_verb(pieces[:4]):  # fmt: skip
-        timed = any(w.startswith(("minute", "hour", "min", "hr")) for w in words[:12])
+        timed = _has_time(words[:12])
         if any(_HEAT.fullmatch(w) for w in words[:4]) and (timed or words[0] == "oven"):
             verb = "bake" if timed else "preheat"
             return [Piece(verb, pieces[0].start, pieces[0].start), *pieces]
@@ -231,7 +231,7 @@ def _with_verb(pieces: list[Piece]) -> list[Piece]:
     ):
         return [Piece("scale", pieces[0].start, pieces[0].start), *pieces]
     has_number = "mark" in words or any(_HEAT.fullmatch(w) for w in words)
-    has_time = any(word.startswith(("minute", "hour", "min", "hr")) for word in words)
+    has_time = _has_time(words)
     if has_time and words[0] == "back":
         return [Piece("bake", pieces[0].start, pieces[0].start), *pieces]
     if has_time and word_set("places-to-cool") & set(words) and "oven" not in words:
@@ -239,11 +239,14 @@ def _with_verb(pieces: list[Piece]) -> list[Piece]:
     is_oven = (
         "oven" in words or ("mark" in words and "gas" in words) or bool(_TELL_OVEN & set(words))
     )
-    has_time = any(word.startswith(("minute", "hour", "min", "hr")) for word in words)
     if not has_number or not (is_oven or (has_time and "at" in words)):
         return pieces
     verb = "bake" if has_time else "preheat" if "oven" in words[:4] or is_oven else ""
     return [Piece(verb, pieces[0].start, pieces[0].start), *pieces] if verb else pieces
+
+
+def _has_time(words: Sequence[str]) -> bool:
+    return any(word.startswith(("min", "hour", "hr")) for word in words)
 
 
 def _starts(pieces: Sequence[Piece]) -> list[int]:
