@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from fractions import Fraction
 from typing import NamedTuple
 
 from perflour.formula.verbs import BRINGS, CHILLS, WAITS, bakes, heats_oven
@@ -36,8 +37,8 @@ def _one(n: int) -> str:
 _LEAD = r"(?P<lead>\b(?:at|to|of|about|around|an?|in an?|@|oven)\s+)?(?:about\s+|around\s+)?"
 TEMPERATURE = re.compile(
     rf"{_LEAD}(?:{_one(1)}(?:\s?[(/,]?\s?(?:or\s)?{_one(2)}\)?)?"
-    r"(?:\s?[(/,]?\s?(?:or\s)?gas(?:\smark)?\s(?P<gas1>[0-9](?:/[0-9])?)\)?)?"
-    r"|gas(?:\smark)?\s(?P<gas2>[0-9](?:/[0-9])?))",
+    r"(?:\s?[(/,]?\s?(?:or\s)?gas(?:\smark)?\s(?P<gas1>1/[24]|[1-9](?![0-9/]))\)?)?"
+    r"|gas(?:\smark)?\s(?P<gas2>1/[24]|[1-9](?![0-9/])))",
     re.IGNORECASE,
 )
 _INSIDE = re.compile(
@@ -54,6 +55,8 @@ _NO_MEASURE = re.compile(
 )
 #: Thermostat marks of British gas ovens: 275 °F and 25 °F more a mark (common practice, no source).
 FIRST_MARK_F, MARK_F = 275, 25
+#: Below the first stand a half and a quarter, each as far from the next as the others.
+LOW_MARKS_F = {"1/2": 250, "1/4": 225}
 #: More is no temperature of an oven in Celsius.
 MOST_CELSIUS = 290
 #: From here on a number behind "at" is an oven's whatever the verb, and one between commas in a bake.
@@ -204,8 +207,7 @@ def _ends(number: str) -> tuple[int, int]:
 
 def _of_mark(mark: str) -> str:
     """A gas mark in both scales, rounded as oven dials are."""
-    number = float(mark) if "/" not in mark else int(mark[0]) / int(mark[2]) - 1 + 0.0
-    fahrenheit = FIRST_MARK_F + MARK_F * (number - 1)
+    fahrenheit = LOW_MARKS_F.get(mark) or FIRST_MARK_F + MARK_F * (float(Fraction(mark)) - 1)
     celsius = round((fahrenheit - 32) / 1.8 / 10) * 10
     return f"{celsius} °C ({fahrenheit:.0f} °F)"
 
