@@ -97,8 +97,7 @@ def _lines(sheet: _Sheet, recipe: Any, formula: Any) -> None:
         for part in formula.get("parts", [])
         for line in part["ingredients"]
     ]
-    pairs = _aligned(wanted, found, lambda w, f: _line_likeness(w, f))
-    for want, got in pairs:
+    for want, got in _paired(wanted, found):
         if want is None:
             sheet.mark("line", False, f"not in the text as a line: {_shown(got[0])}")
             continue
@@ -152,8 +151,17 @@ def _same_amount(one: str, other: str) -> bool:
 
 
 def _is_amount(line: Any, read: Any) -> bool:
-    """Whether the amount is the same, or stands beside the one that was taken."""
+    """Whether the amount is the same, or stands beside the one that was taken, as a use does: "for dusting".
+
+    A can with its size is as right as the size alone.
+    """
     wanted = str(line.get("amount", ""))
+    if (sized := re.fullmatch(r"1 can (.+)", str(read.get("amount", "")))) and _same_amount(
+        wanted, sized[1]
+    ):
+        return True
+    if wanted.startswith("for ") and wanted in str(read.get("note", "")):
+        return True
     beside = re.findall(r"also given as ([^;]+)", str(read.get("note", "")))
     return any(_same_amount(wanted, said) for said in (str(read.get("amount", "")), *beside))
 
@@ -184,7 +192,8 @@ def _holds_state(line: Any, read: Any) -> bool:
 
 
 def _roots(text: str) -> list[str]:
-    return [re.sub(r"(?:en|ed|d|ly)$", "", word) for word in stems(text)]
+    """The words of a state without their endings and signs: "chopped, cold" has those of "cold, chopped"."""
+    return [re.sub(r"(?:en|ed|d|ly)$", "", word.strip(",;:")) for word in stems(text)]
 
 
 def _same_part(wanted: Any, read: str) -> bool:
@@ -311,6 +320,23 @@ def _same_pan(wanted: str, read: str) -> bool:
     there = re.findall(r"[0-9]+(?:[./][0-9]+)?", read)
     heads = {word for word in stems(wanted) if word.isalpha() and len(word) > 2}
     return set(numbers) <= set(there) and bool(heads & set(stems(read)))
+
+
+def _paired(wanted: Sequence[Any], found: Sequence[Any]) -> Iterator[tuple[Any, Any]]:
+    """Lines that are most alike, each once, wherever they stand in their lists; None for no partner."""
+    likeness = {
+        (i, j): like
+        for i, want in enumerate(wanted)
+        for j, got in enumerate(found)
+        if (like := _line_likeness(want, got))
+    }
+    partner: dict[int, int] = {}
+    for i, j in sorted(likeness, key=lambda pair: (-likeness[pair], abs(pair[0] - pair[1]), pair)):
+        if i not in partner and j not in partner.values():
+            partner[i] = j
+    for i, want in enumerate(wanted):
+        yield want, found[partner[i]] if i in partner else None
+    yield from ((None, got) for j, got in enumerate(found) if j not in partner.values())
 
 
 def _aligned(

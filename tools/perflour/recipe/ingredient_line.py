@@ -18,6 +18,7 @@ from perflour.recipe.amounts import (
 )
 from perflour.recipe.grammar import Clause, TakenApart, take_apart
 from perflour.recipe.lexemes import tidy
+from perflour.recipe.loose_amounts import as_listed_line, loosely_measured
 from perflour.recipe.names import Named, choice, inverted, is_state, named
 from perflour.recipe.words import kitchen_unit, word_map, word_set
 
@@ -42,11 +43,6 @@ _BOTH_TAKEN = re.compile(r"(.*\w) (?:and|&) (\w+)(?: of)?", re.IGNORECASE)
 # A baker's table: "Water 325 g 65 %".
 _PERCENT_BEHIND = re.compile(
     r"(?P<line>.*[0-9] ?[^\W\d_]+)[ |(]+(?P<percent>[0-9]+(?:[.,][0-9]+)? ?%)\)?"
-)
-_VAGUE = re.compile(
-    r"(?:1 |an? |some )?(?P<amount>(?:few |good |small |large |generous )*"
-    r"(?:drops?|knob|splash|handful|drizzle|glug|squeeze|sprinkle|sprinkling|dusting|bit|little|few|lump|grating|scraping)|some)(?: of)? (?P<name>\S.*)",
-    re.IGNORECASE,
 )
 
 
@@ -86,16 +82,14 @@ def read_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
 
 
 def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
-    plain = settled_where_clear(tidy(text), catalogue.said.customs.numbers)
+    plain = as_listed_line(settled_where_clear(tidy(text), catalogue.said.customs.numbers))
     if match := _PERCENT_BEHIND.fullmatch(plain):
         first, *more = _read(match["line"], catalogue)
         return (_noted(first, f"{match['percent']} in print"), *more)
-    if match := _VAGUE.fullmatch(plain):
-        name = match["name"]
-        if match["amount"].endswith("squeeze") and named(f"{name} juice", catalogue).known:
-            name = f"{name} juice"
+    if loose := loosely_measured(plain, catalogue):
+        amount, name = loose
         first, *more = _read(name, catalogue)
-        return (replace(first, amount=match["amount"]), *more)
+        return (replace(first, amount=amount), *more)
     lines = _taken_apart(plain, text, catalogue) or (_as_text(text),)
     if plain[:1].isdigit() and text[:1].isalpha() and (other := _other_food(lines[0], catalogue)):
         why = f"the amount stands behind '{other}'; check which of the two it is of"
@@ -172,7 +166,7 @@ def _taken_of(text: str, said: TakenApart, catalogue: Catalogue) -> tuple[LineRe
     *front, last = said.name.lower().removesuffix(" of").split() or [""]
     taken = word_map("taken-of").get(last)
     one = named(f"{said.late_name} {taken}", catalogue) if taken else None
-    if one is None or one.known is None:
+    if one is None or (one.known is None and taken != "pulp"):
         return (_as_text(text),)
     whole = named(said.late_name, catalogue)
     amount = measured(said.late)
@@ -182,7 +176,9 @@ def _taken_of(text: str, said: TakenApart, catalogue: Catalogue) -> tuple[LineRe
         else f"of {amount.text.removesuffix(' each')} {said.late_name}"
     )
     states = [*([" ".join(front)] if front else []), *whole.states]
-    return (LineRead(one.item, amount.text, ", ".join(states), note, known=True),)
+    line = LineRead(one.item, amount.text, ", ".join(states), note, known=one.known is not None)
+    line = _with_clauses(line, [c for c in said.clauses if c.text], amount, catalogue)
+    return (line if line.known else line.doubted(UNKNOWN_ITEM, _not_in_catalogue(one.item)),)
 
 
 def _lines(
@@ -252,10 +248,12 @@ def _with_item(one: Named, amount: Measured | None, catalogue: Catalogue) -> Lin
     if one.known and amount and _is_bare_mass(amount.text, one.known):
         line = line.doubted(DOUBTED_AMOUNT, "no unit; write the one that is meant")
     if one.known is None:
-        return line.doubted(
-            UNKNOWN_ITEM, f"'{one.item}' is not in the catalogue; name it otherwise or add it"
-        )
+        return line.doubted(UNKNOWN_ITEM, _not_in_catalogue(one.item))
     return line
+
+
+def _not_in_catalogue(item: str) -> str:
+    return f"'{item}' is not in the catalogue; name it otherwise or add it"
 
 
 def _is_bare_mass(amount: str, food: Ingredient) -> bool:

@@ -28,7 +28,7 @@ from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
 from perflour.recipe.sheet_lines import is_head_of_columns, names_part
 from perflour.recipe.text_lines import Line, as_listed, blocks, lines_of, paragraph, runs
 from perflour.recipe.words import word_map
-from perflour.recipe.yields import yield_of
+from perflour.recipe.yields import yield_in, yield_of
 from perflour.result import Place
 
 _SOURCE = re.compile(r"(?:source|from|adapted from|recipe by)\s*:\s*(.+)", re.IGNORECASE)
@@ -55,12 +55,22 @@ def sorted_text(text: str, path: str, catalogue: Catalogue | None = None) -> Rec
     """
     known = catalogue or built_in()
     lines = list(as_listed(lines_of(text, path), known))
-    return _running_text(lines, known) or _with_parts_told(_Sorter(lines).sorted(), known)
+    told = _running_text(lines, known) or _with_parts_told(_Sorter(lines).sorted(), known)
+    return told if told.yields else _with_yield_told(told)
+
+
+def _with_yield_told(recipe: RecipeText) -> RecipeText:
+    """A recipe with the yield that a sentence of its method tells: "cut into 24 squares"."""
+    for told_in in recipe.method:
+        for offset, sentence in sentences(told_in.text):
+            if said := yield_in(sentence):
+                return replace(recipe, yields=TextLine(said, told_in.place(offset)))
+    return recipe
 
 
 def _with_parts_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
     """A listed recipe with the parts that its method tells in sentences: "Crust: whip 120 g egg white ..."."""
-    from perflour.recipe.prose import sorted_prose
+    from perflour.recipe.prose.running_text import sorted_prose
 
     parts = [*recipe.part_lines]
     method: list[Paragraph] = []
@@ -79,7 +89,7 @@ def _with_parts_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
 
 def _running_text(lines: list[Line], catalogue: Catalogue) -> RecipeText | None:
     """The recipe of a text without a list, told in sentences; None where there is a list or no recipe."""
-    from perflour.recipe.prose import MOST_OF_TITLE, sorted_prose
+    from perflour.recipe.prose.running_text import MOST_OF_TITLE, sorted_prose
 
     parted = blocks(lines)
     listed = [line for block in parted if not runs(block) for line in block if is_ingredient(line.text)]  # fmt: skip

@@ -38,10 +38,14 @@ class CellLine:
 
 @dataclass(frozen=True)
 class PartLines:
-    """The ingredient lines of one part; ``name`` is empty where the recipe has no heading for them."""
+    """The ingredient lines of one part; ``name`` is empty where the recipe has no heading for them.
+
+    ``unclear`` says why it is not settled that they are a part.
+    """
 
     name: str
     lines: tuple[TextLine | CellLine, ...]
+    unclear: str = ""
 
 
 @dataclass(frozen=True)

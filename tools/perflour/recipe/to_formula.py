@@ -37,6 +37,8 @@ NO_CLASS = "unsorted"
 MOST_OF_NAME = 5
 # How sure we are of a line that no step takes.
 UNTAKEN = 0.9
+# How sure we are of a part that is told by where its foods go.
+GUESSED_PART = 0.8
 # How sure we are of a line or sentence of which a number was lost.
 LOST = 0.3
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until", "note")  # fmt: skip
@@ -85,7 +87,7 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
     part_lines = _named_part_lines(recipe.part_lines, title)
     names = _spelled_names(part_lines)
     parts = [
-        (section.name, list(_part_lines(section, names, kitchen.catalogue)))
+        (section.name, _doubted(section, _part_lines(section, names, kitchen.catalogue)))
         for section in part_lines
     ]
     steps = _steps(recipe, parts, kitchen)
@@ -226,7 +228,8 @@ def _named_part_lines(part_lines: Sequence[PartLines], title: str) -> list[PartL
 
 
 def _default_part(title: str) -> str:
-    words = {word.lower() for word in re.findall(r"\w+", title)}
+    """What the only part is called, by the title; what a thing comes with does not name it."""
+    words = {word.lower() for word in re.findall(r"\w+", title.lower().partition(" with ")[0])}
     for name, kinds in word_map("part-names").items():
         if words & set(kinds):
             return name
@@ -253,6 +256,14 @@ def _part_lines(section: PartLines, names: NamesOfParts, catalogue: Catalogue) -
     if not section.lines:
         empty = LineRead("ingredients", NOT_STATED, confidence=0, unclear="no ingredients found")
         yield _Placed(empty, section.name, Place(""))
+
+
+def _doubted(section: PartLines, lines: Iterable[_Placed]) -> list[_Placed]:
+    """The lines, the first of them doubted where it is not settled that they are a part."""
+    first, *others = lines
+    if section.unclear:
+        first = replace(first, line=first.line.doubted(GUESSED_PART, section.unclear))
+    return [first, *others]
 
 
 def _cells(line: CellLine, catalogue: Catalogue) -> LineRead:

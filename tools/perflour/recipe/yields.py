@@ -111,9 +111,20 @@ _IN_TEXT = re.compile(
     rf"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:cuts? into|(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|makes?|yields?|serves?|feeds?|gives?|get|should do|enough for|sufficient for|fills)\s+(?:about |around |up to |roughly |some )?(?:[0-9]|a |half a |dozen|couple|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
     re.IGNORECASE,
 )
+#: A cake that is cut into ten is not ten cakes.
+_CUT_WITHOUT_NAME = re.compile(rf"(?:{'|'.join(sorted(word_set('verbs-of-slicing')))})(?: (?:it|this|the [^\W\d_]+))?(?: up)? (?:in|into) (?:about )?[0-9]+", re.IGNORECASE)  # fmt: skip
 _ENDS = re.compile(
-    r"\s*(?:,| out of | or | in an? | in the | depending| if | when | of about | at | \(| each| and | from |—| - | for ).*"
+    r"\s*(?:,| out of | of (?:the )?[^\W_]+ (?:cases|cups|moulds|molds|holes)\b| or | in an? | in the | depending| if | when | of about | at | \(| each| and | from |—| - | for ).*"
 )
+
+
+#: "Pinch off twenty balls", "roll out 12 small stars": pieces that are made.
+_MADE = re.compile(
+    rf"\b(?:{'|'.join(sorted(word_set('verbs-of-making-pieces')))})(?: off| out| up)? (?:into )?(?P<number>[0-9]+) (?:even |equal |neat |small |large |good )?(?P<piece>(?:{'|'.join(sorted(word_set('pieces')))})(?:e?s)?)\b",
+    re.IGNORECASE,
+)
+#: What a piece is called while it is shaped, whatever it becomes.
+_WHILE_SHAPED = re.compile(r"(?:ball|round|piece)s?", re.IGNORECASE)
 
 
 def yield_in(sentence: str) -> str:
@@ -125,6 +136,8 @@ def yield_in(sentence: str) -> str:
         return f"serves {people[1]}"
     for match in _IN_TEXT.finditer(sentence):
         said = _ENDS.sub("", match["said"])
+        if _CUT_WITHOUT_NAME.fullmatch(in_figures(said).strip()):
+            said = f"{said} slices"
         said = re.sub(
             rf"^(?:gives?|get|should do|fills|make|cuts? into|(?:{_CUTS})(?: it| them| this| the [^\W\d_]+)?(?: up)?(?: in| into))\b",
             "makes",
@@ -137,6 +150,9 @@ def yield_in(sentence: str) -> str:
         said = re.sub(r"\b(?:about|around|up to|some|good|nice|big|large|small|of them) ", "", said, flags=re.IGNORECASE)  # fmt: skip
         if read_yield(said, "piece"):
             return said
+    if made := _MADE.search(in_figures(plain_numbers(sentence))):
+        piece = "" if _WHILE_SHAPED.fullmatch(made["piece"]) else f" {made['piece']}"
+        return f"makes {made['number']}{piece}"
     return ""
 
 

@@ -20,6 +20,7 @@ _VULGAR = frozenset("¼½¾⅓⅔⅛⅜⅝⅞")
 #: How a measure is filled, or how large a piece is.
 MANNERS = FILLED | {"large", "small", "big", "whole", "extra", "medium"}
 _VAGUE = frozenset(("knob", "splash", "handful", "drizzle", "glug", "squeeze", "dusting", "dash", "pinch", "sprinkling", "sprinkle", "lump", "grating", "scraping", "few drops", "little", "bit", "touch"))  # fmt: skip
+_ARTICLES = frozenset(("a", "an", "another"))
 _KINDS_OF_FOOD = frozenset(("mass", "volume", "pinch", "count", "container"))
 
 
@@ -71,6 +72,8 @@ class AmountScan:
             tin = self._unit_word(size + measure[1]) if measure else None
             if measure and measure[0] in ("mass", "volume") and tin == "container":
                 return size + measure[1] + 1, True  # "one 440 g tin"
+        if unit is None and self._low(behind + 1) == "of" and self._is_known_food(behind + 2):
+            return behind + 1, True  # "a wineglass of brandy"
         if unit is None:
             return behind, False
         kind, length = unit
@@ -78,6 +81,8 @@ class AmountScan:
             return None
         is_measured = kind != "count"
         behind += length
+        if self._low(behind) == "or" and self._low(behind + 1) in ("so", "thereabouts"):
+            behind += 2
         if self._low(behind) == "and" and self._low(behind + 1) in ("a", "one") and self._is_part(behind + 2):  # fmt: skip
             behind += 3  # "a stick and a half of butter"
         more = behind + 1 if self._low(behind) in ("plus", "and", "+", "&") else behind
@@ -143,15 +148,16 @@ class AmountScan:
             if self._is_part(behind):
                 behind += 1
             return behind
-        at_word = at + 1 if low in ("a", "an") else at
+        at_word = at + 1 if low in _ARTICLES else at
         word = self._low(at_word)
         whole = word.rsplit("-", 1)[-1].rstrip("s") if "-" in word else word
         whole = word.split("-")[0] if "-" in word and whole not in PART_WORDS else whole
-        if low in ("a", "an") and word not in PART_WORDS and word not in ("dozen", "couple"):
+        if low in _ARTICLES and word not in PART_WORDS and word not in ("dozen", "couple"):
             first = at + 1
             while self._low(first) in MANNERS:
                 first += 1
-            return at + 1 if self._unit(at + 1) or self._unit(first) or self._is_piece(at + 1) else None  # fmt: skip
+            is_measure = self._low(first + 1) == "of" and self._is_known_food(first + 2)
+            return at + 1 if is_measure or self._unit(at + 1) or self._unit(first) or self._is_piece(at + 1) else None  # fmt: skip
         if word == "dozen" or whole in NUMBER_WORDS or whole in PART_WORDS or word == "couple":
             behind = at_word + 1
             if word == "couple" and self._low(behind) == "of":
@@ -171,6 +177,11 @@ class AmountScan:
     def _is_part(self, at: int) -> bool:
         """Whether a word is a part of one: half, quarter, three-fourths."""
         return self._low(at).rsplit("-", 1)[-1].rstrip("s") in PART_WORDS
+
+    def _is_known_food(self, at: int) -> bool:
+        """Whether a food of one to three words starts here that the catalogue knows."""
+        words = [self._low(at + n) for n in range(3)]
+        return any(self.catalogue.named(" ".join(words[:n])) for n in (3, 2, 1) if all(words[:n]))
 
     def _is_piece(self, at: int) -> bool:
         """Whether a word is a food that is counted, as in "an egg", "a large ripe banana"."""

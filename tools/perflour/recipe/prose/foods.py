@@ -8,23 +8,19 @@ from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.numerals import in_figures
-from perflour.recipe.amounts_in_text import MANNERS, AmountScan, tokens_of
-from perflour.recipe.method.wording import base_form
 from perflour.recipe.names import is_state, named
-from perflour.recipe.words import kitchen_unit, phrases, word_set
+from perflour.recipe.prose.among import settled_among
+from perflour.recipe.prose.amounts import MANNERS, tokens_of
+from perflour.recipe.prose.behind import REMARKS, goes_for, with_what_is_behind
+from perflour.recipe.prose.names import LONGEST_SHORT, NameScan
+from perflour.recipe.words import kitchen_unit, word_set
 
-#: Words that end a name.
-_ENDS = frozenset(("and", "with", "to", "into", "in", "until", "till", "then", "for", "over", "on", "plus", "which", "that", "from", "by", "if", "as", "at", "so", "but", "when", "each", "is", "are", "was", "were", "go", "goes", "gets", "get", "onto", "it", "per", "before", "after", "till", "them", "through", "like", "together", "has", "have", "will", "being", "along", "between", "round", "around", "you", "we", "i", "too", "also", "now", "again", "instead", "more", "off", "up", "down", "out", "enough", "because", "where", "while", "well", "come", "comes", "want", "wants", "need", "needs", "melted-in"))  # fmt: skip
-_REMARKS = re.compile(
-    r"\s+(?:for (?:the (?:tin|tins|pan|board|top|tops|bowl|dish|dusting|cases)|dusting|rolling|greasing|brushing|sprinkling|kneading|finishing|glazing|frying)(?: out)?|in equal parts|to taste|at room temperature|straight from the fridge)\b",
-    re.IGNORECASE,
-)
 _OF_BOTH = re.compile(
     r"\s+and\s+(?:the\s+)?(?P<other>[^\W\d_]+(?: [^\W\d_]+)?)\s+(?:mixed|in equal parts|half and half)\b",
     re.IGNORECASE,
 )
-_MANNER = r"(?:(?:level|heaped|scant|good|generous|rounded) )?"
-_AND_A_PART = re.compile(rf"{_MANNER}(?P<number>[^\W_]+) {_MANNER}(?P<unit>[^\W\d_]+) and (?:a|one) (?P<part>half|quarter|third)\b", re.IGNORECASE)  # fmt: skip
+_MANNER = "level|heaped|scant|good|generous|rounded"
+_AND_A_PART = re.compile(rf"(?:(?P<filled>{_MANNER}) )?(?P<number>[^\W_]+) (?:(?P<filled_too>{_MANNER}) )?(?P<unit>[^\W\d_]+) and (?:a|one) (?P<part>half|quarter|third)\b", re.IGNORECASE)  # fmt: skip
 #: "Half a cup to two thirds of a cup", in figures.
 _TO = re.compile(r"^([0-9/ ]+) ([^\W\d_]+?)s? to ([0-9/ ]+)(?: of a)? \2s?\b", re.IGNORECASE)
 #: "1 440 g tin" as a list says it.
@@ -34,13 +30,19 @@ _TIN = re.compile(
 _TAKEN = frozenset(
     ("zest", "juice", "rind", "peel", "yolk", "yolks", "white", "whites", "pulp", "flesh", "seeds")
 )
-#: No name is longer.
-MOST_NAME = 7
-MOST_STATE = 6
+#: What a tin or a pot leaves, which no list has: "half a cup of the juice".
+_LEFT_OVER = frozenset(("juice", "syrup", "liquid", "liquor", "water"))
+#: So many words before "of it" may name what it is.
+MOST_BEFORE = 20
+#: So much of the text behind a food is looked at.
+MOST_AFTER = 80
 
 
 class FoodSaid(NamedTuple):
-    """A food inside a text from ``start`` to ``end``; ``line`` is what a list would say, ``name`` the food."""
+    """A food inside a text from ``start`` to ``end``; ``line`` is what a list would say, ``name`` the food.
+
+    ``goes`` is the part it belongs to where its own words say it: for the tin, for dusting.
+    """
 
     start: int
     end: int
@@ -48,10 +50,11 @@ class FoodSaid(NamedTuple):
     name: str
     has_amount: bool = True
     amount: str = ""
+    goes: str = ""
 
 
-def foods_in(text: str, catalogue: Catalogue) -> list[FoodSaid]:
-    """Every food that is said with an amount, in order."""
+def foods_in(text: str, catalogue: Catalogue, earlier: Sequence[FoodSaid] = ()) -> list[FoodSaid]:
+    """Every food that is said with an amount, in order; ``earlier`` are those of the paragraphs before."""
     tokens = tokens_of(text)
     scan = _Scan(text, tokens, catalogue)
     found: list[FoodSaid] = []
@@ -61,6 +64,8 @@ def foods_in(text: str, catalogue: Catalogue) -> list[FoodSaid]:
             scan.same_weight(at, found)
             or scan.one_of(at, found)
             or scan.each_of(at)
+            or scan.both_of(at)
+            or scan.of_it(at)
             or scan.food(at)
         )
         if said is None:
@@ -68,10 +73,10 @@ def foods_in(text: str, catalogue: Catalogue) -> list[FoodSaid]:
             continue
         foods, at = said
         found += foods
-    return found
+    return settled_among(found, text, earlier)
 
 
-class _Scan(AmountScan):
+class _Scan(NameScan):
     """Reads one food from a place on; a class because every step asks the same tokens."""
 
     def each_of(self, at: int) -> tuple[list[FoodSaid], int] | None:
@@ -96,6 +101,45 @@ class _Scan(AmountScan):
             if first == end:
                 break
         return (foods, end) if len(foods) > 1 else None
+
+    def both_of(self, at: int) -> tuple[list[FoodSaid], int] | None:
+        """ "Two lemons, zest and juice": a line for what is taken of them each."""
+        first = self._one_number(at)
+        if first is None:
+            return None
+        end, name = self._known_name(first, self._name_end(first), is_measured=False)
+        words = [self._low(end + n) for n in range(4)]
+        if not name or words[0] != "," or words[2] != "and" or not {words[1], words[3]} <= _TAKEN:
+            return None
+        number = in_figures(self.text[self.tokens[at].start : self.tokens[first - 1].end])
+        stop = self.tokens[end + 3].end
+        lines = (f"{word} of {number} {name}" for word in (words[1], words[3]))
+        one = name.rstrip("s")
+        first_line, second_line = lines
+        return [
+            FoodSaid(
+                self.tokens[at].start, self.tokens[end + 1].end, first_line, f"{one} {words[1]}"
+            ),
+            FoodSaid(self.tokens[end + 3].start, stop, second_line, f"{one} {words[3]}"),
+        ], end + 4
+
+    def of_it(self, at: int) -> tuple[list[FoodSaid], int] | None:
+        """ "Flour to make a soft dough, about four cups of it": the amount of a food that was named before."""
+        behind = self._amount(at)
+        if behind is None or not behind[1] or self._low(behind[0]) != "of" or self._low(behind[0] + 1) not in ("it", "this", "that"):  # fmt: skip
+            return None
+        for first in range(at - 1, max(at - MOST_BEFORE, -1), -1):
+            if (
+                self.tokens[first].text[-1] in ".!?;"
+                and len(self.tokens[first].low) > LONGEST_SHORT
+            ):
+                return None
+            _, name = self._known_name(first, min(first + 3, at), is_measured=False)
+            if name:
+                amount = self.text[self.tokens[at].start : self.tokens[behind[0] - 1].end]
+                stop = self.tokens[behind[0] + 1].end
+                return self._said(at, stop, f"{amount} {name}", name, amount)
+        return None
 
     def one_of(self, at: int, found: Sequence[FoodSaid]) -> tuple[list[FoodSaid], int] | None:
         """ "Two teaspoons of ginger, one of cinnamon": the unit of what stands before."""
@@ -126,6 +170,8 @@ class _Scan(AmountScan):
         """The food whose amount starts at a token, and the token behind it."""
         if taken := self._taken_of(at):
             return taken
+        if special := self._sized(at) or self._as_large_as(at):
+            return special
         behind = self._amount(at)
         if behind is None:
             return None
@@ -141,20 +187,38 @@ class _Scan(AmountScan):
         if self._low(first) == "the" and self._low(first + 1) == "same":
             first += 2
         elif self._low(first) == "the" and self._low(first - 1) == "of":
-            return None  # "half of the sugar" was listed before
+            if self._low(first + 1) not in _LEFT_OVER or not is_measured:
+                return None  # "half of the sugar" was listed before
+            first += 1
         last = self._name_end(first)
         end, name = self._known_name(first, last, is_measured)
         if not name:
-            return None
+            name = self._food_in_unit(at, amount_end)
+            stop = self.tokens[amount_end - 1].end
+            return (
+                self._said(at, stop, self.text[self.tokens[at].start : stop], name)
+                if name
+                else None
+            )
         end = self._with_states(end)
         stop = self.tokens[end - 1].end
         if both := _OF_BOTH.match(self.text, stop):
             line = f"{self.text[self.tokens[at].start : stop]} and {both['other']} in equal parts"
             return self._said(at, both.end(), line, f"{name} and {both['other']}")
-        if remark := _REMARKS.match(self.text, stop):
-            stop = remark.end()
         amount = self.text[self.tokens[at].start : self.tokens[first - 1].end].removesuffix(" of")
-        return self._said(at, stop, self.text[self.tokens[at].start : stop], name, amount)
+        line = self.text[self.tokens[at].start : stop]
+        if remark := REMARKS.match(self.text, stop):
+            foods, ahead = self._said(at, remark.end(), line + remark[0], name, amount)
+            return [food._replace(goes=goes_for(remark[0])) for food in foods], ahead
+        after = self.text[stop : stop + MOST_AFTER]
+        more = with_what_is_behind(in_figures(line), name, after, self.catalogue)
+        return self._said(at, stop + more.length, more.line if more.length else line, name, amount)
+
+    def _food_in_unit(self, at: int, behind: int) -> str:
+        """ "Half a yeast cake": what looked like a unit is the food; empty where it is none."""
+        words = [self._low(n) for n in range(at, behind)]
+        kinds = word_set("foods-of-several-kinds")
+        return next((name for n in (2, 1) if (name := " ".join(words[-n:])) in kinds), "")
 
     def _said(
         self, at: int, stop: int, line: str, name: str, amount: str = ""
@@ -163,7 +227,8 @@ class _Scan(AmountScan):
         bare = line.rstrip(" ,.")
         if halved := _AND_A_PART.match(bare):
             number = "one" if halved["number"].lower() in ("a", "an") else halved["number"]
-            line = bare = f"{number} and a {halved['part']} {halved['unit']}{bare[halved.end() :]}"
+            manner = " ".join(filter(None, (halved["filled"] or halved["filled_too"], halved["unit"])))  # fmt: skip
+            line = bare = f"{number} and a {halved['part']} {manner}{bare[halved.end() :]}"
         while stop and self.text[stop - 1] in " ,.":
             stop -= 1
         bare = _TIN.sub(r"\1 (\2) \3", in_figures(bare))
@@ -194,63 +259,37 @@ class _Scan(AmountScan):
         line = self.text[self.tokens[start].start : self.tokens[end - 1].end]
         line = re.sub(r" of an? ", " of 1 ", line)
         name = f"{self._low(first)} {self._low(at)}"
+        if (last := self._with_states(end)) > end:
+            stated = self.text[self.tokens[end - 1].end : self.tokens[last - 1].end].strip(" ,.")
+            line, end = f"{line}, {stated}", last
         return self._said(start, self.tokens[end - 1].end, line, name)
 
-    def _name_end(self, first: int) -> int:
-        """The token at which a name ends at the latest."""
-        at = first
-        while at < min(len(self.tokens), first + MOST_NAME):
-            low, token = self._low(at), self.tokens[at]
-            if low == "," and at > first and all(n_low == "," or is_state(n_low) for n_low in map(self._low, range(first, at))):  # fmt: skip
-                at += 1  # "cold, diced, salted butter"
-                continue
-            if not (token.text[0].isalpha() or low == "00") or low in _ENDS:
-                break
-            verb = base_form(low)
-            if verb and at > first and not is_state(low) and low not in word_set("verbs-that-are-ingredients") and not self._goes_on(at) and not self.catalogue.find(low):  # fmt: skip
-                break
-            at += 1
-            if token.text.endswith(".") and len(low) > 3:
-                break
-        return at
+    def _sized(self, at: int) -> tuple[list[FoodSaid], int] | None:
+        """ "Two 59 g eggs": pieces with what each weighs."""
+        size = self._number(at)
+        measure = self._number(size) if size is not None else None
+        unit = self._unit(measure) if measure is not None else None
+        if size is None or measure is None or unit is None or unit[0] != "mass":
+            return None
+        first = measure + unit[1]
+        end, name = self._known_name(first, self._name_end(first), is_measured=False)
+        known = named(name, self.catalogue).known if name else None
+        if known is None or not any(one.per == "each" for one in known.measures):
+            return None
+        count = self.text[self.tokens[at].start : self.tokens[size - 1].end]
+        each = self.text[self.tokens[size].start : self.tokens[first - 1].end]
+        stop = self.tokens[end - 1].end
+        return self._said(at, stop, f"{count} {name} ({each} each)", name, count)
 
-    def _goes_on(self, at: int) -> bool:
-        """Whether a word that may be a verb starts a food here: the brown of brown sugar."""
-        return bool(self.catalogue.named(f"{self._low(at)} {self._low(at + 1)}"))
-
-    def _known_name(self, first: int, last: int, is_measured: bool) -> tuple[int, str]:
-        """The longest known food from a token on, and where it ends; any name where it is measured."""
-        for end in range(last, first, -1):
-            words = " ".join(self.tokens[n].low for n in range(first, end) if self._low(n) != ",")
-            if named(words, self.catalogue).known and self._low(end) not in word_set("vessels"):
-                return end, words
-        said = [self._low(n) for n in range(first, last)]
-        is_thing = bool(said) and bool(
-            {*said} & word_set("vessels")
-            or said[0] in word_set("no-names")
-            or kitchen_unit(said[0])
-        )
-        if is_measured and said and not is_state(said[0]) and not is_thing:
-            return last, " ".join(said)
-        return first, ""
-
-    def _with_states(self, end: int) -> int:
-        """Past states behind a name: "butter, melted and cooled", "nuts chopped small"."""
-        at = end + 1 if self._low(end) == "," else end
-        words = [self._low(n) for n in range(at, min(at + MOST_STATE, len(self.tokens)))]
-        length = max((n for n in range(1, len(words) + 1) if _is_state_run(words[:n])), default=0)
-        if not length:
-            return end
-        behind = self._low(at + length)
-        ends = behind in (",", ".", ";", ")", "", "and", "for", "to", "in", "into", "then", "until", "with", "—", "-", ":") or at == end  # fmt: skip
-        return at + length if ends else end
-
-
-def _is_state_run(words: Sequence[str]) -> bool:
-    """Whether words tell only how a food is, and end in a word that does."""
-    lasts = bool(phrases("states").at(words, len(words) - 1)) or words[-1] in ("fine", "small", "fresh")  # fmt: skip
-    if words[0] in ("and", "or", "to"):
-        return False
-    opens = is_state(words[0]) or words[0] in word_set("state-fillers") or words[0].endswith("ly")
-    plain = not {"to", "into", "in", "then", "until"} & set(words) or len(words) > 2
-    return lasts and opens and plain and is_state(" ".join(w for w in words if not w.endswith("ly")))  # fmt: skip
+    def _as_large_as(self, at: int) -> tuple[list[FoodSaid], int] | None:
+        """ "Butter the size of an egg", "a piece of butter the size of a walnut"."""
+        first = at
+        if self._low(at) in ("a", "one") and self._low(at + 2) == "of":
+            first = at + 3
+        end, name = self._known_name(first, min(first + 2, len(self.tokens)), is_measured=False)
+        words = [self._low(end + n) for n in range(4)]
+        if not name or words[:3] != ["the", "size", "of"] or words[3] not in ("a", "an", "one"):
+            return None
+        stop = min(end + 5, len(self.tokens))
+        line = self.text[self.tokens[at].start : self.tokens[stop - 1].end]
+        return self._said(at, self.tokens[stop - 1].end, line, name)
