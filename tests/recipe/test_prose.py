@@ -35,6 +35,16 @@ CAKE = "Cream 200 g butter with 200 g caster sugar, beat in 4 eggs and fold in 2
         ("the juice of the orange", [("orange juice", "1 each", "")]),
         ("add half a yeast cake dissolved in water", [("yeast cake", "1/2 each", "")]),
         ("a couple of eggs", [("egg", "2 each", "")]),
+        ("Flour, two cups, and butter, half a stick, soft. Salt, a pinch. Whisk it", [("flour", "2 cup", ""), ("butter", "1/2 stick", "soft"), ("salt", "1 pinch", "")]),
+        ("the eggs, two of them, and flour 225 g, sugar 100 g", [("egg", "2 each", ""), ("flour", "225 g", ""), ("sugar", "100 g", "")]),
+        ("the juice of two oranges and one lemon", [("orange juice", "2 each", ""), ("lemon juice", "1 each", "")]),
+        ("yolks of four eggs and the whites of two, well beaten", [("egg yolk", "4 each", ""), ("egg white", "2 each", "well beaten")]),
+        ("half a teacupful of milk, two table-spoonfuls of flour", [("milk", "1/2 teacupful", ""), ("flour", "2 tbsp", "")]),
+        ("a teaspoon or two of cold milk", [("milk", "1-2 tsp", "cold")]),
+        ("one teaspoon of the salt and one of the soda", [("salt", "1 tsp", ""), ("soda", "1 tsp", "")]),
+        ("2 tsp. cinn., 1 tsp. ea. soda & salt, 8 oz. cream ch.", [("cinnamon", "2 tsp", ""), ("soda", "1 tsp", ""), ("salt", "1 tsp", ""), ("cream cheese", "8 oz", "")]),
+        ("Cream 6 oz (175 g) soft butter", [("butter", "6 oz", "soft")]),
+        ("the remaining flour, 2 cups, and 100 g of this sugar", []),
         ("half of the sugar goes in", []),
         ("turn the pan at ten minutes and leave it for an hour", []),
     ],
@@ -94,6 +104,24 @@ def test_foods_without_amounts(text: str, part: str, line: str) -> None:
     assert beside == ([(part, line)] if part else [])
 
 
+def test_a_method_tells_the_foods_that_no_list_has() -> None:
+    text = "Oat squares\n\n200 g rolled oats\n100 g butter\n100 g sugar\n\nMethod\nMelt the butter. Stir in 50 g raisins and half of the sugar. Brush with 1 egg beaten with 1 tbsp milk."
+    recipe = sorted_text(text, "squares.txt")
+    assert [one.text for one in recipe.part_lines[0].lines][3:] == ["50 g raisins"]
+    assert [one.text for one in recipe.part_lines[1].lines] == ["1 egg beaten", "1 tbsp milk"]
+
+
+def test_foods_that_share_a_line_of_a_list_are_read_apart() -> None:
+    text = "Tart filling\n\n1/2 c. butter, melted & cooled 1 1/2 c. sugar\n3 eggs 1 c. buttermilk\n\nMix all."
+    (part,) = sorted_text(text, "tart.txt").part_lines
+    assert [one.text for one in part.lines] == [
+        "1/2 c. butter, melted & cooled",
+        "1 1/2 c. sugar",
+        "3 eggs",
+        "1 c. buttermilk",
+    ]
+
+
 @pytest.mark.parametrize(
     ("sentence", "said"),
     [
@@ -101,6 +129,10 @@ def test_foods_without_amounts(text: str, part: str, line: str) -> None:
         ("Pinch off twenty balls and set them close.", "makes 20"),
         ("It fills ten of twelve cases.", "makes ten"),
         ("Roll out 12 small biscuits.", "makes 12 biscuits"),
+        ("There will be two dozen.", "makes two dozen"),
+        ("Cut it in sixteen, no, fifteen.", "makes fifteen slices"),
+        ("Cut into squares, of which there will be forty.", "makes forty squares"),
+        ("Enough for ten.", "serves ten"),
     ],
 )
 def test_yields_in_sentences(sentence: str, said: str) -> None:

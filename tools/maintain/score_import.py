@@ -36,6 +36,7 @@ ROOT = Path(__file__).parents[2]
 FOLDERS = {
     "published": ROOT / "tests" / "published" / "text",
     "prose": ROOT / "tests" / "recipe" / "gold" / "prose",
+    "more": ROOT / "tests" / "recipe" / "gold" / "more",
     "unseen": ROOT / "tests" / "recipe" / "gold" / "unseen",
 }
 FIELDS = ("line", "amount", "food", "state", "part", "verb", "uses", "time", "temperature", "yield", "pan")  # fmt: skip
@@ -53,7 +54,7 @@ class Score(NamedTuple):
     missed: tuple[str, ...]
 
 
-class _Sheet:
+class Sheet:
     """Counts of one text as it is gone through."""
 
     def __init__(self, name: str) -> None:
@@ -75,7 +76,7 @@ class _Sheet:
 
 def score_text(path: Path, import_all: Callable[[str], Sequence[bytes]]) -> Score:
     """One text against the gold beside it."""
-    sheet = _Sheet(path.stem)
+    sheet = Sheet(path.stem)
     gold = yaml.safe_load(path.with_suffix(".yaml").read_text("utf-8"))["recipes"]
     try:
         made = [read_document(content, "formula.yaml").data for content in import_all(str(path))]
@@ -83,14 +84,18 @@ def score_text(path: Path, import_all: Callable[[str], Sequence[bytes]]) -> Scor
         sheet.missed.append(f"{path.stem}: refused: {problem}")
         made = []
     for number, recipe in enumerate(gold):
-        formula = made[number] if number < len(made) else {}
-        _lines(sheet, recipe, formula)
-        _steps(sheet, recipe, formula)
-        _yield_and_pans(sheet, recipe, formula)
+        score_recipe(sheet, recipe, made[number] if number < len(made) else {})
     return sheet.score()
 
 
-def _lines(sheet: _Sheet, recipe: Any, formula: Any) -> None:
+def score_recipe(sheet: Sheet, recipe: Any, formula: Any) -> None:
+    """What was read of one recipe, by field; ``pans`` of a reading by hand stand beside its steps."""
+    _lines(sheet, recipe, formula)
+    _steps(sheet, recipe, formula)
+    _yield_and_pans(sheet, recipe, formula)
+
+
+def _lines(sheet: Sheet, recipe: Any, formula: Any) -> None:
     wanted = [(line, part) for part in recipe["parts"] for line in part["lines"]]
     found = [
         (line, part.get("part", ""))
@@ -146,7 +151,7 @@ def _same_amount(one: str, other: str) -> bool:
     if all(isinstance(side, Amount) for side in sides):
         return _terms(sides[0]) == _terms(sides[1])
     blank = ("", "not stated", "to taste", "some")
-    words = [re.sub(r"^(?:1|an?|the) ", "", fold(text)) for text in (one, other)]
+    words = [re.sub(r"^(?:1|an?|the) |ful\b|-", "", fold(text)) for text in (one, other)]
     return words[0] == words[1] or (words[0] in blank and words[1] in blank)
 
 
@@ -203,7 +208,7 @@ def _same_part(wanted: Any, read: str) -> bool:
     return bool(words & found) or (bool(words & BASES) and bool(found & BASES))
 
 
-def _steps(sheet: _Sheet, recipe: Any, formula: Any) -> None:
+def _steps(sheet: Sheet, recipe: Any, formula: Any) -> None:
     wanted, found = (list(_single(steps)) for steps in (recipe.get("steps", []), formula.get("method", [])))  # fmt: skip
     for want, got in _aligned(wanted, found, _step_likeness):
         if want is None:
@@ -297,7 +302,7 @@ def _celsius(text: str) -> tuple[int, int] | None:
     return round(float(read.low_celsius)), round(float(read.high_celsius))
 
 
-def _yield_and_pans(sheet: _Sheet, recipe: Any, formula: Any) -> None:
+def _yield_and_pans(sheet: Sheet, recipe: Any, formula: Any) -> None:
     if wanted := recipe.get("yield"):
         read = formula.get("yield", {})
         same = wanted.get("pieces") == read.get("pieces") and bool(
@@ -311,6 +316,7 @@ def _yield_and_pans(sheet: _Sheet, recipe: Any, formula: Any) -> None:
         for key in ("into", "on", "with")
         if key in step
     ]
+    places += map(str, formula.get("pans", []))
     for pan in recipe.get("pans", []):
         sheet.mark("pan", any(_same_pan(str(pan), place) for place in places), f"{pan} in {places}")
 

@@ -6,7 +6,7 @@ import re
 
 from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.names import is_state, named
-from perflour.recipe.words import kitchen_unit, word_map, word_set
+from perflour.recipe.words import is_old_measure, kitchen_unit, word_map, word_set
 
 _VAGUE = re.compile(
     r"(?:1 |an? |some )?(?P<amount>(?:few |good |small |large |generous )*"
@@ -14,16 +14,15 @@ _VAGUE = re.compile(
     re.IGNORECASE,
 )
 _SIZE = re.compile(
-    r"(?:(?:1 |an? )?(?:piece|lump|bit|ball|knob)s? of )?(?P<name>[^\W\d_][^,0-9]*?),? (?:about |of )?(?P<amount>the size of (?:1|an?) [^\W\d_]+(?: [^\W\d_]+)?)",
+    r"(?:(?:1 |an? )?(?:piece|lump|bit|ball|knob)s? of )?(?P<name>[^\W\d_][^,0-9]*?),? (?:about |of )?(?P<amount>the size of (?:1|an?) (?:small |large |good )?[^\W\d_]+(?: [^\W\d_]+)?)",
     re.IGNORECASE,
 )
-_UNKNOWN_MEASURE = re.compile(r"(?P<amount>[0-9][0-9/. ]*(?:-[0-9/. ]+)? ?[^\W\d_]+) of (?P<name>\S.*)")  # fmt: skip
-#: Vessels that held a measure before measures were settled.
-_VESSEL = re.compile(rf"(?:ful|{'|'.join(sorted(word_set('old-measures')))})s?$", re.IGNORECASE)
+_UNKNOWN_MEASURE = re.compile(r"(?P<amount>[0-9][0-9/. ]*(?:-[0-9/. ]+)? ?[^\W\d_]+(?:-[^\W\d_]+)?) of (?P<name>\S.*)")  # fmt: skip
 _TAKEN = "|".join(sorted(word_map("taken-of"), key=len, reverse=True))
 _OF_THE = re.compile(rf"(?P<front>(?:.*\s)?(?:{_TAKEN})(?: (?:and|&) (?:{_TAKEN}))?) of (?:the|your) (?P<whole>[^\W\d_]+)(?P<behind>.*)", re.IGNORECASE)  # fmt: skip
 _COUPLE = re.compile(r"^(?:an? |1 )?couple (?:of )?", re.IGNORECASE)
 _ANOTHER = re.compile(r"^another ", re.IGNORECASE)
+_OR_TWO = re.compile(r"^(?:1|an?) (?P<unit>[^\W\d_]+) or (?:two|2)\b", re.IGNORECASE)
 _OR_SO = re.compile(
     r"^(?P<amount>(?:[0-9]|an? |another )[^,]*?) or (?:so|thereabouts)\b,?(?: of)?", re.IGNORECASE
 )
@@ -38,10 +37,10 @@ def loosely_measured(text: str, catalogue: Catalogue) -> tuple[str, str] | None:
         return match["amount"], name
     if match := _SIZE.fullmatch(text):
         return match["amount"], match["name"]
-    if (match := _UNKNOWN_MEASURE.fullmatch(text)) and _is_measure(match["amount"].split()[-1]):
-        is_vessel = bool(_VESSEL.search(match["amount"]))
-        if is_vessel or named(match["name"], catalogue).known:
-            return match["amount"], match["name"]
+    match = _UNKNOWN_MEASURE.fullmatch(text)
+    word = match["amount"].split()[-1] if match else ""
+    if match and _is_measure(word) and (is_old_measure(word) or named(match["name"], catalogue).known):  # fmt: skip
+        return match["amount"], match["name"]
     return None
 
 
@@ -53,6 +52,7 @@ def _is_measure(word: str) -> bool:
 
 def as_listed_line(text: str) -> str:
     """A line as a list says it: a couple of eggs are 2, the juice of the orange is that of one."""
+    text = _OR_TWO.sub(r"1 to 2 \g<unit>s", text)
     text = _OR_SO.sub(r"about \g<amount>", _ANOTHER.sub("1 ", _COUPLE.sub("2 ", text)))
     match = _OF_THE.fullmatch(text)
     if match is None:

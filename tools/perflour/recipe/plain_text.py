@@ -55,8 +55,15 @@ def sorted_text(text: str, path: str, catalogue: Catalogue | None = None) -> Rec
     """
     known = catalogue or built_in()
     lines = list(as_listed(lines_of(text, path), known))
-    told = _running_text(lines, known) or _with_parts_told(_Sorter(lines).sorted(), known)
+    told = _running_text(lines, known) or _with_more_told(_Sorter(lines).sorted(), known)
     return told if told.yields else _with_yield_told(told)
+
+
+def _with_more_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
+    """A listed recipe with the parts and the foods that its method tells."""
+    from perflour.recipe.prose.between import with_foods_told
+
+    return with_foods_told(_with_parts_told(recipe, catalogue), catalogue)
 
 
 def _with_yield_told(recipe: RecipeText) -> RecipeText:

@@ -63,9 +63,19 @@ def _blank(match: re.Match[str]) -> str:
 def as_listed(lines: Iterable[Line], catalogue: Catalogue) -> Iterator[Line]:
     """The lines with the rows of a formula sheet as rows of a list."""
     for block in blocks(list(lines)):
-        parted = list(_parted(block))
+        parted = [one for line in _parted(block) for one in _by_food(line, catalogue)]
         texts = with_units([line.text for line in parted], catalogue)
         yield from (replace(line, text=text) for line, text in zip(parted, texts, strict=True))
+
+
+def _by_food(line: Line, catalogue: Catalogue) -> Iterator[Line]:
+    """The foods with amounts that share a line, each on its own; else the line itself."""
+    from perflour.recipe.prose.between import foods_of_a_line
+
+    found = foods_of_a_line(line.text, catalogue) if line.text[:1].isdigit() else []
+    for start, text in found or [(0, line.text)]:
+        place = line.place._replace(column=line.place.column + start)
+        yield replace(line, text=text, place=place, opens_block=line.opens_block and not start)
 
 
 def _parted(block: list[Line]) -> Iterator[Line]:

@@ -82,7 +82,21 @@ def phrases(key: str) -> Phrases:
 
 def kitchen_unit(word: str) -> Unit | None:
     """The unit of a word beside an amount; a lone C is a cup there."""
-    return unit_named("cup") if word in ("C", "C.") else find_unit(word)
+    if word in ("C", "C."):
+        return unit_named("cup")
+    return find_unit(word) or (find_unit(word.replace("-", "")) if "-" in word else None)
+
+
+def is_old_measure(word: str) -> bool:
+    """Whether a word is a vessel that held a measure once: a wineglass, a teacupful."""
+    bare = word.lower().replace("-", "").removesuffix("s").removesuffix("ful")
+    return any(bare.endswith(vessel) for vessel in word_set("old-measures"))
+
+
+def is_short_form(word: str) -> bool:
+    """Whether a word with its point is a short form of the trade or of a unit: "choc.", "tbsp."."""
+    low = word.lower()
+    return low in word_map("short-forms") or (low.endswith(".") and kitchen_unit(low) is not None)
 
 
 def is_container(word: str) -> bool:

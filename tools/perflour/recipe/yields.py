@@ -13,7 +13,7 @@ from perflour.recipe.method.mentions import stem
 from perflour.recipe.words import word_set
 
 _YIELDS = re.compile(
-    r"(?P<verb>[a-z ]*?\b(?:makes|yields?|serves?|servings|portions|for|batch|target))?\s*:?\s*(?:about\s+|approximately\s+)?"
+    r"(?P<verb>[a-z ]*?\b(?:makes|yields?|serves?|cuts|servings|portions|for|batch|target))?\s*:?\s*(?:about\s+|approximately\s+)?"
     r"(?P<number>[0-9]{1,6})(?P<more>\s*(?:-|–|to|or)\s*[0-9]+|[.,/ ][0-9]+)?\s*(?P<piece>[^0-9]*?)"
     r"(?:\s+(?:of|each|at|@|x|×)\s+(?P<weight>[0-9].*))?\.?",
     re.IGNORECASE,
@@ -21,7 +21,7 @@ _YIELDS = re.compile(
 MOST_PIECES = 100_000
 #: A longer line is not looked through for a yield in its midst.
 MOST_SIGNS = 300
-_PIECES = r"[0-9]+\s?(?:pcs?|pieces)\.?(?=\s*(?:$|[,;(@]|at\b|of [0-9]))"
+_PIECES = r"[0-9]+\s?(?:pcs?|pieces|doz(?:en)?)\.?(?=\s*(?:$|[,;(@]|at\b|of [0-9]))"
 _BATCH = r"batch(?: size)?(?:\s*:|(?=\s+[0-9]))"
 # "Target 30 x 850 g"; without the word only where no more is said
 _SCALED = r"(?:target\s*:?\s*(?=[0-9])|[0-9]+ [x×@] [0-9.]+ ?k?g$)"
@@ -32,7 +32,7 @@ _OPENS = re.compile(
 )
 #: "sheet pan 18 x 26 x 1 in makes 50 squares (10 x 5)"
 _INSIDE = re.compile(
-    rf"(?:(?P<before>.*?)[\s,;.]+)??(?P<said>(?:(?:makes|yields?|serves)\b|{_BATCH})\s*[^,.;(]++|{_PIECES}[^,.;(]*+)(?![.,][0-9])(?P<after>.*)",
+    rf"(?:(?P<before>.*?)[\s,;.]+)??(?P<said>(?:(?:makes|yields?|serves|cuts)\b|{_BATCH})\s*[^,.;(]++|{_PIECES}[^,.;(]*+)(?![.,][0-9])(?P<after>.*)",
     re.IGNORECASE,
 )
 #: Names of a piece that say no more than that it is one.
@@ -53,7 +53,8 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
 
     ``piece`` is what a piece is called where the line does not say.
     """
-    match = _YIELDS.fullmatch(in_figures(plain_numbers(text)).strip())
+    written = re.sub(r"\bdoz\b\.?", "dozen", text, flags=re.IGNORECASE)
+    match = _YIELDS.fullmatch(in_figures(plain_numbers(written)).strip())
     if match is None or match["more"] or not 0 < int(match["number"]) <= MOST_PIECES:
         return None
     words = match["piece"].strip(" .,;()").split()
@@ -107,12 +108,23 @@ _LONE = re.compile(
     re.IGNORECASE,
 )
 _CUTS = "|".join(sorted(word_set("verbs-of-portioning")))
+_NUMBER = r"(?:[0-9]|a |an? |half a |dozen|couple|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|thir|for|twen|eigh|some)"
 _IN_TEXT = re.compile(
-    rf"\b(?:this |it |that |you(?:'ll|’ll)? |which |the recipe |quantities |sufficient |will )?(?P<said>(?:cuts? into|(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|makes?|yields?|serves?|feeds?|gives?|get|should do|enough for|sufficient for|fills)\s+(?:about |around |up to |roughly |some )?(?:[0-9]|a |half a |dozen|couple|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fif|six|eigh|nine|twen|thir|for|some)[^.;!?]*)",
+    rf"\b(?P<verb>cuts? into|(?:{_CUTS}) (?:it |them |this |the [^\W\d_]+ )?(?:up )?(?:in|into)|cuts|makes?|yields?|serves?|feeds?|gives?|(?:you(?:'ll|’ll| will| should| ought to)? |should |will )(?:get|have|manage)|there (?:will|should|ought to) be|should do|enough for|sufficient for|fills|for)\s+(?P<rest>(?:about |around |up to |roughly |some )?{_NUMBER}[^.;!?]*)",
     re.IGNORECASE,
 )
-#: A cake that is cut into ten is not ten cakes.
-_CUT_WITHOUT_NAME = re.compile(rf"(?:{'|'.join(sorted(word_set('verbs-of-slicing')))})(?: (?:it|this|the [^\W\d_]+))?(?: up)? (?:in|into) (?:about )?[0-9]+", re.IGNORECASE)  # fmt: skip
+#: Verbs that tell a yield only with what a piece is called, or at the end of a sentence.
+_LOOSE = re.compile(r".*(?:get|have|manage|be|gives?|fills)")
+#: "Sixteen, no, fifteen": what is said last is meant.
+_CORRECTED = re.compile(
+    r"\b[^\W_]+,? (?:no|or rather|I mean),? (?=(?:[0-9]+|[a-z]+)\b)", re.IGNORECASE
+)
+_INTO_PIECES = re.compile(
+    rf"\binto (?:[a-z]+ )?(?P<piece>(?:{'|'.join(sorted(word_set('pieces')))})(?:e?s)?)\b",
+    re.IGNORECASE,
+)
+_PEOPLE = re.compile(r"\b(?:people|persons?|guests)\b", re.IGNORECASE)
+_HEDGES = re.compile(r"\b(?:about|around|up to|some|good|nice|big|large|small|of them) ", re.IGNORECASE)  # fmt: skip
 _ENDS = re.compile(
     r"\s*(?:,| out of | of (?:the )?[^\W_]+ (?:cases|cups|moulds|molds|holes)\b| or | in an? | in the | depending| if | when | of about | at | \(| each| and | from |—| - | for ).*"
 )
@@ -132,22 +144,22 @@ def yield_in(sentence: str) -> str:
     if lone := _LONE.fullmatch(in_figures(plain_numbers(sentence)).strip()):
         return f"makes {lone['number']} {lone['piece']}"
     sentence = re.sub(r"\ba couple of dozen\b", "24", sentence, flags=re.IGNORECASE)
-    if people := re.match(r"for ([a-z]+|[0-9]+) (?:people|persons)\b", sentence, re.IGNORECASE):
-        return f"serves {people[1]}"
+    sentence = _CORRECTED.sub("", sentence)
     for match in _IN_TEXT.finditer(sentence):
-        said = _ENDS.sub("", match["said"])
-        if _CUT_WITHOUT_NAME.fullmatch(in_figures(said).strip()):
+        verb = match["verb"].lower()
+        rest = _ENDS.sub("", match["rest"])
+        rest = _HEDGES.sub("", rest)
+        called = [word for word in re.findall(r"[a-z]+", rest.lower()) if singular(word) in word_set("pieces")]  # fmt: skip
+        if verb == "for" and not _PEOPLE.search(rest):
+            continue
+        if _LOOSE.fullmatch(verb) and not called and len(in_figures(rest).split()) > 1:
+            continue
+        if not called and (into := _INTO_PIECES.search(sentence)):
+            rest = f"{rest} {into['piece']}"
+        serves = verb.startswith(("serve", "feed", "enough", "sufficient", "for"))
+        said = f"{'serves' if serves else 'makes'} {rest}"
+        if verb.startswith(("cut", "slice")) and in_figures(rest).strip().isdecimal():
             said = f"{said} slices"
-        said = re.sub(
-            rf"^(?:gives?|get|should do|fills|make|cuts? into|(?:{_CUTS})(?: it| them| this| the [^\W\d_]+)?(?: up)?(?: in| into))\b",
-            "makes",
-            said,
-            flags=re.IGNORECASE,
-        )
-        said = re.sub(
-            r"^(?:(?:enough|sufficient) for|feeds?)\b", "serves", said, flags=re.IGNORECASE
-        )
-        said = re.sub(r"\b(?:about|around|up to|some|good|nice|big|large|small|of them) ", "", said, flags=re.IGNORECASE)  # fmt: skip
         if read_yield(said, "piece"):
             return said
     if made := _MADE.search(in_figures(plain_numbers(sentence))):

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from perflour.recipe.prose.foods import FoodSaid
+    from perflour.recipe.prose.said import FoodSaid
 
 _TOGETHER = re.compile(r"^\s*together\b", re.IGNORECASE)
 _SIFTED = re.compile(r",? sifted$", re.IGNORECASE)

@@ -11,7 +11,7 @@ from perflour.kitchen.numerals import NUMBER_WORDS, PART_WORDS
 from perflour.recipe.lexemes import DASHES
 from perflour.recipe.lexemes import MANNERS as FILLED
 from perflour.recipe.names import is_state
-from perflour.recipe.words import kitchen_unit
+from perflour.recipe.words import is_old_measure, kitchen_unit, word_map
 
 _TOKEN = re.compile(
     r"[0-9]+/[0-9]+|[0-9]+(?:[.,][0-9]+)?(?:[¼½¾⅓⅔⅛⅜⅝⅞])?|[¼½¾⅓⅔⅛⅜⅝⅞]|[^\W\d_]+(?:['’-][^\W\d_]+)*\.?|\S"
@@ -19,7 +19,7 @@ _TOKEN = re.compile(
 _VULGAR = frozenset("¼½¾⅓⅔⅛⅜⅝⅞")
 #: How a measure is filled, or how large a piece is.
 MANNERS = FILLED | {"large", "small", "big", "whole", "extra", "medium"}
-_VAGUE = frozenset(("knob", "splash", "handful", "drizzle", "glug", "squeeze", "dusting", "dash", "pinch", "sprinkling", "sprinkle", "lump", "grating", "scraping", "few drops", "little", "bit", "touch"))  # fmt: skip
+VAGUE = frozenset(("knob", "splash", "handful", "drizzle", "glug", "squeeze", "dusting", "dash", "pinch", "sprinkling", "sprinkle", "lump", "grating", "scraping", "few drops", "little", "bit", "touch"))  # fmt: skip
 _ARTICLES = frozenset(("a", "an", "another"))
 _KINDS_OF_FOOD = frozenset(("mass", "volume", "pinch", "count", "container"))
 
@@ -33,7 +33,10 @@ class Token(NamedTuple):
 
     @property
     def low(self) -> str:
-        return self.text.lower().rstrip(".")
+        """In lower case, a short form of the trade written out, without a point."""
+        low = self.text.lower()
+        written: str = word_map("short-forms").get(low, low)
+        return written.rstrip(".")
 
 
 def tokens_of(text: str) -> list[Token]:
@@ -62,7 +65,9 @@ class AmountScan:
             return self._vague(at)
         if self._low(behind) == "of" and self._low(behind + 1) in ("a", "an") and self._unit(behind + 2):  # fmt: skip
             behind += 2
-        elif self._low(behind) in ("a", "an") and self._unit(behind + 1):
+        elif self._low(behind) in ("a", "an") and (
+            self._unit(behind + 1) or self._is_measure(behind + 1)
+        ):
             behind += 1
         while self._low(behind) in MANNERS and not self._unit(behind):
             behind += 1
@@ -72,7 +77,7 @@ class AmountScan:
             tin = self._unit_word(size + measure[1]) if measure else None
             if measure and measure[0] in ("mass", "volume") and tin == "container":
                 return size + measure[1] + 1, True  # "one 440 g tin"
-        if unit is None and self._low(behind + 1) == "of" and self._is_known_food(behind + 2):
+        if unit is None and self._is_measure(behind):
             return behind + 1, True  # "a wineglass of brandy"
         if unit is None:
             return behind, False
@@ -81,7 +86,7 @@ class AmountScan:
             return None
         is_measured = kind != "count"
         behind += length
-        if self._low(behind) == "or" and self._low(behind + 1) in ("so", "thereabouts"):
+        if self._low(behind) == "or" and self._low(behind + 1) in ("so", "thereabouts", "two"):
             behind += 2
         if self._low(behind) == "and" and self._low(behind + 1) in ("a", "one") and self._is_part(behind + 2):  # fmt: skip
             behind += 3  # "a stick and a half of butter"
@@ -110,7 +115,7 @@ class AmountScan:
         first = at + 1 if self._low(at) in ("a", "some", "good", "small", "large") else at
         while self._low(first) in ("good", "small", "large", "generous", "big", "very", "wee"):
             first += 1
-        if self._low(first) in _VAGUE and (
+        if self._low(first) in VAGUE and (
             first > at or self._low(first) in ("pinch", "dash", "little")
         ):
             return first + 1, False
@@ -156,8 +161,7 @@ class AmountScan:
             first = at + 1
             while self._low(first) in MANNERS:
                 first += 1
-            is_measure = self._low(first + 1) == "of" and self._is_known_food(first + 2)
-            return at + 1 if is_measure or self._unit(at + 1) or self._unit(first) or self._is_piece(at + 1) else None  # fmt: skip
+            return at + 1 if self._is_measure(first) or self._unit(at + 1) or self._unit(first) or self._is_piece(at + 1) else None  # fmt: skip
         if word == "dozen" or whole in NUMBER_WORDS or whole in PART_WORDS or word == "couple":
             behind = at_word + 1
             if word == "couple" and self._low(behind) == "of":
@@ -178,6 +182,10 @@ class AmountScan:
         """Whether a word is a part of one: half, quarter, three-fourths."""
         return self._low(at).rsplit("-", 1)[-1].rstrip("s") in PART_WORDS
 
+    def _is_measure(self, at: int) -> bool:
+        """Whether a word is a measure that no unit is: an old one, or any before "of" and a known food."""
+        return self._low(at + 1) == "of" and (is_old_measure(self._low(at)) or self._is_known_food(at + 2))  # fmt: skip
+
     def _is_known_food(self, at: int) -> bool:
         """Whether a food of one to three words starts here that the catalogue knows."""
         words = [self._low(at + n) for n in range(3)]
@@ -195,6 +203,8 @@ class AmountScan:
         return unit.kind if unit else ""
 
     def _unit(self, at: int) -> tuple[str, int] | None:
+        if at < len(self.tokens) and self.tokens[at].text.rstrip(".") in ("T", "t"):
+            return "volume", 1  # a spoon; which of the two is asked where the line is read
         for length in (2, 1):
             words = [self.tokens[n].text for n in range(at, min(at + length, len(self.tokens)))]
             if len(words) == length and (unit := kitchen_unit(" ".join(words).rstrip("."))):

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from perflour.recipe.method.wording import base_form
 from perflour.recipe.names import is_state, named
 from perflour.recipe.prose.amounts import AmountScan
-from perflour.recipe.words import kitchen_unit, phrases, word_set
+from perflour.recipe.words import is_short_form, kitchen_unit, phrases, word_map, word_set
 
 #: Words that end a name.
 _ENDS = frozenset(("and", "with", "to", "into", "in", "until", "till", "then", "for", "over", "on", "plus", "which", "that", "from", "by", "if", "as", "at", "so", "but", "when", "each", "is", "are", "was", "were", "go", "goes", "gets", "get", "onto", "it", "per", "before", "after", "till", "them", "through", "like", "together", "has", "have", "will", "being", "along", "between", "round", "around", "you", "we", "i", "too", "also", "now", "again", "instead", "more", "off", "up", "down", "out", "enough", "because", "where", "while", "well", "come", "comes", "want", "wants", "need", "needs", "melted-in"))  # fmt: skip
@@ -25,6 +25,11 @@ MOST_STATE = 6
 class NameScan(AmountScan):
     """Reads a name from a place on; a class because every step asks the same tokens."""
 
+    def _ends_sentence(self, at: int) -> bool:
+        """Whether a word has the point of a sentence behind it, not that of a short form."""
+        token = self.tokens[at]
+        return token.text[-1] == "." and len(token.low) > LONGEST_SHORT and not is_short_form(token.text)  # fmt: skip
+
     def _name_end(self, first: int) -> int:
         """The token at which a name ends at the latest."""
         at = first
@@ -39,7 +44,7 @@ class NameScan(AmountScan):
             if verb and at > first and not is_state(low) and low not in word_set("verbs-that-are-ingredients") and not self._goes_on(at) and not self.catalogue.find(low):  # fmt: skip
                 break
             at += 1
-            if token.text.endswith(".") and len(low) > LONGEST_SHORT:
+            if self._ends_sentence(at - 1):
                 break
         return at
 
@@ -55,10 +60,14 @@ class NameScan(AmountScan):
             if named(words, self.catalogue).known and self._low(end) not in word_set("vessels"):
                 return end, words
         said = [self._low(n) for n in range(first, last)]
-        is_thing = bool(said) and bool(
-            {*said} & word_set("vessels")
-            or said[0] in word_set("no-names")
-            or kitchen_unit(said[0])
+        is_part = bool(said) and said[-1] in (*word_map("part-kinds"), "mixture")
+        is_thing = is_part or (
+            bool(said)
+            and bool(
+                {*said} & word_set("vessels")
+                or said[0] in word_set("no-names")
+                or kitchen_unit(said[0])
+            )
         )
         if is_measured and said and not is_state(" ".join(said)) and not is_thing:
             return last, " ".join(said)
@@ -75,8 +84,8 @@ class NameScan(AmountScan):
 
     def _with_states(self, end: int) -> int:
         """Past states behind a name: "butter, melted and cooled", "nuts chopped small"."""
-        if end and len(self._low(end - 1)) > LONGEST_SHORT and self.tokens[end - 1].text[-1] == ".":
-            return end  # the sentence ends
+        if end and self._ends_sentence(end - 1):
+            return end
         at = end + 1 if self._low(end) == "," else end
         words = [self._low(n) for n in range(at, min(at + MOST_STATE, len(self.tokens)))]
         for length in range(len(words), 0, -1):

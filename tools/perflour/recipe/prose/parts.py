@@ -13,19 +13,20 @@ from typing import NamedTuple
 
 from perflour.formula.verbs import BAKES, GREASES
 from perflour.kitchen.catalogue import Catalogue
+from perflour.kitchen.numerals import in_figures
 from perflour.recipe.method.mentions import stems
 from perflour.recipe.method.sentences import sentences
 from perflour.recipe.method.steps import Paragraph
 from perflour.recipe.names import named
 from perflour.recipe.prose.behind import FOR_THE_PAN
-from perflour.recipe.prose.foods import FoodSaid
+from perflour.recipe.prose.said import FoodSaid
 from perflour.recipe.words import word_map, word_set
 
 _KINDS = "|".join(sorted((*word_map("part-kinds"), *word_set("more-part-names")), key=len, reverse=True))  # fmt: skip
 _MAKE = "|".join(sorted(word_set("verbs-that-make-parts")))
 _NAME = rf"(?P<name>(?:[^\W\d_]+[ -]){{0,2}}?(?:{_KINDS}))s?\b"
 _TOPIC = re.compile(
-    rf"\b(?:for (?:the|your|a)|to make (?:the|a|your)|(?:{_MAKE})(?: up)? (?:the|a|an|your)|(?:meanwhile|now|then|next|first),? (?:the|a)|(?:^|(?<=[.;!?] ))(?:and |then )?(?:the|your))\s{_NAME}(?! of the)",
+    rf"\b(?:for (?:the|your|a)|to make (?:the|a|your)|(?:{_MAKE})(?: up)? (?:the|a|an|your)|(?:meanwhile|now|then|next|first),? (?:the|a)|(?:begin|start) with (?:the|an?)|(?:^|(?<=[.;!?] ))(?:and |then )?(?:the|your))\s{_NAME}(?! of the)",
     re.IGNORECASE,
 )
 _HEAD = re.compile(rf"(?:^|(?<=[.;!?] )){_NAME}\s*(?::|—|\.\s?[-–—]| - )", re.IGNORECASE)
@@ -36,13 +37,16 @@ _BACK = re.compile(r"\b(?:for|to make|make|now|then) (?:the|a|your) (?:cakes?|ba
 _ON_TOP = re.compile(rf"\b(?:{'|'.join(sorted(word_set('words-for-on-top')))})\b", re.IGNORECASE)
 _BAKES = re.compile(rf"\b(?:(?:{'|'.join(sorted(BAKES))})(?:s|d|ed|ing)?|oven|convection|deck)\b|°|\bdegrees\b", re.IGNORECASE)  # fmt: skip
 _TIME = re.compile(r"\b(?:min(?:ute)?s?|hours?|hrs?|h)\b", re.IGNORECASE)
-_TIME_ALONE = re.compile(r"(?:about |around |say |maybe |for )?[^,.;:]{0,30}\b(?:minutes|mins?|hours?)\.?", re.IGNORECASE)  # fmt: skip
+_TIME_ALONE = re.compile(r"(?:about |around |say |maybe |for )?[0-9][0-9/ ½¼¾]*(?:(?:-|–|to|or) ?[0-9/ ]+)?(?:and a half )?(?:minutes|mins?|hours?)\b.{0,12}", re.IGNORECASE)  # fmt: skip
 _PAN = re.compile(r"\b(?:dish|tin|pan|tray|cases?|mould|mold)\b", re.IGNORECASE)
 _LAYS = re.compile(
     rf"\b(?:{'|'.join(sorted(word_set('verbs-of-laying')))})\b|\bbottom of\b", re.IGNORECASE
 )
-_GREASES = re.compile(rf"\b(?:{'|'.join(sorted(GREASES | {'brush'}))}|rub)(?:e?d|bed)?\b[^.;:!?]{{0,50}}\bwith\s[^.;,]{{0,20}}$", re.IGNORECASE)  # fmt: skip
-_OF_THE_PAN = re.compile(r"\b(?:tins?|pans?|dish(?:es)?|trays?|sheets?|moulds?|molds?|cases?)\b", re.IGNORECASE)  # fmt: skip
+_GREASE = "|".join(sorted(GREASES | word_set("verbs-of-greasing")))
+_VESSEL = r"(?:tins?|pans?|dish(?:es)?|trays?|sheets?|moulds?|molds?|cases?)"
+_GREASES = re.compile(rf"\b(?:(?:{_GREASE})(?:e?d|bed)? (?:it |them |the |an? |your |each |well )*(?:[\w-]+ ){{0,4}}{_VESSEL}\b[^.;:!?,]{{0,12}}|{_VESSEL}\b[^.;:!?]{{0,40}}\b(?:{_GREASE})(?:e?d|bed) (?:well |lightly )?)\bwith\s[^.;,]{{0,20}}$", re.IGNORECASE)  # fmt: skip
+_PAINTS = re.compile(rf"\b(?:{'|'.join(sorted(word_map('parts-by-verb')))})\b", re.IGNORECASE)
+_OF_THE_PAN = re.compile(rf"\b{_VESSEL}\b", re.IGNORECASE)
 #: Fewer foods make no part of their own.
 FEWEST_OF_PART = 2
 #: A longer sentence is looked at from here on only.
@@ -59,10 +63,11 @@ class PartSaid(NamedTuple):
 class PartsTold:
     """Goes through the paragraphs in order; a class because a part is told by what came before it."""
 
-    def __init__(self, catalogue: Catalogue) -> None:
+    def __init__(self, catalogue: Catalogue, in_base: int = 0) -> None:
+        """``in_base`` foods of the main part were listed before."""
         self.catalogue = catalogue
-        self.in_base = 0
-        self.has_flour = False
+        self.in_base = in_base
+        self.has_flour = in_base > 0
         self.is_baked = False
         self.is_in_pan = False
 
@@ -97,7 +102,7 @@ class PartsTold:
         """Whether a sentence bakes: by its verb or oven, or by a bare time once the tin is filled."""
         self.is_in_pan = self.is_in_pan or bool(_OF_THE_PAN.search(said))
         is_time = bool(_TIME.search(said))
-        return is_time and bool(_BAKES.search(said) or (self.is_in_pan and _TIME_ALONE.fullmatch(said)))  # fmt: skip
+        return is_time and bool(_BAKES.search(said) or (self.is_in_pan and _TIME_ALONE.fullmatch(in_figures(said))))  # fmt: skip
 
     def _bake(self) -> None:
         self.is_baked = self.is_baked or self.in_base >= FEWEST_OF_PART
@@ -107,7 +112,7 @@ class PartsTold:
     ) -> PartSaid | None:
         """The part of a food by where it goes; None for the main part."""
         before = text[max(begin, food.start - MOST_OF_SENTENCE) : food.start]
-        if food.has_amount and _GREASES.search(before) and _OF_THE_PAN.search(before):
+        if food.has_amount and _GREASES.search(before):
             return PartSaid(FOR_THE_PAN)
         if food.goes:
             return PartSaid(food.goes)
@@ -115,6 +120,8 @@ class PartsTold:
             return _behind_the_bake(text[begin : food.end + MOST_OF_SENTENCE], said, bakes_again)
         if self.in_base and food.has_amount and _ON_TOP.search(before + text[food.start : food.end + 12]):  # fmt: skip
             return PartSaid("topping")
+        if self.in_base and food.has_amount and (painted := _PAINTS.search(before)) and not _OF_THE_PAN.search(before):  # fmt: skip
+            return PartSaid(word_map("parts-by-verb")[painted[0].lower()])
         if not self.has_flour and _LAYS.search(said) and _PAN.search(said):
             return PartSaid("filling", is_guess=True)
         return None

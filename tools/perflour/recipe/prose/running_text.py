@@ -15,8 +15,9 @@ from typing import NamedTuple
 from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.method.sentences import sentences
 from perflour.recipe.method.steps import Paragraph
-from perflour.recipe.prose.foods import FoodSaid, foods_in
+from perflour.recipe.prose.foods import foods_in
 from perflour.recipe.prose.parts import PartSaid, PartsTold
+from perflour.recipe.prose.said import FoodSaid
 from perflour.recipe.prose.unmeasured import heads_of, without_amounts
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
 from perflour.recipe.yields import yield_in
@@ -103,8 +104,8 @@ def _method(
     paragraph: Paragraph, foods: Sequence[FoodSaid], wants_yield: bool
 ) -> tuple[Paragraph, TextLine | None]:
     """The paragraph with bare names for foods, without the sentence of the yield; and that sentence."""
-    text, starts = _bare(paragraph, foods)
-    bare = Paragraph(text, tuple(starts))
+    bare = with_bare_names(paragraph, foods)
+    text = bare.text
     for offset, sentence in sentences(text) if wants_yield else ():
         if found := yield_in(sentence):
             place = bare.place(offset)
@@ -112,6 +113,12 @@ def _method(
                 text = text[:offset] + " " * len(sentence) + text[offset + len(sentence) :]
             return Paragraph(text, bare.starts), TextLine(found, place)
     return bare, None
+
+
+def with_bare_names(paragraph: Paragraph, foods: Sequence[FoodSaid]) -> Paragraph:
+    """The paragraph with the name alone of each food that it says with an amount."""
+    text, starts = _bare(paragraph, foods)
+    return Paragraph(text, tuple(starts))
 
 
 def _bare(paragraph: Paragraph, foods: Sequence[FoodSaid]) -> tuple[str, list[tuple[int, Place]]]:

@@ -11,8 +11,8 @@ from perflour.recipe.method.mentions import stems
 from perflour.recipe.method.sentences import clauses
 from perflour.recipe.names import named
 from perflour.recipe.prose.behind import FOR_THE_TABLE, REMARKS, goes_for
-from perflour.recipe.prose.foods import FoodSaid
 from perflour.recipe.prose.parts import MOST_OF_SENTENCE
+from perflour.recipe.prose.said import FoodSaid
 from perflour.recipe.words import word_set
 
 _NO_FOOD_BEFORE = frozenset(("mixture", "bath", "dish", "bowl", "tin", "pan", "paper", "board", "mark", "spoon", "powdered", "cutter"))  # fmt: skip
