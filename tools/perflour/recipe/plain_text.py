@@ -263,6 +263,7 @@ class _Sorter:
         if number := _SHEET_NUMBER.match(bare):
             self.notes.append(number[0].rstrip(" -–—:."))
             bare = bare[number.end() :]
+        bare = _LETTERED.sub("", bare) if bare.isupper() else bare
         title = written_out(bare)
         title = title.upper() if bare.isupper() else title
         self.recipe = replace(self.recipe, title=title, title_place=place)

@@ -117,6 +117,13 @@ def write_import(made: Import, folder: str, overwrite: bool) -> str:
     return shown
 
 
+#: What is said of a text that is no recipe we can read.
+NOTHING_FOUND = (
+    "no ingredient lines found; write one ingredient a line, its amount first, or tell it in sentences "
+    "that name at least three foods with their amounts"
+)
+
+
 def _chosen(found: Found, asked: ImportRequest) -> tuple[RecipeText, ...]:
     """The recipes that are asked for; of several, those that have ingredients. Raises CannotRun for none."""
     recipes = found.recipes
@@ -134,7 +141,7 @@ def _chosen(found: Found, asked: ImportRequest) -> tuple[RecipeText, ...]:
     chosen = tuple(filter(_lines, recipes))
     if not chosen:
         raise CannotRun(
-            f"{found.shown}: no ingredient lines found; write one ingredient a line, its amount first"
+            f"{found.shown}: {NOTHING_FOUND}"
         )
     return chosen
 

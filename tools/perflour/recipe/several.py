@@ -22,6 +22,7 @@ from perflour.result import Place
 
 Value = TypeVar("Value")
 
+_LETTER = re.compile(r"([A-Z])[.)]\s+(?=[^\W\d_]{2})")
 _WORD = re.compile(r"[^\W\d_]{3,}")
 # "- [Pound cake](#pound-cake)", "2. Pound cake ..... 14"
 _ENTRY = re.compile(r"^(?:[-*+•–]|[0-9]{1,3}[.)])\s+|\]\([^()]*\)|\[|[\s.…]+[0-9]{1,4}$")
@@ -278,8 +279,15 @@ class _Finder:
                 level == 0 and widest >= _WIDE and self._is_widest(start, found[-1]),
                 title.text.isupper() and first.text.isupper() and not level,
                 2 * (_folded(title.text) in self._menu(found[0])),
+                2 * self._is_next_letter(at),
             ]
         )
+
+    def _is_next_letter(self, at: int) -> bool:
+        """Whether a title goes on in the letters of a sheet: "B. Tartlets" after "A. Scones"."""
+        letters = [match[1] for n in self.titles if n <= at and (match := _LETTER.match(self.lines[n].text))]  # fmt: skip
+        own = _LETTER.match(self.lines[at].text)
+        return own is not None and letters[-2:-1] == [chr(ord(own[1]) - 1)]
 
     def _kinds_above_the_list(self, start: int) -> Iterator[Kind]:
         for kind in self.kinds[start : start + _MOST_BETWEEN]:
