@@ -140,9 +140,7 @@ def _chosen(found: Found, asked: ImportRequest) -> tuple[RecipeText, ...]:
             )
     chosen = tuple(filter(_lines, recipes))
     if not chosen:
-        raise CannotRun(
-            f"{found.shown}: {NOTHING_FOUND}"
-        )
+        raise CannotRun(f"{found.shown}: {NOTHING_FOUND}")
     return chosen
 
 
