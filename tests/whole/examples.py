@@ -51,7 +51,7 @@ README: dict[str, Shows] = {
         "{item: egg, amount: 1 each", "'fat' is not in the catalogue"
     ),
     "perflour review 'HEAD^{/^Record the fourth round}..HEAD'": prints(
-        "no test bake of 1 new revision (gluten-free-currant-loaf)", "baking soda 1.52 % -> 0.99 %"
+        "no test bake of 1 new revision (gluten-free-currant-loaf)", "1 tsp, 1.52 %"
     ),
     "perflour compare formulas --by group": prints("7 formulas side by side", "odd one out: ", "points apart"),
     "perflour changelog formulas/rye-ginger-cookie": prints("Iteration 9", "test bake 2026-11-25-b", "next: "),
@@ -213,11 +213,11 @@ PLAN: dict[str, Shows] = {
 }  # fmt: skip
 
 RELEASE: dict[str, Shows] = {
-    "perflour review 'HEAD^{/^Record the fourth round}..HEAD' --stop-at error allergen": prints(
-        "May be merged: 5 formulas changed; look at: no test bake"
+    "perflour review 'HEAD^{/^Record the fourth round}..HEAD' --stop-at allergen": prints(
+        "Not yet: ", "Also: prices changed"
     ),
     "perflour review 'HEAD^{/^Record the fourth round}..HEAD' --output html > review.html": writes(
-        "review.html", "<!doctype html>", "baking soda 1.52 %"
+        "review.html", "<!doctype html>", "1 tsp, 1.52 %"
     ),
     "perflour changelog formulas --by commit": prints("Double the batch of the cookie", "iteration 8"),
     "perflour changelog formulas/rye-ginger-cookie --output html": prints("<!doctype html>", "<svg"),

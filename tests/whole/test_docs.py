@@ -123,7 +123,7 @@ def test_what_a_command_is_there_to_show_is_known_of_each() -> None:
 
 def test_pages_on_what_is_printed_show_it() -> None:
     pages = [page for page, block in TYPED if block.shown]
-    for name, least in {"diff": 2, "release": 6, "compare": 1, "git": 1}.items():
+    for name, least in {"diff": 2, "release": 4, "review": 1, "compare": 1, "git": 1}.items():
         assert pages.count(f"docs/{name}.md") >= least
 
 

@@ -12,7 +12,7 @@ from perflour.commands.parts import (
     paths_of,
     print_bytes,
 )
-from perflour.release.reasons import REASONS, USUAL_POLICY
+from perflour.release.policy import FAIL_AT, IDS, fails
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -25,11 +25,20 @@ def describe(command: argparse.ArgumentParser) -> None:
     describe_output(command, "review")
     command.add_argument(
         "--stop-at",
-        nargs="*",
-        choices=REASONS,
-        default=USUAL_POLICY,
+        nargs="+",
+        choices=IDS,
+        default=(),
         metavar="REASON",
-        help=f"what makes the exit code 1, of {', '.join(REASONS)} (default: {' '.join(USUAL_POLICY)}; none: report only)",
+        help="reasons that stop the branch besides those of the policy (docs/review.md)",
+    )
+    command.add_argument(
+        "--fail-at",
+        choices=FAIL_AT,
+        default=FAIL_AT[0],
+        help="from which verdict on the exit code is 1 (default: not-yet; never: report only)",
+    )
+    command.add_argument(
+        "--whole", action="store_true", help="every line, where the text is cut short"
     )
 
 
@@ -37,6 +46,6 @@ def run(options: argparse.Namespace) -> int:
     from perflour.release.review import review
     from perflour.report.forms import rendered
 
-    found = review(options.span, paths_of(options))
-    print_bytes(rendered("review", options.output, found, options.stop_at))
-    return FOUND if found.stopped_by(options.stop_at) else NOTHING
+    found = review(options.span, paths_of(options), options.stop_at)
+    print_bytes(rendered("review", options.output, found, options.whole))
+    return FOUND if fails(found.verdict, options.fail_at) else NOTHING

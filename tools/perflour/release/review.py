@@ -1,91 +1,42 @@
-"""Two commits to a review: what a branch does to the formulas, for those who decide on it.
+"""Two commits to a review: what a branch does to formulas and records, for those who decide on it.
 
 A branch is judged against the commit it started from, as hosts show it: what came to the other branch
-meanwhile is not its doing. Everything is read as the two commits hold it: formulas, house files, test
-bakes, changelogs.
+meanwhile is not its doing, but what merging into its tip will leave is told. Everything is read as the two
+commits hold it: formulas, house files, test bakes, tastings, changelogs. What stands against a branch, and
+how much, is policy.py.
 """
 
-import os
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from itertools import chain
 from pathlib import Path, PurePosixPath
-from typing import Any, NamedTuple
 
 from perflour.balance.allergens import allergens
 from perflour.balance.balance import Balance
-from perflour.balance.files import weigh_at
-from perflour.diff.difference import Difference, added_or_removed, difference_between
-from perflour.documents.reader import read_document
+from perflour.diff.difference import added_or_removed, difference_between
 from perflour.formula.digests import digest, marks
-from perflour.kitchen.house import House, kitchen_for
 from perflour.lint.baseline import results_not_in
-from perflour.lint.check import check_all
-from perflour.records.bake import Bake, bakes_of
-from perflour.release.reasons import REASONS
-from perflour.result import LEVELS, CannotRun, FileProblem, Result
+from perflour.lint.judging import covers
+from perflour.release.evidence import RecordChange, Sides, record_changes
+from perflour.release.house_changes import HouseChange, house_changes
+from perflour.release.policy import IDS, tightened, verdict_of
+from perflour.release.preview import MergePreview, merges_ahead
+from perflour.release.reviewed import APPROVED, Reviewed, merge_reasons, record_reasons
+from perflour.release.sides import Side, marks_in_history, side_at
+from perflour.result import CannotRun, Result
 from perflour.system import git
-from perflour.system.checkout import as_committed, checked_out
 from perflour.system.file_kinds import KITCHEN_FILES
-from perflour.system.files import named_paths, read_or_refused
-from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, under
-from perflour.system.without_numpy import without_numpy
-
-# A draft is not asked for a test bake yet, a retired formula not any more.
-TO_BE_BAKED = ("testing", "approved")
-
-Found = Mapping[str, tuple[Result, ...]]
-
-
-class HouseChange(NamedTuple):
-    """One entry of a house or ingredients file that changed; None on the side where it is not."""
-
-    path: str
-    entry: str
-    before: Any
-    after: Any
-
-
-@dataclass(frozen=True)
-class Reviewed:
-    """One formula that differs, or of which lint says something else than before.
-
-    ``revision`` is its digest, empty where it is gone or cannot be read; ``is_new_revision`` whether
-    it must be baked again, ``bakes`` those of exactly this revision. ``new`` and ``gone`` are lint's
-    results on one side only, ``kept`` counts those on both. ``allergens`` are newly there, each with
-    what brings it; ``allergens_gone`` are not there any more.
-    """
-
-    path: str
-    id: str
-    title: str
-    status: str
-    difference: Difference | None
-    revision: str
-    is_new_revision: bool
-    bakes: tuple[Bake, ...]
-    changelog_behind: bool
-    new: tuple[Result, ...]
-    gone: tuple[Result, ...]
-    kept: int
-    allergens: tuple[tuple[str, tuple[str, ...]], ...]
-    allergens_gone: tuple[str, ...]
-
-    @property
-    def reasons(self) -> tuple[str, ...]:
-        """What stands against it, of REASONS."""
-        levels = {result.level for result in self.new}
-        held: dict[str, bool] = {
-            **{level: level in levels for level in LEVELS},
-            "allergen": bool(self.allergens),
-            "untested": self.is_new_revision and not self.bakes and self.status in TO_BE_BAKED,
-            "changelog": self.changelog_behind,
-        }
-        return tuple(reason for reason in REASONS if held[reason])
+from perflour.system.paths import SESSIONS
 
 
 @dataclass(frozen=True)
 class Review:
-    """What a branch changes; ``others`` are new results on files that are no formulas."""
+    """What a branch changes; ``others`` are new results on files that are no formulas.
+
+    ``weights`` is the policy: how much each reason weighs here.
+    """
 
     base: str
     head: str
@@ -94,33 +45,33 @@ class Review:
     formulas: tuple[Reviewed, ...]
     house: tuple[HouseChange, ...]
     others: tuple[Result, ...]
+    records: tuple[RecordChange, ...] = ()
+    merges: tuple[MergePreview, ...] = ()
+    weights: Mapping[str, str] = field(default_factory=lambda: tightened(()))
 
     @property
     def reasons(self) -> tuple[str, ...]:
-        """All that stands against the branch, of REASONS."""
+        """All that stands against the branch, of policy.REASONS."""
         held = {reason for formula in self.formulas for reason in formula.reasons}
         held |= {result.level for result in self.others}
-        return tuple(reason for reason in REASONS if reason in held)
+        held |= {reason for record in self.records for reason in record_reasons(record)}
+        held |= {reason for merge in self.merges for reason in merge_reasons(merge)}
+        if self.house:
+            held.add("house")
+        return tuple(reason for reason in IDS if reason in held)
 
-    def stopped_by(self, policy: Iterable[str]) -> tuple[str, ...]:
-        """The reasons of a policy that hold: empty where the branch may be merged."""
-        wanted = set(policy)
-        return tuple(reason for reason in self.reasons if reason in wanted)
+    @property
+    def verdict(self) -> str:
+        """Whether it may be merged, of policy.VERDICTS."""
+        return verdict_of(self.reasons, self.weights)
 
-
-class _Side(NamedTuple):
-    """One commit: its formulas weighed, what lint says by path, and the folder's state beside them."""
-
-    balances: dict[str, Balance | tuple[Result, ...]]
-    houses: dict[str, House]
-    results: Found
-    bakes: dict[str, tuple[Bake, ...]]
-    changelogs: dict[str, str | None]
-    kitchen: dict[str, bytes]
+    def weighing(self, weight: str) -> tuple[str, ...]:
+        """The reasons that hold and weigh so much."""
+        return tuple(reason for reason in self.reasons if self.weights[reason] == weight)
 
 
-def review(span: str, paths: Sequence[str]) -> Review:
-    """What ``BASE..HEAD`` changes below the paths; an end left out is HEAD.
+def review(span: str, paths: Sequence[str], stops: Iterable[str] = ()) -> Review:
+    """What ``BASE..HEAD`` changes below the paths; an end left out is HEAD. ``stops`` are reasons that stop it too.
 
     Raises CannotRun for a revision that is not there, and where the two share no commit.
     """
@@ -130,104 +81,136 @@ def review(span: str, paths: Sequence[str]) -> Review:
     base, head = base or "HEAD", head or "HEAD"
     repository = git.find_repository(Path(paths[0]))
     limits = [repository.relative(path) for path in paths]
-    end = git.commit_named(repository, head)
-    start = git.merge_base(repository, git.commit_named(repository, base), end)
+    end, tip = git.commit_named(repository, head), git.commit_named(repository, base)
+    start = git.merge_base(repository, tip, end)
     if start is None:
         raise CannotRun(f"{base} and {head} have no commit in common; fetch the whole history")
     changes = git.changed_files(repository, start, end, limits)
-    whole = any(PurePosixPath(c.new_path).name in KITCHEN_FILES for c in changes)
-    old = _side(repository, start, limits, None if whole else {c.old_path for c in changes})
-    new = _side(repository, end, limits, None if whole else {c.new_path for c in changes})
+    whole = any(PurePosixPath(c.new_path).name in KITCHEN_FILES or PurePosixPath(c.new_path).parent.name == SESSIONS for c in changes)  # fmt: skip
+    old = side_at(repository, start, limits, None if whole else {c.old_path for c in changes})
+    new = side_at(repository, end, limits, None if whole else {c.new_path for c in changes})
+    known = [c for c in git.changed_files(repository, start, end, ["."]) if _may_be_baseline(c)]
+    records = tuple(_records(repository, (start, end), limits, [*changes, *known], old, new))
     came_from = {c.new_path: c.old_path for c in changes if c.old_path != c.new_path}
-    formulas = tuple(_reviewed(old, new, came_from))
-    house = tuple(_house_changes(old.kitchen, new.kitchen))
-    return Review(base, head, start, end, formulas, house, _others(old, new))
+    return Review(
+        base,
+        head,
+        start,
+        end,
+        tuple(_reviewed(old, new, came_from, records)),
+        tuple(house_changes(old.kitchen, new.kitchen)),
+        _others(old, new),
+        records,
+        tuple(merges_ahead(repository, (start, tip, end), limits, new.kitchens)),
+        tightened(
+            (k.house.review for k in chain(old.kitchens.values(), new.kitchens.values())), stops
+        ),
+    )
 
 
-def _side(
-    repository: git.Repository, commit: str, limits: Sequence[str], changed: set[str] | None
-) -> _Side:
-    """A commit as far as it matters: the formulas beside changed files, all where ``changed`` is None."""
-    with checked_out(repository, commit) as commit_files:
-        top = commit_files.top
-        names = [str(top / limit) for limit in limits if os.path.exists(top / limit)]
-        files = list(named_paths(names))
-        refused = {r.place.path: (r,) for r in commit_files.refused if under(r.place.path, limits)}
-        if changed is not None:
-            folders = {_formula_folder(path) for path in changed}
-            files = [f for f in files if _formula_folder(_below(f, top)) in folders]
-            refused = {p: told for p, told in refused.items() if _formula_folder(p) in folders}
-        found = check_all(files)
-        results = {
-            _below(f, top): as_committed(rows, top) for f, rows in zip(files, found, strict=True)
-        } | refused
-        formulas = [f for f in files if PurePosixPath(f).name == FORMULA_FILE]
-        balances = {_below(f, top): _weighed(f, _below(f, top)) for f in formulas}
-        balances |= {p: told for p, told in refused.items() if p.endswith(f"/{FORMULA_FILE}")}
-        beside = {path: top / PurePosixPath(path).parent for path in balances}
-        return _Side(
-            balances,
-            {_below(f, top): kitchen_for(f).house for f in formulas},
-            results,
-            {path: _bakes(str(beside[path]), weighed) for path, weighed in balances.items()},
-            {path: _text(folder / CHANGELOG_FILE) for path, folder in beside.items()},
-            {
-                _below(f, top): read_or_refused(f).content
-                for f in files
-                if os.path.basename(f) in KITCHEN_FILES
-            },
+def _may_be_baseline(change: git.FileChange) -> bool:
+    """Whether a file may be a list of known results, which lies where its owner put it."""
+    return change.new_path.endswith(".json")
+
+
+def _records(
+    repository: git.Repository,
+    commits: tuple[str, str],
+    limits: Sequence[str],
+    changes: Sequence[git.FileChange],
+    old: Side,
+    new: Side,
+) -> Iterator[RecordChange]:
+    """The records that differ, with who changed them, and whether an added one is dated back."""
+    blobs = git.read_blobs(repository, {b for c in changes for b in (c.old_blob, c.new_blob) if b})
+    files = [
+        Sides(
+            c.new_path if c.new_blob else c.old_path,
+            blobs[c.old_blob] if c.old_blob else None,
+            blobs[c.new_blob] if c.new_blob else None,
+            c.old_path,
         )
+        for c in changes
+    ]
+    resting: dict[str, set[str]] = {}
+    same = []
+    newest: dict[str, str] = {}
+    for side in (old, new):
+        for path, weighed in side.balances.items():
+            if not isinstance(weighed, Balance):
+                continue
+            same.append(frozenset(marks(weighed.formula)))
+            if weighed.formula.status == APPROVED:
+                for name in {weighed.formula.id, PurePosixPath(path).parent.name}:
+                    resting.setdefault(name, set()).update(marks(weighed.formula))
+            if side is old:
+                dates = [bake.date for bake in side.bakes.get(path, ())]
+                newest[weighed.formula.id] = max(dates, default="")
+    authors = git.authors(repository, *commits, limits)
+    found = list(record_changes(files, authors, resting, same))
+    if renamed := {name for record in found if record.is_renamed for name in record.formulas}:
+        kitchens = {p: new.kitchens[p] for p, w in new.balances.items() if isinstance(w, Balance) and w.formula.id in renamed and p in new.kitchens}  # fmt: skip
+        same += marks_in_history(repository, commits[1], kitchens)
+        found = list(record_changes(files, authors, resting, same))
+    for record in found:
+        before = max((newest.get(name, "") for name in record.formulas), default="")
+        is_late = record.how == "added" and record.is_record and record.date < before
+        yield record._replace(is_backdated=is_late)
 
 
-def _formula_folder(path: str) -> PurePosixPath:
-    """The folder that a formula shares with its test bakes and its changelog."""
-    folder = PurePosixPath(path).parent
-    return folder.parent if folder.name == BAKES else folder
-
-
-def _below(file: str, top: Path) -> str:
-    return file.removeprefix(f"{top}/")
-
-
-def _weighed(file: str, shown: str) -> Balance | tuple[Result, ...]:
-    return weigh_at(file, shown, kitchen_for(file))
-
-
-def _bakes(folder: str, weighed: Balance | tuple[Result, ...]) -> tuple[Bake, ...]:
-    if not isinstance(weighed, Balance):
-        return ()
-    return tuple(bakes_of(folder, marks(weighed.formula)))
-
-
-def _text(path: Path) -> str | None:
-    """The text of a file that is there; what cannot be read is told as a result of its own."""
-    if not os.path.isfile(path):
-        return None
-    return read_or_refused(str(path)).content.decode("utf-8", "replace")
-
-
-def _reviewed(old: _Side, new: _Side, came_from: Mapping[str, str]) -> Iterator[Reviewed]:
+def _reviewed(
+    old: Side, new: Side, came_from: Mapping[str, str], records: Sequence[RecordChange]
+) -> Iterator[Reviewed]:
     """Every formula with something to tell, by path."""
+    of_formula: dict[str, list[RecordChange]] = {}
+    for record in records:
+        for name in record.formulas if record.is_record else ():
+            of_formula.setdefault(name, []).append(record)
     left = set(old.balances)
     for path, weighed in new.balances.items():
         was = came_from.get(path, path)
         left.discard(was)
         told = _formula(old, was, new, path, weighed)
-        if told.difference or told.new or told.gone:
+        names = dict.fromkeys(
+            (told.id, PurePosixPath(path).parent.name, PurePosixPath(was).parent.name)
+        )
+        own = (record for name in names for record in of_formula.get(name, ()))
+        told = replace(told, records=tuple(dict.fromkeys(own)))
+        if (
+            told.difference
+            or told.new
+            or told.gone
+            or told.records
+            or told.waivers
+            or told.status != told.status_before
+        ):
             yield told
     for path in sorted(left):
         weighed = old.balances[path]
         if path not in new.balances and isinstance(weighed, Balance):
-            difference = added_or_removed(weighed, None, path)
             formula = weighed.formula
             yield Reviewed(
-                path, formula.id, formula.title, "", difference, "", False, (), False, (), (), 0, (),
-                (),
-            )  # fmt: skip
+                path=path,
+                id=formula.id,
+                title=formula.title,
+                status="",
+                difference=added_or_removed(weighed, None, path),
+                revision="",
+                is_new_revision=False,
+                bakes=(),
+                changelog_behind=False,
+                new=(),
+                gone=(),
+                kept=0,
+                status_before=formula.status,
+                revision_before=digest(formula),
+                bakes_before=old.of_revision(path),
+                records=tuple(of_formula.get(formula.id, ())),
+            )
 
 
 def _formula(
-    old: _Side, was: str, new: _Side, path: str, weighed: Balance | tuple[Result, ...]
+    old: Side, was: str, new: Side, path: str, weighed: Balance | tuple[Result, ...]
 ) -> Reviewed:
     before = old.balances.get(was)
     known = _renamed(old.results.get(was, ()), was, path)
@@ -243,25 +226,44 @@ def _formula(
         difference=None,
         revision="",
         is_new_revision=False,
-        bakes=new.bakes[path],
+        bakes=new.of_revision(path),
         changelog_behind=False,
         new=fresh,
         gone=gone,
         kept=len(now) - len(fresh),
-        allergens=(),
-        allergens_gone=(),
+        was=was if was != path else "",
     )
+    if isinstance(before, Balance):
+        told = replace(
+            told,
+            status_before=before.formula.status,
+            revision_before=digest(before.formula),
+            bakes_before=old.of_revision(was),
+        )
     if not isinstance(weighed, Balance):
         return told
+    told = _with_waivers(told, old, was, before, weighed)
     return _with_balances(told, before if isinstance(before, Balance) else None, weighed, new)
 
 
-def _with_balances(told: Reviewed, before: Balance | None, after: Balance, new: _Side) -> Reviewed:
+def _with_waivers(told: Reviewed, old: Side, was: str, before: object, after: Balance) -> Reviewed:
+    """The waivers that are new, and those of them that waive what was not there before."""
+    known = before.formula.waivers if isinstance(before, Balance) else ()
+    had = {(waiver.rule, waiver.item, waiver.because) for waiver in known}
+    new = tuple(w for w in after.formula.waivers if (w.rule, w.item, w.because) not in had)
+    if not isinstance(before, Balance):
+        return replace(told, waivers=new)
+    said = (*old.results.get(was, ()), *old.unwaived.get(was, ()))
+    caused = tuple(w for w in new if not any(covers(w, r.rule, r.subject) for r in said))
+    return replace(told, waivers=new, caused=caused)
+
+
+def _with_balances(told: Reviewed, before: Balance | None, after: Balance, new: Side) -> Reviewed:
     """What the balances of both sides add to a formula that can be read."""
     revision, *earlier = marks(after.formula)
     is_new = before is None or digest(before.formula) != revision
     difference = (
-        difference_between(before, after, told.path, new.houses[told.path])
+        difference_between(before, after, told.path, new.kitchens[told.path].house)
         if before
         else added_or_removed(None, after, told.path)
     )
@@ -297,7 +299,7 @@ def _renamed(results: Iterable[Result], was: str, path: str) -> tuple[Result, ..
     return tuple(r._replace(place=r.place._replace(path=path)) for r in _own(results, was))
 
 
-def _others(old: _Side, new: _Side) -> tuple[Result, ...]:
+def _others(old: Side, new: Side) -> tuple[Result, ...]:
     """New results on test bakes and house files."""
     known, now = (
         tuple(
@@ -311,38 +313,3 @@ def _others(old: _Side, new: _Side) -> tuple[Result, ...]:
         for side in (old, new)
     )
     return results_not_in(known, now)
-
-
-def _house_changes(
-    before: Mapping[str, bytes], after: Mapping[str, bytes]
-) -> Iterator[HouseChange]:
-    """What changed in house and ingredients files, entry by entry."""
-    with without_numpy():
-        from deepdiff import DeepDiff  # slow to load: docs/performance.md
-        from deepdiff.helper import NotPresent
-
-    for path in sorted({*before, *after}):
-        sides = [_data(side.get(path)) for side in (before, after)]
-        if sides[0] == sides[1]:
-            continue
-        before_after: list[Any] = sides
-        tree = DeepDiff(
-            before_after[0],
-            before_after[1],
-            view="tree",
-            ignore_order=True,
-            threshold_to_diff_deeper=0,
-        )
-        for found in sorted(
-            (item for items in tree.values() for item in items), key=lambda f: str(f.path())
-        ):
-            entry = ", ".join(map(str, found.path(output_format="list"))) or "the whole file"
-            there = (None if isinstance(s, NotPresent) else s for s in (found.t1, found.t2))
-            yield HouseChange(path, entry, *there)
-
-
-def _data(content: bytes | None) -> Any:
-    try:
-        return {} if content is None else read_document(content, "").data
-    except FileProblem:
-        return {}

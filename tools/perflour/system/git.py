@@ -22,6 +22,8 @@ TOLD = (
 )
 # Among more renames than this in one commit only exact ones are found, whatever a person has set.
 RENAME_LIMIT = "-l1000"
+# The files of a commit, by name and blob.
+_CHANGES = ("--raw", "-z", "--no-abbrev", "-M", RENAME_LIMIT, "--no-color", "--diff-merges=first-parent")  # fmt: skip
 # The variables of git that say where the repository is, and a person's settings; no other counts.
 _KEPT_VARIABLES = re.compile(
     "GIT_(DIR|WORK_TREE|INDEX_FILE|COMMON_DIR|OBJECT_DIRECTORY|ALTERNATE_OBJECT_DIRECTORIES|QUARANTINE_PATH"
@@ -359,22 +361,25 @@ def graph(
     With ``known``, an older head: only what is new since then, and the commits that are gone. A merge
     has the changes against its first parent. Raises CannotRun where ``known`` is not there any more.
     """
-    words = ["log", "--full-history", "--sparse", "--diff-merges=first-parent", "--raw", "-z"]
-    words += ["--no-abbrev", "-M", RENAME_LIMIT, "--root", "--no-color", "--no-follow", *TOLD]
-    done = _git(
-        [
-            "-C",
-            str(repository.top),
-            *words,
-            *(["--left-right", f"{known}...{head}"] if known else [head]),
-            "--",
-            f":(top,glob)**/{name}",
-        ],
-        patterns=True,
-    )
+    words = ["log", "--full-history", "--sparse", *_CHANGES, "--root", "--no-follow", *TOLD]
+    span = ["--left-right", f"{known}...{head}"] if known else [head]
+    pattern = ["--", f":(top,glob)**/{name}"]
+    done = _git(["-C", str(repository.top), *words, *span, *pattern], patterns=True)
     if done.returncode != 0:
         raise CannotRun(f"git log failed: {_complaint(done.stderr)}")
     return _commits(done.stdout)
+
+
+def authors(
+    repository: Repository, start: str, end: str, paths: Sequence[str]
+) -> dict[str, tuple[str, ...]]:
+    """Who changed each path in the commits after ``start`` up to ``end``, newest first, each once."""
+    raw = repository.run("log", *_CHANGES, *TOLD, f"{start}..{end}", "--", *paths)
+    found: dict[str, dict[str, None]] = {}
+    for commit in _commits(raw)[0]:
+        for path in (name for c in commit.changes for name in (c.old_path, c.new_path)):
+            found.setdefault(path, {})[commit.author] = None
+    return {path: tuple(names) for path, names in found.items()}
 
 
 def _commits(raw: bytes) -> tuple[list[Commit], set[str]]:

@@ -157,6 +157,106 @@ def validate_house_schema_json(data):
                             data__limits_property_names = False
                     if not data__limits_property_names:
                         raise JsonSchemaValueException
+        if "review" in data_keys:
+            data_keys.remove("review")
+            data__review = data["review"]
+            if not isinstance(data__review, (dict)):
+                raise JsonSchemaValueException
+            data__review_is_dict = isinstance(data__review, dict)
+            if data__review_is_dict:
+                data__review_keys = set(data__review.keys())
+                if "demoted" in data__review_keys:
+                    data__review_keys.remove("demoted")
+                    data__review__demoted = data__review["demoted"]
+                    if not (isinstance(data__review__demoted, str) and data__review__demoted == 'stop'):
+                        raise JsonSchemaValueException
+                if "formula-removed" in data__review_keys:
+                    data__review_keys.remove("formula-removed")
+                    data__review__formularemoved = data__review["formula-removed"]
+                    if not (isinstance(data__review__formularemoved, str) and data__review__formularemoved == 'stop'):
+                        raise JsonSchemaValueException
+                if "record-removed" in data__review_keys:
+                    data__review_keys.remove("record-removed")
+                    data__review__recordremoved = data__review["record-removed"]
+                    if not (isinstance(data__review__recordremoved, str) and data__review__recordremoved == 'stop'):
+                        raise JsonSchemaValueException
+                if "record-amended" in data__review_keys:
+                    data__review_keys.remove("record-amended")
+                    data__review__recordamended = data__review["record-amended"]
+                    if not (isinstance(data__review__recordamended, str) and data__review__recordamended == 'stop'):
+                        raise JsonSchemaValueException
+                if "keep-after-reject" in data__review_keys:
+                    data__review_keys.remove("keep-after-reject")
+                    data__review__keepafterreject = data__review["keep-after-reject"]
+                    if not (isinstance(data__review__keepafterreject, str) and data__review__keepafterreject == 'stop'):
+                        raise JsonSchemaValueException
+                if "backdated" in data__review_keys:
+                    data__review_keys.remove("backdated")
+                    data__review__backdated = data__review["backdated"]
+                    if not (isinstance(data__review__backdated, str) and data__review__backdated == 'stop'):
+                        raise JsonSchemaValueException
+                if "allergen" in data__review_keys:
+                    data__review_keys.remove("allergen")
+                    data__review__allergen = data__review["allergen"]
+                    if not (isinstance(data__review__allergen, str) and data__review__allergen == 'stop'):
+                        raise JsonSchemaValueException
+                if "window" in data__review_keys:
+                    data__review_keys.remove("window")
+                    data__review__window = data__review["window"]
+                    if not (isinstance(data__review__window, str) and data__review__window == 'stop'):
+                        raise JsonSchemaValueException
+                if "scaled" in data__review_keys:
+                    data__review_keys.remove("scaled")
+                    data__review__scaled = data__review["scaled"]
+                    if not (isinstance(data__review__scaled, str) and data__review__scaled == 'look' or isinstance(data__review__scaled, str) and data__review__scaled == 'stop'):
+                        raise JsonSchemaValueException
+                if "waiver" in data__review_keys:
+                    data__review_keys.remove("waiver")
+                    data__review__waiver = data__review["waiver"]
+                    if not (isinstance(data__review__waiver, str) and data__review__waiver == 'stop'):
+                        raise JsonSchemaValueException
+                if "waived-with-its-cause" in data__review_keys:
+                    data__review_keys.remove("waived-with-its-cause")
+                    data__review__waivedwithitscause = data__review["waived-with-its-cause"]
+                    if not (isinstance(data__review__waivedwithitscause, str) and data__review__waivedwithitscause == 'stop'):
+                        raise JsonSchemaValueException
+                if "baseline" in data__review_keys:
+                    data__review_keys.remove("baseline")
+                    data__review__baseline = data__review["baseline"]
+                    if not (isinstance(data__review__baseline, str) and data__review__baseline == 'stop'):
+                        raise JsonSchemaValueException
+                if "house" in data__review_keys:
+                    data__review_keys.remove("house")
+                    data__review__house = data__review["house"]
+                    if not (isinstance(data__review__house, str) and data__review__house == 'stop'):
+                        raise JsonSchemaValueException
+                if "both-changed" in data__review_keys:
+                    data__review_keys.remove("both-changed")
+                    data__review__bothchanged = data__review["both-changed"]
+                    if not (isinstance(data__review__bothchanged, str) and data__review__bothchanged == 'stop'):
+                        raise JsonSchemaValueException
+                if "warning" in data__review_keys:
+                    data__review_keys.remove("warning")
+                    data__review__warning = data__review["warning"]
+                    if not (isinstance(data__review__warning, str) and data__review__warning == 'stop'):
+                        raise JsonSchemaValueException
+                if "approved" in data__review_keys:
+                    data__review_keys.remove("approved")
+                    data__review__approved = data__review["approved"]
+                    if not (isinstance(data__review__approved, str) and data__review__approved == 'stop'):
+                        raise JsonSchemaValueException
+                if "prices" in data__review_keys:
+                    data__review_keys.remove("prices")
+                    data__review__prices = data__review["prices"]
+                    if not (isinstance(data__review__prices, str) and data__review__prices == 'look' or isinstance(data__review__prices, str) and data__review__prices == 'stop'):
+                        raise JsonSchemaValueException
+                if "note" in data__review_keys:
+                    data__review_keys.remove("note")
+                    data__review__note = data__review["note"]
+                    if not (isinstance(data__review__note, str) and data__review__note == 'look' or isinstance(data__review__note, str) and data__review__note == 'stop'):
+                        raise JsonSchemaValueException
+                if data__review_keys:
+                    raise JsonSchemaValueException
         if "rules" in data_keys:
             data_keys.remove("rules")
             data__rules = data["rules"]

@@ -1,52 +1,83 @@
 """A review as text, Markdown for a comment, HTML and JSON."""
 
+from __future__ import annotations
+
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
-from perflour.plain import markdown_in_html, one_line
-from perflour.release.review import Review, Reviewed
-from perflour.report.diff.summary import summary_line
-from perflour.report.diff.text import change_text, difference_data, sections
+from perflour.plain import markdown, markdown_in_html, one_line
+from perflour.release.evidence import RecordChange
+from perflour.release.policy import NOT_YET
+from perflour.release.review import Review
+from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons
+from perflour.report.diff.text import difference_data
+from perflour.report.form.columns import columns
 from perflour.report.form.html_page import html_page
-from perflour.report.history.changelogs import bake_data, bake_lines, count, escaped, item
+from perflour.report.history.changelogs import bake_data, count, escaped, item
 from perflour.report.lint import result_data
-from perflour.result import LEVELS, Result
+from perflour.report.release.review_rows import Row, basis_of, beside, heading, rows
+from perflour.report.release.review_words import verdict_lines
+from perflour.result import Result
 
+#: Of the JSON: one more for each change of a key or of what it means. schema/review.schema.json.
+FORMAT = 1
 # Characters of a comment that common hosts take: 65,536 (from memory), with room for what a bot adds.
 LONGEST_COMMENT = 60_000
-# Lines of one formula that are shown unfolded.
+# Rows of one formula that are shown unfolded, and in a terminal that is not asked for all.
 SHOWN_OPEN = 12
+SHOWN_IN_SHORT = 5
+_HEADS = ("line", "before", "after", "change")
 
 
 class Block(NamedTuple):
-    """What is told of one formula or of the house: a headline, and lines under headings."""
+    """What is told of one formula or of the records: a headline, a table, lines under headings."""
 
     title: str
+    heads: Sequence[str]
+    table: Sequence[Sequence[str]]
+    sentences: Sequence[str]
     groups: list[tuple[str, list[str]]]
 
     @property
     def lines(self) -> int:
-        return sum(len(lines) for _, lines in self.groups)
+        return len(self.table) + len(self.sentences) + sum(len(said) for _, said in self.groups)
 
 
-def review_text(review: Review, policy: Iterable[str]) -> str:
-    """For a terminal."""
-    lines = [one_line(_title(review)), one_line(verdict(review, policy))]
+def review_text(review: Review, whole: bool = False) -> str:
+    """For a terminal: the first rows of each formula, all where the ``whole`` is asked for."""
+    lines = [one_line(_title(review)), *map(one_line, verdict_lines(review))]
     for block in _blocks(review):
         lines += ["", one_line(block.title)]
-        for heading, said in block.groups:
-            lines += [f"  {heading}", *(f"    {one_line(line)}" for line in said)]
+        table, sentences = block.table, block.sentences
+        groups = block.groups
+        if not whole:
+            table = table[:SHOWN_IN_SHORT]
+            sentences = sentences[: max(SHOWN_IN_SHORT - len(table), 0)]
+            groups = [(title, said[:SHOWN_IN_SHORT]) for title, said in groups]
+        if table:
+            lines += [f"  {line}" for line in columns(block.heads, table, "<" * len(block.heads))]
+        lines += [f"  {one_line(line)}" for line in sentences]
+        for title, said in groups:
+            if len(said) == 1:
+                lines.append(f"  {title}: {one_line(said[0])}")
+            else:
+                lines += [f"  {title}", *(f"    {one_line(line)}" for line in said)]
+        shown = len(table) + len(sentences) + sum(len(said) for _, said in groups)
+        if block.lines > shown:
+            lines.append(f"  and {block.lines - shown} more; ask for the whole")
     return "\n".join(lines) + "\n"
 
 
-def review_markdown(review: Review, policy: Iterable[str]) -> str:
+def review_markdown(review: Review, whole: bool = False) -> str:
     """For a comment: long parts folded, and what would pass the hosts' limit left out and counted."""
-    parts = [f"## {escaped(_title(review))}\n", f"**{escaped(verdict(review, policy))}**\n"]
+    first, *others = verdict_lines(review)
+    parts = [f"## {escaped(_title(review))}\n", f"**{escaped(first)}**\n"]
+    parts += [f"{escaped(line)}\n" for line in others]
     room = LONGEST_COMMENT - sum(map(len, parts)) - 200
     blocks = list(_blocks(review))
     for number, block in enumerate(blocks):
-        part = _folded(block)
+        part = _folded(block, whole)
         if len(part) > room:
             more = count(len(blocks) - number, "more part")
             parts.append(f"_{more} left out for length: run `perflour review` here._\n")
@@ -56,52 +87,66 @@ def review_markdown(review: Review, policy: Iterable[str]) -> str:
     return "\n".join(parts)
 
 
-def _folded(block: Block) -> str:
-    rows: list[str] = []
-    for heading, said in block.groups:
-        rows += [f"**{escaped(heading)}**", "", *map(item, said), ""]
-    text = "\n".join(rows)
-    if block.lines <= SHOWN_OPEN:
+def _folded(block: Block, whole: bool) -> str:
+    lines: list[str] = []
+    if block.table:
+        lines += [f"| {' | '.join(map(_cell, block.heads))} |", f"|{' --- |' * len(block.heads)}"]
+        lines += [f"| {' | '.join(map(_cell, row))} |" for row in block.table]
+        lines.append("")
+    lines += [*map(item, block.sentences), *([""] if block.sentences else [])]
+    for title, said in block.groups:
+        lines += [f"**{escaped(title)}**", "", *map(item, said), ""]
+    text = "\n".join(lines)
+    if whole or block.lines <= SHOWN_OPEN:
         return f"### {escaped(block.title)}\n\n{text}"
     # inside of HTML Markdown's escapes would be shown
     return f"<details>\n<summary>{markdown_in_html(block.title)}</summary>\n\n{text}\n</details>\n"
 
 
-def review_html(review: Review, policy: Iterable[str]) -> str:
+def _cell(text: str) -> str:
+    return (
+        markdown(one_line(text)).replace("|", "\\|").replace("\\\\|", "\\|").replace("-\\>", "->")
+    )
+
+
+def review_html(review: Review, whole: bool = False) -> str:
     """One page that needs no network."""
     return html_page(
         "review.html",
         title=one_line(_title(review)),
-        verdict=one_line(verdict(review, policy)),
-        stopped=bool(review.stopped_by(policy)),
+        verdict=[one_line(line) for line in verdict_lines(review)],
+        stopped=review.verdict == NOT_YET,
         blocks=[
             {
                 "title": one_line(block.title),
-                "open": block.lines <= SHOWN_OPEN,
-                "groups": [
-                    (heading, [one_line(line) for line in said]) for heading, said in block.groups
-                ],
+                "open": whole or block.lines <= SHOWN_OPEN,
+                "heads": block.heads,
+                "table": [[one_line(cell) for cell in row] for row in block.table],
+                "sentences": [one_line(line) for line in block.sentences],
+                "groups": [(title, [one_line(line) for line in said]) for title, said in block.groups],
             }
             for block in _blocks(review)
         ],
-    )
+    )  # fmt: skip
 
 
-def review_json(review: Review, policy: Iterable[str]) -> str:
-    """Exact values."""
+def review_json(review: Review, whole: bool = False) -> str:
+    """Exact values, always whole; valid against schema/review.schema.json."""
     data = {
+        "format": FORMAT,
         "base": review.base,
         "head": review.head,
         "from": review.start,
         "to": review.end,
-        "verdict": verdict(review, policy),
-        "policy": list(policy),
-        "stopped_by": list(review.stopped_by(policy)),
-        "reasons": list(review.reasons),
+        "verdict": review.verdict,
+        "said": verdict_lines(review),
+        "reasons": [{"reason": reason, "weight": review.weights[reason]} for reason in review.reasons],
         "formulas": [_formula_data(formula) for formula in review.formulas],
+        "records": [_record_data(record) for record in review.records],
+        "merges": [{**merge._asdict(), "reasons": list(merge_reasons(merge))} for merge in review.merges],
         "house": [change._asdict() for change in review.house],
         "other_results": [result_data(result) for result in review.others],
-    }
+    }  # fmt: skip
     return json.dumps(data, ensure_ascii=False, indent=2, default=str) + "\n"
 
 
@@ -110,47 +155,40 @@ def _formula_data(formula: Reviewed) -> dict[str, Any]:
         "formula": formula.id,
         "title": formula.title,
         "path": formula.path,
+        "renamed_from": formula.was or None,
         "status": formula.status or None,
+        "status_before": formula.status_before or None,
         "revision": formula.revision or None,
+        "revision_before": formula.revision_before or None,
         "is_new_revision": formula.is_new_revision,
         "reasons": list(formula.reasons),
         "difference": difference_data(formula.difference) if formula.difference else None,
         "bakes": [bake_data(bake) for bake in formula.bakes],
+        "bakes_before": [bake_data(bake) for bake in formula.bakes_before],
         "changelog_behind": formula.changelog_behind,
         "new_results": [result_data(result) for result in formula.new],
         "gone_results": [result_data(result) for result in formula.gone],
         "kept_results": formula.kept,
         "allergens_new": {name: list(by) for name, by in formula.allergens},
         "allergens_gone": list(formula.allergens_gone),
+        "waivers_new": [{"rule": w.rule, "item": w.item or None, "because": w.because, "with_its_cause": w in formula.caused} for w in formula.waivers],
+    }  # fmt: skip
+
+
+def _record_data(record: RecordChange) -> dict[str, Any]:
+    return {
+        "path": record.path,
+        "kind": record.kind,
+        "how": record.how,
+        "by": list(record.by),
+        "told": record.told,
+        "formulas": list(record.formulas),
+        "revisions": list(record.of),
+        "changes_what_it_says": record.is_evidence,
+        "amended_because": record.amended or None,
+        "approval_rests_on_it": record.rests,
+        "reasons": list(record_reasons(record)),
     }
-
-
-def verdict(review: Review, policy: Iterable[str]) -> str:
-    """One line: whether the branch may be merged under a policy, and what stands against it."""
-    if not review.formulas and not review.house and not review.others:
-        return "May be merged: no formula, test bake or house file changed."
-    stops = review.stopped_by(policy)
-    if stops:
-        return f"Not yet: {'; '.join(_reason(review, reason) for reason in stops)}."
-    changed = count(len(review.formulas), "formula") + " changed"
-    look = "; ".join(_reason(review, reason) for reason in review.reasons)
-    return f"May be merged: {changed}{f'; look at: {look}' if look else ', nothing stands against it'}."
-
-
-def _reason(review: Review, reason: str) -> str:
-    """A reason with what it is about."""
-    held = [formula for formula in review.formulas if reason in formula.reasons]
-    names = ", ".join(formula.id for formula in held)
-    if reason in LEVELS:
-        results = [*review.others, *(r for formula in held for r in formula.new)]
-        number = len([result for result in results if result.level == reason])
-        return count(number, f"new {reason}") + (f" ({names})" if names else "")
-    if reason == "allergen":
-        told = (f"{', '.join(name for name, _ in f.allergens)} ({f.id})" for f in held)
-        return f"allergens newly there: {'; '.join(told)}"
-    if reason == "untested":
-        return f"no test bake of {count(len(held), 'new revision')} ({names})"
-    return f"{count(len(held), 'changelog')} behind ({names})"
 
 
 def _title(review: Review) -> str:
@@ -158,48 +196,54 @@ def _title(review: Review) -> str:
 
 
 def _blocks(review: Review) -> Iterator[Block]:
-    """The formulas that something stands against first, then the others, then the house."""
-    for formula in sorted(review.formulas, key=lambda f: (not f.reasons, f.path)):
-        title = f"{formula.title} ({formula.path})"
-        yield Block(title, [(heading, said) for heading, said in _groups(formula) if said])
+    """The formulas that something stands against first, then the others, records, merges, the house."""
+    weigh = review.weights
+    order = {"stop": 0, "look": 1, "told": 2}
+    for formula in sorted(review.formulas, key=lambda f: (min((order[weigh[r]] for r in f.reasons), default=3), f.path)):  # fmt: skip
+        yield _formula_block(formula)
+    if review.records:
+        table = [(r.path, f"{r.kind} {r.how}", ", ".join(r.by), _record_said(r)) for r in review.records]  # fmt: skip
+        yield Block("Records", ("record", "how", "by", "what it says"), table, (), [])
+    if review.merges:
+        said = [(m.path, [*m.conflicts] or [_merge_said(m.is_nobodys)]) for m in review.merges]
+        yield Block(f"After the merge into {review.base}", (), (), (), said)
     if review.house:
-        said = [
+        changed = [
             f"{change.path}: {change.entry}: {_value(change.before)} -> {_value(change.after)}"
             for change in review.house
         ]
-        yield Block("House files", [("changed", said)])
+        yield Block("House files", (), (), changed, [])
     if review.others:
-        yield Block("Other files", [("new from lint", list(map(_result, review.others)))])
+        yield Block("New from lint on other files", (), (), [_result(r) for r in review.others], [])
 
 
-def _groups(formula: Reviewed) -> Iterator[tuple[str, list[str]]]:
-    difference = formula.difference
-    if difference:
-        yield "in one line", [summary_line(difference)]
-    if formula.allergens or formula.allergens_gone:
-        yield "allergens, by what each food is: read the labels", list(_allergens(formula))
-    yield "new from lint", list(map(_result, formula.new))
-    yield "no longer said by lint", list(map(_result, formula.gone))
-    if formula.is_new_revision:
-        told = [line for bake in formula.bakes for line in bake_lines(bake)]
-        yield f"test bakes of this revision ({formula.revision})", told or ["none"]
-    if formula.changelog_behind:
-        yield "changelog", ["does not tell of this revision; run perflour changelog --write"]
-    if difference:
-        yield "cannot be compared", [f"{r.place}: {r.message}" for r in difference.unreadable]
-        for title, changes in sections(difference.changes):
-            yield title, [change_text(change) for change in changes]
+def _formula_block(formula: Reviewed) -> Block:
+    found = [] if formula.is_gone or not formula.revision_before else rows(formula.difference)
+    table = [_cells(row) for row in found if row.after]
+    sentences = [row.line for row in found if not row.after]
+    basis = basis_of(formula.difference)
+    heads = (_HEADS[0], *_HEADS[1:3], f"change, of {basis}" if basis else _HEADS[3])
+    return Block(heading(formula), heads, table, sentences, list(beside(formula)))
 
 
-def _allergens(formula: Reviewed) -> Iterator[str]:
-    for name, by in formula.allergens:
-        yield f"newly there: {name}, from {', '.join(by)}"
-    if formula.allergens_gone:
-        yield f"not there any more: {', '.join(formula.allergens_gone)}"
+def _cells(row: Row) -> tuple[str, str, str, str]:
+    return row.line, row.before, row.after, row.change
+
+
+def _merge_said(is_nobodys: bool) -> str:
+    if is_nobodys:
+        return "merges without a conflict into a revision of neither side; bake it before it is approved"
+    return "merges without a conflict"
+
+
+def _record_said(record: RecordChange) -> str:
+    why = f"; amended: {record.amended}" if record.amended else ""
+    late = "; dated before a record that was there" if record.is_backdated else ""
+    return f"{record.told}{why}{late}".strip("; ")
 
 
 def _result(result: Result) -> str:
-    return f"line {result.place.line}, {result.level}: {result.message} [{result.rule}]"
+    return f"{result.place}: {result.level}: {result.message} [{result.rule}]"
 
 
 def _value(value: object) -> str:

@@ -1,0 +1,52 @@
+"""What changed in house and ingredients files, entry by entry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from perflour.documents.reader import read_document
+from perflour.result import FileProblem
+from perflour.system.without_numpy import without_numpy
+
+
+class HouseChange(NamedTuple):
+    """One entry of a house or ingredients file that changed; None on the side where it is not."""
+
+    path: str
+    entry: str
+    before: Any
+    after: Any
+
+
+def house_changes(before: Mapping[str, bytes], after: Mapping[str, bytes]) -> Iterator[HouseChange]:
+    """What changed in house and ingredients files, entry by entry."""
+    with without_numpy():
+        from deepdiff import DeepDiff  # slow to load: docs/performance.md
+        from deepdiff.helper import NotPresent
+
+    for path in sorted({*before, *after}):
+        sides = [_data(side.get(path)) for side in (before, after)]
+        if sides[0] == sides[1]:
+            continue
+        before_after: list[Any] = sides
+        tree = DeepDiff(
+            before_after[0],
+            before_after[1],
+            view="tree",
+            ignore_order=True,
+            threshold_to_diff_deeper=0,
+        )
+        for found in sorted(
+            (item for items in tree.values() for item in items), key=lambda f: str(f.path())
+        ):
+            entry = ", ".join(map(str, found.path(output_format="list"))) or "the whole file"
+            there = (None if isinstance(s, NotPresent) else s for s in (found.t1, found.t2))
+            yield HouseChange(path, entry, *there)
+
+
+def _data(content: bytes | None) -> Any:
+    try:
+        return {} if content is None else read_document(content, "").data
+    except FileProblem:
+        return {}

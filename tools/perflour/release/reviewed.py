@@ -1,0 +1,141 @@
+"""One formula of a review, and what of the policy holds of it, of records and of merges."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from perflour.diff.change import Scaling
+from perflour.diff.difference import Difference
+from perflour.formula.formula import Waiver
+from perflour.records.bake import Bake
+from perflour.release.evidence import BASELINE, KINDS, RecordChange
+from perflour.release.policy import IDS
+from perflour.release.preview import MergePreview
+from perflour.result import Result
+
+# A draft is not asked for a test bake yet, a retired formula not any more.
+TO_BE_BAKED = ("testing", "approved")
+APPROVED = "approved"
+#: Said by lint when a formula leaves the usual range of its class.
+_WINDOW_RULE = "ratio-outside-window"
+
+
+@dataclass(frozen=True)
+class Reviewed:
+    """One formula that differs, of which lint says something else than before, or of which records changed.
+
+    ``revision`` is its digest, empty where it is gone or cannot be read; ``is_new_revision`` whether
+    it must be baked again, ``bakes`` those of exactly this revision, ``bakes_before`` those of the revision
+    on the base. ``new`` and ``gone`` are lint's results on one side only, ``kept`` counts those on both.
+    ``allergens`` are newly there, each with what brings it; ``allergens_gone`` are not there any more.
+    ``waivers`` are new, ``caused`` those of them that waive what the branch itself brought.
+    ``was`` is the path it was renamed or copied from.
+    """
+
+    path: str
+    id: str
+    title: str
+    status: str
+    difference: Difference | None
+    revision: str
+    is_new_revision: bool
+    bakes: tuple[Bake, ...]
+    changelog_behind: bool
+    new: tuple[Result, ...]
+    gone: tuple[Result, ...]
+    kept: int
+    allergens: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    allergens_gone: tuple[str, ...] = ()
+    status_before: str = ""
+    revision_before: str = ""
+    bakes_before: tuple[Bake, ...] = ()
+    waivers: tuple[Waiver, ...] = ()
+    caused: tuple[Waiver, ...] = ()
+    was: str = ""
+    records: tuple[RecordChange, ...] = ()
+
+    @property
+    def is_gone(self) -> bool:
+        """Whether the branch deletes it."""
+        return not self.status
+
+    @property
+    def is_scaled(self) -> bool:
+        """Whether it is a kept revision made up larger or smaller, its ratios unchanged."""
+        changes = self.difference.changes if self.difference else ()
+        kept = any(bake.verdict == "keep" for bake in self.bakes_before)
+        scaled = any(isinstance(c, Scaling) and c.ratios_unchanged for c in changes)
+        return kept and scaled and all(c.kind in ("batch-scaled", "yield") for c in changes)
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """What stands against it, of policy.REASONS."""
+        return tuple(reason for reason in IDS if _HOLDS.get(reason, _never)(self))
+
+    @property
+    def is_approved(self) -> bool:
+        return self.status == APPROVED
+
+    @property
+    def is_newly_judged(self) -> bool:
+        """Whether an approval rests on this branch: the status or the revision is new."""
+        return self.is_approved and (self.is_new_revision or self.status_before != APPROVED)
+
+    def verdicts(self) -> list[str]:
+        """The verdicts on this revision, oldest first."""
+        return [bake.verdict for bake in sorted(self.bakes, key=lambda b: (b.date, b.name))]
+
+
+def _never(_: Reviewed) -> bool:
+    return False
+
+
+def _says(level: str, formula: Reviewed) -> bool:
+    return any(result.level == level for result in formula.new)
+
+
+_HOLDS: dict[str, Callable[[Reviewed], bool]] = {
+    "cannot-be-read": lambda f: f.status == "unreadable",
+    "formula-deleted": lambda f: f.is_gone and f.status_before == APPROVED,
+    "formula-removed": lambda f: f.is_gone and f.status_before != APPROVED,
+    "error": lambda f: _says("error", f),
+    "warning": lambda f: _says("warning", f),
+    "note": lambda f: _says("note", f),
+    "rejected": lambda f: f.is_approved and f.verdicts()[-1:] == ["reject"],
+    "not-kept": lambda f: f.is_newly_judged and not f.is_scaled and "keep" not in f.verdicts() and (bool(f.bakes) or not f.is_new_revision),
+    "untested": lambda f: f.is_new_revision and not f.bakes and f.status in TO_BE_BAKED and not f.is_scaled,
+    "scaled": lambda f: f.is_new_revision and not f.bakes and f.status in TO_BE_BAKED and f.is_scaled,
+    "changelog": lambda f: f.changelog_behind,
+    "demoted": lambda f: f.status_before == APPROVED and not f.is_approved and f.status not in ("", "unreadable"),
+    "approved": lambda f: f.is_approved and f.status_before not in ("", APPROVED),
+    "keep-after-reject": lambda f: {"keep", "reject"} <= set(f.verdicts()),
+    "allergen": lambda f: bool(f.allergens and f.status_before),
+    "window": lambda f: f.is_approved and any(result.rule == _WINDOW_RULE for result in f.new),
+    "waiver": lambda f: bool(f.waivers),
+    "waived-with-its-cause": lambda f: bool(f.caused),
+}  # fmt: skip
+
+
+def record_reasons(record: RecordChange) -> tuple[str, ...]:
+    """What a changed record says against a branch, of policy.REASONS."""
+    if record.kind == BASELINE:
+        return ("baseline",) if record.is_evidence else ()
+    if record.kind == KINDS["prices"]:
+        return ("prices",)
+    if not record.is_record:
+        return ()
+    if record.how == "deleted":
+        return ("record-deleted" if record.rests else "record-removed",)
+    if record.how == "added":
+        return ("backdated",) if record.is_backdated else ()
+    if record.is_evidence:
+        return ("record-amended" if record.amended else "record-rewritten",)
+    return ()
+
+
+def merge_reasons(merge: MergePreview) -> tuple[str, ...]:
+    """What a merge ahead says against a branch, of policy.REASONS."""
+    if merge.conflicts:
+        return ("merge-conflict",)
+    return ("both-changed",) if merge.is_nobodys else ()

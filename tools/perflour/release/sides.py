@@ -1,0 +1,127 @@
+"""One commit of a repository as a review needs it: formulas weighed, lint's results, records, house files."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path, PurePosixPath
+from typing import NamedTuple
+
+from perflour.balance.balance import Balance
+from perflour.balance.files import weigh_at, weigh_or_tell
+from perflour.formula.digests import marks
+from perflour.kitchen.house import Kitchen, kitchen_for
+from perflour.lint.check import check_all, check_balance
+from perflour.records.bake import Bake, bakes_in
+from perflour.result import Result
+from perflour.system import git
+from perflour.system.checkout import as_committed, checked_out
+from perflour.system.file_kinds import KITCHEN_FILES
+from perflour.system.files import named_paths, read_or_refused
+from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, under
+
+Found = Mapping[str, tuple[Result, ...]]
+
+
+class Side(NamedTuple):
+    """One commit: its formulas weighed, what lint says by path, and the folder's state beside them.
+
+    ``bakes`` are all of a formula that can be read; ``unwaived`` is what rules say of formulas with waivers
+    when these are left out.
+    """
+
+    balances: dict[str, Balance | tuple[Result, ...]]
+    kitchens: dict[str, Kitchen]
+    results: Found
+    bakes: dict[str, tuple[Bake, ...]]
+    changelogs: dict[str, str | None]
+    kitchen: dict[str, bytes]
+    unwaived: dict[str, tuple[Result, ...]]
+
+    def of_revision(self, path: str) -> tuple[Bake, ...]:
+        """The test bakes of exactly the revision that a formula has here."""
+        weighed = self.balances.get(path)
+        called = marks(weighed.formula) if isinstance(weighed, Balance) else ()
+        return tuple(bake for bake in self.bakes.get(path, ()) if bake.of in called)
+
+
+def side_at(
+    repository: git.Repository, commit: str, limits: Sequence[str], changed: set[str] | None
+) -> Side:
+    """A commit as far as it matters: the formulas beside changed files, all where ``changed`` is None."""
+    with checked_out(repository, commit) as commit_files:
+        top = commit_files.top
+        names = [str(top / limit) for limit in limits if os.path.exists(top / limit)]
+        files = list(named_paths(names))
+        refused = {r.place.path: (r,) for r in commit_files.refused if under(r.place.path, limits)}
+        if changed is not None:
+            folders = {formula_folder(path) for path in changed}
+            files = [f for f in files if formula_folder(_below(f, top)) in folders]
+            refused = {p: told for p, told in refused.items() if formula_folder(p) in folders}
+        found = check_all(files)
+        results = {
+            _below(f, top): as_committed(rows, top) for f, rows in zip(files, found, strict=True)
+        } | refused
+        formulas = [f for f in files if PurePosixPath(f).name == FORMULA_FILE]
+        balances = {_below(f, top): _weighed(f, _below(f, top)) for f in formulas}
+        balances |= {p: told for p, told in refused.items() if p.endswith(f"/{FORMULA_FILE}")}
+        beside = {path: top / PurePosixPath(path).parent for path in balances}
+        return Side(
+            balances,
+            {_below(f, top): kitchen_for(f) for f in formulas},
+            results,
+            {path: bakes_in(str(folder))[0] for path, folder in beside.items()},
+            {path: _text(folder / CHANGELOG_FILE) for path, folder in beside.items()},
+            {
+                _below(f, top): read_or_refused(f).content
+                for f in files
+                if os.path.basename(f) in KITCHEN_FILES
+            },
+            {_below(f, top): _unwaived(f, balances[_below(f, top)]) for f in formulas},
+        )
+
+
+def formula_folder(path: str) -> PurePosixPath:
+    """The folder that a formula shares with its test bakes and its changelog."""
+    folder = PurePosixPath(path).parent
+    return folder.parent if folder.name == BAKES else folder
+
+
+def _below(file: str, top: Path) -> str:
+    return file.removeprefix(f"{top}/")
+
+
+def _weighed(file: str, shown: str) -> Balance | tuple[Result, ...]:
+    return weigh_at(file, shown, kitchen_for(file))
+
+
+def _unwaived(file: str, weighed: Balance | tuple[Result, ...]) -> tuple[Result, ...]:
+    """What rules say of a formula that has waivers, as if it had none."""
+    if not isinstance(weighed, Balance) or not weighed.formula.waivers:
+        return ()
+    bare = weighed._replace(formula=weighed.formula._replace(waivers=()))
+    return check_balance(bare, file, kitchen_for(file))
+
+
+def _text(path: Path) -> str | None:
+    """The text of a file that is there; what cannot be read is told as a result of its own."""
+    if not os.path.isfile(path):
+        return None
+    return read_or_refused(str(path)).content.decode("utf-8", "replace")
+
+
+def marks_in_history(
+    repository: git.Repository, commit: str, formulas: Mapping[str, Kitchen]
+) -> Iterator[frozenset[str]]:
+    """What each revision that a commit's history has of some formula files is called, by path and kitchen."""
+    commits, _ = git.graph(repository, commit, FORMULA_FILE)
+    blobs = {
+        change.new_blob: change.new_path
+        for one in commits
+        for change in one.changes
+        if change.new_blob and change.new_path in formulas
+    }
+    for blob, content in git.read_blobs(repository, blobs).items():
+        weighed = weigh_or_tell(content, blobs[blob], formulas[blobs[blob]])
+        if isinstance(weighed, Balance):
+            yield frozenset(marks(weighed.formula))
