@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.house import House, Kitchen
 from perflour.recipe.ingredient_line import read_line
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.prose.foods import foods_in
+from perflour.recipe.to_formula import Header, formula_file
 
 BREAD = "Mix 500 g strong flour, 10 g salt and 350 g water to a dough. "
 CAKE = "Cream 200 g butter with 200 g caster sugar, beat in 4 eggs and fold in 200 g plain flour. "
@@ -139,3 +141,22 @@ def test_yields_in_sentences(sentence: str, said: str) -> None:
     recipe = sorted_text(f"{BREAD}{sentence}", "bread.txt")
     assert recipe.yields is not None
     assert recipe.yields.text.lower() == said
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("Spoon it into the tin.", "23 cm springform"),
+        ("Bake it for 40 minutes at 180 C.", "23 cm springform"),
+        ("Spoon it into a 20 cm tin.", "20 cm tin"),
+        ("Melt butter in a small pan.", "small pan"),
+        ("Drop 5 x 7 a pan on the sheets.", "sheets"),
+    ],
+)
+def test_a_pan_told_with_its_measure_is_the_one_that_is_filled(text: str, place: str) -> None:
+    title = "Plum cake for a 23 cm springform" if "23" in place else "Plum cake"
+    read = formula_file(
+        sorted_text(f"{title}\n\n{CAKE}{text}", "c"), Header(), Kitchen(House(), built_in())
+    )
+    places = [v for one in read.readings for key, v in one.fields if key in ("into", "on")]
+    assert places == [place]

@@ -26,6 +26,7 @@ from perflour.recipe.of_the_whole import (
     part_used,
     without_own_cautions,
 )
+from perflour.recipe.pans_told import with_pans_told
 from perflour.recipe.recipe_text import CellLine, PartLines, Reading, RecipeText
 from perflour.recipe.words import WORD, word_map, word_set
 from perflour.recipe.yields import YieldRead, read_yield, singular
@@ -289,9 +290,9 @@ def _steps(
                 items.setdefault(placed.line.item, []).append(_stated_kind(name)[0])
     entries = (listed(item, kitchen.catalogue, of if names else ()) for item, of in items.items())
     index = Index([*map(Listed, names), *entries])
-    return read_steps(
-        recipe.method, index, names, _HOUSE_SCALES.get(kitchen.house.temperatures, "")
-    )
+    scale = _HOUSE_SCALES.get(kitchen.house.temperatures, "")
+    steps = read_steps(recipe.method, index, names, scale)
+    return with_pans_told(steps, [recipe.title, *recipe.notes, *(p.text for p in recipe.method)])
 
 
 def _header(recipe: RecipeText, header: Header, title: str, kitchen: Kitchen) -> Iterator[Entry]:
