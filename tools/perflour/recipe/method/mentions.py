@@ -119,6 +119,11 @@ class Index:
             at += max(length, 1)
         return found
 
+    def places(self, words: Sequence[str]) -> frozenset[int]:
+        """Where the words of a step, in lower case, name something listed."""
+        found = self.mentions([normal_name(word) for word in words])
+        return frozenset(n for mention in found for n in range(mention.start, mention.end))
+
 
 def _is_dry(name: str) -> bool:
     return any(word in name.lower() for word in _DRY)

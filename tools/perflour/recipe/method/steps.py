@@ -54,6 +54,10 @@ _DIGIT = re.compile(r"[0-9]")
 #: A pan named by more words is told by itself: "the prepared tin" is not.
 MOST_OF_BARE_PAN = 3
 _SUGAR = re.compile(r"\bsugars?\b", re.IGNORECASE)
+#: So many steps at most lie between a bake and the core temperature that is told of it.
+MOST_BEHIND_BAKE = 3
+#: "Butter the tin" takes butter.
+TAKES_ITS_NAME = ("butter", "oil")
 _AFTER_ALL = ("", "thoroughly", "together", "well", ",", "until")
 _EXCEPT = ("except", "excepting", "excluding", "but", "without")
 
@@ -109,7 +113,7 @@ def read_steps(
         state.topics.open_paragraph()
         for offset, sentence in sentences(paragraph.text):
             place = paragraph.place(offset)
-            for clause in clauses(sentence):
+            for clause in clauses(sentence, index.places):
                 state.read(clause, place)
     return state.steps
 
@@ -125,6 +129,7 @@ class _Reading:
         self.mixtures = Mixtures(index)
         self.steps: list[StepRead] = []
         self.used: set[str] = set()
+        self.last_uses: tuple[str, ...] = ()
         self.partly: dict[str, None] = {}
         self.pans: dict[str, str] = {}
         self.names_sugar = names_sugar
@@ -141,7 +146,9 @@ class _Reading:
         fields = fields_of(clause.do, clause.rest, self.parts, self.scale)
         uses, left = self._uses(fields.left, clause.do)
         if not uses and self.steps and _SAME.search(clause.rest.lower()):
-            uses = list(self.steps[-1].uses)
+            uses = list(self.last_uses)
+        if not clause.before:
+            self.last_uses = tuple(uses)
         self.mixtures.made(clause.do, uses)
         said = dict(fields.found)
         self._pan(clause, said)
@@ -220,12 +227,21 @@ class _Reading:
         last = self.steps[-1]
         fields = dict(last.fields)
         core = fields_of("", text).found.get("core")
-        if core and "core" not in fields:
-            fields["core"] = core
+        if core and not self._baked_to(core):
+            fields.setdefault("core", core)
         fields["note"] = "; ".join(filter(None, (fields.get("note", ""), text)))
         if not last.unclear:
             last = replace(last, place=place, text=text)
         self.steps[-1] = replace(last, fields=tuple(fields.items()), confidence=REMARK, unclear=why)
+
+    def _baked_to(self, core: str) -> bool:
+        """Give the last bake, if it is one of the last steps, the core temperature that is told behind."""
+        for at in range(len(self.steps) - 1, max(-1, len(self.steps) - 1 - MOST_BEHIND_BAKE), -1):
+            step = self.steps[at]
+            if bakes(step.do) and "core" not in dict(step.fields):
+                self.steps[at] = replace(step, fields=(*step.fields, ("core", core)))
+                return True
+        return False
 
     def _uses(self, text: str, do: str) -> tuple[list[str], str]:
         """Names in the order they are said, portions before them; and the text without them."""
@@ -241,6 +257,8 @@ class _Reading:
         mentions = [m for m in self.index.mentions(words) if not gone & set(range(m.start, m.end))]
         self.topics.follow(mentions, do)
         for mention in mentions:
+            if words[max(0, mention.start - 2) : mention.start] == ["to", "a"]:
+                continue  # "to a cream", "to a batter": what it becomes
             if self._is_topic(mention, words):
                 gone.update(range(mention.start, mention.end))
                 continue
@@ -256,10 +274,18 @@ class _Reading:
             gone.update(rest)
             found += ((rest.start, f"rest of {name}") for name in self.partly)
             self.partly.clear()
+        if not found and do in TAKES_ITS_NAME:
+            found += ((0, name) for name in self._own([do]))
         uses = [name for _, name in sorted(found, key=lambda pair: pair[0])]
         uses += self._everything(words, gone, bool(uses))
         kept = [piece for at, piece in enumerate(pieces) if at not in gone]
         return list(dict.fromkeys(uses)), " ".join(kept)
+
+    def _own(self, words: Sequence[str]) -> tuple[str, ...]:
+        """The one thing listed by a name in the part that is spoken of; () where there are several."""
+        names = [name for mention in self.index.mentions(words) for name in mention.names]
+        own = self.topics.of_part(names)
+        return own if len(own) == 1 else ()
 
     def _meant(self, mention: Mention) -> tuple[str, ...]:
         """Of the part that is spoken of; of a kind of ingredient, those that no step has used yet."""
@@ -275,7 +301,7 @@ class _Reading:
         before = list(words[max(0, mention.start - 3) : mention.start])
         return (
             before[-1:] in (["a"], ["an"])
-            or before[-2:] == ["for", "the"]
+            or before[-2:] in (["for", "the"], ["make", "the"])
             or (name == self.topics.part and mention.end < len(words) and words[mention.end] == ":")
         )
 

@@ -1,0 +1,98 @@
+"""What bakers leave unsaid in a method, and how they say it: one row a way of speaking.
+
+Common practice and ordinary English, no source.
+"""
+
+import pytest
+
+from perflour.kitchen.catalogue import built_in
+from perflour.recipe.method.mentions import Index, listed
+from perflour.recipe.method.steps import Paragraph, StepRead, read_steps
+from perflour.result import Place
+
+LISTED = ("flour", "butter", "sugar", "egg", "milk", "salt", "yeast", "water", "apple", "oats", "walnuts", "cinnamon", "icing sugar", "cream cheese", "topping", "glaze")  # fmt: skip
+INDEX = Index(listed(name, built_in()) for name in LISTED)
+
+
+def read(text: str) -> list[StepRead]:
+    return read_steps([Paragraph(text, ((0, Place("x")),))], INDEX, ["topping", "glaze"])
+
+
+def shown(step: StepRead) -> str:
+    """`do: uses`, without what the step says besides."""
+    return f"{step.do}: {', '.join(step.uses)}".rstrip(": ")
+
+
+# What is said, and the steps with what they use.
+WORDING = [
+    # a list that something is added to goes without a verb
+    ("Cream the butter and sugar, eggs in four goes, then the flour.", ["cream: butter, sugar", "add: egg", "add: flour"]),
+    ("Beat butter with sugar; two eggs, one at a time; then fold in the flour.", ["beat: butter, sugar", "add: egg", "fold in: flour"]),
+    ("Sift over the flour and fold it in; finally the walnuts with their skins.", ["sift over: flour", "fold", "add: walnuts"]),
+    # a participle without "is"
+    ("Flour, cinnamon and salt sifted together, folded in by hand.", ["sift: flour, cinnamon, salt", "fold in"]),
+    # what was done before to a thing that is named
+    ("Add the yeast dissolved in the water.", ["dissolve: yeast, water", "add: yeast, water"]),
+    ("Sprinkle over sugar mixed with cinnamon.", ["mix: sugar, cinnamon", "sprinkle over: sugar, cinnamon"]),
+    ("Pour on water in which the yeast has been dissolved.", ["dissolve: yeast, water", "pour on: water, yeast"]),
+    ("Lay them in a dish that has been rubbed with butter.", ["rub: butter", "lay"]),
+    ("Bake on buttered sheets.", ["butter: butter", "bake"]),
+    ("Turn into a tin well buttered and floured.", ["butter: butter", "flour: flour", "turn"]),
+    ("Butter the tin well.", ["butter: butter"]),
+    # a list before the verb that points at it
+    ("Brown sugar, flour, cold butter, pinch it together, and then walnuts.", ["pinch: sugar, flour, butter", "add: walnuts"]),
+    ("Then the sugar, beat that in too.", ["beat: sugar"]),
+    # one food, several verbs
+    ("Peel, core and slice the apples.", ["peel: apple", "core and slice: apple"]),
+    ("Halve and stone ripe apples.", ["halve and stone: apple"]),
+    ("Pare, core, and slice apples and lay them in a dish.", ["pare: apple", "core: apple", "slice: apple", "lay: apple"]),
+    # verbs that are nouns too
+    ("Flatten on a tray, film, retard.", ["flatten", "film", "retard"]),
+    ("Scale at 500 g, round, rest 15 min.", ["scale", "round", "rest"]),
+    ("Pin to 25 mm, cut rounds.", ["pin", "cut"]),
+    # verbs in other words
+    ("Give it a good stir and tip it out.", ["stir", "tip"]),
+    ("Start by rubbing the butter into the flour.", ["rub: butter, flour"]),
+    ("To make the topping rub the butter into the oats.", ["rub: butter, oats"]),
+    ("Whip it to a cream with the sugar.", ["whip: sugar"]),
+    # what is told behind something that no list of verbs has
+    ("Jiggle a knife round the edge and turn it out onto a rack.", ["turn"]),
+    ("They keep a week in a tin and freeze well.", ["note"]),
+    ("Put chopped apples in a small pan with water.", ["put: apple, water"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "steps"), WORDING, ids=[text for text, _ in WORDING])
+def test_how_it_is_said(text: str, steps: list[str]) -> None:
+    assert [shown(step) for step in read(text)] == steps
+
+
+# What is said, and the times and heats of its steps.
+TIMES = [
+    ("Mix 3 min slow, 5 min fast.", ["mix for 3 min", "mix for 5 min speed fast"]),
+    ("Mix 5 min slow, 6 fast.", ["mix for 5 min", "mix for 6 min speed fast"]),
+    ("Let rise until light, about an hour and a quarter.", ["let rise for about 1 1/4 h"]),
+    ("Leave it an hour or two.", ["leave for 1-2 h"]),
+    ("Bake a good hour.", ["bake for 1 h"]),
+    ("Bake 20-25' at 180 C.", ["bake for 20-25 min at 180 °C"]),
+    ("Bake 12 mins for chewy, 15 for snap.", ["bake for 12-15 min"]),
+    ("Bake about half an hour, no, say 22 to 25 minutes.", ["bake for 22-25 min"]),
+    ("Bake at 180 C, turn the tray after 14 minutes.", ["bake at 180 °C", "turn"]),
+    ("After 20 minutes turn the oven down to 160 C and bake 30 minutes more.", ["bake at 160 °C", "bake for 30 min"]),
+    ("You let it sit in the fridge an hour.", ["sit for 1 h"]),
+    ("Wait till it foams up, ten minutes or thereabouts.", ["wait for 10 min"]),
+    ("Convection 165, 16 min.", ["bake for 16 min at 165 °C"]),
+    ("Proof at 26 for 2 h.", ["proof for 2 h at 26 °C"]),
+    ("Stick it in the oven at 350 for forty minutes.", ["bake for 40 min at 350 °F"]),
+    ("Oven 170 C, 22 min, turn the tray. Core 95-97 C.", ["bake for 22 min at 170 °C core 95-97 °C", "turn"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "steps"), TIMES, ids=[text for text, _ in TIMES])
+def test_how_long_and_how_hot_it_is_said(text: str, steps: list[str]) -> None:
+    def told(step: StepRead) -> str:
+        fields = dict(step.fields)
+        keys = ("for", "at", "to", "core", "speed")
+        return " ".join((step.do, *(f"{key} {fields[key]}" for key in keys if key in fields)))
+
+    assert [told(step) for step in read(text)] == steps

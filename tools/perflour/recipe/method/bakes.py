@@ -1,0 +1,120 @@
+"""A bake that is said by its heat and time alone: "gas mark 4 for an hour", "then 20 minutes at 180".
+
+Ordinary English of bakers: common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from perflour.formula.verbs import bakes, heats_oven
+from perflour.recipe.method.pieces import INTO, JOINTS, Piece, has_verb, is_adverb
+from perflour.recipe.words import phrases, word_set
+
+#: What "then" is followed by where no food comes.
+_NO_FOOD = frozenset(("at", "for", "again", "more", "another", "until", "when", "if", "on", "into", "to", "with", "gas", "by", ";", ",", "and"))  # fmt: skip
+_HEAT = re.compile(r"[1-5][0-9]{2}(?:c|f|°)?")
+_TELL_OVEN = frozenset(("°", "degrees", "degree", "f", "c", "mark"))
+
+
+def with_stages(pieces: list[Piece]) -> list[Piece]:
+    """ "Scrape; 30 s more" as "scrape; mix 30 s more"."""
+    for at in range(len(pieces) - 1, 0, -1):
+        behind = [piece.word for piece in pieces[at : at + 4]]
+        only = [w for w in behind[:3] if w not in (";", "more", ".")]
+        if pieces[at - 1].word == ";" and len(only) == 2 and only[0][0].isdigit() and only[1] in ("s", "min", "minutes", "minute", "seconds", "h"):  # fmt: skip
+            pieces.insert(at, Piece("mix", pieces[at].start, pieces[at].start))
+    return pieces
+
+
+def _says_bake(words: Sequence[str]) -> bool:
+    """ "Turn it down to 350 for another twenty" goes on baking; "turn the oven to 350" does not."""
+    heated = any(_HEAT.fullmatch(word) for word in words[:8])
+    timed = bool({"for", "minutes", "min", "another"} & set(words))
+    return heated and timed and not heats_oven(" ".join(words[:3]))
+
+
+def _puts_in_oven(words: Sequence[str]) -> bool:
+    """ "In the oven at 350", "into a hot oven for an hour", of some thing and not of the oven itself."""
+    end = next(
+        (n for n, word in enumerate(words) if word in (";", "then", "until", "till")), len(words)
+    )
+    oven = next((n for n in range(1, end) if words[n] == "oven"), 0)
+    in_it = bool((INTO | {"back"}) & set(words[max(0, oven - 3) : oven]))
+    return (
+        bool(oven)
+        and in_it
+        and (_has_time(words[:end]) or any(_HEAT.fullmatch(w) for w in words[:end]))
+    )
+
+
+def with_bakes(pieces: list[Piece]) -> list[Piece]:
+    """ "Bake at 220, then at 180 for an hour" as two bakes, "stick it in the oven for an hour" as one."""
+    words = [piece.word for piece in pieces]
+    for at, word in enumerate(words):
+        opens = at == 0 or words[at - 1] in JOINTS
+        if (
+            opens
+            and word in word_set("verbs-of-putting")
+            and _puts_in_oven(words[at + 1 : at + 14])
+        ):
+            pieces[at] = pieces[at]._replace(word="bake")
+            words[at] = "bake"
+        if opens and word in word_set("verbs-of-turning-down") and _says_bake(words[at : at + 14]):
+            pieces[at] = pieces[at]._replace(word="bake")
+            words[at] = "bake"
+    for at in range(len(pieces) - 1, 1, -1):
+        if words[at - 1] == "then" and words[at] not in _NO_FOOD and not words[at][0].isdigit() and not is_adverb(words[at]) and not has_verb(pieces[at : at + 5]):  # fmt: skip
+            before = [
+                w
+                for n, w in enumerate(words[: at - 1])
+                if w in word_set("verbs-that-add") and (n == 0 or words[n - 1] in JOINTS)
+            ]
+            if before:  # "add the sugar, then the eggs"
+                pieces.insert(at, Piece(before[-1], pieces[at].start, pieces[at].start))
+                words.insert(at, before[-1])
+    bake = next((n for n, word in enumerate(words) if bakes(word)), None)
+    if bake is None:
+        return pieces
+    for at in range(len(pieces) - 1, bake + 1, -1):
+        opens = words[at - 1] == "then" and (words[at] in ("at", "for", "another", "a") or words[at][0].isdigit() or words[at] == "gas")  # fmt: skip
+        if opens and not has_verb(pieces[at : at + 6]) and any(w[0].isdigit() or w in ("hour", "half") for w in words[at : at + 6]):  # fmt: skip
+            pieces.insert(at, Piece("bake", pieces[at].start, pieces[at].start))
+            words.insert(at, "bake")
+    return pieces
+
+
+def with_verb(pieces: list[Piece]) -> list[Piece]:
+    """ "Gas mark 4 for an hour", "it wants forty minutes at 180", "oven at 190": what is meant goes in front."""
+    words = [piece.word for piece in pieces]
+    if words and (words[0] in word_set("words-of-ovens") or _HEAT.fullmatch(words[0])) and not has_verb(pieces[:4]):  # fmt: skip
+        timed = _has_time(words[:12])
+        if any(_HEAT.fullmatch(w) for w in words[:4]) and (timed or words[0] == "oven"):
+            verb = "bake" if timed else "preheat"
+            return [Piece(verb, pieces[0].start, pieces[0].start), *pieces]
+    if not words or has_verb(pieces) or phrases("verbs").at(words) or words[0] in word_set("openings-of-sentences"):  # fmt: skip
+        return pieces
+    if (
+        words[0][0].isdigit()
+        and {"in", "into", "per"} & set(words)
+        and word_set("vessels") & set(words)
+    ):
+        return [Piece("scale", pieces[0].start, pieces[0].start), *pieces]
+    has_number = "mark" in words or any(_HEAT.fullmatch(w) for w in words)
+    has_time = _has_time(words)
+    if has_time and words[0] == "back":
+        return [Piece("bake", pieces[0].start, pieces[0].start), *pieces]
+    if has_time and word_set("places-to-cool") & set(words) and "oven" not in words:
+        return [Piece("leave", pieces[0].start, pieces[0].start), *pieces]
+    is_oven = (
+        "oven" in words or ("mark" in words and "gas" in words) or bool(_TELL_OVEN & set(words))
+    )
+    if not has_number or not (is_oven or (has_time and "at" in words)):
+        return pieces
+    verb = "bake" if has_time else "preheat" if "oven" in words[:4] or is_oven else ""
+    return [Piece(verb, pieces[0].start, pieces[0].start), *pieces] if verb else pieces
+
+
+def _has_time(words: Sequence[str]) -> bool:
+    return any(word.startswith(("min", "hour", "hr")) for word in words)
