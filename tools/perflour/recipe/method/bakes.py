@@ -15,6 +15,8 @@ from perflour.recipe.words import phrases, word_set
 #: What "then" is followed by where no food comes.
 _NO_FOOD = frozenset(("at", "for", "again", "more", "another", "until", "when", "if", "on", "into", "to", "with", "gas", "by", ";", ",", "and"))  # fmt: skip
 _HEAT = re.compile(r"[1-5][0-9]{2}(?:c|f|°)?")
+_PLACES = frozenset(("rack", "racks", "board", "plate", "tray"))
+_THEY = frozenset(("it", "they", "it'll", "they'll", "it’ll", "they’ll", "these", "this", "that"))
 _TELL_OVEN = frozenset(("°", "degrees", "degree", "f", "c", "mark"))
 
 
@@ -74,6 +76,7 @@ def with_bakes(pieces: list[Piece]) -> list[Piece]:
             if before:  # "add the sugar, then the eggs"
                 pieces.insert(at, Piece(before[-1], pieces[at].start, pieces[at].start))
                 words.insert(at, before[-1])
+    _with_loads(pieces, words)
     bake = next((n for n, word in enumerate(words) if bakes(word)), None)
     if bake is None:
         return pieces
@@ -85,35 +88,79 @@ def with_bakes(pieces: list[Piece]) -> list[Piece]:
     return pieces
 
 
+def _with_loads(pieces: list[Piece], words: list[str]) -> None:
+    """ "Load: first 10 min at 240", "scale into a tin, 160 fan, 45 min": what heat and time say is a bake."""
+    for at in range(len(words) - 2, 0, -1):
+        if words[at - 1] not in (":", ",", "then") or words[at] == "bake":
+            continue
+        behind = words[at : at + 8]
+        is_first = behind[0] == "first" and behind[1][:1].isdigit() and "at" in behind
+        hot = _HEAT.fullmatch(behind[0]) and (behind[1] in ("fan", "convection", "conventional", "°", "c", "f") or behind[0][-1:].isalpha())  # fmt: skip
+        baked = any(bakes(word) or heats_oven(word) or word in word_set("words-of-ovens") for word in words[max(0, at - 30) : at])  # fmt: skip
+        if (is_first or (hot and _has_time(behind) and not baked)) and not has_verb(pieces[at : at + 6]):  # fmt: skip
+            pieces.insert(at, Piece("bake", pieces[at].start, pieces[at].start))
+            words.insert(at, "bake")
+
+
+def _with_racks(pieces: list[Piece]) -> list[Piece]:
+    """ "Five minutes in the tin, then out onto a rack": turned out; "then onto a rack": cooled."""
+    for at in range(len(pieces) - 2, -1, -1):
+        if at and pieces[at - 1].word not in (",", ";", "then", "and"):
+            continue
+        words = [piece.word for piece in pieces[at : at + 6]]
+        if words[0] == "out" and words[1] in ("onto", "on", "of") and _PLACES & set(words[2:]):
+            verb = "turn" if words[1] != "of" else ""
+        elif words[0] in ("onto", "on") and at and {"rack", "racks"} & set(words[1:5]) and pieces[at - 1].word == "then":  # fmt: skip
+            verb = "cool"
+        else:
+            continue
+        if verb and not has_verb(pieces[at : at + 5]):
+            pieces.insert(at, Piece(verb, pieces[at].start, pieces[at].start))
+    return pieces
+
+
 def with_verb(pieces: list[Piece]) -> list[Piece]:
     """ "Gas mark 4 for an hour", "it wants forty minutes at 180", "oven at 190": what is meant goes in front."""
     words = [piece.word for piece in pieces]
+    verb = "bake" if _wants(words) else _unsaid_verb(pieces, words)
+    said = [Piece(verb, pieces[0].start, pieces[0].start), *pieces] if verb else pieces
+    return _with_racks(said)
+
+
+def _unsaid_verb(pieces: Sequence[Piece], words: Sequence[str]) -> str:
+    """What a sentence means that says a heat, a time or a place and no verb; empty where it has one."""
     if words and (words[0] in word_set("words-of-ovens") or _HEAT.fullmatch(words[0])) and not has_verb(pieces[:4]):  # fmt: skip
         timed = _has_time(words[:12])
         if any(_HEAT.fullmatch(w) for w in words[:4]) and (timed or words[0] == "oven"):
-            verb = "bake" if timed else "preheat"
-            return [Piece(verb, pieces[0].start, pieces[0].start), *pieces]
+            return "bake" if timed else "preheat"
     if not words or has_verb(pieces) or phrases("verbs").at(words) or words[0] in word_set("openings-of-sentences"):  # fmt: skip
-        return pieces
+        return ""
     if (
         words[0][0].isdigit()
         and {"in", "into", "per"} & set(words)
         and word_set("vessels") & set(words)
     ):
-        return [Piece("scale", pieces[0].start, pieces[0].start), *pieces]
+        return "scale"
     has_number = "mark" in words or any(_HEAT.fullmatch(w) for w in words)
     has_time = _has_time(words)
     if has_time and words[0] == "back":
-        return [Piece("bake", pieces[0].start, pieces[0].start), *pieces]
+        return "bake"
     if has_time and word_set("places-to-cool") & set(words) and "oven" not in words:
-        return [Piece("leave", pieces[0].start, pieces[0].start), *pieces]
+        return "leave"
     is_oven = (
         "oven" in words or ("mark" in words and "gas" in words) or bool(_TELL_OVEN & set(words))
     )
     if not has_number or not (is_oven or (has_time and "at" in words)):
-        return pieces
-    verb = "bake" if has_time else "preheat" if "oven" in words[:4] or is_oven else ""
-    return [Piece(verb, pieces[0].start, pieces[0].start), *pieces] if verb else pieces
+        return ""
+    return "bake" if has_time else "preheat" if "oven" in words[:4] or is_oven else ""
+
+
+def _wants(words: Sequence[str]) -> bool:
+    """ "They take about 12 minutes at 180", "20 minutes at gas 5 should do it"."""
+    heated = any(_HEAT.fullmatch(word) for word in words) or "gas" in words or "oven" in words
+    wanted = words[:1] and words[0] in _THEY and set(words[1:4]) & {"want", "wants", "take", "takes", "need", "needs", "get", "gets"}  # fmt: skip
+    does = any(words[n : n + 3] == ["should", "do", "it"] for n in range(len(words)))
+    return heated and _has_time(words) and bool(wanted or does)
 
 
 def _has_time(words: Sequence[str]) -> bool:

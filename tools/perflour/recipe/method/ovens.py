@@ -107,7 +107,7 @@ def _heat(match: re.Match[str], text: str, do: str, usual: Scale) -> Heat | None
     if match["gas2"]:
         said, aside = _of_mark(match["gas2"]), f"gas mark {match['gas2']}"
         return Heat(_oven_key(do), said, match.span(), aside)
-    if match["scale1"] is None and match["bare1"] is None and match["kind1"] is None and not _is_bare(match, text, do, lead):  # fmt: skip
+    if match["scale1"] is None and match["bare1"] is None and not _kind(match, 1) and not _is_bare(match, text, do, lead):  # fmt: skip
         return None
     doubt = ""
     scale = match["scale1"]
@@ -169,7 +169,8 @@ def _other_scale(match: re.Match[str], scale: str) -> str:
 def _is_bare(match: re.Match[str], text: str, do: str, lead: str) -> bool:
     """Whether a number without sign or scale is a temperature: "bake at 375", "in a 350 oven"."""
     low, _ = _ends(match["low1"])
-    if _CORE_BEFORE.search(f"{text[: match.start()]}{lead} "):
+    before = text[: match.start()]
+    if _CORE_BEFORE.search(f"{before}{lead} " if lead else before):
         return CORES[0] <= low <= CORES[1]
     if do.split(" ")[0] in WAITS | CHILLS:
         behind = text[match.end("low1") :]

@@ -239,9 +239,11 @@ def _openings(words: Sequence[str], named: Collection[int]) -> list[_Opening]:
 
 def _behind_unknown(words: Sequence[str], found: list[_Opening]) -> list[_Opening]:
     """What is told behind something that no list of verbs has: "Run a knife round it and turn it out"."""
-    if not found or words[0] in _SUBJECTS or words[0] in word_set("openings"):
+    if found and words[0] in _SUBJECTS:
+        return [one for one in found if "then" in words[one.start : one.verb]][:1]
+    if not found or words[0] in word_set("openings"):
         return []
-    front = set(words[: found[0].start])
+    front = set(words[1 : found[0].start])
     tells = front & word_set("finite-verbs") or front & _SAYS_HOW_IT_IS
     return [] if tells or words[1:2] == [","] else found
 

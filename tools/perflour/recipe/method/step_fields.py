@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from perflour.formula.verbs import WAITS, bakes
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import figures_before, in_figures
 from perflour.kitchen.quantity import AmountProblem, parse_duration
@@ -35,6 +36,9 @@ _STAGE = re.compile(
 )
 _HOUR_AND = re.compile(r"\b1 hours? (?:to|or) 1 hours? (?:and )?([^\W\d_]+|[0-9]+)(?: min\w*)?\b", re.IGNORECASE)  # fmt: skip
 _TO_AN_HOUR = re.compile(rf"\b([0-9]{{1,3}}) ?min(?:ute)?s? (?:to|or|-) ({_NUMBER}) ?(?:hours?|hrs?|h)\b", re.IGNORECASE)  # fmt: skip
+#: A number without a unit that is said of a bake or a rest alone, and the least that is taken for minutes.
+_BARE = re.compile(r"(?:^|\bfor|\banother|,)\s*(?:another |about |maybe )?(?P<time>(?P<first>[0-9]{1,3})(?:\s?-\s?[0-9]{1,3})?)(?: more)?\s*$", re.IGNORECASE)  # fmt: skip
+LEAST_BARE = 2
 _SHORT_UNITS = {"s": "s", "m": "min", "h": "h", "d": "d"}
 _TIME_BEHIND = re.compile(
     rf",\s*(?:for |about |at least )*{_RANGE}\s?{_TIME_UNIT}(?: or (?:so|thereabouts))?\s*$",
@@ -105,6 +109,7 @@ def fields_of(
         speed = match["speed"] or match["plain"] or match["listed"]
         fields.take("speed", speed.lower(), match.span())
     _time(fields)
+    _bare_time(fields, do)
     if match := _FULL.search(fields.left):
         fields.take("fill", match["share"], match.span())
     if do.startswith("fill") and "fill" not in fields.found and (match := _SHARE.search(in_figures(fields.left))):  # fmt: skip
@@ -246,6 +251,15 @@ def _time(fields: Fields) -> None:
             f"{hedge}{said}" if _reads(parse_duration, f"{hedge}{said}") else said,
             match.span(),
         )
+
+
+def _bare_time(fields: Fields, do: str) -> None:
+    """ "Rest 20", "bake another 8": minutes, though nothing says so."""
+    if "for" in fields.found or not (bakes(do) or do.split(" ")[0] in WAITS):
+        return
+    if (match := _BARE.search(fields.left)) and int(match["first"]) >= LEAST_BARE:
+        fields.take("for", f"{match['time'].replace(' ', '')} min", match.span())
+        fields.doubts.append("no unit of time is said; taken as minutes, check it")
 
 
 def _spelled_time(text: str) -> str:

@@ -14,6 +14,7 @@ from perflour.kitchen.quantity import PORTION_WORDS, REST
 from perflour.recipe.method.mentions import MOST_MEANT, Index, Mention, portion_before
 from perflour.recipe.method.mixtures import Mixtures, Topics
 from perflour.recipe.method.ovens import Scale, scales_in
+from perflour.recipe.method.pieces import base_form
 from perflour.recipe.method.sentences import Clause, clauses, sentences
 from perflour.recipe.method.step_fields import (
     fields_of,
@@ -53,13 +54,17 @@ _SAME = re.compile(
 _DIGIT = re.compile(r"[0-9]")
 #: A pan named by more words is told by itself: "the prepared tin" is not.
 MOST_OF_BARE_PAN = 3
+_TAKEN_AS = {ADDING: "put in"}
+#: What a listed thing is for, and what says that a machine turns.
+_USE = re.compile(r"\bfor (dusting|sprinkling|brushing|greasing|rolling|decorating|scattering)\b", re.IGNORECASE)  # fmt: skip
+_MACHINE = re.compile(r"\b(?:on|in) (?:the |a )?(?:hook|dough hook|paddle|whisk|mixer)\b", re.IGNORECASE)  # fmt: skip
 _SUGAR = re.compile(r"\bsugars?\b", re.IGNORECASE)
 #: So many steps at most lie between a bake and the core temperature that is told of it.
 MOST_BEHIND_BAKE = 3
 #: "Butter the tin" takes butter.
 TAKES_ITS_NAME = ("butter", "oil")
 _AFTER_ALL = ("", "thoroughly", "together", "well", ",", "until")
-_EXCEPT = ("except", "excepting", "excluding", "but", "without")
+_EXCEPT = ("bar", "except", "excepting", "excluding", "but", "without")
 
 
 @dataclass(frozen=True)
@@ -139,7 +144,9 @@ class _Reading:
         timed = not clause.do and self._only_times(clause.text)
         implied = not clause.do and (timed or self._only_lists(clause.text))
         if implied:
-            clause = replace(clause, do=BAKING if timed else ADDING, rest=clause.text)
+            clause = replace(
+                clause, do=BAKING if timed else _done_with(clause.text), rest=clause.text
+            )
         if not clause.do:
             self._remark(clause.text, place)
             return
@@ -163,7 +170,7 @@ class _Reading:
             why = f"'{amount[0].strip()}' stands in the note only; list what it is of, or give it a field"
             step = replace(step, confidence=LEFT_AMOUNT, unclear=why)
         if implied:
-            why = f"no verb is said; taken as {'the bake' if timed else 'put in'}"
+            why = f"no verb is said; taken as {'the bake' if timed else _TAKEN_AS.get(clause.do, clause.do)}"
             step = replace(step, confidence=IMPLIED, unclear=why)
         if fields.doubts:
             step = replace(step, confidence=SUPPOSED_SCALE, unclear="; ".join(fields.doubts))
@@ -224,10 +231,11 @@ class _Reading:
         if not self.steps:
             self.steps.append(StepRead("note", (), (("note", text),), text, place, REMARK, why))
             return
+        core = fields_of("", text, self.parts, self.scale).found.get("core")
+        is_told = not core or self._baked_to(core)
         last = self.steps[-1]
         fields = dict(last.fields)
-        core = fields_of("", text).found.get("core")
-        if core and not self._baked_to(core):
+        if core and not is_told:
             fields.setdefault("core", core)
         fields["note"] = "; ".join(filter(None, (fields.get("note", ""), text)))
         if not last.unclear:
@@ -340,9 +348,8 @@ class _Reading:
     def _everything(self, words: Sequence[str], gone: set[int], uses_any: bool) -> list[str]:
         """ "All ingredients", "the remaining ingredients"."""
         for at, word in enumerate(words):
-            alone = (
-                word == "all" and not uses_any and (words[at + 1 : at + 2] or [""])[0] in _AFTER_ALL
-            )
+            behind = (words[at + 1 : at + 2] or [""])[0]
+            alone = word == "all" and not uses_any and behind in (*_AFTER_ALL, *_EXCEPT)
             if (word not in ("ingredients", "everything") and not alone) or at in gone:
                 continue
             before = {"all"} if alone else set(words[max(0, at - 3) : at])
@@ -355,6 +362,8 @@ class _Reading:
                 continue
             if len(names) > MOST_MEANT:
                 return []
+            excluded = self._excluded(words)
+            names = [n for n in names if n not in excluded and " ".join(n.lower().split()) not in self.parts]  # fmt: skip
             gone.update(range(max(0, at - 3), at + 1))
             self.used.update(names)
             return names
@@ -365,6 +374,13 @@ def _whole(text: str, asides: Iterable[str]) -> str:
     """A clause as it stands, and what is told beside a temperature that it does not say so."""
     more = (aside for aside in asides if aside not in text)
     return "; ".join((text, *more))
+
+
+def _done_with(text: str) -> str:
+    """What is done with things that are only listed: strewn where they are "for dusting", else put in."""
+    if use := _USE.search(text):
+        return base_form(use[1].lower())
+    return MIXING if _MACHINE.search(text) else ADDING
 
 
 def _head(pan: str) -> str:

@@ -27,6 +27,7 @@ _WITH = frozenset(("in", "with", "together", "into", "to"))
 _MOST_BEFORE_FOOD, _MOST_OF_LIST = 4, 16
 #: So many words stand at most between a participle and the food or pan that it hangs on.
 _MOST_BETWEEN = 5
+_THAT = frozenset(("it", "them", "that", "those", "these", "this", "until", "till", "which"))
 _NEXT = frozenset(("then", "finally", "lastly", "next", "last"))
 _NEXT_BEHIND = frozenset(("next", "after", "last", "afterwards", "too"))
 
@@ -42,13 +43,16 @@ def with_passives(pieces: list[Piece], foods: Foods) -> list[Piece]:
             continue
         if _ARE & set(words[start:end]) or {"go", "goes", "i", "you", "we"} & set(words[start:end]):
             continue
-        first = _participle(words, start, end)
+        first = _participle(words, start, end, named)
         if first is None or _verb_before(words, start, first, named):
             continue
         for at in range(first + 1, end):
             verb = _done(words[at])
             if verb and words[at - 1] in JOINTS and at not in named:
                 pieces[at] = pieces[at]._replace(word=verb)
+        for at in range(end - 1, first, -1):
+            if _done(words[at]) and at - 1 in named and _begins(words, at):
+                pieces.insert(at, Piece("are", pieces[at].start, pieces[at].start))
         pieces.insert(first, Piece("are", pieces[first].start, pieces[first].start))
     return pieces
 
@@ -67,12 +71,17 @@ def _is_amount(word: str) -> bool:
     return in_figures(word)[:1].isdigit() or word in ("more", "another", "of")
 
 
-def _participle(words: Sequence[str], start: int, end: int) -> int | None:
+def _participle(words: Sequence[str], start: int, end: int, named: Collection[int]) -> int | None:
     for at in range(start + 1, end):
         follower = words[at + 1] if at + 1 < len(words) else ""
-        if _done(words[at]) and follower in _BEHIND_PARTICIPLES and follower not in (",", ""):
+        if _done(words[at]) and follower in _BEHIND_PARTICIPLES and (follower not in (",", "") or (at - 1 in named and "," in words[start:end])):  # fmt: skip
             return at
     return None
+
+
+def _begins(words: Sequence[str], at: int) -> bool:
+    """Whether a food right behind a comma stands before a participle: ", flour folded through"."""
+    return "," in words[max(0, at - 4) : at]
 
 
 def _done(word: str) -> str:
@@ -96,6 +105,10 @@ def with_lists(pieces: list[Piece], foods: Foods) -> list[Piece]:
     """ "Cream the butter; two eggs, one at a time; then the flour" with "add" before each list."""
     words = [piece.word for piece in pieces]
     named = foods(words)
+    if _lists_first(words, named):
+        pieces.insert(0, Piece("add", pieces[0].start, pieces[0].start))
+        words.insert(0, "add")
+        named = foods(words)
     mixing = _mixing(words)
     if mixing is None:
         return pieces
@@ -114,6 +127,20 @@ def with_lists(pieces: list[Piece], foods: Foods) -> list[Piece]:
         if words[at - 1] in _NEXT:
             pieces[at - 1] = pieces[at - 1]._replace(word="then")
     return pieces
+
+
+def _lists_first(words: Sequence[str], named: Collection[int]) -> bool:
+    """ "Flour and salt into the mixer, pour in the milk": a list that goes in before another thing is done."""
+    end = next((n for n in range(1, min(_MOST_OF_LIST, len(words))) if words[n - 1] in JOINTS and n not in named and phrases("verbs").at(words, n) and words[n] not in word_set("verbs-that-are-nouns") - word_set("verbs-of-waiting")), 0)  # fmt: skip
+    front = words[:end]
+    return (
+        end > 1
+        and (words[0] in ("flour", "butter", "oil") or not phrases("verbs").at(words))
+        and _opens_with_food(words, 0, end, named)
+        and bool(set(front) & {"in", "into", "together"})
+        and not set(front) & (_ARE | word_set("finite-verbs") | word_set("verbs-that-add") | _THAT)
+        and not set(words[end : end + 3]) & _THAT
+    )
 
 
 def _mixing(words: Sequence[str]) -> int | None:

@@ -35,7 +35,13 @@ _OPENING_FILLERS = frozenset(
 _BE = frozenset(("is", "are", "gets", "get", "be", "being", "was", "were"))
 #: Behind a verb of "they" that is done to something, and not what "they" do: "they freeze well".
 _TAKEN = frozenset(("the", "it", "them", "their", "all"))
+#: What opens a condition that no comma need close: "if it browns too fast lay foil on it".
+_ASKED = frozenset(("if", "when", "once"))
 _BEGIN = frozenset(("start", "begin", "finish", "started", "starting", "starts"))
+#: What a verb of two words may have between them, and its second.
+_THEM = frozenset(("it", "them", "this", "that", "these", "those"))
+_OBJECTS = _THEM | {"the", "your"}
+_APART = frozenset(("back", "aside", "out", "up", "down", "together"))
 _GO = frozenset(("go", "goes", "went", "come", "comes"))
 _ADVERBS_BETWEEN = frozenset(("then", "now", "also", "all", "both", "next", "first", "well", "just", "to", "be", "straight", "right"))  # fmt: skip
 #: What is put in an oven, when it "goes" there.
@@ -59,7 +65,7 @@ def in_plain_order(pieces: Sequence[Piece]) -> list[Piece]:
     _part_led(plain)
     plain = _given(_let(plain))
     said = _inverted(_passive(_led(_with_gerunds(plain))))
-    return with_stages(with_bakes(with_verb(said)))
+    return with_stages(with_bakes(with_verb(_together(said))))
 
 
 def _leads(pieces: Sequence[Piece], at: int) -> bool:
@@ -82,12 +88,14 @@ def _part_led(pieces: list[Piece]) -> None:
 
 def _comma_behind_lead(pieces: list[Piece], start: int) -> None:
     words = [piece.word for piece in pieces[start:]]
-    for at in range(2, min(8, len(words) - 1)):
+    asked = words[0] in _ASKED
+    for at in range(2, min(12 if asked else 8, len(words) - 1)):
         if words[at] in JOINTS or words[at] in ("until", "till", "to"):
             return
         before = words[at - 1]
         made = words[:2] == ["to", "make"] and at > 3
-        led = (
+        taken = asked and at > 2 and words[at] not in word_set("verbs-that-are-nouns") and words[at + 1] in _TAKEN | {"foil", "a", "with"} and before not in _AUX | _PRONOUNS | NO_VERB_BEHIND  # fmt: skip
+        led = taken or (
             made
             or words[0] == "for"
             or before
@@ -232,7 +240,15 @@ def _inverted(pieces: list[Piece]) -> list[Piece]:
             continue
         word = pieces[at].word
         behind = at + 2 if word == "on" and pieces[at + 1].word in ("top", "there") else at + 1
-        if word in INTO | ONTO and behind < len(pieces) and pieces[behind].word in _GO | {"with"}:
+        if word in INTO and pieces[behind].word in ("it", "they", "them") and behind + 1 < len(pieces) and pieces[behind + 1].word in _GO:  # fmt: skip
+            pieces[start : behind + 2] = [pieces[at]._replace(word="add"), pieces[behind]]
+        elif word in INTO and (go := _goes_into(pieces, at)):
+            pieces[start : go + 1] = [
+                pieces[go]._replace(word="add", end=pieces[go].start),
+                *pieces[at:go],
+                pieces[go]._replace(word=","),
+            ]
+        elif word in INTO | ONTO and behind < len(pieces) and pieces[behind].word in _GO | {"with"}:
             verb = "add" if word in INTO else "top"
             first = pieces[at]._replace(word=verb)
             with_it = [pieces[behind]._replace(word="with")] if verb == "top" else []
@@ -241,6 +257,28 @@ def _inverted(pieces: list[Piece]) -> list[Piece]:
             pieces[start:start] = [pieces[at]._replace(word="bake", end=pieces[at].start)]
         else:
             _goes(pieces, start, at)
+    return pieces
+
+
+def _goes_into(pieces: Sequence[Piece], at: int) -> int:
+    """Where "goes" stands in "in a big bowl goes the flour"; 0 where there is none."""
+    words = [piece.word for piece in pieces[at : at + 7]]
+    go = next((n for n in range(2, len(words)) if words[n] in _GO), 0)
+    return at + go if go and set(words[1:go]) & word_set("vessels") and not JOINTS & set(words[:go]) else 0  # fmt: skip
+
+
+def _together(pieces: list[Piece]) -> list[Piece]:
+    """ "Knock it back", "set the dough aside" as "knock back it", "set aside the dough"."""
+    for at in range(len(pieces) - 2):
+        if at and pieces[at - 1].word not in JOINTS:
+            continue
+        for behind in range(at + 2, min(at + 5, len(pieces))):
+            words = [piece.word for piece in pieces[at : behind + 1]]
+            if words[-1] in JOINTS or words[1] not in _OBJECTS or (behind > at + 2 and words[1] in _THEM):  # fmt: skip
+                break
+            if words[-1] in _APART and f"{words[0]} {words[-1]}" in word_set("verbs"):
+                pieces[at + 1 : behind + 1] = [pieces[behind], *pieces[at + 1 : behind]]
+                break
     return pieces
 
 
