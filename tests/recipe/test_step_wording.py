@@ -43,8 +43,8 @@ WORDING = [
     ("Brown sugar, flour, cold butter, pinch it together, and then walnuts.", ["pinch together: sugar, flour, butter", "add: walnuts"]),
     ("Then the sugar, beat that in too.", ["beat: sugar"]),
     # one food, several verbs
-    ("Peel, core and slice the apples.", ["peel: apple", "core and slice: apple"]),
-    ("Halve and stone ripe apples.", ["halve and stone: apple"]),
+    ("Peel, core and slice the apples.", ["peel: apple", "core: apple", "slice: apple"]),
+    ("Halve and stone ripe apples.", ["halve: apple", "stone: apple"]),
     ("Pare, core, and slice apples and lay them in a dish.", ["pare: apple", "core: apple", "slice: apple", "lay: apple"]),
     # verbs that are nouns too
     ("Flatten on a tray, film, retard.", ["flatten", "film", "retard"]),
@@ -66,6 +66,15 @@ WORDING = [
     ("Butter and sugar creamed, eggs in one at a time, flour folded through.", ["cream: butter, sugar", "add: egg", "fold: flour"]),
     ("Icing sugar for dusting.", ["dust: icing sugar"]),
     ("Mix all but the salt on 1st.", ["mix: " + ", ".join(n for n in LISTED[:14] if n != "salt")]),
+    # what is meant without being named
+    ("Sift the flour with the salt and add to the butter.", ["sift: flour, salt", "add: flour, salt, butter"]),
+    ("Whisk the egg and milk, pour into the tin.", ["whisk: egg, milk", "pour"]),
+    ("Whisk the flour and salt. That goes into the bowl.", ["whisk: flour, salt", "add: flour, salt"]),
+    ("Pour half of the milk over, then the topping.", ["pour: half of milk", "add: topping"]),
+    ("Glaze while warm.", ["glaze: glaze"]),
+    ("Wash with water and bake, no topping.", ["wash", "bake"]),
+    ("Boil without stirring sugar and water.", ["boil: sugar, water"]),
+    ("TOPPING.- Rub butter into sugar; when very light add, by drops, the egg.", ["rub: butter, sugar", "add: egg"]),
     # what is told behind something that no list of verbs has
     ("Jiggle a knife round the edge and turn it out onto a rack.", ["turn out"]),
     ("They keep a week in a tin and freeze well.", ["note"]),
@@ -121,9 +130,23 @@ def test_how_long_and_how_hot_it_is_said(text: str, steps: list[str]) -> None:
     [
         ("Rest 20.", "no unit of time is said; taken as minutes, check it"),
         ("Icing sugar for dusting.", "no verb is said; taken as dust"),
+        (
+            "Stir in the raisins.",
+            "'raisins' is said to be used and stands in no list; list it, or name what it is",
+        ),
+        ("Beat in the brown sugar.", ""),
+        ("Beat until thick and lemon-coloured.", ""),
+        ("Stand it over a pan of simmering water.", ""),
     ],
 )
 def test_what_is_supposed_is_told(text: str, why: str) -> None:
     (step,) = read(text)
     assert step.unclear == why
-    assert step.confidence < 1
+    assert (step.confidence < 1) == bool(why)
+
+
+def test_another_sugar_than_the_listed_one_is_told_and_not_taken() -> None:
+    index = Index([listed("demerara sugar", built_in())])
+    (step,) = read_steps([Paragraph("Dust with icing sugar.", ((0, Place("x")),))], index, [])
+    assert step.uses == ()
+    assert step.unclear.startswith("'icing sugar' is said to be used and stands in no list")

@@ -20,6 +20,8 @@ _ABBREVIATIONS = frozenset(
 _BEFORE_NOUNS = frozenset(("a", "an", "the", "its", "their", "your", "this", "of", "each"))
 _JOINTS = frozenset(("", "and", "then"))
 _THESE = frozenset(("these", "this", "it", "them", "those", "both", "everything"))
+#: A heading before a dash: "SAUCE.- Rub the butter".
+_HEADING = re.compile(r"([A-Z][\w ]{2,30})\.?\s?[-–—]+\s+(?=[A-Z])")
 #: Where a food of a list that is worked on by the verb behind it stands at the latest.
 _MOST_BEFORE_FOOD = 5
 #: What a sentence that tells something of a cake starts with, and no instruction.
@@ -102,6 +104,9 @@ def clauses(sentence: str, foods: Foods = _no_foods) -> list[Clause]:
 
     ``foods`` says where a row of words names something listed.
     """
+    if heading := _HEADING.match(sentence):  # as long as before, so that places stay
+        blanks = " " * (heading.end() - heading.end(1) - 1)
+        sentence = f"{heading[1]}:{blanks}{sentence[heading.end() :]}"
     said = [Piece(m[0].lower(), m.start(), m.end()) for m in _PIECE.finditer(sentence)]
     pieces = with_lists(in_plain_order(with_passives(said, foods)), foods)
     words = [piece.word for piece in pieces]
@@ -132,7 +137,8 @@ def clauses(sentence: str, foods: Foods = _no_foods) -> list[Clause]:
             front.split(" ")[0].lower() in word_set("openings-of-sentences")
         )
         rest = f"{behind}, {front}" if _worth_keeping(front) and not condition else behind
-        if found and not found[-1].rest and words[opening.start] == "and":
+        is_pared = bool(found) and {found[-1].do, do} <= word_set("verbs-of-paring")
+        if found and not found[-1].rest and words[opening.start] == "and" and not is_pared:
             last = found.pop()  # "Mix and sift the flour" is one thing done
             do, text = f"{last.do} and {do}", f"{last.text} and {text}"
         found += _before(sentence, pieces[first:end], hung)

@@ -71,6 +71,8 @@ _ARTICLE = re.compile(r"^(?:an?|the|your)\s+", re.IGNORECASE)
 _MAKES = re.compile(r"[,;]?\s*\b(?:this makes|makes)\s+(?:the\s+)?(?P<part>[^,;.]+)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
 _MEASURED_IN = rf"{_TIME_UNIT}|full\b|inch(?:es)?\b|cm\b|pounds?\b|lb\b|by\b|(?:pan|tin|dish)\b"
+#: A spoon of something is an amount and no tool.
+_SPOON_OF = re.compile(r"\bspoon(?:ful)?s? of\b|(?:tea|table)spoon(?:ful)?s? of\b", re.IGNORECASE)
 _LONGEST_PHRASE = 80
 
 
@@ -304,6 +306,8 @@ def _end_of_vessel(phrase: str) -> int:
 def _place_key(preposition: str, phrase: str) -> str:
     words = {word.lower() for word in WORD.findall(phrase)}
     if preposition in ("with", "using"):
+        if _SPOON_OF.search(phrase):
+            return ""
         return "with" if words & word_set("tools") else ""
     if not words & word_set("vessels"):
         return ""

@@ -145,7 +145,13 @@ def _lists_first(words: Sequence[str], named: Collection[int]) -> bool:
 
 def _mixing(words: Sequence[str]) -> int | None:
     """Where the first verb stands that makes a mixture, which what follows may be added to."""
-    makes = MIXES | MIXES_IN | word_set("verbs-that-make-mixtures") | word_set("verbs-that-take")
+    makes = (
+        MIXES
+        | MIXES_IN
+        | word_set("verbs-that-make-mixtures")
+        | word_set("verbs-that-take")
+        | word_set("verbs-that-bring-on")
+    )
     for at, word in enumerate(words):
         if word in makes and (
             at == 0 or words[at - 1] in JOINTS or words[0] in word_set("openings")
@@ -264,9 +270,8 @@ def _run_before(words: Sequence[str], at: int, named: Collection[int]) -> range 
 
 def _run_behind(words: Sequence[str], at: int, named: Collection[int]) -> range | None:
     """The foods behind a participle, as far as "and" joins them."""
-    first = next(
-        (n for n in range(at + 1, min(at + 1 + _MOST_BETWEEN, len(words))) if n in named), None
-    )
+    most = _MOST_BETWEEN + 2 if words[at + 1 : at + 3] == ["to", "a"] else _MOST_BETWEEN
+    first = next((n for n in range(at + 1, min(at + 1 + most, len(words))) if n in named), None)
     if first is None or any(w in JOINTS for w in words[at + 1 : first]):
         return None
     last = first

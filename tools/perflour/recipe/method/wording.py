@@ -94,7 +94,7 @@ def _comma_behind_lead(pieces: list[Piece], start: int) -> None:
             return
         before = words[at - 1]
         made = words[:2] == ["to", "make"] and at > 3
-        taken = asked and at > 2 and words[at] not in word_set("verbs-that-are-nouns") and words[at + 1] in _TAKEN | {"foil", "a", "with"} and before not in _AUX | _PRONOUNS | NO_VERB_BEHIND  # fmt: skip
+        taken = asked and at > 2 and words[at] not in word_set("verbs-that-are-nouns") and words[at + 1] in _TAKEN | {"foil", "a", "with", ","} and before not in _AUX | _PRONOUNS | NO_VERB_BEHIND  # fmt: skip
         led = taken or (
             made
             or words[0] == "for"
