@@ -75,6 +75,11 @@ WORDING = [
     ("Wash with water and bake, no topping.", ["wash", "bake"]),
     ("Boil without stirring sugar and water.", ["boil: sugar, water"]),
     ("TOPPING.- Rub butter into sugar; when very light add, by drops, the egg.", ["rub: butter, sugar", "add: egg"]),
+    ("Dry things in a bowl, make a well.", ["make: flour, salt, oats, cinnamon"]),
+    ("Butter some small tins, half fill them.", ["butter: butter", "half fill"]),
+    ("The salt gets sprinkled over the top and, last of all, flour goes in.", ["sprinkle: salt", "add: flour"]),
+    ("Mix in the sugar, and last of all the flour.", ["mix in: sugar", "add: flour"]),
+    ("It goes in the fridge.", ["chill"]),
     # what is told behind something that no list of verbs has
     ("Jiggle a knife round the edge and turn it out onto a rack.", ["turn out"]),
     ("They keep a week in a tin and freeze well.", ["note"]),
@@ -111,6 +116,9 @@ TIMES = [
     ("Load with steam: first 10 min at 240 C, then 30 min at 210 C. Core 97.", ["load", "bake for 10 min at 240 °C", "bake for 30 min at 210 °C core 97 °C"]),
     ("Five minutes in the tin, then out onto a wire rack.", ["leave for 5 min", "turn out"]),
     ("Scale at 450 g into a tin, 160 fan, 45 min.", ["scale", "bake for 45 min at 160 °C"]),
+    ("First prove is about an hour and a half, with a fold.", ["prove for about 1 1/2 h"]),
+    ("Lined tin, Gas 2, 1 1/4 hrs.", ["bake for 1 1/4 h at 150 °C (300 °F)"]),
+    ("Egg wash inside, back 3 min.", ["egg wash", "bake for 3 min"]),
     ("Oven 170 C, 22 min, turn the tray. Core 95-97 C.", ["bake for 22 min at 170 °C core 95-97 °C", "turn"]),
 ]  # fmt: skip
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from perflour.formula.verbs import bakes, heats_oven
+from perflour.formula.verbs import WAITS, bakes, heats_oven
 from perflour.recipe.method.pieces import INTO, JOINTS, Piece, has_verb, is_adverb
 from perflour.recipe.words import phrases, word_set
 
@@ -16,6 +16,9 @@ from perflour.recipe.words import phrases, word_set
 _NO_FOOD = frozenset(("at", "for", "again", "more", "another", "until", "when", "if", "on", "into", "to", "with", "gas", "by", ";", ",", "and"))  # fmt: skip
 _HEAT = re.compile(r"[1-5][0-9]{2}(?:c|f|°)?")
 _PLACES = frozenset(("rack", "racks", "board", "plate", "tray"))
+#: Before and behind the name of a rest: "the first prove is", "second rise takes".
+_ORDINALS = frozenset(("the", "its", "first", "second", "third", "final", "last", "then", "next"))
+_TELLS = frozenset(("is", "takes", "wants", "needs", "for", "about", ","))
 _THEY = frozenset(("it", "they", "it'll", "they'll", "it’ll", "they’ll", "these", "this", "that"))
 _TELL_OVEN = frozenset(("°", "degrees", "degree", "f", "c", "mark"))
 
@@ -97,7 +100,8 @@ def _with_loads(pieces: list[Piece], words: list[str]) -> None:
         is_first = behind[0] == "first" and behind[1][:1].isdigit() and "at" in behind
         hot = _HEAT.fullmatch(behind[0]) and (behind[1] in ("fan", "convection", "conventional", "°", "c", "f") or behind[0][-1:].isalpha())  # fmt: skip
         baked = any(bakes(word) or heats_oven(word) or word in word_set("words-of-ovens") for word in words[max(0, at - 30) : at])  # fmt: skip
-        if (is_first or (hot and _has_time(behind) and not baked)) and not has_verb(pieces[at : at + 6]):  # fmt: skip
+        is_back = behind[0] == "back" and behind[1][:1].isdigit() and _has_time(behind[:4])
+        if (is_first or is_back or (hot and _has_time(behind) and not baked)) and not has_verb(pieces[at : at + 6]):  # fmt: skip
             pieces.insert(at, Piece("bake", pieces[at].start, pieces[at].start))
             words.insert(at, "bake")
 
@@ -121,6 +125,7 @@ def _with_racks(pieces: list[Piece]) -> list[Piece]:
 
 def with_verb(pieces: list[Piece]) -> list[Piece]:
     """ "Gas mark 4 for an hour", "it wants forty minutes at 180", "oven at 190": what is meant goes in front."""
+    pieces = _rests(pieces)
     words = [piece.word for piece in pieces]
     verb = "bake" if _wants(words) else _unsaid_verb(pieces, words)
     said = [Piece(verb, pieces[0].start, pieces[0].start), *pieces] if verb else pieces
@@ -141,18 +146,31 @@ def _unsaid_verb(pieces: Sequence[Piece], words: Sequence[str]) -> str:
         and word_set("vessels") & set(words)
     ):
         return "scale"
-    has_number = "mark" in words or any(_HEAT.fullmatch(w) for w in words)
+    has_number = "mark" in words or "gas" in words or any(_HEAT.fullmatch(w) for w in words)
     has_time = _has_time(words)
     if has_time and words[0] == "back":
         return "bake"
-    if has_time and word_set("places-to-cool") & set(words) and "oven" not in words:
+    if (
+        has_time
+        and not has_number
+        and word_set("places-to-cool") & set(words)
+        and "oven" not in words
+    ):
         return "leave"
-    is_oven = (
-        "oven" in words or ("mark" in words and "gas" in words) or bool(_TELL_OVEN & set(words))
-    )
+    is_oven = "oven" in words or "gas" in words or bool(_TELL_OVEN & set(words))
     if not has_number or not (is_oven or (has_time and "at" in words)):
         return ""
     return "bake" if has_time else "preheat" if "oven" in words[:4] or is_oven else ""
+
+
+def _rests(pieces: list[Piece]) -> list[Piece]:
+    """ "First prove is about an hour": the name of a rest or a bake and its time, as what is done."""
+    words = [piece.word for piece in pieces[:10]]
+    at = next((n for n, word in enumerate(words) if word not in _ORDINALS), len(words))
+    if not 0 < at < len(words) - 1 or not (bakes(words[at]) or words[at] in WAITS | {"bulk"}):
+        return pieces
+    told = words[at + 1] in _TELLS and _has_time(words[at + 2 :])
+    return [pieces[at], *pieces[at + 2 :]] if told else pieces
 
 
 def _wants(words: Sequence[str]) -> bool:

@@ -338,12 +338,16 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
     follower = words[at + 1] if at + 1 < len(words) else ""
     if words[at] == "brown" and follower in ("sugar", "flour", "rice", "bread"):
         return 0
+    if words[at] == "dry" and follower in ("things", "ingredients", "goods", "stuff", "mix"):
+        return 0
     if words[at] == "continue" and follower.endswith("ing"):
         return 2
     if follower in ("is", "are", "was", "were") or (words[at] == "core" and follower[:1].isdigit()):
         return 0
     if words[at] in word_set("verbs-that-are-ingredients") and certain and words[at] != "cream":
-        return 1 if follower in (*_BEFORE_NOUNS, "well", "lightly", "and") or follower in word_set("vessels") else 0  # fmt: skip
+        behind = next((n for n in range(at + 1, min(at + 5, len(words))) if words[n] in (",", ";", ":", "and", "in", "into")), at + 5)  # fmt: skip
+        is_pan = bool(word_set("vessels") & set(words[at + 1 : behind]))
+        return 1 if follower in (*_BEFORE_NOUNS, "well", "lightly", "and") or is_pan else 0
     if words[at] not in word_set("verbs-that-are-nouns") or certain:
         return 1 if follower != "of" else 0
     if follower in _THESE and follower:

@@ -152,7 +152,10 @@ class _Reading:
         ):
             uses = list(dict.fromkeys((*self.last_uses, *uses)))
         if not clause.before:
-            self.last_place, self.last_uses = place, tuple(uses)
+            is_of_pan = (
+                clause.do.split(" ")[0] in PAN
+            )  # "half fill them": the tins, not their butter
+            self.last_place, self.last_uses = place, () if is_of_pan else tuple(uses)
         self.uses.mixtures.made(clause.do, uses)
         said = dict(fields.found)
         self._pan(clause, said)

@@ -60,7 +60,7 @@ def with_passives(pieces: list[Piece], foods: Foods) -> list[Piece]:
 def _opens_with_food(words: Sequence[str], start: int, end: int, named: Collection[int]) -> bool:
     """Whether a list starts there: a food behind at most an article and words like "warm"."""
     for at in range(start, min(start + _MOST_BEFORE_FOOD, end)):
-        if at in named:
+        if at in named or words[at] == "everything":
             return True
         if not (words[at] in _LED or words[at] in word_set("states") or _is_amount(words[at])):
             return False
@@ -113,7 +113,8 @@ def with_lists(pieces: list[Piece], foods: Foods) -> list[Piece]:
     if mixing is None:
         return pieces
     for at in range(len(words) - 1, mixing + 1, -1):
-        if words[at - 1] not in (*_NEXT, ",", ";") or words[at] in JOINTS:
+        is_last = words[max(0, at - 3) : at] == ["last", "of", "all"]
+        if not (is_last or words[at - 1] in (*_NEXT, ",", ";")) or words[at] in JOINTS:
             continue
         end = next((n for n in range(at, min(at + _MOST_OF_LIST, len(words))) if words[n] == ";" or (n > at and words[n] in _NEXT)), min(at + _MOST_OF_LIST, len(words)))  # fmt: skip
         if not _opens_with_food(words, at, end, named) or not _is_next(words, at, end):
@@ -124,7 +125,9 @@ def with_lists(pieces: list[Piece], foods: Foods) -> list[Piece]:
         if _says_verb(words, at, end, named):
             continue
         pieces.insert(at, Piece("add", pieces[at].start, pieces[at].start))
-        if words[at - 1] in _NEXT:
+        if is_last:
+            pieces[at - 3 : at] = [pieces[at - 3]._replace(word="then")]
+        elif words[at - 1] in _NEXT:
             pieces[at - 1] = pieces[at - 1]._replace(word="then")
     return pieces
 

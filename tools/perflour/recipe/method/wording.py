@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from perflour.formula.verbs import BAKES, CHILLS
 from perflour.recipe.method.bakes import with_bakes, with_stages, with_verb
 from perflour.recipe.method.pieces import (
     FILLERS,
@@ -290,7 +291,9 @@ def _goes(pieces: list[Piece], start: int, at: int) -> None:
     if go is None or go + 1 >= len(pieces) or has_verb(pieces[at:go]):
         return
     rest = [piece.word for piece in pieces[go + 1 : go + 7]]
-    if "oven" in rest and {p.word for p in pieces[at:go]} & _THINGS:
+    if cold := {"fridge", "refrigerator", "freezer"} & set(rest):
+        verb = "freeze" if "freezer" in cold else "chill"
+    elif "oven" in rest and {p.word for p in pieces[at:go]} & _THINGS:
         verb = "bake"
     elif set(rest[:3]) & ONTO and "oven" not in rest:
         verb = "top"
@@ -301,6 +304,6 @@ def _goes(pieces: list[Piece], start: int, at: int) -> None:
     subject = pieces[at:go]
     with_it = [subject[0]._replace(word="with", end=subject[0].start)] if verb == "top" else []
     behind = go + 2 if pieces[go + 1].word in ("in", "on") and go + 2 <= len(pieces) else go + 1
-    if verb == "bake":
+    if verb in BAKES | CHILLS:
         behind = go + 1
     pieces[start:behind] = [pieces[go]._replace(word=verb), *with_it, *subject]
