@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from perflour.formula.portions import joined, taken
-from perflour.kitchen.catalogue import Catalogue, normal_name
+from perflour.kitchen.catalogue import Catalogue, built_in, normal_name
 from perflour.kitchen.quantity import ALL, HALF, REST
 from perflour.recipe.words import kitchen_unit, word_map, word_set
 
@@ -14,6 +14,8 @@ from perflour.recipe.words import kitchen_unit, word_map, word_set
 MOST_MEANT = 60
 #: Longer phrases are no names; looking for them would make a long step slow.
 MOST_WORDS = 8
+#: A name of the catalogue that no list has is looked for up to so many words; what is not told of.
+MOST_OF_NAME, _WATER = 3, "water"
 # Stands for what is mentioned where its portion is read.
 _NAME = "name"
 _AS_WRITTEN = {REST: "rest of ", HALF: "half of ", ALL: ""}
@@ -63,6 +65,8 @@ class Index:
         self.names = tuple(entry.name for entry in self.entries)
         self._phrases: dict[tuple[str, ...], list[str]] = {}
         self._kinds: set[tuple[str, ...]] = set()
+        self._nouns: set[str] = set()
+        self._main = {entry.name: entry.main for entry in self.entries}
         self._longest = 1
         for entry in self.entries:
             for spelling in (entry.name, entry.main, *entry.aliases):
@@ -73,6 +77,7 @@ class Index:
             for noun in _nouns(entry):
                 if tuple(stems(noun)) not in named:
                     self._add(noun, entry.name)
+                    self._nouns.update(stems(noun))
         for words, meant in word_map("group-words").items():
             if tuple(stems(words)) not in exact:
                 self._kinds.add(tuple(stems(words)))
@@ -113,11 +118,39 @@ class Index:
                 0,
             )
             names = self._phrases[tuple(stemmed[at : at + length])] if length else []
+            if length == 1 and stemmed[at] in self._nouns and at and self._is_other(words[at - 1], words[at], names):  # fmt: skip
+                names = []
             if 0 < len(names) <= MOST_MEANT:
                 by_kind = tuple(stemmed[at : at + length]) in self._kinds
                 found.append(Mention(tuple(names), at, at + length, by_kind))
             at += max(length, 1)
         return found
+
+    def _is_other(self, before: str, noun: str, names: Iterable[str]) -> bool:
+        """ "Icing sugar", where the list has demerara: the word before makes another thing of a noun."""
+        known, plain = built_in().find(f"{before} {noun}"), built_in().find(noun)
+        if known is None or known == plain:
+            return False
+        return all(self._main[name] != known.name and before not in name.lower().split() for name in names)  # fmt: skip
+
+    def unlisted(self, words: Sequence[str]) -> str:
+        """The first thing of the catalogue that the words of a step name and no list has; empty for none.
+
+        Water is not told: pans of it and hands wet with it are in many methods."""
+        named = self.places(words)
+        for at, word in enumerate(words):
+            for length in range(min(MOST_OF_NAME, len(words) - at), 0, -1):
+                phrase = " ".join(words[at : at + length])
+                if named & set(range(at, at + length)) or not (known := built_in().find(phrase)):
+                    continue
+                if known.name != _WATER and word not in word_set("states"):
+                    return phrase
+        return ""
+
+    def places(self, words: Sequence[str]) -> frozenset[int]:
+        """Where the words of a step, in lower case, name something listed."""
+        found = self.mentions([normal_name(word) for word in words])
+        return frozenset(n for mention in found for n in range(mention.start, mention.end))
 
 
 def _is_dry(name: str) -> bool:

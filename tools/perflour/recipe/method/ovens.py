@@ -34,9 +34,11 @@ def _one(n: int) -> str:
     )
 
 
+#: Behind a number of times or weights, which is no second oven: "convection 165, 16 min".
+_NO_HEAT = r"[0-9]|\s?(?:-|–)\s?[0-9]|\s?(?:s|secs?|seconds?|m|mins?|minutes?|h|hrs?|hours?|g|kg|cm|mm|inch(?:es)?)\b"
 _LEAD = r"(?P<lead>\b(?:at|to|of|about|around|an?|in an?|@|oven)\s+)?(?:about\s+|around\s+)?"
 TEMPERATURE = re.compile(
-    rf"{_LEAD}(?:{_one(1)}(?:\s?[(/,]?\s?(?:or\s)?{_one(2)}\)?)?"
+    rf"{_LEAD}(?:{_one(1)}(?:\s?[(/,]?\s?(?:or\s)?{_one(2)}(?!{_NO_HEAT})\)?)?"
     r"(?:\s?[(/,]?\s?(?:or\s)?gas(?:\smark)?\s(?P<gas1>1/[24]|[1-9](?![0-9/]))\)?)?"
     r"|gas(?:\smark)?\s(?P<gas2>1/[24]|[1-9](?![0-9/])))",
     re.IGNORECASE,
@@ -105,7 +107,7 @@ def _heat(match: re.Match[str], text: str, do: str, usual: Scale) -> Heat | None
     if match["gas2"]:
         said, aside = _of_mark(match["gas2"]), f"gas mark {match['gas2']}"
         return Heat(_oven_key(do), said, match.span(), aside)
-    if match["scale1"] is None and match["bare1"] is None and match["kind1"] is None and not _is_bare(match, text, do, lead):  # fmt: skip
+    if match["scale1"] is None and match["bare1"] is None and not _kind(match, 1) and not _is_bare(match, text, do, lead):  # fmt: skip
         return None
     doubt = ""
     scale = match["scale1"]
@@ -167,10 +169,16 @@ def _other_scale(match: re.Match[str], scale: str) -> str:
 def _is_bare(match: re.Match[str], text: str, do: str, lead: str) -> bool:
     """Whether a number without sign or scale is a temperature: "bake at 375", "in a 350 oven"."""
     low, _ = _ends(match["low1"])
-    if _CORE_BEFORE.search(f"{text[: match.start()]}{lead} "):
+    before = text[: match.start()]
+    if _CORE_BEFORE.search(f"{before}{lead} " if lead else before):
         return CORES[0] <= low <= CORES[1]
     if do.split(" ")[0] in WAITS | CHILLS:
-        return lead == "at" and low <= MOST_PROOF and not _MEASURES.match(text[match.end("low1") :])
+        behind = text[match.end("low1") :]
+        return (
+            lead == "at"
+            and low <= MOST_PROOF
+            and (not _MEASURES.match(behind) or bool(_NO_MEASURE.match(behind)))
+        )
     if not 100 <= low <= 550:
         return False
     behind = text[match.end("low1") :]

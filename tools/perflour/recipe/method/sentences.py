@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
 
-from perflour.recipe.method.wording import Piece, in_plain_order
+from perflour.recipe.method.pieces import Piece
+from perflour.recipe.method.unsaid import Foods, Hung, hung_on, with_lists, with_passives
+from perflour.recipe.method.wording import in_plain_order
 from perflour.recipe.words import WORD, phrases, word_set
 
 _END = re.compile(r"[.!?]+[\"'”’)]*(?=\s|$)")
@@ -18,6 +20,13 @@ _ABBREVIATIONS = frozenset(
 _BEFORE_NOUNS = frozenset(("a", "an", "the", "its", "their", "your", "this", "of", "each"))
 _JOINTS = frozenset(("", "and", "then"))
 _THESE = frozenset(("these", "this", "it", "them", "those", "both", "everything"))
+#: A heading before a dash: "SAUCE.- Rub the butter".
+_HEADING = re.compile(r"([A-Z][\w ]{2,30})\.?\s?[-–—]+\s+(?=[A-Z])")
+#: Where a food of a list that is worked on by the verb behind it stands at the latest.
+_MOST_BEFORE_FOOD = 5
+#: What a sentence that tells something of a cake starts with, and no instruction.
+_SUBJECTS = frozenset(("it", "they", "this", "these", "that", "those", "there", "he", "she", "we", "i", "the", "a", "an", "some", "any", "if", "not", "no", "do", "don't", "don’t", "never", "my", "our", "what", "which", "who", "for", "makes", "serves", "keeps"))  # fmt: skip
+_SAYS_HOW_IT_IS = frozenset(("is", "are", "was", "were", "has", "have", "until", "till"))
 _PIECE = re.compile(r"[^\W_]+(?:[-'’./][^\W_]+)*%?|[,;:()]")
 
 
@@ -26,13 +35,14 @@ class Clause:
     """Part of a sentence: ``do`` the verb, empty for a remark; ``rest`` what follows it; ``text`` all.
 
     ``condition`` says that a "when ...", an "if ..." or a heading stands before the verb, which is not
-    in ``rest``.
+    in ``rest``. ``before`` says that it was done before to what the next clause names.
     """
 
     do: str
     rest: str
     text: str
     condition: bool = False
+    before: bool = False
 
 
 def sentences(text: str) -> list[tuple[int, str]]:
@@ -85,13 +95,22 @@ class _Opening:
     end: int
 
 
-def clauses(sentence: str) -> list[Clause]:
-    """The things a sentence says to do, in order; one without a verb is a remark as a whole."""
-    pieces = in_plain_order(
-        [Piece(m[0].lower(), m.start(), m.end()) for m in _PIECE.finditer(sentence)]
-    )
+def _no_foods(words: Sequence[str]) -> Collection[int]:
+    return ()
+
+
+def clauses(sentence: str, foods: Foods = _no_foods) -> list[Clause]:
+    """The things a sentence says to do, in order; one without a verb is a remark as a whole.
+
+    ``foods`` says where a row of words names something listed.
+    """
+    if heading := _HEADING.match(sentence):  # as long as before, so that places stay
+        blanks = " " * (heading.end() - heading.end(1) - 1)
+        sentence = f"{heading[1]}:{blanks}{sentence[heading.end() :]}"
+    said = [Piece(m[0].lower(), m.start(), m.end()) for m in _PIECE.finditer(sentence)]
+    pieces = with_lists(in_plain_order(with_passives(said, foods)), foods)
     words = [piece.word for piece in pieces]
-    openings = _openings(words)
+    openings = _openings(words, foods(words))
     if not openings:
         return [Clause("", sentence, sentence)]
     found: list[Clause] = []
@@ -100,17 +119,53 @@ def clauses(sentence: str) -> list[Clause]:
         end = openings[number].start if number < len(openings) else len(words)
         text = _as_it_stands(sentence, pieces[first:end])
         front = _between(sentence, pieces, first, opening.verb)
-        behind = _between(sentence, pieces, opening.end, end)
+        hung = hung_on(words[first:end], foods)
+        spent = {n + first for one in hung for n in one.spent}
+        kept = [n for n in range(opening.end, end) if n not in spent]
+        behind = (
+            _between(
+                sentence,
+                [*pieces[: opening.end], *(pieces[n] for n in kept)],
+                opening.end,
+                opening.end + len(kept),
+            )
+            if spent
+            else _between(sentence, pieces, opening.end, end)
+        )
         do = " ".join(words[opening.verb : opening.end])
         condition = front.endswith(":") or (
             front.split(" ")[0].lower() in word_set("openings-of-sentences")
         )
         rest = f"{behind}, {front}" if _worth_keeping(front) and not condition else behind
-        if found and not found[-1].rest and words[opening.start] == "and":
+        is_pared = bool(found) and {found[-1].do, do} <= word_set("verbs-of-paring")
+        if found and not found[-1].rest and words[opening.start] == "and" and not is_pared:
             last = found.pop()  # "Mix and sift the flour" is one thing done
             do, text = f"{last.do} and {do}", f"{last.text} and {text}"
+        found += _before(sentence, pieces[first:end], hung)
         found.append(Clause(do, rest, text, condition))
+    return _of_the_same(found)
+
+
+def _of_the_same(found: list[Clause]) -> list[Clause]:
+    """ "Peel, core and slice the apples": what is pared last was pared before."""
+    for at in range(len(found) - 2, -1, -1):
+        one, behind = found[at], found[at + 1]
+        if not one.rest and {one.do, *behind.do.split(" and ")} <= word_set("verbs-of-paring"):
+            found[at] = replace(one, rest=re.split(r"[,;]", behind.rest)[0])
     return found
+
+
+def _before(sentence: str, pieces: Sequence[Piece], hung: Sequence[Hung]) -> Iterator[Clause]:
+    """What was done before to the things that a clause names, as clauses of their own."""
+    for verb, at, things, _ in hung:
+        names = (
+            " with ".join(_between(sentence, pieces, one.start, one.stop) for one in things) or verb
+        )
+        first, last = (
+            min((at, *(one.start for one in things))),
+            max((at + 1, *(one.stop for one in things))),
+        )
+        yield Clause(verb, names, _as_it_stands(sentence, pieces[first:last]), before=True)
 
 
 def _between(sentence: str, pieces: Sequence[Piece], first: int, last: int) -> str:
@@ -153,7 +208,7 @@ def _worth_keeping(front: str) -> bool:
     return any(w.lower() not in word_set("before-verbs") for w in WORD.findall(front))
 
 
-def _openings(words: Sequence[str]) -> list[_Opening]:
+def _openings(words: Sequence[str], named: Collection[int]) -> list[_Opening]:
     """Where verbs open clauses: at the start, after a sign, `and`, `then`; after an opening phrase."""
     found: list[_Opening] = []
     depth = 0
@@ -170,14 +225,43 @@ def _openings(words: Sequence[str]) -> list[_Opening]:
         in_series = (
             bool(found) and found[-1].end == at and words[first + 1 : first + 2] in ([","], ["and"])
         )
-        length = _verb_at(words, first, certain or in_series, in_until)
+        length = (
+            _verb_at(words, first, certain or in_series, in_until)
+            or _noun_before_food(words, first, named)
+            or (bool(found) and not in_until and _noun_alone(words, first, named))
+        )
         if length and (not found or found[-1].verb != first):
             found.append(_Opening(at, first, first + length))
             in_until = False
     headed = bool(found) and words[found[0].start - 1] == ":"  # "Glaze: whisk ..."
     if not headed and not (found and (found[0].start == 0 or words[0] in word_set("openings"))):
-        found = _without_lead(words, found)
+        found = (
+            _listed_first(words, found, named)
+            or _without_lead(words, found)
+            or _behind_unknown(words, found)
+        )
     return found
+
+
+def _behind_unknown(words: Sequence[str], found: list[_Opening]) -> list[_Opening]:
+    """What is told behind something that no list of verbs has: "Run a knife round it and turn it out"."""
+    if found and words[0] in _SUBJECTS:
+        return [one for one in found if "then" in words[one.start : one.verb]][:1]
+    if not found or words[0] in word_set("openings"):
+        return []
+    front = set(words[1 : found[0].start])
+    tells = front & word_set("finite-verbs") or front & _SAYS_HOW_IT_IS
+    return [] if tells or words[1:2] == [","] else found
+
+
+def _listed_first(
+    words: Sequence[str], found: list[_Opening], named: Collection[int]
+) -> list[_Opening]:
+    """ "Brown sugar, flour and butter, pinch it together": what a verb takes stands in a list before it."""
+    if not found or not any(n in named for n in range(min(_MOST_BEFORE_FOOD, found[0].start))):
+        return []
+    points = set(words[found[0].end : found[0].end + 2]) & (_THESE | {"that"})
+    return found if points and not set(words[: found[0].start]) & _SAYS_HOW_IT_IS else []
 
 
 def _without_lead(words: Sequence[str], found: list[_Opening]) -> list[_Opening]:
@@ -207,6 +291,43 @@ def _past_fillers(words: Sequence[str], at: int) -> int:
     return at
 
 
+def _noun_alone(words: Sequence[str], at: int, named: Collection[int]) -> int:
+    """ "Flatten, film, retard overnight": between two commas and before another verb a noun is one too."""
+    if (
+        at in named
+        or at >= len(words)
+        or words[at] not in word_set("verbs-that-are-nouns")
+        or words[at - 1] != ","
+    ):
+        return 0
+    end = at + 1
+    while end < len(words) and (words[end] in word_set("states") or words[end].endswith("ly")):
+        end += 1
+    if end >= len(words) or words[end] not in (",", "and"):
+        return 0
+    behind = end + 1
+    while behind < len(words) and words[behind] in ("and", "then"):
+        behind += 1
+    return 1 if behind < len(words) and _verb_at(words, behind, False, False) else 0
+
+
+def _noun_before_food(words: Sequence[str], at: int, named: Collection[int]) -> int:
+    """Whether a word that is a noun as well is a verb: "slice apples", "stone six ripe plums"."""
+    if (
+        at in named
+        or at >= len(words)
+        or words[at]
+        not in word_set("verbs-that-are-nouns") - word_set("verbs-that-are-ingredients")
+    ):
+        return 0
+    if words[at] == "brown":
+        return 0  # it is the sugar or the flour that is brown
+    behind = at + 1
+    while behind < len(words) and words[behind] in word_set("states"):
+        behind += 1
+    return phrases("verbs").at(words, at) if behind in named else 0
+
+
 def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> int:
     """The length of the verb at a place; words that are nouns too need to look like verbs there."""
     length = phrases("verbs").at(words, at)
@@ -215,12 +336,18 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
     if not length or length > 1:
         return length
     follower = words[at + 1] if at + 1 < len(words) else ""
+    if words[at] == "brown" and follower in ("sugar", "flour", "rice", "bread"):
+        return 0
+    if words[at] == "dry" and follower in ("things", "ingredients", "goods", "stuff", "mix"):
+        return 0
     if words[at] == "continue" and follower.endswith("ing"):
         return 2
     if follower in ("is", "are", "was", "were") or (words[at] == "core" and follower[:1].isdigit()):
         return 0
     if words[at] in word_set("verbs-that-are-ingredients") and certain and words[at] != "cream":
-        return 1 if follower in (*_BEFORE_NOUNS, "well", "lightly", "and") or follower in word_set("vessels") else 0  # fmt: skip
+        behind = next((n for n in range(at + 1, min(at + 5, len(words))) if words[n] in (",", ";", ":", "and", "in", "into")), at + 5)  # fmt: skip
+        is_pan = bool(word_set("vessels") & set(words[at + 1 : behind]))
+        return 1 if follower in (*_BEFORE_NOUNS, "well", "lightly", "and") or is_pan else 0
     if words[at] not in word_set("verbs-that-are-nouns") or certain:
         return 1 if follower != "of" else 0
     if follower in _THESE and follower:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from perflour.formula.verbs import WAITS, bakes
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import figures_before, in_figures
 from perflour.kitchen.quantity import AmountProblem, parse_duration
@@ -23,19 +24,25 @@ _TIME = re.compile(
     rf"(?P<first>{_RANGE}\s?{_TIME_UNIT})(?:\s?(?:,|and)?\s?(?P<second>{_RANGE}\s?{_TIME_UNIT}))?",
     re.IGNORECASE,
 )
+#: "Turn it after 14 minutes" says when, and not for how long.
+_AFTER = re.compile(r"\bafter (?:about |the first |another )?$", re.IGNORECASE)
 _ONE_TIME = re.compile(rf"(?P<number>{_RANGE})\s?(?P<unit>{_TIME_UNIT})", re.IGNORECASE)
 _HYPHEN = re.compile(r"\b([a-z]+|[0-9]+)-(inch|pound|lb|cm|litre)\b", re.IGNORECASE)
 _SHARE = re.compile(r"\b(?P<share>[1-9]/[0-9]{1,2})\b")
 _SPEEDS = "|".join(sorted(word_set("speeds"), key=len, reverse=True))
 _STAGE = re.compile(
-    rf"(?:[,;]|\bthen\b|\band\b)\s*(?:(?:on|at)\s)?(?:(?P<speed>{_SPEEDS})\s(?:speed\s)?)?(?:for\s)?(?P<time>{_RANGE}\s?{_TIME_UNIT})(?:\smore)?(?=\s*(?:[,;.]|$|and\b))",
+    rf"(?:[,;]|\bthen\b|\band\b)\s*(?:(?:on|at)\s)?(?:(?P<speed>{_SPEEDS})\s(?:speed\s)?)?(?:for\s)?(?:(?P<time>{_RANGE}\s?{_TIME_UNIT})|(?P<bare>[0-9]{{1,2}})(?=\s(?:on\s)?(?:{_SPEEDS})\b))(?:\smore)?(?:\s(?:on\s)?(?P<after>{_SPEEDS})\b(?:\sspeed)?)?(?=\s*(?:[,;.]|$|and\b))",
     re.IGNORECASE,
 )
 _HOUR_AND = re.compile(r"\b1 hours? (?:to|or) 1 hours? (?:and )?([^\W\d_]+|[0-9]+)(?: min\w*)?\b", re.IGNORECASE)  # fmt: skip
 _TO_AN_HOUR = re.compile(rf"\b([0-9]{{1,3}}) ?min(?:ute)?s? (?:to|or|-) ({_NUMBER}) ?(?:hours?|hrs?|h)\b", re.IGNORECASE)  # fmt: skip
+#: A number without a unit that is said of a bake or a rest alone, and the least that is taken for minutes.
+_BARE = re.compile(r"(?:^|\bfor|\banother|,)\s*(?:another |about |maybe )?(?P<time>(?P<first>[0-9]{1,3})(?:\s?-\s?[0-9]{1,3})?)(?: more)?\s*$", re.IGNORECASE)  # fmt: skip
+LEAST_BARE = 2
 _SHORT_UNITS = {"s": "s", "m": "min", "h": "h", "d": "d"}
 _TIME_BEHIND = re.compile(
-    rf",\s*(?:for |about |at least )*{_RANGE}\s?{_TIME_UNIT}\s*$", re.IGNORECASE
+    rf",\s*(?:for |about |at least )*{_RANGE}\s?{_TIME_UNIT}(?: or (?:so|thereabouts))?\s*$",
+    re.IGNORECASE,
 )
 _UNTIL = re.compile(r"\b(?:or\s+)?(?:until|till)\s+(?P<sign>.+)$", re.IGNORECASE | re.DOTALL)
 # "yolks beaten until thick, whites ..." is said of the yolks, not of the step.
@@ -64,6 +71,8 @@ _ARTICLE = re.compile(r"^(?:an?|the|your)\s+", re.IGNORECASE)
 _MAKES = re.compile(r"[,;]?\s*\b(?:this makes|makes)\s+(?:the\s+)?(?P<part>[^,;.]+)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
 _MEASURED_IN = rf"{_TIME_UNIT}|full\b|inch(?:es)?\b|cm\b|pounds?\b|lb\b|by\b|(?:pan|tin|dish)\b"
+#: A spoon of something is an amount and no tool.
+_SPOON_OF = re.compile(r"\bspoon(?:ful)?s? of\b|(?:tea|table)spoon(?:ful)?s? of\b", re.IGNORECASE)
 _LONGEST_PHRASE = 80
 
 
@@ -102,6 +111,7 @@ def fields_of(
         speed = match["speed"] or match["plain"] or match["listed"]
         fields.take("speed", speed.lower(), match.span())
     _time(fields)
+    _bare_time(fields, do)
     if match := _FULL.search(fields.left):
         fields.take("fill", match["share"], match.span())
     if do.startswith("fill") and "fill" not in fields.found and (match := _SHARE.search(in_figures(fields.left))):  # fmt: skip
@@ -119,10 +129,29 @@ def fields_of(
     return fields
 
 
+#: "An hour and a quarter".
+_QUARTERS = tuple(
+    (re.compile(rf"\b(?:an|one|1) (hour|minute) and {said}\b", re.IGNORECASE), share)
+    for said, share in (("(?:a )?(?:quarter|1/4)", "1/4"), ("(?:three[ -]quarters|3/4)", "3/4"))
+)
+_OR_TWO = re.compile(r"\b(?:an?|one|1) (hour|minute|day) or (?:two|2|so more)\b", re.IGNORECASE)
+#: "About half an hour, no, say 22 to 25 minutes": the speaker takes the first back.
+_BETTERED = re.compile(rf"\b(?:about )?{_RANGE}\s?{_TIME_UNIT}[,;.]? no,? (?:say |make it |more like )?(?={_RANGE}\s?{_TIME_UNIT})", re.IGNORECASE)  # fmt: skip
+#: "12 minutes for chewy, 15 for snap".
+_FOR_EACH = re.compile(r"\b([0-9]{1,3}) ?min(?:ute)?s? for [a-z]{3,12},? (?:and |or )?([0-9]{1,3}) for\b", re.IGNORECASE)  # fmt: skip
+
+
 def _hours(text: str) -> str:
     """ "An hour and a half", "fifty minutes to an hour" in figures of one unit."""
     text = re.sub(r"\b(?:an|one|1) (hour|minute) and (?:a )?(?:half|1/2)\b", r"1 1/2 \1s", text, flags=re.IGNORECASE)  # fmt: skip
+    for quarters, share in _QUARTERS:
+        text = quarters.sub(rf"1 {share} \1s", text)
+    text = _OR_TWO.sub(r"1-2 \1s", text)
+    text = re.sub(r"\ba good (?=hour|half|quarter)", "an ", text, flags=re.IGNORECASE)
     text = re.sub(r"\b(?:an|another) (hour)\b", r"1 \1", text, flags=re.IGNORECASE)
+    text = _BETTERED.sub("", text)
+    text = _FOR_EACH.sub(r"\1-\2 minutes for", text)
+    text = re.sub(r"(?<![0-9.])([0-9]{1,3}) ?['′](?=[\s,.;)]|$)", r"\1 min", text)
     text = re.sub(r"\ba (minute)\b(?! (?:or|and))", r"1 \1", text, flags=re.IGNORECASE)
     text = _HOUR_AND.sub(_to_minutes, text)
     text = re.sub(
@@ -171,8 +200,9 @@ def stages_of(left: str) -> list[tuple[tuple[str, str], ...]]:
     """What follows a time with another: "low 30 s, medium 1 min" goes on as speed medium, 1 min."""
     found = []
     for match in _STAGE.finditer(left):
-        time = _spelled_time(match["time"])
-        speed = (("speed", match["speed"].lower()),) if match["speed"] else ()
+        time = _spelled_time(match["time"] or f"{match['bare']} min")  # "5 min slow, 6 fast"
+        said = match["speed"] or match["after"]
+        speed = (("speed", said.lower()),) if said else ()
         if _reads(parse_duration, time):
             found.append((*speed, ("for", time)))
     return found
@@ -210,7 +240,8 @@ def _until(fields: Fields) -> None:
 
 
 def _time(fields: Fields) -> None:
-    match = _TIME.search(fields.left)
+    left = fields.left
+    match = next((m for m in _TIME.finditer(left) if not _AFTER.search(left[: m.start()])), None)
     if not match:
         return
     pieces = [match["first"], match["second"] or ""]
@@ -222,6 +253,15 @@ def _time(fields: Fields) -> None:
             f"{hedge}{said}" if _reads(parse_duration, f"{hedge}{said}") else said,
             match.span(),
         )
+
+
+def _bare_time(fields: Fields, do: str) -> None:
+    """ "Rest 20", "bake another 8": minutes, though nothing says so."""
+    if "for" in fields.found or not (bakes(do) or do.split(" ")[0] in WAITS):
+        return
+    if (match := _BARE.search(fields.left)) and int(match["first"]) >= LEAST_BARE:
+        fields.take("for", f"{match['time'].replace(' ', '')} min", match.span())
+        fields.doubts.append("no unit of time is said; taken as minutes, check it")
 
 
 def _spelled_time(text: str) -> str:
@@ -266,6 +306,8 @@ def _end_of_vessel(phrase: str) -> int:
 def _place_key(preposition: str, phrase: str) -> str:
     words = {word.lower() for word in WORD.findall(phrase)}
     if preposition in ("with", "using"):
+        if _SPOON_OF.search(phrase):
+            return ""
         return "with" if words & word_set("tools") else ""
     if not words & word_set("vessels"):
         return ""

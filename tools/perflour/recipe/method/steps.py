@@ -7,13 +7,10 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from perflour.formula.portions import taken
-from perflour.formula.verbs import GREASES, MIXES, PAN, bakes
-from perflour.kitchen.catalogue import normal_name
-from perflour.kitchen.quantity import PORTION_WORDS, REST
-from perflour.recipe.method.mentions import MOST_MEANT, Index, Mention, portion_before
-from perflour.recipe.method.mixtures import Mixtures, Topics
+from perflour.formula.verbs import GREASES, MIXES, MIXES_DRY, MIXES_IN, PAN, bakes
+from perflour.recipe.method.mentions import Index
 from perflour.recipe.method.ovens import Scale, scales_in
+from perflour.recipe.method.pieces import base_form
 from perflour.recipe.method.sentences import Clause, clauses, sentences
 from perflour.recipe.method.step_fields import (
     fields_of,
@@ -22,6 +19,7 @@ from perflour.recipe.method.step_fields import (
     stages_of,
     without_stages,
 )
+from perflour.recipe.method.uses import NAMES_SUGAR, Uses, words_of
 from perflour.recipe.words import WORD, word_set
 from perflour.result import Place
 
@@ -45,17 +43,21 @@ LEFT_AMOUNT = 0.6
 MIXING = "mix"
 # How sure we are that a sentence without a verb in front is no step.
 REMARK = 0.5
-_WORD_OR_SIGN = re.compile(r"[0-9]+/[0-9]+|[0-9]+ ?%|[0-9]+x\b|[^\W_]+(?:['’.][^\W_]+)*|[^\s\w]")
 #: What stands for the things of the step before.
 _SAME = re.compile(
-    r"^(?:them|those|these|both|all of them)\b|\b(?:them|those|these) (?:in|together|all)\b"
+    r"^(?:them|those|these|both|that|all of them)\b|\b(?:them|those|these) (?:in|together|all)\b"
 )
+#: What is brought to another thing without being named again: "sift the flour and add to the butter".
+_INTO_WHAT = re.compile(r"(?:(?!to|into)\w+ly )?(?:to|into) (?:the|this|that)\b", re.IGNORECASE)
 _DIGIT = re.compile(r"[0-9]")
 #: A pan named by more words is told by itself: "the prepared tin" is not.
 MOST_OF_BARE_PAN = 3
-_SUGAR = re.compile(r"\bsugars?\b", re.IGNORECASE)
-_AFTER_ALL = ("", "thoroughly", "together", "well", ",", "until")
-_EXCEPT = ("except", "excepting", "excluding", "but", "without")
+_TAKEN_AS = {ADDING: "put in"}
+#: What a listed thing is for, and what says that a machine turns.
+_USE = re.compile(r"\bfor (dusting|sprinkling|brushing|greasing|rolling|decorating|scattering)\b", re.IGNORECASE)  # fmt: skip
+_MACHINE = re.compile(r"\b(?:on|in) (?:the |a )?(?:hook|dough hook|paddle|whisk|mixer)\b", re.IGNORECASE)  # fmt: skip
+#: So many steps at most lie between a bake and the core temperature that is told of it.
+MOST_BEHIND_BAKE = 3
 
 
 @dataclass(frozen=True)
@@ -103,13 +105,13 @@ def read_steps(
     paragraphs = list(paragraphs)
     said = {scale for paragraph in paragraphs for scale in scales_in(paragraph.text)}
     scale = Scale(next(iter(said)) if len(said) == 1 else "", house_scale)
-    names_sugar = any(_SUGAR.search(paragraph.text) for paragraph in paragraphs)
+    names_sugar = any(NAMES_SUGAR(paragraph.text) for paragraph in paragraphs)
     state = _Reading(index, parts, scale, names_sugar)
     for paragraph in paragraphs:
-        state.topics.open_paragraph()
+        state.uses.topics.open_paragraph()
         for offset, sentence in sentences(paragraph.text):
             place = paragraph.place(offset)
-            for clause in clauses(sentence):
+            for clause in clauses(sentence, index.places):
                 state.read(clause, place)
     return state.steps
 
@@ -118,31 +120,43 @@ class _Reading:
     """Steps so far and which names are used by them; a class because "the remaining" looks back."""
 
     def __init__(self, index: Index, parts: Sequence[str], scale: Scale, names_sugar: bool) -> None:
-        self.index = index
         self.scale = scale
-        self.parts = frozenset(" ".join(part.lower().split()) for part in parts)
-        self.topics = Topics(index, parts)
-        self.mixtures = Mixtures(index)
+        self.uses = Uses(index, parts, names_sugar)
         self.steps: list[StepRead] = []
-        self.used: set[str] = set()
-        self.partly: dict[str, None] = {}
+        self.last_uses: tuple[str, ...] = ()
+        self.last_place: Place | None = None
         self.pans: dict[str, str] = {}
-        self.names_sugar = names_sugar
 
     def read(self, clause: Clause, place: Place) -> None:
-        self.topics.hear(clause.text)
+        self.uses.topics.hear(clause.text)
         timed = not clause.do and self._only_times(clause.text)
         implied = not clause.do and (timed or self._only_lists(clause.text))
         if implied:
-            clause = replace(clause, do=BAKING if timed else ADDING, rest=clause.text)
+            clause = replace(
+                clause, do=BAKING if timed else _done_with(clause.text), rest=clause.text
+            )
         if not clause.do:
             self._remark(clause.text, place)
             return
-        fields = fields_of(clause.do, clause.rest, self.parts, self.scale)
-        uses, left = self._uses(fields.left, clause.do)
+        fields = fields_of(clause.do, clause.rest, self.uses.parts, self.scale)
+        uses, left = self.uses.of(fields.left, clause.do)
         if not uses and self.steps and _SAME.search(clause.rest.lower()):
-            uses = list(self.steps[-1].uses)
-        self.mixtures.made(clause.do, uses)
+            uses = list(self.last_uses)
+        elif (
+            uses
+            and self.last_place == place
+            and not clause.before
+            and clause.do.split(" ")[0]
+            in MIXES | MIXES_IN | MIXES_DRY | word_set("verbs-that-bring-on")
+            and _INTO_WHAT.match(clause.rest)
+        ):
+            uses = list(dict.fromkeys((*self.last_uses, *uses)))
+        if not clause.before:
+            is_of_pan = (
+                clause.do.split(" ")[0] in PAN
+            )  # "half fill them": the tins, not their butter
+            self.last_place, self.last_uses = place, () if is_of_pan else tuple(uses)
+        self.uses.mixtures.made(clause.do, uses)
         said = dict(fields.found)
         self._pan(clause, said)
         covered = _is_covered(left) and not clause.condition
@@ -155,8 +169,11 @@ class _Reading:
         if amount := AMOUNT_LEFT.search(left):
             why = f"'{amount[0].strip()}' stands in the note only; list what it is of, or give it a field"
             step = replace(step, confidence=LEFT_AMOUNT, unclear=why)
+        elif (other := self.uses.index.unlisted(words_of(left))) and f"{other}-" not in clause.rest.lower():  # fmt: skip
+            why = f"'{other}' is said to be used and stands in no list; list it, or name what it is"
+            step = replace(step, confidence=LEFT_AMOUNT, unclear=why)
         if implied:
-            why = f"no verb is said; taken as {'the bake' if timed else 'put in'}"
+            why = f"no verb is said; taken as {'the bake' if timed else _TAKEN_AS.get(clause.do, clause.do)}"
             step = replace(step, confidence=IMPLIED, unclear=why)
         if fields.doubts:
             step = replace(step, confidence=SUPPOSED_SCALE, unclear="; ".join(fields.doubts))
@@ -205,10 +222,12 @@ class _Reading:
 
     def _only_lists(self, text: str) -> bool:
         """Whether a sentence without a verb lists things: "Then two eggs and the vanilla"."""
-        words = [normal_name(piece).strip(".") for piece in _WORD_OR_SIGN.findall(text)]
+        words = words_of(text)
+        if _USE.search(text) and self.uses.index.unlisted(words):
+            return True
         if set(words) & word_set("finite-verbs"):
             return False
-        mentions = self.index.mentions(words)
+        mentions = self.uses.index.mentions(words)
         return bool(mentions) and mentions[0].start < MOST_BEFORE_LIST
 
     def _remark(self, text: str, place: Place) -> None:
@@ -217,128 +236,38 @@ class _Reading:
         if not self.steps:
             self.steps.append(StepRead("note", (), (("note", text),), text, place, REMARK, why))
             return
+        core = fields_of("", text, self.uses.parts, self.scale).found.get("core")
+        is_told = not core or self._baked_to(core)
         last = self.steps[-1]
         fields = dict(last.fields)
-        core = fields_of("", text).found.get("core")
-        if core and "core" not in fields:
-            fields["core"] = core
+        if core and not is_told:
+            fields.setdefault("core", core)
         fields["note"] = "; ".join(filter(None, (fields.get("note", ""), text)))
         if not last.unclear:
             last = replace(last, place=place, text=text)
         self.steps[-1] = replace(last, fields=tuple(fields.items()), confidence=REMARK, unclear=why)
 
-    def _uses(self, text: str, do: str) -> tuple[list[str], str]:
-        """Names in the order they are said, portions before them; and the text without them."""
-        pieces = [piece for piece in _WORD_OR_SIGN.findall(text) if piece != "-"]
-        words = [normal_name(piece).strip(".") for piece in pieces]
-        found: list[tuple[int, str]] = []
-        gone: set[int] = set()
-        for span, names in self.mixtures.named_in(words, self.topics.part):
-            portion, start = portion_before(words, span.start)
-            gone.update((*range(start, span.start), *span))
-            found += ((span.start, self._taking(name, portion)) for name in names)
-        excluded = self._excluded(words)
-        mentions = [m for m in self.index.mentions(words) if not gone & set(range(m.start, m.end))]
-        self.topics.follow(mentions, do)
-        for mention in mentions:
-            if self._is_topic(mention, words):
-                gone.update(range(mention.start, mention.end))
-                continue
-            portion, start = portion_before(words, mention.start)
-            gone.update(range(start, mention.end))
-            for name in self._meant(mention):
-                if mention.start in excluded or (len(mention.names) > 1 and name in excluded):
-                    continue
-                if mention.by_kind and words[mention.start] == "dry" and self._is_creamed(name):
-                    continue
-                found.append((mention.start, self._taking(name, portion)))
-        if not found and (rest := self._the_rest(words)) is not None:
-            gone.update(rest)
-            found += ((rest.start, f"rest of {name}") for name in self.partly)
-            self.partly.clear()
-        uses = [name for _, name in sorted(found, key=lambda pair: pair[0])]
-        uses += self._everything(words, gone, bool(uses))
-        kept = [piece for at, piece in enumerate(pieces) if at not in gone]
-        return list(dict.fromkeys(uses)), " ".join(kept)
-
-    def _meant(self, mention: Mention) -> tuple[str, ...]:
-        """Of the part that is spoken of; of a kind of ingredient, those that no step has used yet."""
-        names = self.topics.of_part(mention.names)
-        unused = tuple(name for name in names if name not in self.used)
-        return unused if mention.by_kind and unused else names
-
-    def _is_topic(self, mention: Mention, words: Sequence[str]) -> bool:
-        """ "For the sauce", "to a dough": the name of a part that is being made, not taken."""
-        name = mention.names[0]
-        if len(mention.names) > 1 or " ".join(name.lower().split()) not in self.parts:
-            return False
-        before = list(words[max(0, mention.start - 3) : mention.start])
-        return (
-            before[-1:] in (["a"], ["an"])
-            or before[-2:] == ["for", "the"]
-            or (name == self.topics.part and mention.end < len(words) and words[mention.end] == ":")
-        )
-
-    def _is_creamed(self, name: str) -> bool:
-        """Whether a sugar is spoken of by itself, so that it is none of "the dry ingredients"."""
-        group = next((e.group for e in self.index.entries if e.name == name), "")
-        return group == "sugar" and self.names_sugar
-
-    def _the_rest(self, words: Sequence[str]) -> range | None:
-        """ "Add the rest" of what half was taken of."""
-        for at, word in enumerate(words):
-            behind = words[at + 1] if at + 1 < len(words) else ""
-            if word in ("rest", "remainder") and behind != "of" and self.partly:
-                return range(max(0, at - 1), at + 1)
-        return None
-
-    def _excluded(self, words: Sequence[str]) -> set[object]:
-        """Names and places of what stands behind "except"."""
-        at = next((n for n, word in enumerate(words) if word in _EXCEPT), None)
-        if at is None:
-            return set()
-        found: set[object] = set()
-        for mention in self.index.mentions(words[at + 1 :]):
-            found.add(mention.start + at + 1)
-            found.update(mention.names)
-        return found
-
-    def _taking(self, name: str, portion: str) -> str:
-        if taken(f"{portion}{name}").takes == REST and name not in self.used:
-            portion = ""
-        self.used.add(name)
-        if portion and taken(f"{portion}{name}").takes != REST:
-            self.partly[name] = None
-        return f"{portion}{name}"
-
-    def _everything(self, words: Sequence[str], gone: set[int], uses_any: bool) -> list[str]:
-        """ "All ingredients", "the remaining ingredients"."""
-        for at, word in enumerate(words):
-            alone = (
-                word == "all" and not uses_any and (words[at + 1 : at + 2] or [""])[0] in _AFTER_ALL
-            )
-            if (word not in ("ingredients", "everything") and not alone) or at in gone:
-                continue
-            before = {"all"} if alone else set(words[max(0, at - 3) : at])
-            own = self.topics.of_part(self.index.names)
-            if any(PORTION_WORDS.get(word) == REST for word in before):
-                names = [name for name in own if name not in self.used]
-            elif "all" in before or word == "everything":
-                names = list(own)
-            else:
-                continue
-            if len(names) > MOST_MEANT:
-                return []
-            gone.update(range(max(0, at - 3), at + 1))
-            self.used.update(names)
-            return names
-        return []
+    def _baked_to(self, core: str) -> bool:
+        """Give the last bake, if it is one of the last steps, the core temperature that is told behind."""
+        for at in range(len(self.steps) - 1, max(-1, len(self.steps) - 1 - MOST_BEHIND_BAKE), -1):
+            step = self.steps[at]
+            if bakes(step.do) and "core" not in dict(step.fields):
+                self.steps[at] = replace(step, fields=(*step.fields, ("core", core)))
+                return True
+        return False
 
 
 def _whole(text: str, asides: Iterable[str]) -> str:
     """A clause as it stands, and what is told beside a temperature that it does not say so."""
     more = (aside for aside in asides if aside not in text)
     return "; ".join((text, *more))
+
+
+def _done_with(text: str) -> str:
+    """What is done with things that are only listed: strewn where they are "for dusting", else put in."""
+    if use := _USE.search(text):
+        return base_form(use[1].lower())
+    return MIXING if _MACHINE.search(text) else ADDING
 
 
 def _head(pan: str) -> str:

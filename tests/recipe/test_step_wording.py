@@ -1,0 +1,160 @@
+"""What bakers leave unsaid in a method, and how they say it: one row a way of speaking.
+
+Common practice and ordinary English, no source.
+"""
+
+import pytest
+
+from perflour.kitchen.catalogue import built_in
+from perflour.recipe.method.mentions import Index, listed
+from perflour.recipe.method.steps import Paragraph, StepRead, read_steps
+from perflour.result import Place
+
+LISTED = ("flour", "butter", "sugar", "egg", "milk", "salt", "yeast", "water", "apple", "oats", "walnuts", "cinnamon", "icing sugar", "cream cheese", "topping", "glaze")  # fmt: skip
+INDEX = Index(listed(name, built_in()) for name in LISTED)
+
+
+def read(text: str) -> list[StepRead]:
+    return read_steps([Paragraph(text, ((0, Place("x")),))], INDEX, ["topping", "glaze"])
+
+
+def shown(step: StepRead) -> str:
+    """`do: uses`, without what the step says besides."""
+    return f"{step.do}: {', '.join(step.uses)}".rstrip(": ")
+
+
+# What is said, and the steps with what they use.
+WORDING = [
+    # a list that something is added to goes without a verb
+    ("Cream the butter and sugar, eggs in four goes, then the flour.", ["cream: butter, sugar", "add: egg", "add: flour"]),
+    ("Beat butter with sugar; two eggs, one at a time; then fold in the flour.", ["beat: butter, sugar", "add: egg", "fold in: flour"]),
+    ("Sift over the flour and fold it in; finally the walnuts with their skins.", ["sift over: flour", "fold", "add: walnuts"]),
+    # a participle without "is"
+    ("Flour, cinnamon and salt sifted together, folded in by hand.", ["sift: flour, cinnamon, salt", "fold in"]),
+    # what was done before to a thing that is named
+    ("Add the yeast dissolved in the water.", ["dissolve: yeast, water", "add: yeast, water"]),
+    ("Sprinkle over sugar mixed with cinnamon.", ["mix: sugar, cinnamon", "sprinkle over: sugar, cinnamon"]),
+    ("Pour on water in which the yeast has been dissolved.", ["dissolve: yeast, water", "pour on: water, yeast"]),
+    ("Lay them in a dish that has been rubbed with butter.", ["rub: butter", "lay"]),
+    ("Bake on buttered sheets.", ["butter: butter", "bake"]),
+    ("Turn into a tin well buttered and floured.", ["butter: butter", "flour: flour", "turn"]),
+    ("Butter the tin well.", ["butter: butter"]),
+    # a list before the verb that points at it
+    ("Brown sugar, flour, cold butter, pinch it together, and then walnuts.", ["pinch together: sugar, flour, butter", "add: walnuts"]),
+    ("Then the sugar, beat that in too.", ["beat: sugar"]),
+    # one food, several verbs
+    ("Peel, core and slice the apples.", ["peel: apple", "core: apple", "slice: apple"]),
+    ("Halve and stone ripe apples.", ["halve: apple", "stone: apple"]),
+    ("Pare, core, and slice apples and lay them in a dish.", ["pare: apple", "core: apple", "slice: apple", "lay: apple"]),
+    # verbs that are nouns too
+    ("Flatten on a tray, film, retard.", ["flatten", "film", "retard"]),
+    ("Scale at 500 g, round, rest 15 min.", ["scale", "round", "rest"]),
+    ("Pin to 25 mm, cut rounds.", ["pin", "cut"]),
+    # verbs in other words
+    ("Give it a good stir and tip it out.", ["stir", "tip out"]),
+    ("Start by rubbing the butter into the flour.", ["rub: butter, flour"]),
+    ("To make the topping rub the butter into the oats.", ["rub: butter, oats"]),
+    ("Whip it to a cream with the sugar.", ["whip: sugar"]),
+    ("Knock it back and set the dough aside.", ["knock back", "set aside"]),
+    ("Set to rise, then out onto a rack.", ["set to rise", "turn out"]),
+    ("Firm up on the trays, then onto a rack.", ["firm up", "cool"]),
+    ("If it browns too fast lay foil on it.", ["lay"]),
+    ("It bubbles over, so stick a sheet under it.", ["stick"]),
+    ("In a big bowl goes the flour, the milk and butter, an egg, and then the yeast.", ["add: flour, milk, butter, egg", "add: yeast"]),
+    ("Flour, cinnamon and salt, you sift those, and in it goes to the milk.", ["sift: flour, cinnamon, salt", "add: milk"]),
+    ("Flour, salt and sugar into the mixer, dough hook on, and pour in the milk.", ["add: flour, salt, sugar", "pour in: milk"]),
+    ("Butter and sugar creamed, eggs in one at a time, flour folded through.", ["cream: butter, sugar", "add: egg", "fold: flour"]),
+    ("Icing sugar for dusting.", ["dust: icing sugar"]),
+    ("Mix all but the salt on 1st.", ["mix: " + ", ".join(n for n in LISTED[:14] if n != "salt")]),
+    # what is meant without being named
+    ("Sift the flour with the salt and add to the butter.", ["sift: flour, salt", "add: flour, salt, butter"]),
+    ("Whisk the egg and milk, pour into the tin.", ["whisk: egg, milk", "pour"]),
+    ("Whisk the flour and salt. That goes into the bowl.", ["whisk: flour, salt", "add: flour, salt"]),
+    ("Pour half of the milk over, then the topping.", ["pour: half of milk", "add: topping"]),
+    ("Glaze while warm.", ["glaze: glaze"]),
+    ("Wash with water and bake, no topping.", ["wash", "bake"]),
+    ("Boil without stirring sugar and water.", ["boil: sugar, water"]),
+    ("TOPPING.- Rub butter into sugar; when very light add, by drops, the egg.", ["rub: butter, sugar", "add: egg"]),
+    ("Dry things in a bowl, make a well.", ["make: flour, salt, oats, cinnamon"]),
+    ("Butter some small tins, half fill them.", ["butter: butter", "half fill"]),
+    ("The salt gets sprinkled over the top and, last of all, flour goes in.", ["sprinkle: salt", "add: flour"]),
+    ("Mix in the sugar, and last of all the flour.", ["mix in: sugar", "add: flour"]),
+    ("It goes in the fridge.", ["chill"]),
+    # what is told behind something that no list of verbs has
+    ("Jiggle a knife round the edge and turn it out onto a rack.", ["turn out"]),
+    ("They keep a week in a tin and freeze well.", ["note"]),
+    ("Put chopped apples in a small pan with water.", ["put: apple, water"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "steps"), WORDING, ids=[text for text, _ in WORDING])
+def test_how_it_is_said(text: str, steps: list[str]) -> None:
+    assert [shown(step) for step in read(text)] == steps
+
+
+# What is said, and the times and heats of its steps.
+TIMES = [
+    ("Mix 3 min slow, 5 min fast.", ["mix for 3 min", "mix for 5 min speed fast"]),
+    ("Mix 5 min slow, 6 fast.", ["mix for 5 min", "mix for 6 min speed fast"]),
+    ("Let rise until light, about an hour and a quarter.", ["let rise for about 1 1/4 h"]),
+    ("Leave it an hour or two.", ["leave for 1-2 h"]),
+    ("Bake a good hour.", ["bake for 1 h"]),
+    ("Bake 20-25' at 180 C.", ["bake for 20-25 min at 180 °C"]),
+    ("Bake 12 mins for chewy, 15 for snap.", ["bake for 12-15 min"]),
+    ("Bake about half an hour, no, say 22 to 25 minutes.", ["bake for 22-25 min"]),
+    ("Bake at 180 C, turn the tray after 14 minutes.", ["bake at 180 °C", "turn"]),
+    ("After 20 minutes turn the oven down to 160 C and bake 30 minutes more.", ["bake at 160 °C", "bake for 30 min"]),
+    ("You let it sit in the fridge an hour.", ["sit for 1 h"]),
+    ("Wait till it foams up, ten minutes or thereabouts.", ["wait for 10 min"]),
+    ("Convection 165, 16 min.", ["bake for 16 min at 165 °C"]),
+    ("Proof at 26 for 2 h.", ["proof for 2 h at 26 °C"]),
+    ("Stick it in the oven at 350 for forty minutes.", ["bake for 40 min at 350 °F"]),
+    ("Rest 20.", ["rest for 20 min"]),
+    ("Bake for 10 minutes, turn the tray, and bake another 8.", ["bake for 10 min", "turn", "bake for 8 min"]),
+    ("They take about 12 minutes at 180 C.", ["bake for about 12 min at 180 °C"]),
+    ("Twenty minutes at gas 5 should do it.", ["bake for 20 min at 190 °C (375 °F)"]),
+    ("Load with steam: first 10 min at 240 C, then 30 min at 210 C. Core 97.", ["load", "bake for 10 min at 240 °C", "bake for 30 min at 210 °C core 97 °C"]),
+    ("Five minutes in the tin, then out onto a wire rack.", ["leave for 5 min", "turn out"]),
+    ("Scale at 450 g into a tin, 160 fan, 45 min.", ["scale", "bake for 45 min at 160 °C"]),
+    ("First prove is about an hour and a half, with a fold.", ["prove for about 1 1/2 h"]),
+    ("Lined tin, Gas 2, 1 1/4 hrs.", ["bake for 1 1/4 h at 150 °C (300 °F)"]),
+    ("Egg wash inside, back 3 min.", ["egg wash", "bake for 3 min"]),
+    ("Oven 170 C, 22 min, turn the tray. Core 95-97 C.", ["bake for 22 min at 170 °C core 95-97 °C", "turn"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "steps"), TIMES, ids=[text for text, _ in TIMES])
+def test_how_long_and_how_hot_it_is_said(text: str, steps: list[str]) -> None:
+    def told(step: StepRead) -> str:
+        fields = dict(step.fields)
+        keys = ("for", "at", "to", "core", "speed")
+        return " ".join((step.do, *(f"{key} {fields[key]}" for key in keys if key in fields)))
+
+    assert [told(step) for step in read(text)] == steps
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("Rest 20.", "no unit of time is said; taken as minutes, check it"),
+        ("Icing sugar for dusting.", "no verb is said; taken as dust"),
+        (
+            "Stir in the raisins.",
+            "'raisins' is said to be used and stands in no list; list it, or name what it is",
+        ),
+        ("Beat in the brown sugar.", ""),
+        ("Beat until thick and lemon-coloured.", ""),
+        ("Stand it over a pan of simmering water.", ""),
+    ],
+)
+def test_what_is_supposed_is_told(text: str, why: str) -> None:
+    (step,) = read(text)
+    assert step.unclear == why
+    assert (step.confidence < 1) == bool(why)
+
+
+def test_another_sugar_than_the_listed_one_is_told_and_not_taken() -> None:
+    index = Index([listed("demerara sugar", built_in())])
+    (step,) = read_steps([Paragraph("Dust with icing sugar.", ((0, Place("x")),))], index, [])
+    assert step.uses == ()
+    assert step.unclear.startswith("'icing sugar' is said to be used and stands in no list")

@@ -1,0 +1,167 @@
+"""Which listed things a clause takes: named, meant by a kind or a mixture, left over, or all of them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from perflour.formula.portions import taken
+from perflour.kitchen.catalogue import normal_name
+from perflour.kitchen.quantity import PORTION_WORDS, REST
+from perflour.recipe.method.mentions import MOST_MEANT, Index, Mention, portion_before
+from perflour.recipe.method.mixtures import Mixtures, Topics
+from perflour.recipe.words import word_map, word_set
+
+_WORD_OR_SIGN = re.compile(r"[0-9]+/[0-9]+|[0-9]+ ?%|[0-9]+x\b|[^\W_]+(?:['’.][^\W_]+)*|[^\s\w]")
+_SUGAR = re.compile(r"\bsugars?\b", re.IGNORECASE)
+_AFTER_ALL = ("", "thoroughly", "together", "well", ",", "until")
+_EXCEPT = ("bar", "except", "excepting", "excluding", "but", "without")
+#: Whether a text speaks of sugar by its name.
+NAMES_SUGAR = _SUGAR.search
+
+
+class Uses:
+    """What was used so far and by which portions; a class because "the remaining" looks back."""
+
+    def __init__(self, index: Index, parts: Sequence[str], names_sugar: bool) -> None:
+        self.index = index
+        self.parts = frozenset(" ".join(part.lower().split()) for part in parts)
+        self.topics = Topics(index, parts)
+        self.mixtures = Mixtures(index)
+        self.used: set[str] = set()
+        self.partly: dict[str, None] = {}
+        self.names_sugar = names_sugar
+
+    def of(self, text: str, do: str) -> tuple[list[str], str]:
+        """Names in the order they are said, portions before them; and the text without them."""
+        pieces = pieces_of(text)
+        words = words_of(text)
+        found: list[tuple[int, str]] = []
+        gone: set[int] = set()
+        for span, names in self.mixtures.named_in(words, self.topics.part):
+            portion, start = portion_before(words, span.start)
+            gone.update((*range(start, span.start), *span))
+            found += ((span.start, self._taking(name, portion)) for name in names)
+        excluded = self._excluded(words)
+        mentions = [m for m in self.index.mentions(words) if not gone & set(range(m.start, m.end))]
+        self.topics.follow(mentions, do)
+        for mention in mentions:
+            if words[max(0, mention.start - 2) : mention.start] == ["to", "a"]:
+                continue  # "to a cream", "to a batter": what it becomes
+            if mention.start and words[mention.start - 1] in ("no", "not"):
+                continue
+            if do.split(" ")[0] in word_set("verbs-that-wet") and words[
+                mention.start : mention.end
+            ] == ["water"]:
+                continue
+            if self._is_topic(mention, words):
+                gone.update(range(mention.start, mention.end))
+                continue
+            portion, start = portion_before(words, mention.start)
+            gone.update(range(start, mention.end))
+            for name in self._meant(mention):
+                if mention.start in excluded or (len(mention.names) > 1 and name in excluded):
+                    continue
+                if mention.by_kind and words[mention.start] == "dry" and self._is_creamed(name):
+                    continue
+                found.append((mention.start, self._taking(name, portion)))
+        if not found and (rest := self._the_rest(words)) is not None:
+            gone.update(rest)
+            found += ((rest.start, f"rest of {name}") for name in self.partly)
+            self.partly.clear()
+        if not found and do in word_map("names-of-verbs"):
+            found += ((0, name) for name in self._own([word_map("names-of-verbs")[do]]))
+        uses = [name for _, name in sorted(found, key=lambda pair: pair[0])]
+        uses += self._everything(words, gone, bool(uses))
+        kept = [piece for at, piece in enumerate(pieces) if at not in gone]
+        return list(dict.fromkeys(uses)), " ".join(kept)
+
+    def _own(self, words: Sequence[str]) -> tuple[str, ...]:
+        """The one thing listed by a name in the part that is spoken of; () where there are several."""
+        names = [name for mention in self.index.mentions(words) for name in mention.names]
+        own = self.topics.of_part(names)
+        return own if len(own) == 1 else ()
+
+    def _meant(self, mention: Mention) -> tuple[str, ...]:
+        """Of the part that is spoken of; of a kind of ingredient, those that no step has used yet."""
+        names = self.topics.of_part(mention.names)
+        unused = tuple(name for name in names if name not in self.used)
+        return unused if mention.by_kind and unused else names
+
+    def _is_topic(self, mention: Mention, words: Sequence[str]) -> bool:
+        """ "For the sauce", "to a dough": the name of a part that is being made, not taken."""
+        name = mention.names[0]
+        if len(mention.names) > 1 or " ".join(name.lower().split()) not in self.parts:
+            return False
+        before = list(words[max(0, mention.start - 3) : mention.start])
+        return (
+            before[-1:] in (["a"], ["an"])
+            or before[-2:] in (["for", "the"], ["make", "the"])
+            or (name == self.topics.part and mention.end < len(words) and words[mention.end] == ":")
+        )
+
+    def _is_creamed(self, name: str) -> bool:
+        """Whether a sugar is spoken of by itself, so that it is none of "the dry ingredients"."""
+        group = next((e.group for e in self.index.entries if e.name == name), "")
+        return group == "sugar" and self.names_sugar
+
+    def _the_rest(self, words: Sequence[str]) -> range | None:
+        """ "Add the rest" of what half was taken of."""
+        for at, word in enumerate(words):
+            behind = words[at + 1] if at + 1 < len(words) else ""
+            if word in ("rest", "remainder") and behind != "of" and self.partly:
+                return range(max(0, at - 1), at + 1)
+        return None
+
+    def _excluded(self, words: Sequence[str]) -> set[object]:
+        """Names and places of what stands behind "except"."""
+        at = next((n for n, word in enumerate(words) if word in _EXCEPT and not (words[n + 1 : n + 2] or [""])[0].endswith("ing")), None)  # fmt: skip
+        if at is None:
+            return set()
+        found: set[object] = set()
+        for mention in self.index.mentions(words[at + 1 :]):
+            found.add(mention.start + at + 1)
+            found.update(mention.names)
+        return found
+
+    def _taking(self, name: str, portion: str) -> str:
+        if taken(f"{portion}{name}").takes == REST and name not in self.used:
+            portion = ""
+        self.used.add(name)
+        if portion and taken(f"{portion}{name}").takes != REST:
+            self.partly[name] = None
+        return f"{portion}{name}"
+
+    def _everything(self, words: Sequence[str], gone: set[int], uses_any: bool) -> list[str]:
+        """ "All ingredients", "the remaining ingredients"."""
+        for at, word in enumerate(words):
+            behind = (words[at + 1 : at + 2] or [""])[0]
+            alone = word == "all" and not uses_any and behind in (*_AFTER_ALL, *_EXCEPT)
+            if (word not in ("ingredients", "everything") and not alone) or at in gone:
+                continue
+            before = {"all"} if alone else set(words[max(0, at - 3) : at])
+            own = self.topics.of_part(self.index.names)
+            if any(PORTION_WORDS.get(word) == REST for word in before):
+                names = [name for name in own if name not in self.used]
+            elif "all" in before or word == "everything":
+                names = list(own)
+            else:
+                continue
+            if len(names) > MOST_MEANT:
+                return []
+            excluded = self._excluded(words)
+            names = [n for n in names if n not in excluded and " ".join(n.lower().split()) not in self.parts]  # fmt: skip
+            gone.update(range(max(0, at - 3), at + 1))
+            self.used.update(names)
+            return names
+        return []
+
+
+def pieces_of(text: str) -> list[str]:
+    """The words, numbers and signs of a clause, as they are spelled."""
+    return [piece for piece in _WORD_OR_SIGN.findall(text) if piece != "-"]
+
+
+def words_of(text: str) -> list[str]:
+    """The same, folded as names are looked up."""
+    return [normal_name(piece).strip(".") for piece in pieces_of(text)]
