@@ -80,6 +80,10 @@ WORDING = [
     ("The salt gets sprinkled over the top and, last of all, flour goes in.", ["sprinkle: salt", "add: flour"]),
     ("Mix in the sugar, and last of all the flour.", ["mix in: sugar", "add: flour"]),
     ("It goes in the fridge.", ["chill"]),
+    ("Next day stir in the egg and flour, spoon into a tin.", ["stir in: egg, flour", "spoon"]),
+    ("In the morning cut down, roll and shape.", ["cut down", "roll and shape"]),
+    ("Break off lumps, bend to a crescent, and space well apart.", ["break off", "bend", "space"]),
+    ("Add gradually the milk, mixing with a knife to a soft dough.", ["add: milk", "mix"]),
     # what is told behind something that no list of verbs has
     ("Jiggle a knife round the edge and turn it out onto a rack.", ["turn out"]),
     ("They keep a week in a tin and freeze well.", ["note"]),
@@ -119,6 +123,8 @@ TIMES = [
     ("First prove is about an hour and a half, with a fold.", ["prove for about 1 1/2 h"]),
     ("Lined tin, Gas 2, 1 1/4 hrs.", ["bake for 1 1/4 h at 150 °C (300 °F)"]),
     ("Egg wash inside, back 3 min.", ["egg wash", "bake for 3 min"]),
+    ("Middle shelf, 325F, 1 hr 15 - 1 hr 30.", ["bake for 75-90 min at 325 °F"]),
+    ("Reduce to 200 C and give it 25 mins more.", ["bake for 25 min at 200 °C"]),
     ("Oven 170 C, 22 min, turn the tray. Core 95-97 C.", ["bake for 22 min at 170 °C core 95-97 °C", "turn"]),
 ]  # fmt: skip
 
@@ -158,3 +164,14 @@ def test_another_sugar_than_the_listed_one_is_told_and_not_taken() -> None:
     (step,) = read_steps([Paragraph("Dust with icing sugar.", ((0, Place("x")),))], index, [])
     assert step.uses == ()
     assert step.unclear.startswith("'icing sugar' is said to be used and stands in no list")
+
+
+@pytest.mark.parametrize(
+    ("text", "until"),
+    [
+        ("Work butter with sugar; flour follows, worked only until there's no dry flour left.", "there's no dry flour left"),
+        ("They're fragile, so leave them till cold.", "cold"),
+    ],
+)  # fmt: skip
+def test_a_sign_is_what_the_text_says(text: str, until: str) -> None:
+    assert until in [dict(step.fields).get("until") for step in read(text)]

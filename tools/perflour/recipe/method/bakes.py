@@ -36,7 +36,7 @@ def with_stages(pieces: list[Piece]) -> list[Piece]:
 def _says_bake(words: Sequence[str]) -> bool:
     """ "Turn it down to 350 for another twenty" goes on baking; "turn the oven to 350" does not."""
     heated = any(_HEAT.fullmatch(word) for word in words[:8])
-    timed = bool({"for", "minutes", "min", "another"} & set(words))
+    timed = bool({"for", "minutes", "min", "mins", "another"} & set(words))
     return heated and timed and not heats_oven(" ".join(words[:3]))
 
 
@@ -69,16 +69,15 @@ def with_bakes(pieces: list[Piece]) -> list[Piece]:
         if opens and word in word_set("verbs-of-turning-down") and _says_bake(words[at : at + 14]):
             pieces[at] = pieces[at]._replace(word="bake")
             words[at] = "bake"
+    adding = [""]  # the last verb of adding before each place
+    for n, word in enumerate(words):
+        is_one = word in word_set("verbs-that-add") and (n == 0 or words[n - 1] in JOINTS)
+        adding.append(word if is_one else adding[-1])
     for at in range(len(pieces) - 1, 1, -1):
-        if words[at - 1] == "then" and words[at] not in _NO_FOOD and not words[at][0].isdigit() and not is_adverb(words[at]) and not has_verb(pieces[at : at + 5]):  # fmt: skip
-            before = [
-                w
-                for n, w in enumerate(words[: at - 1])
-                if w in word_set("verbs-that-add") and (n == 0 or words[n - 1] in JOINTS)
-            ]
-            if before:  # "add the sugar, then the eggs"
-                pieces.insert(at, Piece(before[-1], pieces[at].start, pieces[at].start))
-                words.insert(at, before[-1])
+        verb = adding[at - 1] if words[at - 1] == "then" else ""  # "add the sugar, then the eggs"
+        if verb and words[at] not in _NO_FOOD and not words[at][0].isdigit() and not is_adverb(words[at]) and not has_verb(pieces[at : at + 5]):  # fmt: skip
+            pieces.insert(at, Piece(verb, pieces[at].start, pieces[at].start))
+            words.insert(at, verb)
     _with_loads(pieces, words)
     bake = next((n for n, word in enumerate(words) if bakes(word)), None)
     if bake is None:

@@ -7,7 +7,14 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from perflour.recipe.method.pieces import Piece
-from perflour.recipe.method.unsaid import Foods, Hung, hung_on, with_lists, with_passives
+from perflour.recipe.method.unsaid import (
+    Foods,
+    Hung,
+    hung_on,
+    with_lists,
+    with_passives,
+    without_unused,
+)
 from perflour.recipe.method.wording import in_plain_order
 from perflour.recipe.words import WORD, phrases, word_set
 
@@ -26,6 +33,8 @@ _HEADING = re.compile(r"([A-Z][\w ]{2,30})\.?\s?[-–—]+\s+(?=[A-Z])")
 _MOST_BEFORE_FOOD = 5
 #: What a sentence that tells something of a cake starts with, and no instruction.
 _SUBJECTS = frozenset(("it", "they", "this", "these", "that", "those", "there", "he", "she", "we", "i", "the", "a", "an", "some", "any", "if", "not", "no", "do", "don't", "don’t", "never", "my", "our", "what", "which", "who", "for", "makes", "serves", "keeps"))  # fmt: skip
+#: What a remark before an instruction starts with: "they're fragile, so leave them".
+_TELLING = frozenset(("they're", "they’re", "it's", "it’s", "they", "it"))
 _SAYS_HOW_IT_IS = frozenset(("is", "are", "was", "were", "has", "have", "until", "till"))
 _PIECE = re.compile(r"[^\W_]+(?:[-'’./][^\W_]+)*%?|[,;:()]")
 
@@ -108,7 +117,8 @@ def clauses(sentence: str, foods: Foods = _no_foods) -> list[Clause]:
         blanks = " " * (heading.end() - heading.end(1) - 1)
         sentence = f"{heading[1]}:{blanks}{sentence[heading.end() :]}"
     said = [Piece(m[0].lower(), m.start(), m.end()) for m in _PIECE.finditer(sentence)]
-    pieces = with_lists(in_plain_order(with_passives(said, foods)), foods)
+    in_order = in_plain_order(with_passives(said, foods))
+    pieces = with_lists(without_unused(in_order), foods)
     words = [piece.word for piece in pieces]
     openings = _openings(words, foods(words))
     if not openings:
@@ -134,7 +144,7 @@ def clauses(sentence: str, foods: Foods = _no_foods) -> list[Clause]:
         )
         do = " ".join(words[opening.verb : opening.end])
         condition = front.endswith(":") or (
-            front.split(" ")[0].lower() in word_set("openings-of-sentences")
+            front.split(" ")[0].lower() in word_set("openings-of-sentences") | _TELLING
         )
         rest = f"{behind}, {front}" if _worth_keeping(front) and not condition else behind
         is_pared = bool(found) and {found[-1].do, do} <= word_set("verbs-of-paring")

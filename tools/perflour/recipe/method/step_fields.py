@@ -137,6 +137,8 @@ _QUARTERS = tuple(
 _OR_TWO = re.compile(r"\b(?:an?|one|1) (hour|minute|day) or (?:two|2|so more)\b", re.IGNORECASE)
 #: "About half an hour, no, say 22 to 25 minutes": the speaker takes the first back.
 _BETTERED = re.compile(rf"\b(?:about )?{_RANGE}\s?{_TIME_UNIT}[,;.]? no,? (?:say |make it |more like )?(?={_RANGE}\s?{_TIME_UNIT})", re.IGNORECASE)  # fmt: skip
+#: "1 hr 15 - 1 hr 30".
+_HOURS_TO_HOURS = re.compile(r"\b([0-9]) ?h(?:ou)?rs? ([0-9]{2})(?: ?min\w*)? ?(?:-|–|to|or) ?([0-9]) ?h(?:ou)?rs? ([0-9]{2})(?: ?min\w*)?(?![0-9])", re.IGNORECASE)  # fmt: skip
 #: "12 minutes for chewy, 15 for snap".
 _FOR_EACH = re.compile(r"\b([0-9]{1,3}) ?min(?:ute)?s? for [a-z]{3,12},? (?:and |or )?([0-9]{1,3}) for\b", re.IGNORECASE)  # fmt: skip
 
@@ -149,6 +151,7 @@ def _hours(text: str) -> str:
     text = _OR_TWO.sub(r"1-2 \1s", text)
     text = re.sub(r"\ba good (?=hour|half|quarter)", "an ", text, flags=re.IGNORECASE)
     text = re.sub(r"\b(?:an|another) (hour)\b", r"1 \1", text, flags=re.IGNORECASE)
+    text = _HOURS_TO_HOURS.sub(lambda m: f"{60 * int(m[1]) + int(m[2])}-{60 * int(m[3]) + int(m[4])} minutes", text)  # fmt: skip
     text = _BETTERED.sub("", text)
     text = _FOR_EACH.sub(r"\1-\2 minutes for", text)
     text = re.sub(r"(?<![0-9.])([0-9]{1,3}) ?['′](?=[\s,.;)]|$)", r"\1 min", text)

@@ -57,6 +57,11 @@ def with_passives(pieces: list[Piece], foods: Foods) -> list[Piece]:
     return pieces
 
 
+def without_unused(pieces: list[Piece]) -> list[Piece]:
+    """Without an "are" that was put in and that no clause took."""
+    return [piece for piece in pieces if piece.word != "are" or piece.start != piece.end]
+
+
 def _opens_with_food(words: Sequence[str], start: int, end: int, named: Collection[int]) -> bool:
     """Whether a list starts there: a food behind at most an article and words like "warm"."""
     for at in range(start, min(start + _MOST_BEFORE_FOOD, end)):

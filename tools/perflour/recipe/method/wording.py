@@ -38,6 +38,7 @@ _BE = frozenset(("is", "are", "gets", "get", "be", "being", "was", "were"))
 _TAKEN = frozenset(("the", "it", "them", "their", "all"))
 #: What opens a condition that no comma need close: "if it browns too fast lay foil on it".
 _ASKED = frozenset(("if", "when", "once"))
+_DAYS = frozenset(("day", "morning", "evening", "night"))
 _BEGIN = frozenset(("start", "begin", "finish", "started", "starting", "starts"))
 #: What a verb of two words may have between them, and its second.
 _THEM = frozenset(("it", "them", "this", "that", "these", "those"))
@@ -101,6 +102,7 @@ def _comma_behind_lead(pieces: list[Piece], start: int) -> None:
             or words[0] == "for"
             or before
             in word_set("vessels") | word_set("tools") | word_set("states") - word_set("sizes")
+            or before in _DAYS
             or (words[0] == "after" and before.startswith(("min", "hour")))
         )
         if not led:
@@ -149,12 +151,20 @@ def _given(pieces: list[Piece]) -> list[Piece]:
     return pieces
 
 
+def _becomes(words: Sequence[str]) -> bool:
+    """ "(Mixing) to a soft dough", "with a knife to a soft dough": what is made of it."""
+    at = (
+        0 if words[0] == "to" else words.index("to") if words[0] == "with" and "to" in words else -1
+    )
+    return at >= 0 and words[at + 1 : at + 2] == ["a"]
+
+
 def _with_gerunds(pieces: list[Piece]) -> list[Piece]:
     """ "..., adding the sugar" as an instruction of its own; "beating well" stays."""
     for at in range(1, len(pieces) - 1):
         piece = pieces[at]
         follower = pieces[at + 1].word
-        if piece.word in word_set("gerunds-of-steps") and pieces[at - 1].word in JOINTS and (follower in ("the", "a", "an", "in", "one", "two", "half") or follower[0].isdigit()):  # fmt: skip
+        if piece.word in word_set("gerunds-of-steps") and pieces[at - 1].word in JOINTS and (_becomes([p.word for p in pieces[at + 1 : at + 6]]) or follower in ("the", "a", "an", "in", "one", "two", "half") or follower[0].isdigit()):  # fmt: skip
             pieces[at] = piece._replace(word=base_form(piece.word))
     return pieces
 
