@@ -61,7 +61,7 @@ README: dict[str, Shows] = {
     ),
     "perflour draft --write cookbook.pdf": writes("cookbook.pdf", "%PDF-", "%%EOF"),
     "perflour bake list formulas/oat-date-loaf": prints("7, current", "keep", "crumb 8.0", "next: "),
-    "perflour bake judge formulas/sessions": prints("95 % interval", "triangle", "Decided: "),
+    "perflour bake judge formulas/sessions": prints("group", "triangle", "Decided: "),
     "perflour plan formulas/oat-date-loaf formulas/rye-ginger-cookie --ready-by 15:00": prints(
         "TIMETABLE", "14:30  15:00  wait   rye-ginger-cookie  cool", "OVENS", "SHOPPING LIST", "CAUTIONS"
     ),

@@ -127,6 +127,7 @@ def _session(options: argparse.Namespace) -> Printed:
         question=options.question,
         date=options.date,
         seed=options.seed,
+        expect_order=options.expect_order,
     )
     recorded = record_session(said)
     path = str(recorded.path)
@@ -158,7 +159,7 @@ def _judge(options: argparse.Namespace, paths: list[str]) -> Printed:
 
     found = judge(paths)
     _tell_results(found.results)
-    text = str(maker("judgements", options.output)(found))
+    text = str(maker("judgements", options.output)(found, options.pairs))
     return Printed(text, FOUND if found.results else NOTHING)
 
 

@@ -92,19 +92,25 @@ def _describe_session(command: argparse.ArgumentParser) -> None:
         "--ask",
         choices=ASKS,
         default="scores",
-        help="scores from 1 to 9; which of two is liked better; which has more of something; the odd one of three",
+        help="scores from 1 to 9; which of two is liked better; which has more of something; the odd one of three; all in order; which of two is the reference",
     )
     command.add_argument(
         "--attributes",
         default="",
         metavar="NAMES",
-        help="what is scored (default: overall), or the one that is compared",
+        help="what is scored (default: overall), or the one that is compared or put in order by",
     )
     command.add_argument(
         "--expect",
         type=int,
         metavar="N",
         help="for a difference: the number of the sample that is expected to have more",
+    )
+    command.add_argument(
+        "--expect-order",
+        default="",
+        metavar="NUMBERS",
+        help="for a ranking: the numbers of the samples in the order that is expected, like 3,1,2",
     )
     command.add_argument("--question", default="", metavar="TEXT", help="what it is to find out")
     command.add_argument(
@@ -133,4 +139,7 @@ def _add_printing(command: argparse.ArgumentParser) -> None:
 
 def _describe_judge(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help=_PATHS)
+    command.add_argument(
+        "--pairs", action="store_true", help="of a session also every pair of samples"
+    )
     describe_output(command, "judgements")

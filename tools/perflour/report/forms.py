@@ -111,7 +111,7 @@ FORMS: dict[str, dict[str, str]] = {
     },
     "judgements": {
         "text": "trials.judgements:judgements_text",
-        "json": "trials.judgements:judgements_json",
+        "json": "trials.judgement_data:judgements_json",
         "markdown": "trials.judgements:judgements_markdown",
     },
     "setup": {"text": "setup:setup_text", "json": "setup:setup_json"},

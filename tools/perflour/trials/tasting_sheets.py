@@ -10,7 +10,7 @@ from perflour.balance.allergens import Allergens, Brought, allergens
 from perflour.history.revisions import Revision, formula_of, revision_by_digest
 from perflour.kitchen.cautions import AllergenName, Caution, texts
 from perflour.kitchen.house import read_valid
-from perflour.records.serving import TRIANGLE_ROWS, williams_rows
+from perflour.records.serving import rows_of
 from perflour.records.session_check import session_faults
 from perflour.records.tasting import Sample, Session, session_from
 from perflour.result import CannotRun
@@ -22,7 +22,8 @@ class Warned:
     """What all samples of a session together hold, and the cautions that go with it.
 
     ``us`` and ``eu`` are allergens in print; ``declared`` are words the formulas declare besides;
-    ``not_known`` are ingredients whose allergens are not known.
+    ``not_known`` are ingredients whose allergens are not known. ``cautions`` are for the server, who is told them
+    once; ``in_short`` are what stands on the sheet of every taster.
     """
 
     us: tuple[str, ...]
@@ -30,6 +31,7 @@ class Warned:
     declared: tuple[str, ...]
     not_known: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    in_short: tuple[Caution, ...]
 
 
 @dataclass(frozen=True)
@@ -81,8 +83,7 @@ def tasting_sheets(name: str) -> TastingSheets:
         SampleNamed(sample, revision.weighed.formula.title)
         for sample, revision in zip(session.samples, revisions, strict=True)
     )
-    triangle = session.ask == "triangle"
-    rows = len(TRIANGLE_ROWS) if triangle else len(williams_rows(len(session.samples)))
+    rows = len(rows_of(session.ask, len(session.samples)))
     return TastingSheets(session, tuple(named), warned(revisions), rows)
 
 
@@ -115,6 +116,7 @@ def warned(revisions: list[Revision]) -> Warned:
         eu=eu,
         declared=tuple(dict.fromkeys(word for word in said if word.lower() not in listed)),
         not_known=tuple(dict.fromkeys(name for each in found for name in each.not_known)),
+        in_short=known.that_hold(frozenset(("tasting-sheet",))),
         cautions=(*known.that_hold(frozenset(("tasting",))), *_cautions(found)),
     )
 
