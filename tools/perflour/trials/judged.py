@@ -98,7 +98,10 @@ class Summary:
 
 @dataclass(frozen=True)
 class RankTests:
-    """The tests of a ranking; ``tied`` tasters gave some samples the same rank, ``fewest`` can show anything."""
+    """The tests of a ranking; ``page`` is None without an expected order or a second taster.
+
+    ``tied`` tasters gave some samples the same rank; ``fewest`` can show anything.
+    """
 
     friedman: Friedman
     page: Page | None

@@ -134,7 +134,7 @@ def _exact_p(ranks: Ranks, far: float) -> float | None:
 
 
 def page(ranks: Ranks, order: Sequence[int]) -> Page:
-    """Page's test that ranks follow ``order``: the numbers of the samples from 0, least rank first."""
+    """Page's test, of two tasters or more, that ranks follow ``order``: the numbers of the samples from 0, least rank first."""
     columns = [[row[sample] for sample in order] for row in ranks]
     tied = any(len(set(row)) < len(row) for row in ranks)
     found = stats.page_trend_test(columns, ranked=True, method="asymptotic" if tied else "auto")

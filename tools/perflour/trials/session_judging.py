@@ -181,7 +181,7 @@ def _rank_tests(session: Session, ranks: Sequence[Sequence[float]]) -> RankTests
     fewest = next(n for n in range(2, 9) if 1 / factorial(len(codes)) ** (n - 1) <= ALPHA)
     return RankTests(
         friedman=friedman(ranks),
-        page=page(ranks, expected) if expected else None,
+        page=page(ranks, expected) if expected and len(ranks) > 1 else None,
         limits=rank_limits(ranks),
         sums=tuple(zip(session.samples, rank_sums(ranks), strict=True)),
         tied=sum(len(set(row)) < len(row) for row in ranks),
