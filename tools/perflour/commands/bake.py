@@ -40,6 +40,8 @@ def _printed(options: argparse.Namespace) -> Printed:
             return _session(options)
         case "sheets":
             return _sheets(options, options.session)
+        case "answers":
+            return _answers(options)
     return _judge(options, paths_of(options))
 
 
@@ -151,6 +153,22 @@ def _sheets(options: argparse.Namespace, path: str) -> Printed:
 
     write_report(options.write, text.encode(), [path])
     return Printed("")
+
+
+def _answers(options: argparse.Namespace) -> Printed:
+    from perflour.system.paths import display_path
+    from perflour.trials.answers import put_in
+
+    done = put_in(options.session, options.table, options.sheet)
+    _tell_results(done.results)
+    shown = visible(display_path(str(done.path)))
+    if done.results:
+        say(f"{shown}: nothing is written; mend the table and ask again\n")
+        return Printed("", FOUND)
+    blank = f", {done.blank} without any left out" if done.blank else ""
+    missing = f"; {done.missing} are still to come" if done.missing else ""
+    rows = f"{done.rows} row{'s'[: done.rows != 1]}"
+    return Printed(f"{shown}: {rows} of answers put in{blank}{missing}\n")
 
 
 def _judge(options: argparse.Namespace, paths: list[str]) -> Printed:

@@ -25,6 +25,7 @@ def describe(command: argparse.ArgumentParser) -> None:
             "draw codes and orders for a blind tasting, print its sheets",
         ),
         ("sheets", _describe_sheets, "print the sheets of a session again"),
+        ("answers", _describe_answers, "put what tasters said into a session, from CSV or XLSX"),
         ("judge", _describe_judge, "what scores and choices show, and what they cannot"),
     ):
         describe(words.add_parser(name, help=help_text, description=help_text))
@@ -123,6 +124,18 @@ def _describe_session(command: argparse.ArgumentParser) -> None:
 def _describe_sheets(command: argparse.ArgumentParser) -> None:
     command.add_argument("session", metavar="FILE", help="the record of the session")
     _add_printing(command)
+
+
+def _describe_answers(command: argparse.ArgumentParser) -> None:
+    command.add_argument("session", metavar="FILE", help="the record of the session")
+    command.add_argument(
+        "table",
+        metavar="TABLE",
+        help="CSV or XLSX, its first row the headings taster, code and each attribute (or rank)",
+    )
+    command.add_argument(
+        "--sheet", default="", metavar="NAME", help="of a workbook (default: first)"
+    )
 
 
 def _add_printing(command: argparse.ArgumentParser) -> None:

@@ -108,6 +108,7 @@ FORMS: dict[str, dict[str, str]] = {
         "text": "trials.sheets:sheets_text",
         "markdown": "trials.sheets:sheets_markdown",
         "html": "trials.sheets:sheets_html",
+        "csv": "trials.sheets:answers_csv",
     },
     "judgements": {
         "text": "trials.judgements:judgements_text",

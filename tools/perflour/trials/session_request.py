@@ -23,6 +23,13 @@ from perflour.trials.bake_request import checked_day, names_of, write_record
 
 MOST_SEED = 999_999_999
 MOST_SAMPLES = 12
+TO_FILL_IN = (
+    "# What tasters say: take each # away and fill in; who does not come goes into `absent: []`."
+)
+#: Over what is left once some answers are in.
+STILL_TO_COME = (
+    "# Still to come: take each # away and fill in, or name the taster under `absent: []`."
+)
 #: Samples by what is asked; two where nothing is said here.
 FEWEST_AND_MOST = {"scores": (2, MOST_SAMPLES), "ranking": (3, MOST_SAMPLES)}
 MOST_TASTERS = 500
@@ -99,18 +106,23 @@ def _drawn_before(
 
 def _to_fill_in(data: dict[str, Any]) -> tuple[str, ...]:
     """What tasters will say, as comments that need nothing but the figures."""
-    head = "# What tasters say: take each # away and fill in; who does not come goes into `absent: []`."
-    if ANSWERS[data["ask"]] == "choices":
-        rows = (f'{{taster: {as_scalar(row["taster"]).text}, code: ""}}' for row in data["order"])
-        return (head, "# choices:", *(f"#   - {row}" for row in rows))
-    ranking = data["ask"] == "ranking"
-    blanks = ", ".join(f"{name}: " for name in (["rank"] if ranking else data["attributes"]))
-    rows = (
-        f'{{taster: {as_scalar(row["taster"]).text}, code: "{code}", {blanks}}}'
+    heads, blanks = blank_answers(data)
+    return (*heads, *(line for _, line in blanks))
+
+
+def blank_answers(
+    data: dict[str, Any],
+) -> tuple[tuple[str, ...], list[tuple[tuple[str, str], str]]]:
+    """The comments over all, and a comment to fill in by taster and code; the code is empty where one is chosen."""
+    key = ANSWERS[data["ask"]]
+    heads = (TO_FILL_IN, f"# {key}:")
+    names = {"scores": data.get("attributes", ()), "ranks": ("rank",), "choices": ()}[key]
+    blanks = "".join(f", {name}: " for name in names)
+    return heads, [
+        ((row["taster"], code), f'#   - {{taster: {as_scalar(row["taster"]).text}, code: "{code}"{blanks}}}')
         for row in data["order"]
-        for code in row["serve"]
-    )
-    return (head, f"# {ANSWERS[data['ask']]}:", *(f"#   - {row}" for row in rows))
+        for code in ([""] if key == "choices" else row["serve"])
+    ]  # fmt: skip
 
 
 def _check(said: SessionSaid) -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from perflour.balance.allergens import Allergens, Brought, allergens
+from perflour.documents.reader import Document
 from perflour.history.revisions import Revision, formula_of, revision_by_digest
 from perflour.kitchen.cautions import AllergenName, Caution, texts
 from perflour.kitchen.house import read_valid
@@ -58,6 +59,11 @@ class TastingSheets:
 
 def read_session(name: str) -> Session:
     """The session in a file. Raises CannotRun where it is not valid or contradicts itself."""
+    return read_session_document(name)[0]
+
+
+def read_session_document(name: str) -> tuple[Session, Document]:
+    """The same with its document."""
     path = Path(name).absolute()
     if not os.path.isfile(path):
         raise CannotRun(f"{name}: no such file; name the record of a session")
@@ -67,7 +73,7 @@ def read_session(name: str) -> Session:
     session = session_from(document.data, str(path))
     if faults := session_faults(session, document):
         raise CannotRun(f"{faults[0].place}: {faults[0].message}")
-    return session
+    return session, document
 
 
 def tasting_sheets(name: str) -> TastingSheets:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from perflour.plain import markdown, one_line
+from perflour.plain import csv_text, markdown, one_line
 from perflour.records.serving import Served
+from perflour.records.session_check import ANSWERS
 from perflour.report.form.columns import columns, wrap
 from perflour.report.form.html_page import html_page
 from perflour.report.form.markdown import markdown_table
@@ -206,6 +207,19 @@ def _page_markdown(page: TastingSheet) -> str:
     lines += markdown_table(page.headers, page.rows)
     lines += [f"\n{markdown(text)}" for text in page.below]
     return "\n".join(lines) + "\n"
+
+
+def answers_csv(sheets: TastingSheets, which: str = "all") -> str:
+    """A table to fill in, which `perflour bake answers` reads; it names no sample, whichever sheets are asked for."""
+    session = sheets.session
+    key = ANSWERS[session.ask]
+    figures = {"scores": session.attributes, "ranks": ("rank",), "choices": ()}[key]
+    rows = [
+        (served.taster, code, *("" for _ in figures))
+        for served in session.present
+        for code in ([""] if key == "choices" else served.codes)
+    ]
+    return csv_text([("taster", "code", *figures), *rows])
 
 
 def sheets_html(sheets: TastingSheets, which: str = "all") -> str:
