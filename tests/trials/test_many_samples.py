@@ -250,10 +250,14 @@ LINES_OF_A_PAGE = 60
 
 @pytest.mark.parametrize("ask", ["scores", "ranking"])
 def test_a_tasters_sheet_of_twelve_samples_is_one_page(kitchen: Path, ask: str) -> None:
-    drawn(kitchen, 12, 1, "--ask", ask, *(("--attributes", "crumb, crust, flavour") if ask == "scores" else ("--attributes", "sweetness")))  # fmt: skip
+    drawn(kitchen, 12, 1, "--ask", ask, *(("--attributes", "crumb, crust, flavour, sweetness, softness, overall") if ask == "scores" else ("--attributes", "sweetness")))  # fmt: skip
     sheet = bake(kitchen, "sheets", SESSION, "--print", "tasters").out
     assert "\f" not in sheet
     assert len(sheet.splitlines()) <= LINES_OF_A_PAGE
     assert max(map(len, sheet.splitlines())) <= 80
+    page = bake(kitchen, "sheets", SESSION, "--print", "tasters", "--output", "html").out
+    assert page.count('<section class="many">') == 1
+    # 13 rows of a cell of 6 mm, its paddings and border: under half of A4's 269 mm inside its margins
+    assert ".many th, .many td { height: 6mm; padding: 1mm 2mm;" in page
     server = bake(kitchen, "sheets", SESSION, "--print", "server").out
     assert "give tasters a rest after each 6" in server

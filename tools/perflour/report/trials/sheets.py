@@ -41,8 +41,10 @@ MOST_AT_ONCE = 6
 REST = f"More than {MOST_AT_ONCE} samples tire the tongue: give tasters a rest after each {MOST_AT_ONCE}."
 REFERENCE = "reference"
 SERVER_ONLY = "For the server alone: tasters must not see this list."
-#: Signs of a line to write on.
-SHORT, LONG = 4, 24
+#: Signs of a line to write on; remarks have what is left of the width, between these.
+SHORT, LONG, SHORTEST_REMARK = 4, 24, 8
+#: Beyond so many samples rows are set closer, so that twelve and all that stands around them fit a page.
+MOST_WIDE_ROWS = 6
 
 
 @dataclass(frozen=True)
@@ -169,7 +171,8 @@ def sheets_text(sheets: TastingSheets, which: str = "all") -> str:
 
 
 def _page_text(page: TastingSheet) -> str:
-    table = columns(page.headers, _open_rows(page.rows), "<" * len(page.headers))
+    rows = _open_rows(page.headers, page.rows)
+    table = columns(page.headers, rows, "<" * len(page.headers))
     lines = [page.title, "=" * len(page.title), "", *_wrapped(page.warnings, "! "), ""]
     lines += [*_wrapped(page.task), "", *table]
     if page.below:
@@ -177,10 +180,12 @@ def _page_text(page: TastingSheet) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _open_rows(rows: Sequence[Sequence[str]]) -> list[list[str]]:
+def _open_rows(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> list[list[str]]:
     """Lines to write on where a cell is empty, long ones for remarks, and room between the rows."""
+    others = sum(max(len(head), SHORT) + 2 for head in headers[:-1])
+    remark = max(SHORTEST_REMARK, min(LONG, WIDTH - others))
     ruled = [
-        [cell or "_" * (LONG if at == len(row) - 1 else SHORT) for at, cell in enumerate(row)]
+        [cell or "_" * (remark if at == len(row) - 1 else SHORT) for at, cell in enumerate(row)]
         for row in rows
     ]
     return [line for row in ruled for line in (row, [""] * len(row))][:-1]
@@ -224,4 +229,9 @@ def answers_csv(sheets: TastingSheets, which: str = "all") -> str:
 
 def sheets_html(sheets: TastingSheets, which: str = "all") -> str:
     """One file for the browser's print command, a page each. Every text is escaped."""
-    return html_page("tasting_sheets.html", date=sheets.session.date, pages=pages(sheets, which))
+    return html_page(
+        "tasting_sheets.html",
+        date=sheets.session.date,
+        pages=pages(sheets, which),
+        most_wide_rows=MOST_WIDE_ROWS,
+    )
