@@ -45,6 +45,20 @@ REMEMBERED = [
 ]
 
 
+# Least numbers of right answers in a duo-trio at 1 in 20: ISO 10399, table A.1 (from memory).
+DUO_TRIO = {
+    6: 6, 7: 7, 8: 7, 9: 8, 10: 9, 11: 9, 12: 10, 13: 10, 14: 11, 15: 12, 16: 12, 17: 13, 18: 13, 19: 14, 20: 15,
+    24: 17, 30: 20, 36: 24, 40: 26, 48: 31, 60: 37,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("tasters", "needed"), DUO_TRIO.items())
+def test_the_table_of_the_duo_trio(tasters: int, needed: int) -> None:
+    for chosen in (needed - 1, needed):
+        found = judge_choices(chosen, tasters, 1 / 2, 0.75, two_sided=False)
+        assert (found.needed, found.p <= ALPHA) == (needed, chosen == needed)
+
+
 def table_rows() -> list[tuple[str, int, int]]:
     with TABLE.open(encoding="utf-8", newline="") as file:
         rows = [row for row in csv.DictReader(file) if row["topic"] in TESTS]
