@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
@@ -152,6 +154,20 @@ def test_intervals_letters_and_p_agree(kitchen: Path) -> None:
         one, other = rows[pair["first"]], rows[pair["second"]]
         apart = one["low"] > other["high"] or other["low"] > one["high"]
         assert apart == (pair["gap"]["p"] <= 0.05) == (not set(one["group"]) & set(other["group"]))
+
+
+def test_rounded_ends_never_contradict_the_letters(kitchen: Path) -> None:
+    """In a table of twelve that lie close together: apart in print is apart, overlapping is not."""
+    codes, _ = drawn(kitchen, 12, 12)
+    score(kitchen, {c: [min(9, 2 + at // 2 + (at * (n + 2)) % 3) for n in range(12)] for at, c in enumerate(codes)})  # fmt: skip
+    rows = re.findall(r"(\d\.\d) to (\d\.\d)  ([a-z]+)$", bake(kitchen, "judge", SESSION).out, re.M)
+    assert len(rows) == 12 and len({group for *_, group in rows}) > 3
+    for (low, high, group), (other_low, other_high, other) in combinations(rows, 2):
+        shared = bool(set(group) & set(other))
+        if float(low) > float(other_high) or float(other_low) > float(high):
+            assert not shared
+        elif float(low) < float(other_high) and float(other_low) < float(high):
+            assert shared
 
 
 def test_a_ranking_is_drawn_and_judged(kitchen: Path) -> None:

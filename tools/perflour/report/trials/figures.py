@@ -17,22 +17,19 @@ def p_text(p: float) -> str:
 
 
 def interval_text(
-    low: float | None,
-    high: float | None,
-    limits: tuple[float, float] | None = None,
-    digits: int = 1,
+    low: float | None, high: float | None, limits: tuple[float, float] | None = None
 ) -> str:
-    """An interval to so many digits, cut where the scale ends; empty where there is none."""
+    """An interval to a tenth of a point, cut where the scale ends; empty where there is none."""
     if low is None or high is None:
         return ""
     if limits:
         low, high = max(low, limits[0]), min(high, limits[1])
-    return f"{_bound(low, digits)} to {_bound(high, digits)}"
+    return f"{_bound(low)} to {_bound(high)}"
 
 
-def _bound(value: float, digits: int) -> str:
-    """To so many digits, or to more where these would not show on which side of zero it lies."""
-    texts = (f"{value:.{more}f}" for more in range(digits, 7))
+def _bound(value: float) -> str:
+    """To a tenth, or to more digits where that would not show on which side of zero it lies."""
+    texts = (f"{value:.{more}f}" for more in range(1, 7))
     return next((text for text in texts if float(text)), "0.0")
 
 

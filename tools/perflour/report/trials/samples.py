@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import combinations
 
 from perflour.plain import one_line
 from perflour.records.tasting import Sample, Session
@@ -35,14 +34,14 @@ def summary_table(one: SessionJudgement) -> tuple[tuple[str, ...], list[list[str
         sums = dict(one.ranking.sums)
         headers = ("sample", "code", "tasters", "rank sum", "mean rank", "interval", "group")
         rows = [
-            [names[row.sample], _code(row), str(summary.tasters), f"{sums[row.sample]:g}", *_figures(one, summary, row)]
+            [names[row.sample], _code(row), str(summary.tasters), f"{sums[row.sample]:g}", *_figures(one, row)]
             for summary in one.summaries
             for row in summary.rows
         ]  # fmt: skip
         return headers, _narrow(headers, rows, 0), "<>>>>><"
     headers = ("attribute", "sample", "code", "tasters", "mean", "interval", "group")
     rows = [
-        [_once(summary, row), names[row.sample], _code(row), str(summary.tasters), *_figures(one, summary, row)]
+        [_once(summary, row), names[row.sample], _code(row), str(summary.tasters), *_figures(one, row)]
         for summary in one.summaries
         for row in summary.rows
     ]  # fmt: skip
@@ -57,27 +56,9 @@ def _once(summary: Summary, row: SummaryRow) -> str:
     return one_line(summary.attribute) if row is summary.rows[0] else ""
 
 
-def _figures(one: SessionJudgement, summary: Summary, row: SummaryRow) -> tuple[str, str, str]:
+def _figures(one: SessionJudgement, row: SummaryRow) -> tuple[str, str, str]:
     ends = (1.0, float(len(one.session.samples))) if one.ranking else (1.0, 9.0)
-    digits = _digits(summary.rows)
-    return f"{row.mean:.{digits}f}", interval_text(row.low, row.high, ends, digits), row.group
-
-
-def _digits(rows: Sequence[SummaryRow]) -> int:
-    """As few digits as show of every two samples whether their intervals overlap, as their letters say."""
-    return next((digits for digits in (1, 2) if _show_the_same(rows, digits)), 3)
-
-
-def _show_the_same(rows: Sequence[SummaryRow], digits: int) -> bool:
-    ends = [
-        (round(row.low, digits), round(row.high, digits), set(row.group))
-        for row in rows
-        if row.low is not None and row.high is not None
-    ]
-    return all(
-        (low <= other_high and other_low <= high) == bool(group & other)
-        for (low, high, group), (other_low, other_high, other) in combinations(ends, 2)
-    )
+    return f"{row.mean:.1f}", interval_text(row.low, row.high, ends), row.group
 
 
 def _narrow(headers: Sequence[str], rows: list[list[str]], at: int) -> list[list[str]]:

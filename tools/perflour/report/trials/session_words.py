@@ -22,7 +22,8 @@ Lines = list[str]
 NOT_TASTED = "nothing tasted is written down yet"
 LETTERS = (
     "Samples that share a letter are not told apart. The interval is half the least difference to either side "
-    "of the mean: two samples are told apart where their intervals do not overlap."
+    "of the mean: two samples are told apart where their intervals do not overlap; where rounded ends are the same, "
+    "the letters tell."
 )
 BY = {
     "t": "Both are the paired t test, {at}.",
@@ -136,7 +137,7 @@ def _wanted(one: SessionJudgement) -> Iterator[str]:
     usual = count_text(next(iter(first.values())).tasters_usual)
     which = "any two" if len(one.session.samples) > 2 else "the two"
     yield (
-        f"To see 1 point between {which} with 4 chances in 5 takes so many tasters: {', '.join(here)} with the spread "
+        f"To see 1 point between {which} with 4 chances in 5 takes about so many tasters: {', '.join(here)} with the spread "
         f"seen here; {usual} with the usual one of 1.84 points (Hough et al. 2006, from memory)."
     )
 
