@@ -8,10 +8,11 @@ import pytest
 
 from perflour.bakeday import timetable
 from perflour.diff import assignment
-from perflour.documents import reader
+from perflour.documents import reader, tables
 from perflour.documents.schema import SCHEMAS
-from perflour.recipe import ingredient_line, many, pdf_text, recipe_text, sources, spreadsheet
+from perflour.recipe import ingredient_line, many, pdf_text, recipe_text, sources
 from perflour.system import git, opening
+from perflour.trials import answers
 from tests.conftest import ROOT
 
 PAGE = " ".join((ROOT / "docs" / "security.md").read_text(encoding="utf-8").split())
@@ -29,7 +30,8 @@ STATED = [
     (f"{recipe_text.MOST_BYTES >> 10} KiB, {recipe_text.MOST_LINES:,} lines; an ingredient line of more than {ingredient_line.MOST_SIGNS:,} signs", "a recipe"),
     (f"{sources.MOST_FILE_BYTES // MIB} MiB, {pdf_text.MOST_PAGES} pages, {recipe_text.MOST_BYTES >> 10} KiB of text, {pdf_text.MOST_SECONDS} s in a process", "a PDF"),
     (f"files to import at once | {many.MOST_FILES:,} |", "files at once"),
-    (f"{sources.MOST_FILE_BYTES // MIB} MiB, unpacked without pictures {spreadsheet.MOST_READ_BYTES // MIB} MiB, {recipe_text.MOST_LINES:,} rows, {spreadsheet.MOST_COLUMNS} columns", "a workbook"),
+    (f"{sources.MOST_FILE_BYTES // MIB} MiB, unpacked without pictures {tables.MOST_READ_BYTES // MIB} MiB, {recipe_text.MOST_LINES:,} rows, {tables.MOST_COLUMNS} columns", "a workbook"),
+    (f"{answers.MOST_FILE_BYTES // MIB} MiB, {answers.MOST_ROWS:,} rows", "answers"),
     (f"{assignment.MOST_COMPARED:,} pairs", "compared"),
     (f"{timetable.MOST_ORDERS:,}", "loads"),
 ]  # fmt: skip

@@ -44,20 +44,20 @@ seeds = st.integers(0, 999_999_999)
 @given(st.integers(2, 12), st.integers(1, 30), seeds)
 def test_every_taster_gets_every_sample(samples: int, count: int, seed: int) -> None:
     tasters = [f"T{n}" for n in range(count)]
-    drawn = draw_servings(samples, tasters, triangle=False, seed=seed)
+    drawn = draw_servings(samples, tasters, ask="scores", seed=seed)
     codes = [code for each in drawn.codes for code in each]
     assert len(set(codes)) == samples
     assert all(100 <= int(code) <= 999 and len(set(code)) == 3 for code in codes)
     assert len({code[:2] for code in codes}) == samples
     assert [served.taster for served in drawn.served] == tasters
     assert all(sorted(served.codes) == sorted(codes) for served in drawn.served)
-    assert draw_servings(samples, tasters, triangle=False, seed=seed) == drawn
+    assert draw_servings(samples, tasters, ask="scores", seed=seed) == drawn
 
 
 @given(st.integers(2, 7), st.integers(1, 3), seeds)
 def test_a_full_session_is_balanced(samples: int, times: int, seed: int) -> None:
     count = times * len(williams_rows(samples))
-    drawn = draw_servings(samples, [f"{n}" for n in range(count)], triangle=False, seed=seed)
+    drawn = draw_servings(samples, [f"{n}" for n in range(count)], ask="scores", seed=seed)
     orders = [served.codes for served in drawn.served]
     assert drawn.rows * times == count
     for place in zip(*orders, strict=True):
@@ -68,7 +68,7 @@ def test_a_full_session_is_balanced(samples: int, times: int, seed: int) -> None
 
 @given(st.integers(1, 4), seeds)
 def test_triangles_take_every_order_equally_often(times: int, seed: int) -> None:
-    drawn = draw_servings(2, [f"{n}" for n in range(6 * times)], triangle=True, seed=seed)
+    drawn = draw_servings(2, [f"{n}" for n in range(6 * times)], ask="triangle", seed=seed)
     by_code = {code: at for at, codes in enumerate(drawn.codes) for code in codes}
     orders = Counter(tuple(by_code[code] for code in served.codes) for served in drawn.served)
     assert set(orders) == set(TRIANGLE_ROWS)
@@ -78,9 +78,9 @@ def test_triangles_take_every_order_equally_often(times: int, seed: int) -> None
 
 def test_a_seed_draws_the_same_in_every_version() -> None:
     """random() of a seeded generator is promised to stay the same (Python library reference, random)."""
-    scores = draw_servings(2, ["A", "B"], triangle=False, seed=7)
+    scores = draw_servings(2, ["A", "B"], ask="scores", seed=7)
     assert scores.codes == (("745",), ("230",))
     assert [served.codes for served in scores.served] == [("745", "230"), ("230", "745")]
-    triangle = draw_servings(2, ["A"], triangle=True, seed=7)
+    triangle = draw_servings(2, ["A"], ask="triangle", seed=7)
     assert triangle.codes == (("745", "230"), ("648", "845"))
-    assert draw_servings(2, ["A", "B"], triangle=False, seed=8) != scores
+    assert draw_servings(2, ["A", "B"], ask="scores", seed=8) != scores

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import product
 from statistics import NormalDist
 
@@ -9,23 +10,25 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.history.changelog import Changelog, Iteration
+from perflour.history.changelog import Changelog
+from perflour.history.iterations import Iteration
 from perflour.records.bake import Bake, bake_from
 from perflour.records.tasting import session_from
-from perflour.report.trials.judgements import judgements_markdown, judgements_text, p_text
-from perflour.trials.judging import (
+from perflour.report.trials.figures import interval_text, p_text
+from perflour.report.trials.judgements import judgements_markdown, judgements_text
+from perflour.trials.judged import FormulaJudgement, Judgements
+from perflour.trials.judging import judge_bakes
+from perflour.trials.sensory import ALPHA, POWER
+from perflour.trials.session_judging import (
+    TRUE_DUO_TRIO,
     TRUE_PAIR,
     TRUE_TRIANGLE,
-    FormulaJudgement,
-    Judgements,
-    judge_bakes,
     judge_session,
 )
-from perflour.trials.sensory import ALPHA, POWER
 from tests.conftest import ROOT
 
 
-def bake_of(name: str, of: str, **scores: list[float]) -> Bake:
+def bake_of(name: str, of: str, **scores: Sequence[float]) -> Bake:
     """A bake whose tasters are A, B, C… with their scores by attribute."""
     count = max(map(len, scores.values()))
     rows = [
@@ -106,7 +109,7 @@ def test_one_taster_twice_is_no_pair() -> None:
 
 def test_what_is_worth_finding_in_choices() -> None:
     """Common practice, no source: three of four prefer one; half can tell, a third of the rest guesses right."""
-    assert (TRUE_PAIR, pytest.approx(2 / 3)) == (0.75, TRUE_TRIANGLE)
+    assert pytest.approx([3 / 4, 2 / 3, 3 / 4]) == [TRUE_PAIR, TRUE_TRIANGLE, TRUE_DUO_TRIO]
 
 
 @pytest.mark.parametrize(("second", "groups"), [("AB", 1), ("ABC", 2)])
@@ -131,7 +134,7 @@ def test_the_tasters_wanted_are_those_that_show_one_point(second: str, groups: i
 def test_a_small_p_of_few_tasters_is_a_hint(tasters: int, said: str) -> None:
     first = [5, 5, 4, 5, 5, 5][:tasters]
     one = judged([bake_of("a", "1", crumb=first)], [bake_of("b", "2", crumb=[8.0] * tasters)])
-    assert one.compared[0].p is not None and one.compared[0].p < 0.001
+    assert one.compared[0].gap.p is not None and one.compared[0].gap.p < 0.001
     assert f"iteration 2 scores {3 + 1 / tasters:.1f} points higher than iteration 1 in crumb (p <0.001): {said}." in words(one)  # fmt: skip
 
 
@@ -143,9 +146,26 @@ def test_the_fewest_who_can_agree_beyond_chance() -> None:
 
 def test_all_alike_claim_nothing() -> None:
     one = judged([bake_of("a", "1", crumb=[6, 6, 6])], [bake_of("b", "2", crumb=[8, 8, 8])])
-    assert "1 of 1 comparisons have no spread to judge by" in words(one)
+    assert "All 3 tasters moved by the same +2.0 points from iteration 1 to iteration 2 in crumb: with no spread for a t test, the exact sign test gives p 0.25; fewer than 6 tasters cannot show more." in words(one)  # fmt: skip
+    assert "?" not in words(one)
     assert "Nothing here shows a difference beyond chance, which does not mean that there is none." in words(one)  # fmt: skip
     assert "cannot be told" in words(one)
+
+
+def test_six_who_move_alike_are_a_find() -> None:
+    one = judged([bake_of("a", "1", crumb=[6] * 6)], [bake_of("b", "2", crumb=[8] * 6)])
+    assert "the exact sign test gives p 0.031." in words(one)
+    assert "Nothing here shows" not in words(one)
+
+
+def test_nobody_moved() -> None:
+    one = judged([bake_of("a", "1", crumb=[6, 7, 5])], [bake_of("b", "2", crumb=[6, 7, 5])])
+    assert "All 3 tasters gave iteration 1 and iteration 2 the same in crumb." in words(one)
+
+
+def test_single_tasters_are_told() -> None:
+    one = judged([bake_of("a", "1", crumb=[5])], [bake_of("b", "2", crumb=[7])])
+    assert "1 of 1 comparisons rest on a single taster, of whom no test can be made." in words(one)
 
 
 def test_nothing_scored() -> None:
@@ -155,10 +175,20 @@ def test_nothing_scored() -> None:
 
 
 @pytest.mark.parametrize(
-    ("p", "text"), [(0.5, "0.50"), (0.0951, "0.10"), (0.0949, "0.095"), (0.05, "0.050"), (0.001, "0.001"), (0.00001, "<0.001"), (1, "1.00")]
+    ("p", "text"), [(0.5, "0.50"), (0.0951, "0.10"), (0.0949, "0.095"), (0.05, "0.050"), (0.0501, ">0.050"), (0.001, "0.001"), (0.00001, "<0.001"), (1, "1.00")]
 )  # fmt: skip
 def test_p_in_print(p: float, text: str) -> None:
     assert p_text(p) == text
+
+
+@pytest.mark.parametrize(
+    ("ends", "text"),
+    [((-1.04, 2), "-1.0 to 2.0"), ((0.04, 2), "0.04 to 2.0"), ((-2, -0.0049), "-2.0 to -0.005"), ((0, 2), "0.0 to 2.0")],
+)  # fmt: skip
+def test_an_interval_shows_on_which_side_of_zero_it_ends(
+    ends: tuple[float, float], text: str
+) -> None:
+    assert interval_text(*ends) == text
 
 
 scores = st.lists(st.integers(1, 9).map(float), min_size=1, max_size=8)
@@ -171,8 +201,8 @@ def test_whatever_is_scored_is_judged(first: list[float], second: list[float]) -
     forth, back = judged([bakes[0]], [bakes[1]]), judged([bakes[1]], [bakes[0]])
     (there,), (again,) = forth.compared, back.compared
     assert there.gap.difference == pytest.approx(-again.gap.difference)
-    assert (there.p is None) == (again.p is None)
-    if there.p is not None:
-        assert there.p == pytest.approx(again.p)
+    assert (there.gap.p is None) == (again.gap.p is None)
+    if there.gap.p is not None:
+        assert there.gap.p == pytest.approx(again.gap.p)
     found = Judgements((forth,), (), ())
     assert judgements_text(found) and judgements_markdown(found)

@@ -16,7 +16,6 @@ from perflour.trials.sensory import (
     USUAL_SPREAD,
     critical_number,
     group_gap,
-    holm,
     judge_choices,
     mean_of,
     paired_gap,
@@ -44,6 +43,20 @@ REMEMBERED = [
     ("paired difference (directional)", 20, 15),
     ("paired difference (directional)", 30, 20),
 ]
+
+
+# Least numbers of right answers in a duo-trio at 1 in 20: ISO 10399, table A.1 (from memory).
+DUO_TRIO = {
+    6: 6, 7: 7, 8: 7, 9: 8, 10: 9, 11: 9, 12: 10, 13: 10, 14: 11, 15: 12, 16: 12, 17: 13, 18: 13, 19: 14, 20: 15,
+    24: 17, 30: 20, 36: 24, 40: 26, 48: 31, 60: 37,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("tasters", "needed"), DUO_TRIO.items())
+def test_the_table_of_the_duo_trio(tasters: int, needed: int) -> None:
+    for chosen in (needed - 1, needed):
+        found = judge_choices(chosen, tasters, 1 / 2, 0.75, two_sided=False)
+        assert (found.needed, found.p <= ALPHA) == (needed, chosen == needed)
 
 
 def table_rows() -> list[tuple[str, int, int]]:
@@ -129,23 +142,26 @@ def test_the_sleep_of_ten_patients() -> None:
     assert (gap.tasters, gap.paired) == (10, True)
     assert gap.difference == pytest.approx(1.58)
     assert gap.p == pytest.approx(0.00283, abs=1e-5)
-    assert (gap.low, gap.high) == (pytest.approx(0.7001, abs=1e-3), pytest.approx(2.4599, abs=1e-3))
+    assert [gap.low, gap.high] == pytest.approx([0.7001, 2.4599], abs=1e-3)
     # the same as two groups, Welch's test: p = 0.0794, interval -0.205 to 3.365 (widely reprinted)
     apart = group_gap(first, second)
     assert apart.p == pytest.approx(0.0794, abs=1e-4)
-    assert (apart.low, apart.high) == (pytest.approx(-0.2055, abs=1e-3), pytest.approx(3.3655, abs=1e-3))  # fmt: skip
+    assert [apart.low, apart.high] == pytest.approx([-0.2055, 3.3655], abs=1e-3)  # fmt: skip
     mean = mean_of(second)
-    assert (mean.mean, mean.spread) == (pytest.approx(2.33), pytest.approx(2.002, abs=1e-3))
+    assert [mean.mean, mean.spread] == pytest.approx([2.33, 2.002], abs=1e-3)
 
 
 @pytest.mark.parametrize(
-    ("first", "second"),
-    [([7], [8]), ([7, 7, 7], [8, 8, 8]), ([6, 7, 8], [7, 8, 9]), ([19 / 3, 5.1], [22 / 3, 6.1])],
-)
-def test_without_spread_nothing_is_claimed(first: list[float], second: list[float]) -> None:
+    ("first", "second", "p"),
+    [([7], [8], None), ([7, 7, 7], [8, 8, 8], 0.25), ([6, 7, 8], [7, 8, 9], 0.25), ([19 / 3, 5.1], [22 / 3, 6.1], 0.5)],
+)  # fmt: skip
+def test_without_spread_the_sign_test_is_all_there_is(
+    first: list[float], second: list[float], p: float | None
+) -> None:
+    """All of n lean one way by chance in 2 of 2^n cases."""
     gap = paired_gap(first, second)
     assert gap.difference == pytest.approx(1)
-    assert (gap.low, gap.high, gap.p) == (None, None, None)
+    assert (gap.low, gap.high, gap.p) == (None, None, p)
 
 
 @pytest.mark.filterwarnings("error")
@@ -184,19 +200,3 @@ def test_that_many_tasters_and_more_will_do(topic: str, share: float) -> None:
     n = tasters_for_choices(float(chance), share, two_sided)
     powers = [power_of_choices(k, float(chance), share, two_sided) for k in range(n - 1, n + 40)]
     assert powers[0] < 0.8 <= min(powers[1:])
-
-
-def test_holm() -> None:
-    """The worked example of Holm's procedure that is usual in handbooks (from memory): of 0.01, 0.04,
-    0.03, 0.005 the smallest times four, the next times three, never less than the one before."""
-    assert holm([0.01, 0.04, 0.03, 0.005]) == pytest.approx([0.03, 0.06, 0.06, 0.02])
-    assert holm([]) == []
-    assert holm([0.6, 0.7]) == [1.0, 1.0]
-
-
-@given(st.lists(st.floats(0, 1), max_size=8))
-def test_holm_keeps_the_order_and_lowers_nothing(values: list[float]) -> None:
-    raised = holm(values)
-    assert all(r >= v for r, v in zip(raised, values, strict=True))
-    order = sorted(range(len(values)), key=lambda i: values[i])
-    assert [raised[i] for i in order] == sorted(raised)

@@ -98,10 +98,10 @@ def test_sheets_warn_and_do_not_tell(kitchen: Path, output: str) -> None:
     said = " ".join(done.out.replace("! ", "").split())
     assert "US list: milk, tree nuts, wheat" in said
     assert "EU list: cereals containing gluten, milk, nuts" in said
-    assert "Allergens not known: moonflower dust" in said
-    assert "Ask every taster about allergies and intolerances before the first bite" in said
-    assert "Raw dough and raw batter are never tasted" in said
-    assert "the food code of the place says" in said
+    assert "Allergens not known: moonflower dust; they may bring any." in said
+    assert said.count("Tell the server of any allergy or intolerance before the first bite") == 2
+    assert "never raw dough or batter" in said
+    assert "Ask every taster" not in said, "that is said to the server"
     assert "745" in said and "230" in said
     for secret in ("nutty", "Nutty", "trial", OF_PLAIN, OF_NUTTY):
         assert secret not in done.out
@@ -109,6 +109,15 @@ def test_sheets_warn_and_do_not_tell(kitchen: Path, output: str) -> None:
     assert "Nutty trial" in server and OF_NUTTY in server
     assert "tasters must not see this list" in server
     assert "milk, tree nuts, wheat" in server
+    whole = " ".join(
+        bake(kitchen, "sheets", SESSION, "--output", output).out.replace("! ", "").split()
+    )
+    for caution in (
+        "Ask every taster about allergies and intolerances before the first bite",
+        "Raw dough and raw batter are never tasted",
+        "the food code of the place says",
+    ):
+        assert whole.count(caution) == 1
 
 
 def test_sheets_are_written_to_a_file_never_over_the_session(kitchen: Path) -> None:
@@ -154,6 +163,9 @@ REFUSED = [
     (("formulas/trial", "formulas/nutty", "formulas/trial", "--ask", "triangle"), "triangle takes 2 samples, not 3"),
     (("--ask", "preference", "--attributes", "crumb"), "preference asks for no attributes; leave them out"),
     (("--ask", "difference"), "a difference is of one attribute; name it with --attributes"),
+    (("formulas/trial", "formulas/nutty", "--ask", "ranking"), "ranking takes 3 to 12 samples, not 2"),
+    (("--ask", "duo-trio", "--attributes", "crumb"), "duo-trio asks for no attributes; leave them out"),
+    (("--expect-order", "1,2"), "--expect-order has the number of each sample once, like 3,1,2, and goes with ranking"),
     (("--expect", "1"), "--expect is the number of a sample, 1 or 2, and goes with difference"),
     (("--seed", "-1"), "a seed is a whole number from 0 to 999999999"),
     (("--tasters", "A,A"), "taster A is named twice; give each a name of their own"),
@@ -356,9 +368,9 @@ def test_scores_of_a_session(kitchen: Path) -> None:
     (compared,) = session["compared"]
     assert (compared["first"], compared["second"], compared["gap"]["paired"]) == ("745", "230", True)  # fmt: skip
     assert compared["gap"]["difference"] == pytest.approx(1.58)
-    assert compared["p"] == pytest.approx(0.00283, abs=1e-5)
+    assert compared["gap"]["p"] == pytest.approx(0.00283, abs=1e-5)
     assert session["in_words"][0] == "230 scores 1.6 points higher than 745 in overall (p 0.003): beyond chance."  # fmt: skip
-    markdown = bake(kitchen, "judge", SESSION, "--output", "markdown").out
+    markdown = bake(kitchen, "judge", SESSION, "--pairs", "--output", "markdown").out
     assert "| 745 -\\> 230 | overall | +1.6 | 0.7 to 2.5 | 0.003 |" in markdown
 
 

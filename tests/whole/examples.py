@@ -61,7 +61,7 @@ README: dict[str, Shows] = {
     ),
     "perflour draft --write cookbook.pdf": writes("cookbook.pdf", "%PDF-", "%%EOF"),
     "perflour bake list formulas/oat-date-loaf": prints("7, current", "keep", "crumb 8.0", "next: "),
-    "perflour bake judge formulas/sessions": prints("95 % interval", "triangle", "Decided: "),
+    "perflour bake judge formulas/sessions": prints("group", "triangle", "Decided: "),
     "perflour plan formulas/oat-date-loaf formulas/rye-ginger-cookie --ready-by 15:00": prints(
         "TIMETABLE", "14:30  15:00  wait   rye-ginger-cookie  cool", "OVENS", "SHOPPING LIST", "CAUTIONS"
     ),
@@ -84,6 +84,13 @@ BAKES: dict[str, Shows] = {
     "perflour bake sheets formulas/sessions/2026-11-25.yaml --output html --write sheets.html": writes(
         "sheets.html", "<!doctype html>", "976"
     ),
+    "perflour bake session formulas/oat-date-loaf formulas/oat-date-loaf@e78c28792765 formulas/oat-date-loaf@4347e0b0438c --ask ranking --tasters A,B,C,D --date 2026-11-27 --seed 8 --write sheets.txt": writes(
+        "sheets.txt", "Put the samples in order: 1 for the one that you like best"
+    ),
+    "perflour bake sheets formulas/sessions/2026-11-27.yaml --output csv --write said.csv": writes(
+        "said.csv", "taster,code,rank"
+    ),
+    "perflour bake answers formulas/sessions/2026-11-27.yaml said.csv": prints("12 rows of answers put in"),
     "perflour bake judge formulas/rye-poolish-loaf --output markdown": prints(
         "| iteration 2 | crust |", "| for 1 point |"
     ),

@@ -40,6 +40,8 @@ def _printed(options: argparse.Namespace) -> Printed:
             return _session(options)
         case "sheets":
             return _sheets(options, options.session)
+        case "answers":
+            return _answers(options)
     return _judge(options, paths_of(options))
 
 
@@ -127,6 +129,7 @@ def _session(options: argparse.Namespace) -> Printed:
         question=options.question,
         date=options.date,
         seed=options.seed,
+        expect_order=options.expect_order,
     )
     recorded = record_session(said)
     path = str(recorded.path)
@@ -152,13 +155,29 @@ def _sheets(options: argparse.Namespace, path: str) -> Printed:
     return Printed("")
 
 
+def _answers(options: argparse.Namespace) -> Printed:
+    from perflour.system.paths import display_path
+    from perflour.trials.answers import put_in
+
+    done = put_in(options.session, options.table, options.sheet)
+    _tell_results(done.results)
+    shown = visible(display_path(str(done.path)))
+    if done.results:
+        say(f"{shown}: nothing is written; mend the table and ask again\n")
+        return Printed("", FOUND)
+    blank = f", {done.blank} without any left out" if done.blank else ""
+    missing = f"; {done.missing} are still to come" if done.missing else ""
+    rows = f"{done.rows} row{'s'[: done.rows != 1]}"
+    return Printed(f"{shown}: {rows} of answers put in{blank}{missing}\n")
+
+
 def _judge(options: argparse.Namespace, paths: list[str]) -> Printed:
     from perflour.report.forms import maker
     from perflour.trials.judging import judge
 
     found = judge(paths)
     _tell_results(found.results)
-    text = str(maker("judgements", options.output)(found))
+    text = str(maker("judgements", options.output)(found, options.pairs))
     return Printed(text, FOUND if found.results else NOTHING)
 
 

@@ -25,6 +25,7 @@ def describe(command: argparse.ArgumentParser) -> None:
             "draw codes and orders for a blind tasting, print its sheets",
         ),
         ("sheets", _describe_sheets, "print the sheets of a session again"),
+        ("answers", _describe_answers, "put what tasters said into a session, from CSV or XLSX"),
         ("judge", _describe_judge, "what scores and choices show, and what they cannot"),
     ):
         describe(words.add_parser(name, help=help_text, description=help_text))
@@ -92,19 +93,25 @@ def _describe_session(command: argparse.ArgumentParser) -> None:
         "--ask",
         choices=ASKS,
         default="scores",
-        help="scores from 1 to 9; which of two is liked better; which has more of something; the odd one of three",
+        help="scores from 1 to 9; which of two is liked better; which has more of something; the odd one of three; all in order; which of two is the reference",
     )
     command.add_argument(
         "--attributes",
         default="",
         metavar="NAMES",
-        help="what is scored (default: overall), or the one that is compared",
+        help="what is scored (default: overall), or the one that is compared or put in order by",
     )
     command.add_argument(
         "--expect",
         type=int,
         metavar="N",
         help="for a difference: the number of the sample that is expected to have more",
+    )
+    command.add_argument(
+        "--expect-order",
+        default="",
+        metavar="NUMBERS",
+        help="for a ranking: the numbers of the samples in the order that is expected, like 3,1,2",
     )
     command.add_argument("--question", default="", metavar="TEXT", help="what it is to find out")
     command.add_argument(
@@ -117,6 +124,18 @@ def _describe_session(command: argparse.ArgumentParser) -> None:
 def _describe_sheets(command: argparse.ArgumentParser) -> None:
     command.add_argument("session", metavar="FILE", help="the record of the session")
     _add_printing(command)
+
+
+def _describe_answers(command: argparse.ArgumentParser) -> None:
+    command.add_argument("session", metavar="FILE", help="the record of the session")
+    command.add_argument(
+        "table",
+        metavar="TABLE",
+        help="CSV or XLSX, its first row the headings taster, code and each attribute (or rank)",
+    )
+    command.add_argument(
+        "--sheet", default="", metavar="NAME", help="of a workbook (default: first)"
+    )
 
 
 def _add_printing(command: argparse.ArgumentParser) -> None:
@@ -133,4 +152,7 @@ def _add_printing(command: argparse.ArgumentParser) -> None:
 
 def _describe_judge(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help=_PATHS)
+    command.add_argument(
+        "--pairs", action="store_true", help="of a session also every pair of samples"
+    )
     describe_output(command, "judgements")

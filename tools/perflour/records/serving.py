@@ -5,7 +5,9 @@ equally often right after every other, so that neither the first bite nor the on
 sample alone. E. J. Williams, Experimental designs balanced for the estimation of residual effects of
 treatments, Australian Journal of Scientific Research A 2 (1949) 149-168; for tastings: H. J. MacFie,
 N. Bratchell, K. Greenhoff, L. V. Vallis, Journal of Sensory Studies 4 (1989) 129-148 (both from memory).
-A triangle takes the six orders of two samples, one of them twice (ISO 4120, from memory).
+A triangle takes the six orders of two samples, one of them twice (ISO 4120, from memory). In a duo-trio the
+first is the reference, and one of the two that follow is the same: four orders, in which each sample is the
+reference equally often (ISO 10399, balanced reference, from memory).
 """
 
 from __future__ import annotations
@@ -18,6 +20,9 @@ from typing import TypeVar
 
 T = TypeVar("T")
 TRIANGLE_ROWS = ((0, 0, 1), (0, 1, 0), (1, 0, 0), (1, 1, 0), (1, 0, 1), (0, 1, 1))
+DUO_TRIO_ROWS = ((0, 0, 1), (0, 1, 0), (1, 1, 0), (1, 0, 1))
+#: Of two samples one is served twice, under two codes.
+THREE_SERVED = {"triangle": TRIANGLE_ROWS, "duo-trio": DUO_TRIO_ROWS}
 
 
 @dataclass(frozen=True)
@@ -44,17 +49,23 @@ def williams_rows(samples: int) -> list[list[int]]:
     return rows if samples % 2 == 0 else rows + [row[::-1] for row in rows]
 
 
-def draw_servings(samples: int, tasters: Sequence[str], triangle: bool, seed: int) -> Servings:
+def rows_of(ask: str, samples: int) -> list[list[int]]:
+    """The orders of a balanced session by what is asked, samples by number."""
+    three = THREE_SERVED.get(ask)
+    return [list(row) for row in three] if three else williams_rows(samples)
+
+
+def draw_servings(samples: int, tasters: Sequence[str], ask: str, seed: int) -> Servings:
     """Codes and orders for a session; the same seed draws the same again.
 
-    In a triangle each of the two samples has two codes, as one taster gets it twice.
+    In a triangle or duo-trio each of the two samples has two codes, as one taster gets it twice.
     """
     # only random() is promised to stay the same in later versions of Python
     draw = Random(seed).random
-    each = 2 if triangle else 1
+    each = 2 if ask in THREE_SERVED else 1
     drawn = iter(_codes(samples * each, draw))
     codes = tuple(tuple(next(drawn) for _ in range(each)) for _ in range(samples))
-    rows = [list(row) for row in TRIANGLE_ROWS] if triangle else williams_rows(samples)
+    rows = rows_of(ask, samples)
     named = _shuffled(range(samples), draw)
     dealt = chain.from_iterable(_shuffled(rows, draw) for _ in repeat(None))
     served = {

@@ -8,8 +8,9 @@ from typing import Any
 
 from perflour.records.serving import Served
 
-#: What is asked: the hedonic scale, which of two, more of something, the odd one of three.
-ASKS = ("scores", "preference", "difference", "triangle")
+#: What is asked: the hedonic scale, which of two, more of something, the odd one of three, all in order, which of
+#: two is the reference.
+ASKS = ("scores", "preference", "difference", "triangle", "ranking", "duo-trio")
 
 
 @dataclass(frozen=True)
@@ -32,8 +33,17 @@ class Score:
 
 
 @dataclass(frozen=True)
+class Rank:
+    """The place one taster gave one sample, 1 for the most; those said to be alike have the same."""
+
+    taster: str
+    code: str
+    rank: float
+
+
+@dataclass(frozen=True)
 class Choice:
-    """The code one taster chose; in a triangle the one said to be odd."""
+    """The code one taster chose; in a triangle the one said to be odd, in a duo-trio to be the reference."""
 
     taster: str
     code: str
@@ -57,6 +67,8 @@ class Session:
     seed: int
     notes: str = ""
     decided: str = ""
+    ranks: tuple[Rank, ...] = ()
+    expect_order: tuple[str, ...] = ()
 
     @property
     def present(self) -> tuple[Served, ...]:
@@ -71,7 +83,7 @@ class Session:
     @property
     def is_tasted(self) -> bool:
         """Whether anybody has said anything yet."""
-        return bool(self.scores or self.choices)
+        return bool(self.scores or self.choices or self.ranks)
 
 
 def session_from(data: dict[str, Any], path: str) -> Session:
@@ -91,6 +103,8 @@ def session_from(data: dict[str, Any], path: str) -> Session:
         seed=data["seed"],
         notes=data.get("notes", ""),
         decided=data.get("decided", ""),
+        ranks=tuple(Rank(row["taster"], row["code"], row["rank"]) for row in data.get("ranks", ())),
+        expect_order=tuple(data.get("expect-order", ())),
     )
 
 

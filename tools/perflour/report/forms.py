@@ -108,10 +108,11 @@ FORMS: dict[str, dict[str, str]] = {
         "text": "trials.sheets:sheets_text",
         "markdown": "trials.sheets:sheets_markdown",
         "html": "trials.sheets:sheets_html",
+        "csv": "trials.sheets:answers_csv",
     },
     "judgements": {
         "text": "trials.judgements:judgements_text",
-        "json": "trials.judgements:judgements_json",
+        "json": "trials.judgement_data:judgements_json",
         "markdown": "trials.judgements:judgements_markdown",
     },
     "setup": {"text": "setup:setup_text", "json": "setup:setup_json"},

@@ -9,7 +9,7 @@ from __future__ import annotations
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import floor, sqrt
+from math import comb, floor, sqrt
 from statistics import fmean, stdev
 
 from scipy import stats
@@ -42,11 +42,13 @@ class Mean:
 
 @dataclass(frozen=True)
 class Gap:
-    """A difference of two means (second - first), its 95 % interval and two-sided p by Student's t.
+    """A difference of two means (second - first), its 95 % interval and two-sided p, both by ``method``.
 
-    ``paired``: by the same tasters, taken taster by taster; else by Welch's test of two groups.
-    ``spread`` is that of the differences, or of the scores where not paired. ``p`` and the interval
-    are None where there is nothing to judge by: under two tasters a side, or no spread at all.
+    ``paired``: by the same tasters, taken taster by taster; else as two groups. ``spread`` is that of
+    the differences, or of the scores where not paired. ``method`` is ``t`` or ``Welch``, ``Tukey``
+    among several samples; where all moved alike there is no spread for these, and it is the exact ``sign``
+    test, of two groups the exact ``permutation`` test. The interval is None where the method has none at
+    95 %: with so few tasters it would be endless. ``p`` is None and ``method`` empty for a single taster.
     """
 
     tasters: int
@@ -56,6 +58,7 @@ class Gap:
     high: float | None
     p: float | None
     spread: float | None
+    method: str
 
 
 @dataclass(frozen=True)
@@ -91,30 +94,55 @@ def paired_gap(first: Sequence[float], second: Sequence[float]) -> Gap:
     """The difference of two rows of scores by the same tasters in the same order."""
     n = len(first)
     each = [b - a for a, b in zip(first, second, strict=True)]
-    spread = stdev(each) if n > 1 else None
-    if spread is None or spread < NO_SPREAD:
-        return Gap(n, True, fmean(each), None, None, None, spread and 0.0)
+    if n < 2:
+        return Gap(n, True, fmean(each), None, None, None, None, "")
+    spread = stdev(each)
+    if spread < NO_SPREAD:
+        return sign_gap(n, fmean(each))
     found = stats.ttest_rel(second, first)
     interval = found.confidence_interval(1 - ALPHA)
     low, high, p = float(interval.low), float(interval.high), float(found.pvalue)
-    return Gap(n, True, fmean(each), low, high, p, spread)
+    return Gap(n, True, fmean(each), low, high, p, spread, "t")
+
+
+def sign_gap(tasters: int, difference: float, pairs: int = 1) -> Gap:
+    """All tasters moved by the same difference: the exact sign test, two-sided.
+
+    By chance all lean one way in 2 of 2^n cases; p is raised for the number of ``pairs`` compared. The
+    interval of the same test, that of the median, is the difference itself where p is small enough, else
+    endless. Where nobody moved p is 1.
+    """
+    if abs(difference) < NO_SPREAD:
+        return Gap(tasters, True, difference, None, None, 1.0, 0.0, "sign")
+    return _exact_gap(tasters, True, difference, min(1.0, pairs * 2 / 2**tasters), "sign")
+
+
+def _exact_gap(tasters: int, paired: bool, difference: float, p: float, method: str) -> Gap:
+    bound = difference if p <= ALPHA else None
+    return Gap(tasters, paired, difference, bound, bound, p, 0.0, method)
 
 
 def group_gap(first: Sequence[float], second: Sequence[float]) -> Gap:
-    """The difference of two groups of tasters (Welch's t test); ``tasters`` is the smaller group."""
+    """The difference of two groups of tasters (Welch's t test); ``tasters`` is the smaller group.
+
+    Where each group is of one mind: the exact permutation test, two-sided, as of all ways to deal the
+    scores to the groups only this one and its mirror image part them so.
+    """
     n, difference = min(len(first), len(second)), fmean(second) - fmean(first)
     if n < 2:
-        return Gap(n, False, difference, None, None, None, None)
+        return Gap(n, False, difference, None, None, None, None, "")
     spread = sqrt(fmean([stdev(first) ** 2, stdev(second) ** 2]))
     if spread < NO_SPREAD:
-        return Gap(n, False, difference, None, None, None, 0.0)
+        ways = comb(len(first) + len(second), n)
+        p = 1.0 if abs(difference) < NO_SPREAD else min(1.0, 2 / ways)
+        return _exact_gap(n, False, difference, p, "permutation")
     with warnings.catch_warnings():
         # of a group whose scores are all the same scipy warns, and computes what is right
         warnings.simplefilter("ignore", RuntimeWarning)
         found = stats.ttest_ind(second, first, equal_var=False)
     interval = found.confidence_interval(1 - ALPHA)
     low, high, p = float(interval.low), float(interval.high), float(found.pvalue)
-    return Gap(n, False, difference, low, high, p, spread)
+    return Gap(n, False, difference, low, high, p, spread, "Welch")
 
 
 def tasters_for_gap(
@@ -191,17 +219,3 @@ def judge_choices(
         power=power_of_choices(tasters, chance, true_share, two_sided),
         tasters_wanted=tasters_for_choices(chance, true_share, two_sided),
     )
-
-
-def holm(values: Sequence[float]) -> list[float]:
-    """p-values of several comparisons, raised so that one chance find among all stays 1 in 20.
-
-    S. Holm, A simple sequentially rejective multiple test procedure, Scandinavian Journal of
-    Statistics 6 (1979) 65-70 (from memory).
-    """
-    raised = [0.0] * len(values)
-    highest = 0.0
-    for rank, at in enumerate(sorted(range(len(values)), key=lambda i: values[i])):
-        highest = max(highest, min(1.0, (len(values) - rank) * values[at]))
-        raised[at] = highest
-    return raised

@@ -13,6 +13,7 @@ from perflour.documents.reader import read_document
 from perflour.documents.writer import record_text, tidy
 from perflour.history.revisions import Revision, kitchen_folder, named_revision
 from perflour.records.serving import draw_servings
+from perflour.records.session_check import ANSWERS
 from perflour.records.tasting import ASKS
 from perflour.result import CannotRun, FileProblem, request_field
 from perflour.system.files import read_bytes
@@ -22,6 +23,15 @@ from perflour.trials.bake_request import checked_day, names_of, write_record
 
 MOST_SEED = 999_999_999
 MOST_SAMPLES = 12
+TO_FILL_IN = (
+    "# What tasters say: take each # away and fill in; who does not come goes into `absent: []`."
+)
+#: Over what is left once some answers are in.
+STILL_TO_COME = (
+    "# Still to come: take each # away and fill in, or name the taster under `absent: []`."
+)
+#: Samples by what is asked; two where nothing is said here.
+FEWEST_AND_MOST = {"scores": (2, MOST_SAMPLES), "ranking": (3, MOST_SAMPLES)}
 MOST_TASTERS = 500
 
 
@@ -30,7 +40,8 @@ class SessionSaid:
     """What is said of a session. ``samples`` are ``PATH`` or ``PATH@REVISION``.
 
     ``tasters`` are names with commas, or their number; ``expect`` is the number of a sample, counted
-    from 1; ``seed`` None draws one.
+    from 1, ``expect_order`` all of these numbers with commas, first the sample that is to come first;
+    ``seed`` None draws one.
     """
 
     samples: Sequence[str]
@@ -41,6 +52,7 @@ class SessionSaid:
     question: str = ""
     date: str = ""
     seed: int | None = None
+    expect_order: str = ""
 
 
 class Recorded(NamedTuple):
@@ -94,28 +106,38 @@ def _drawn_before(
 
 def _to_fill_in(data: dict[str, Any]) -> tuple[str, ...]:
     """What tasters will say, as comments that need nothing but the figures."""
-    head = "# What tasters say: take each # away and fill in; who does not come goes into `absent: []`."
-    if data["ask"] != "scores":
-        rows = (f'{{taster: {as_scalar(row["taster"]).text}, code: ""}}' for row in data["order"])
-        return (head, "# choices:", *(f"#   - {row}" for row in rows))
-    blanks = ", ".join(f"{name}: " for name in data["attributes"])
-    rows = (
-        f'{{taster: {as_scalar(row["taster"]).text}, code: "{code}", {blanks}}}'
+    heads, blanks = blank_answers(data)
+    return (*heads, *(line for _, line in blanks))
+
+
+def blank_answers(
+    data: dict[str, Any],
+) -> tuple[tuple[str, ...], list[tuple[tuple[str, str], str]]]:
+    """The comments over all, and a comment to fill in by taster and code; the code is empty where one is chosen."""
+    key = ANSWERS[data["ask"]]
+    heads = (TO_FILL_IN, f"# {key}:")
+    names = {"scores": data.get("attributes", ()), "ranks": ("rank",), "choices": ()}[key]
+    blanks = "".join(f", {name}: " for name in names)
+    return heads, [
+        ((row["taster"], code), f'#   - {{taster: {as_scalar(row["taster"]).text}, code: "{code}"{blanks}}}')
         for row in data["order"]
-        for code in row["serve"]
-    )
-    return (head, "# scores:", *(f"#   - {row}" for row in rows))
+        for code in ([""] if key == "choices" else row["serve"])
+    ]  # fmt: skip
 
 
 def _check(said: SessionSaid) -> None:
     if said.ask not in ASKS:
         raise CannotRun(f"'{said.ask}' cannot be asked; write one of {', '.join(ASKS)}")
-    most = MOST_SAMPLES if said.ask == "scores" else 2
-    if not 2 <= len(said.samples) <= most:
-        wanted = f"2 to {most}" if most > 2 else "2"
+    least, most = FEWEST_AND_MOST.get(said.ask, (2, 2))
+    if not least <= len(said.samples) <= most:
+        wanted = f"{least} to {most}" if most > least else "2"
         raise CannotRun(f"{said.ask} takes {wanted} samples, not {len(said.samples)}")
-    if said.ask in ("preference", "triangle") and said.attributes:
+    if said.ask in ("preference", "triangle", "duo-trio") and said.attributes:
         raise CannotRun(f"{said.ask} asks for no attributes; leave them out")
+    if said.ask == "ranking" and len(_names(said.attributes)) > 1:
+        raise CannotRun(
+            f"a ranking is by one attribute; name one with {request_field('attributes')}, or none for what is liked"
+        )
     if said.ask == "difference" and len(_names(said.attributes)) != 1:
         raise CannotRun(
             f"a difference is of one attribute; name it with {request_field('attributes')}"
@@ -124,6 +146,13 @@ def _check(said: SessionSaid) -> None:
         raise CannotRun(
             f"{request_field('expect')} is the number of a sample, 1 or 2, and goes with difference"
         )
+    if said.expect_order and (
+        said.ask != "ranking"
+        or sorted(_numbers(said.expect_order)) != list(range(1, len(said.samples) + 1))
+    ):
+        raise CannotRun(
+            f"{request_field('expect_order')} has the number of each sample once, like 3,1,2, and goes with ranking"
+        )
     if said.seed is not None and not 0 <= said.seed <= MOST_SEED:
         raise CannotRun(f"a seed is a whole number from 0 to {MOST_SEED}")
 
@@ -131,7 +160,7 @@ def _check(said: SessionSaid) -> None:
 def session_data(revisions: Sequence[Revision], said: SessionSaid, day: str) -> dict[str, Any]:
     """The record as data in the order of the schema. Raises CannotRun for unreadable tasters."""
     seed = _drawn_seed() if said.seed is None else said.seed
-    servings = draw_servings(len(revisions), tasters(said.tasters), said.ask == "triangle", seed)
+    servings = draw_servings(len(revisions), tasters(said.tasters), said.ask, seed)
     samples = [
         {"formula": r.weighed.formula.id, "of": r.digest, "codes": list(codes)}
         for r, codes in zip(revisions, servings.codes, strict=True)
@@ -143,6 +172,7 @@ def session_data(revisions: Sequence[Revision], said: SessionSaid, day: str) -> 
         "ask": said.ask,
         "attributes": attributes,
         "expect": servings.codes[said.expect - 1][0] if said.expect else "",
+        "expect-order": [servings.codes[n - 1][0] for n in _numbers(said.expect_order)],
         "seed": seed,
         "samples": samples,
         "order": [{"taster": s.taster, "serve": list(s.codes)} for s in servings.served],
@@ -166,6 +196,12 @@ def tasters(words: str) -> list[str]:
 
 def _names(words: str) -> list[str]:
     return [tidy(name) for name in words.split(",") if name.strip()]
+
+
+def _numbers(words: str) -> list[int]:
+    """Whole numbers with commas; 0 for what is none, which no sample has."""
+    pieces = (piece.strip() for piece in words.split(",") if piece.strip())
+    return [int(piece) if piece.isdecimal() else 0 for piece in pieces]
 
 
 def _drawn_seed() -> int:

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from perflour.balance.allergens import Allergens, Brought, allergens
+from perflour.documents.reader import Document
 from perflour.history.revisions import Revision, formula_of, revision_by_digest
 from perflour.kitchen.cautions import AllergenName, Caution, texts
 from perflour.kitchen.house import read_valid
-from perflour.records.serving import TRIANGLE_ROWS, williams_rows
+from perflour.records.serving import rows_of
 from perflour.records.session_check import session_faults
 from perflour.records.tasting import Sample, Session, session_from
 from perflour.result import CannotRun
@@ -22,7 +23,8 @@ class Warned:
     """What all samples of a session together hold, and the cautions that go with it.
 
     ``us`` and ``eu`` are allergens in print; ``declared`` are words the formulas declare besides;
-    ``not_known`` are ingredients whose allergens are not known.
+    ``not_known`` are ingredients whose allergens are not known. ``cautions`` are for the server, who is told them
+    once; ``in_short`` are what stands on the sheet of every taster.
     """
 
     us: tuple[str, ...]
@@ -30,6 +32,7 @@ class Warned:
     declared: tuple[str, ...]
     not_known: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    in_short: tuple[Caution, ...]
 
 
 @dataclass(frozen=True)
@@ -56,6 +59,11 @@ class TastingSheets:
 
 def read_session(name: str) -> Session:
     """The session in a file. Raises CannotRun where it is not valid or contradicts itself."""
+    return read_session_document(name)[0]
+
+
+def read_session_document(name: str) -> tuple[Session, Document]:
+    """The same with its document."""
     path = Path(name).absolute()
     if not os.path.isfile(path):
         raise CannotRun(f"{name}: no such file; name the record of a session")
@@ -65,7 +73,7 @@ def read_session(name: str) -> Session:
     session = session_from(document.data, str(path))
     if faults := session_faults(session, document):
         raise CannotRun(f"{faults[0].place}: {faults[0].message}")
-    return session
+    return session, document
 
 
 def tasting_sheets(name: str) -> TastingSheets:
@@ -81,8 +89,7 @@ def tasting_sheets(name: str) -> TastingSheets:
         SampleNamed(sample, revision.weighed.formula.title)
         for sample, revision in zip(session.samples, revisions, strict=True)
     )
-    triangle = session.ask == "triangle"
-    rows = len(TRIANGLE_ROWS) if triangle else len(williams_rows(len(session.samples)))
+    rows = len(rows_of(session.ask, len(session.samples)))
     return TastingSheets(session, tuple(named), warned(revisions), rows)
 
 
@@ -115,6 +122,7 @@ def warned(revisions: list[Revision]) -> Warned:
         eu=eu,
         declared=tuple(dict.fromkeys(word for word in said if word.lower() not in listed)),
         not_known=tuple(dict.fromkeys(name for each in found for name in each.not_known)),
+        in_short=known.that_hold(frozenset(("tasting-sheet",))),
         cautions=(*known.that_hold(frozenset(("tasting",))), *_cautions(found)),
     )
 

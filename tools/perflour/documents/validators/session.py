@@ -45,7 +45,7 @@ def validate_session_schema_json(data):
         if "ask" in data_keys:
             data_keys.remove("ask")
             data__ask = data["ask"]
-            if not (isinstance(data__ask, str) and data__ask == 'scores' or isinstance(data__ask, str) and data__ask == 'preference' or isinstance(data__ask, str) and data__ask == 'difference' or isinstance(data__ask, str) and data__ask == 'triangle'):
+            if not (isinstance(data__ask, str) and data__ask == 'scores' or isinstance(data__ask, str) and data__ask == 'preference' or isinstance(data__ask, str) and data__ask == 'difference' or isinstance(data__ask, str) and data__ask == 'triangle' or isinstance(data__ask, str) and data__ask == 'ranking' or isinstance(data__ask, str) and data__ask == 'duo-trio'):
                 raise JsonSchemaValueException
         if "attributes" in data_keys:
             data_keys.remove("attributes")
@@ -76,6 +76,27 @@ def validate_session_schema_json(data):
             if isinstance(data__expect, str):
                 if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__expect):
                     raise JsonSchemaValueException
+        if "expect-order" in data_keys:
+            data_keys.remove("expect-order")
+            data__expectorder = data["expect-order"]
+            if not isinstance(data__expectorder, (list, tuple)):
+                raise JsonSchemaValueException
+            data__expectorder_is_list = isinstance(data__expectorder, (list, tuple))
+            if data__expectorder_is_list:
+                data__expectorder_len = len(data__expectorder)
+                if data__expectorder_len < 3:
+                    raise JsonSchemaValueException
+                if data__expectorder_len > 12:
+                    raise JsonSchemaValueException
+                def fn(var): return frozenset(dict((k, fn(v)) for k, v in var.items()).items()) if hasattr(var, "items") else tuple(fn(v) for v in var) if isinstance(var, (dict, list)) else (bool, var) if isinstance(var, bool) else var
+                if data__expectorder_len > len(set(fn(data__expectorder_x) for data__expectorder_x in data__expectorder)):
+                    raise JsonSchemaValueException
+                for data__expectorder_x, data__expectorder_item in enumerate(data__expectorder):
+                    if not isinstance(data__expectorder_item, (str)):
+                        raise JsonSchemaValueException
+                    if isinstance(data__expectorder_item, str):
+                        if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__expectorder_item):
+                            raise JsonSchemaValueException
         if "seed" in data_keys:
             data_keys.remove("seed")
             data__seed = data["seed"]
@@ -275,6 +296,54 @@ def validate_session_schema_json(data):
                                         raise JsonSchemaValueException
                                     if data__scores_item_value > 9:
                                         raise JsonSchemaValueException
+        if "ranks" in data_keys:
+            data_keys.remove("ranks")
+            data__ranks = data["ranks"]
+            if not isinstance(data__ranks, (list, tuple)):
+                raise JsonSchemaValueException
+            data__ranks_is_list = isinstance(data__ranks, (list, tuple))
+            if data__ranks_is_list:
+                data__ranks_len = len(data__ranks)
+                for data__ranks_x, data__ranks_item in enumerate(data__ranks):
+                    if not isinstance(data__ranks_item, (dict)):
+                        raise JsonSchemaValueException
+                    data__ranks_item_is_dict = isinstance(data__ranks_item, dict)
+                    if data__ranks_item_is_dict:
+                        data__ranks_item__missing_keys = {'taster', 'code', 'rank'} - data__ranks_item.keys()
+                        if data__ranks_item__missing_keys:
+                            raise JsonSchemaValueException
+                        data__ranks_item_keys = set(data__ranks_item.keys())
+                        if "taster" in data__ranks_item_keys:
+                            data__ranks_item_keys.remove("taster")
+                            data__ranks_item__taster = data__ranks_item["taster"]
+                            if not isinstance(data__ranks_item__taster, (str)):
+                                raise JsonSchemaValueException
+                            if isinstance(data__ranks_item__taster, str):
+                                data__ranks_item__taster_len = len(data__ranks_item__taster)
+                                if data__ranks_item__taster_len < 1:
+                                    raise JsonSchemaValueException
+                                if data__ranks_item__taster_len > 80:
+                                    raise JsonSchemaValueException
+                        if "code" in data__ranks_item_keys:
+                            data__ranks_item_keys.remove("code")
+                            data__ranks_item__code = data__ranks_item["code"]
+                            if not isinstance(data__ranks_item__code, (str)):
+                                raise JsonSchemaValueException
+                            if isinstance(data__ranks_item__code, str):
+                                if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__ranks_item__code):
+                                    raise JsonSchemaValueException
+                        if "rank" in data__ranks_item_keys:
+                            data__ranks_item_keys.remove("rank")
+                            data__ranks_item__rank = data__ranks_item["rank"]
+                            if not isinstance(data__ranks_item__rank, (int, float)) or isinstance(data__ranks_item__rank, bool):
+                                raise JsonSchemaValueException
+                            if isinstance(data__ranks_item__rank, (int, float)) and not isinstance(data__ranks_item__rank, bool):
+                                if data__ranks_item__rank < 1:
+                                    raise JsonSchemaValueException
+                                if data__ranks_item__rank > 12:
+                                    raise JsonSchemaValueException
+                        if data__ranks_item_keys:
+                            raise JsonSchemaValueException
         if "choices" in data_keys:
             data_keys.remove("choices")
             data__choices = data["choices"]

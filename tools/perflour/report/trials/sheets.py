@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from perflour.plain import markdown, one_line
+from perflour.plain import csv_text, markdown, one_line
 from perflour.records.serving import Served
+from perflour.records.session_check import ANSWERS
 from perflour.report.form.columns import columns, wrap
 from perflour.report.form.html_page import html_page
 from perflour.report.form.markdown import markdown_table
@@ -30,9 +31,20 @@ IN_ORDER = (
     "Taste in this order. Rinse your mouth with water before each sample, and do not go back to one "
     "that you have left. Do not talk about the samples until all are done."
 )
+#: Who puts many in order has to compare: ISO 8587 leaves it to the server (from memory).
+THEN_AGAIN = (
+    "Taste in this order first; then go back as you need. Rinse your mouth with water before each sample. "
+    "Do not talk about the samples until all are done."
+)
+#: Common practice, no source.
+MOST_AT_ONCE = 6
+REST = f"More than {MOST_AT_ONCE} samples tire the tongue: give tasters a rest after each {MOST_AT_ONCE}."
+REFERENCE = "reference"
 SERVER_ONLY = "For the server alone: tasters must not see this list."
-#: Signs of a line to write on.
-SHORT, LONG = 4, 24
+#: Signs of a line to write on; remarks have what is left of the width, between these.
+SHORT, LONG, SHORTEST_REMARK = 4, 24, 8
+#: Beyond so many samples rows are set closer, so that twelve and all that stands around them fit a page.
+MOST_WIDE_ROWS = 6
 
 
 @dataclass(frozen=True)
@@ -60,13 +72,18 @@ def pages(sheets: TastingSheets, which: str = "all") -> list[TastingSheet]:
 def _taster_sheet(sheets: TastingSheets, served: Served) -> TastingSheet:
     session = sheets.session
     scored = session.ask == "scores"
-    attributes = tuple(map(one_line, session.attributes)) if scored else ("your choice",)
+    blanks: tuple[str, ...] = ("rank",) if session.ask == "ranking" else ("your choice",)
+    if scored:
+        blanks = tuple(map(one_line, session.attributes))
+    rows = [(code, *("" for _ in blanks), "") for code in served.codes]
+    if session.ask == "duo-trio":
+        rows[0] = (served.codes[0], REFERENCE, "")
     return TastingSheet(
         title=f"Tasting sheet, {session.date}, taster {one_line(served.taster)}",
-        warnings=_warnings(sheets),
-        task=(*_task(sheets), IN_ORDER),
-        headers=("sample", *attributes, "remarks"),
-        rows=tuple((code, *("" for _ in attributes), "") for code in served.codes),
+        warnings=(*_allergen_words(sheets), *(each.text for each in sheets.warned.in_short)),
+        task=(*_task(sheets), THEN_AGAIN if session.ask == "ranking" else IN_ORDER),
+        headers=("sample", *blanks, "remarks"),
+        rows=tuple(rows),
         below=(", ".join(SCALE),) if scored else (),
     )
 
@@ -81,11 +98,23 @@ def _task(sheets: TastingSheets) -> tuple[str, ...]:
             return (f"Which of the two do you like better? {guess}",)
         case "difference":
             return (f"Which of the two has more: {one_line(session.attributes[0])}? {guess}",)
+        case "ranking":
+            by = (
+                f"that has most: {one_line(session.attributes[0])}"
+                if session.attributes
+                else "that you like best"
+            )
+            return (
+                f"Put the samples in order: 1 for the one {by}, {len(session.samples)} for the one at the other "
+                f"end, each number once. {guess.replace('Choose one', 'Put them in order')}",
+            )
+        case "duo-trio":
+            return (f"The first is the reference. Which of the other two is the same? {guess}",)
         case _:
             return (f"Two of these three are the same. Which is the odd one? {guess}",)
 
 
-def _warnings(sheets: TastingSheets) -> tuple[str, ...]:
+def _allergen_words(sheets: TastingSheets) -> tuple[str, ...]:
     warned = sheets.warned
     lists = [("US list", warned.us), ("EU list", warned.eu), ("declared besides", warned.declared)]
     said = [
@@ -94,8 +123,10 @@ def _warnings(sheets: TastingSheets) -> tuple[str, ...]:
     if not said:
         said = ["Allergens in these samples: none by what is known here."]
     if warned.not_known:
-        said.append(f"Allergens not known: {', '.join(map(one_line, warned.not_known))}.")
-    return (*map(one_line, said), *(caution.text for caution in warned.cautions))
+        said.append(
+            f"Allergens not known: {', '.join(map(one_line, warned.not_known))}; they may bring any."
+        )
+    return tuple(map(one_line, said))
 
 
 def _server_sheet(sheets: TastingSheets) -> TastingSheet:
@@ -111,8 +142,12 @@ def _server_sheet(sheets: TastingSheets) -> TastingSheet:
     most = max(len(served.codes) for served in session.order)
     return TastingSheet(
         title=f"Server's list, {session.date} ({session.ask}, seed {session.seed})",
-        warnings=(SERVER_ONLY, *_warnings(sheets)),
-        task=(*named, _balance_words(sheets)),
+        warnings=(
+            SERVER_ONLY,
+            *_allergen_words(sheets),
+            *(caution.text for caution in sheets.warned.cautions),
+        ),
+        task=(*named, _balance_words(sheets), *([REST] if len(named) > MOST_AT_ONCE else [])),
         headers=("taster", *(f"{n}." for n in range(1, most + 1))),
         rows=tuple((one_line(served.taster), *served.codes) for served in session.order),
         below=("Same plates, same size, same warmth for all; cut each sample with a clean knife.",),
@@ -136,7 +171,8 @@ def sheets_text(sheets: TastingSheets, which: str = "all") -> str:
 
 
 def _page_text(page: TastingSheet) -> str:
-    table = columns(page.headers, _open_rows(page.rows), "<" * len(page.headers))
+    rows = _open_rows(page.headers, page.rows)
+    table = columns(page.headers, rows, "<" * len(page.headers))
     lines = [page.title, "=" * len(page.title), "", *_wrapped(page.warnings, "! "), ""]
     lines += [*_wrapped(page.task), "", *table]
     if page.below:
@@ -144,10 +180,12 @@ def _page_text(page: TastingSheet) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _open_rows(rows: Sequence[Sequence[str]]) -> list[list[str]]:
+def _open_rows(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> list[list[str]]:
     """Lines to write on where a cell is empty, long ones for remarks, and room between the rows."""
+    others = sum(max(len(head), SHORT) + 2 for head in headers[:-1])
+    remark = max(SHORTEST_REMARK, min(LONG, WIDTH - others))
     ruled = [
-        [cell or "_" * (LONG if at == len(row) - 1 else SHORT) for at, cell in enumerate(row)]
+        [cell or "_" * (remark if at == len(row) - 1 else SHORT) for at, cell in enumerate(row)]
         for row in rows
     ]
     return [line for row in ruled for line in (row, [""] * len(row))][:-1]
@@ -176,6 +214,24 @@ def _page_markdown(page: TastingSheet) -> str:
     return "\n".join(lines) + "\n"
 
 
+def answers_csv(sheets: TastingSheets, which: str = "all") -> str:
+    """A table to fill in, which `perflour bake answers` reads; it names no sample, whichever sheets are asked for."""
+    session = sheets.session
+    key = ANSWERS[session.ask]
+    figures = {"scores": session.attributes, "ranks": ("rank",), "choices": ()}[key]
+    rows = [
+        (served.taster, code, *("" for _ in figures))
+        for served in session.present
+        for code in ([""] if key == "choices" else served.codes)
+    ]
+    return csv_text([("taster", "code", *figures), *rows])
+
+
 def sheets_html(sheets: TastingSheets, which: str = "all") -> str:
     """One file for the browser's print command, a page each. Every text is escaped."""
-    return html_page("tasting_sheets.html", date=sheets.session.date, pages=pages(sheets, which))
+    return html_page(
+        "tasting_sheets.html",
+        date=sheets.session.date,
+        pages=pages(sheets, which),
+        most_wide_rows=MOST_WIDE_ROWS,
+    )
