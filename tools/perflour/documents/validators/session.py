@@ -9,7 +9,8 @@ REGEX_PATTERNS = {
     '^[0-9]{3}$': re.compile('^[0-9]{3}\\Z'),
     '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
     '^[0-9a-f]{12}$': re.compile('^[0-9a-f]{12}\\Z'),
-    '^[0-9a-f]{64}$': re.compile('^[0-9a-f]{64}\\Z')
+    '^[0-9a-f]{64}$': re.compile('^[0-9a-f]{64}\\Z'),
+    '^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$': re.compile('^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])\\Z')
 }
 
 NoneType = type(None)
@@ -440,6 +441,57 @@ def validate_session_schema_json(data):
                                 if data__photos_item__shows_len > 200:
                                     raise JsonSchemaValueException
                         if data__photos_item_keys:
+                            raise JsonSchemaValueException
+        if "amended" in data_keys:
+            data_keys.remove("amended")
+            data__amended = data["amended"]
+            if not isinstance(data__amended, (list, tuple)):
+                raise JsonSchemaValueException
+            data__amended_is_list = isinstance(data__amended, (list, tuple))
+            if data__amended_is_list:
+                data__amended_len = len(data__amended)
+                if data__amended_len > 100:
+                    raise JsonSchemaValueException
+                for data__amended_x, data__amended_item in enumerate(data__amended):
+                    if not isinstance(data__amended_item, (dict)):
+                        raise JsonSchemaValueException
+                    data__amended_item_is_dict = isinstance(data__amended_item, dict)
+                    if data__amended_item_is_dict:
+                        data__amended_item__missing_keys = {'date', 'by', 'because'} - data__amended_item.keys()
+                        if data__amended_item__missing_keys:
+                            raise JsonSchemaValueException
+                        data__amended_item_keys = set(data__amended_item.keys())
+                        if "date" in data__amended_item_keys:
+                            data__amended_item_keys.remove("date")
+                            data__amended_item__date = data__amended_item["date"]
+                            if not isinstance(data__amended_item__date, (str)):
+                                raise JsonSchemaValueException
+                            if isinstance(data__amended_item__date, str):
+                                if not REGEX_PATTERNS['^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$'].search(data__amended_item__date):
+                                    raise JsonSchemaValueException
+                        if "by" in data__amended_item_keys:
+                            data__amended_item_keys.remove("by")
+                            data__amended_item__by = data__amended_item["by"]
+                            if not isinstance(data__amended_item__by, (str)):
+                                raise JsonSchemaValueException
+                            if isinstance(data__amended_item__by, str):
+                                data__amended_item__by_len = len(data__amended_item__by)
+                                if data__amended_item__by_len < 1:
+                                    raise JsonSchemaValueException
+                                if data__amended_item__by_len > 80:
+                                    raise JsonSchemaValueException
+                        if "because" in data__amended_item_keys:
+                            data__amended_item_keys.remove("because")
+                            data__amended_item__because = data__amended_item["because"]
+                            if not isinstance(data__amended_item__because, (str)):
+                                raise JsonSchemaValueException
+                            if isinstance(data__amended_item__because, str):
+                                data__amended_item__because_len = len(data__amended_item__because)
+                                if data__amended_item__because_len < 1:
+                                    raise JsonSchemaValueException
+                                if data__amended_item__because_len > 1000:
+                                    raise JsonSchemaValueException
+                        if data__amended_item_keys:
                             raise JsonSchemaValueException
         if "decided" in data_keys:
             data_keys.remove("decided")
