@@ -354,6 +354,30 @@ def test_checks_a_record(
     assert [r["rule"] for r in rules] == ([message.rpartition("[")[2][:-1]] if message else [])
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("verdict: keep", "verdict: reject", "verdict keep -> reject"),
+        ("crumb: 7", "crumb: 9", "scores changed: mean crumb 7.0 -> 9.0"),
+        ("date: 2026-03-14", "date: 2026-03-14\nnotes: Open crumb.", ""),
+        ("verdict: keep", "verdict: reject\namended: [{date: 2026-03-15, by: N, because: typing error}]", ""),
+    ],
+)  # fmt: skip
+def test_a_record_that_was_committed_changes_with_its_reason(
+    kitchen: Path, old: str, new: str, told: str
+) -> None:
+    bake(kitchen, "new", "formulas/trial", *SAID, "--scores", "A: crumb=7")
+    git(kitchen, "add", "-A")
+    git(kitchen, "commit", "-qm", "Bake it")
+    path = kitchen / BAKES / "2026-03-14.yaml"
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    done = bake(kitchen, "check")
+    assert done.code == (1 if told else 0), done.out
+    assert told in done.out and ("[record-changed]" in done.out) == bool(told)
+
+
 def test_check_needs_the_whole_history(kitchen: Path, tmp_path: Path) -> None:
     record("2026-03-14", kitchen)
     git(kitchen, "add", "-A")

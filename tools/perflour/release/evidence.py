@@ -7,18 +7,17 @@ approval rests on may not go.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import PurePosixPath
 from typing import Any, NamedTuple
 
 from perflour.documents.reader import read_document
+from perflour.records.changed import NO_EVIDENCE, Otherwise, means_of, reasons_added, said_otherwise
 from perflour.result import FileProblem
 from perflour.system.file_kinds import kind_of
 from perflour.system.paths import BAKES, SESSIONS
 
-#: What a record says besides how it came to be changed.
-_NO_EVIDENCE = ("amended", "photos")
 #: Kinds of records as a report calls them.
 KINDS = {"bake": "test bake", "session": "tasting", "prices": "prices", "house": "house", "catalogue": "ingredients"}  # fmt: skip
 BASELINE = "known results"
@@ -128,17 +127,17 @@ def _record(
     )
     old: dict[str, Any] = before if isinstance(before, dict) else data
     formulas, marks = _subjects(old, sides.path)
-    left_out = (*_NO_EVIDENCE, *(("formula",) if how == "moved" else ()))
+    left_out = (*NO_EVIDENCE, *(("formula",) if how == "moved" else ()))
     left_out += ("of",) if before and after and _renewed(before, after, same) else ()
-    differences = list(_differences(before, after, left_out)) if before and after else []
+    differences = list(said_otherwise(before, after, left_out)) if before and after else []
     if before and after == {}:
-        differences = ["cannot be read any more"]
+        differences = [Otherwise("cannot be read any more")]
     return change._replace(
         told=_told(differences) if how in ("changed", "moved") else _in_short(data),
         formulas=formulas,
         of=marks,
-        is_evidence=bool(differences),
-        amended=_amended(before, after),
+        is_evidence=any(not one.is_more for one in differences),
+        amended=reasons_added(before or {}, after or {}),
         rests=old.get("verdict") == "keep"
         or any(mark in resting.get(name, ()) for name in formulas for mark in marks),
         verdict=str(data.get("verdict", "")),
@@ -169,25 +168,6 @@ def _subjects(data: Mapping[str, Any], path: str) -> tuple[tuple[str, ...], tupl
     )
 
 
-def _differences(
-    before: Mapping[str, Any], after: Mapping[str, Any], left_out: Iterable[str]
-) -> Iterator[str]:
-    """What a record says otherwise than before, field by field."""
-    for key in dict.fromkeys((*before, *after)):
-        was, now = before.get(key), after.get(key)
-        if was == now or key in left_out:
-            continue
-        if key == "scores":
-            yield _scores(before, after)
-        elif key != "notes" and not isinstance(was, (dict, list)) and not isinstance(now, (dict, list)):  # fmt: skip
-            yield f"{key} {'nothing' if was is None else was} -> {'nothing' if now is None else now}"
-        elif isinstance(was, dict) and isinstance(now, dict):
-            inner = [f"{name} {was.get(name, 'nothing')} -> {now.get(name, 'nothing')}" for name in dict.fromkeys((*was, *now)) if was.get(name) != now.get(name)]  # fmt: skip
-            yield f"{key}: {', '.join(inner)}"
-        else:
-            yield f"{key} {'added' if was is None else 'taken out' if now is None else 'changed'}"
-
-
 def _renewed(
     before: Mapping[str, Any], after: Mapping[str, Any], same: Iterable[frozenset[str]]
 ) -> bool:
@@ -195,32 +175,11 @@ def _renewed(
     return any({before.get("of"), after.get("of")} <= marks for marks in same)
 
 
-def _scores(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
-    """How scores differ: the means that moved."""
-    try:
-        means = [_means(side) for side in (before, after)]
-    except (KeyError, TypeError, ValueError):
-        return "scores changed"
-    moved = [
-        f"{name} {means[0][name]:.1f} -> {means[1][name]:.1f}"
-        for name in means[0]
-        if name in means[1] and means[0][name] != means[1][name]
-    ]
-    return f"scores changed{': mean ' + ', '.join(moved) if moved else ''}"
-
-
-def _means(data: Mapping[str, Any]) -> dict[str, float]:
-    given: dict[str, list[float]] = {}
-    for row in data.get("scores", ()):
-        for name, value in row.items():
-            if name not in ("taster", "code"):
-                given.setdefault(name, []).append(float(value))
-    return {name: sum(values) / len(values) for name, values in given.items()}
-
-
-def _told(differences: list[str]) -> str:
+def _told(differences: Sequence[Otherwise]) -> str:
     more = len(differences) - MOST_TOLD
-    return "; ".join(differences[:MOST_TOLD]) + (f"; {more} more" if more > 0 else "")
+    return "; ".join(one.text for one in differences[:MOST_TOLD]) + (
+        f"; {more} more" if more > 0 else ""
+    )
 
 
 def _in_short(data: Mapping[str, Any]) -> str:
@@ -229,17 +188,8 @@ def _in_short(data: Mapping[str, Any]) -> str:
     if str(data.get("decided", "")):
         said.append(str(data["decided"]))
     with suppress(KeyError, TypeError, ValueError):
-        said += [f"{name} {mean:.1f}" for name, mean in _means(data).items()]
+        said += [f"{name} {mean:.1f}" for name, mean in means_of(data).items()]
     return ", ".join(said)
-
-
-def _amended(before: Any, after: Any) -> str:
-    """The reason that was added to a record with a change of it; empty where none was."""
-    if not isinstance(before, dict) or not isinstance(after, dict):
-        return ""
-    known = before.get("amended") or ()
-    rows = [row for row in after.get("amended") or () if row not in known]
-    return "; ".join(str(row.get("because", "")) for row in rows if isinstance(row, dict))
 
 
 def _count(data: Any) -> int:

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from perflour.documents.reader import Document
+from perflour.documents.reader import Document, read_document
 from perflour.history.changelog import Changelog, changelogs
 from perflour.history.revisions import formula_of, place_in_history
 from perflour.kitchen.house import read_valid
 from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
 from perflour.records.bake import Bake, bake_from
+from perflour.records.changed import reasons_added, said_otherwise
 from perflour.records.session_check import session_faults, session_gaps
 from perflour.records.tasting import Session, session_from
-from perflour.result import CannotRun, Result
+from perflour.result import CannotRun, FileProblem, Result
 from perflour.system import git
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, cannot_be_read, named_paths
@@ -29,6 +30,10 @@ _Found = Iterator[tuple[str, _Path, str]]
 
 
 RECKONED = "{was} is a revision as digests were reckoned before, {now} today; write that with `perflour bake check --renew`"
+
+
+#: More differences of one record are left out.
+MOST_TOLD = 4
 
 
 @dataclass(frozen=True)
@@ -90,10 +95,48 @@ def check_records(names: Sequence[str]) -> tuple[int, list[Result]]:
     """
     records = record_files(names)
     known = _histories(records)
+    before = _as_committed(records)
     found: list[Result] = []
     for record in records:
-        found += sorted(_check(record, known), key=lambda r: (r.place.line, r.place.column))
+        results = [*_check(record, known), *_about_change(record, before)]
+        found += sorted(results, key=lambda r: (r.place.line, r.place.column))
     return len(records), found
+
+
+def _as_committed(records: Sequence[RecordFile]) -> dict[Path, bytes]:
+    """What the newest commit has of the records that differ from it."""
+    read_ones = [record.path.resolve() for record in records if record.document]
+    if not read_ones:
+        return {}
+    repository = git.find_repository(read_ones[0])
+    if git.commit_or_none(repository, "HEAD") is None:
+        return {}
+    changes = git.changed_files(repository, "HEAD", None, [repository.relative(path) for path in read_ones])  # fmt: skip
+    blobs = {repository.top / c.new_path: c.old_blob for c in changes if c.old_blob}
+    contents = git.read_blobs(repository, blobs.values())
+    return {path: contents[blob] for path, blob in blobs.items()}
+
+
+def _about_change(record: RecordFile, before: Mapping[Path, bytes]) -> Iterator[Result]:
+    """That a record says something else than the one that was committed, and not why."""
+    committed = before.get(record.path.resolve())
+    if committed is None or record.document is None:
+        return
+    try:
+        was = read_document(committed, "").data
+    except FileProblem:
+        return
+    now = record.document.data
+    changed = [one.text for one in said_otherwise(was, now) if not one.is_more]
+    renewed = [*changed] == [f"of {was.get('of')} -> {now.get('of')}"]
+    if changed and not renewed and not reasons_added(was, now):
+        yield Result(
+            "record-changed",
+            "error",
+            f"says otherwise than the record that was committed ({'; '.join(changed[:MOST_TOLD])}); a record is "
+            "evidence: put it back, or say when, who and why in `amended`",
+            record.document.place(),
+        )
 
 
 def renew_records(names: Sequence[str]) -> list[Path]:
