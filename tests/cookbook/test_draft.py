@@ -338,7 +338,7 @@ def titles(*words: str) -> list[str]:
 
 def test_approved_formulas_unless_asked_otherwise() -> None:
     assert titles() == ["Rye, ginger and treacle cookie"]
-    assert titles("--status", "draft") == ["Sour cream and caraway biscuit"]
+    assert titles("--status", "draft") == ["Caraway and sour cream biscuit"]
     assert len(titles("--status", "testing", "--status", "approved")) == 6
     assert len(titles("--all")) == 7
     assert titles("--all", "--class", "lean-bread", "--class", "crumb-cake") == ["Seeded loaf on a rye poolish", "Peach and cardamom crumb cake"]  # fmt: skip

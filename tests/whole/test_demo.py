@@ -11,7 +11,7 @@ from tests.conftest import ROOT, git, run_cli
 
 FORMULAS = sorted(path.parent for path in (ROOT / "formulas").glob("*/formula.yaml"))
 #: The demo keeps one untidied draft, so that lint has something to say.
-UNTIDY = "formulas/sour-cream-caraway-biscuit/formula.yaml"
+UNTIDY = "formulas/caraway-cream-biscuit/formula.yaml"
 
 
 def test_lint_finds_only_what_the_draft_is_meant_to_show() -> None:
