@@ -25,13 +25,33 @@ portions mean stands in [files.md](files.md), percentages in [computing.md](comp
 `parts[].ingredients[].item` is the `item` of each ingredient of each part; a word in capitals stands for a name of
 yours. **Bold** fields must be there. Anything else in a file is refused.
 """
+OUTPUTS = """\
+## The schemas
+
+Those of files, and those of what commands print with `--output json`: each of these has a `format`, a number that
+rises with every change of a key or of what it means.
+
+| schema | title | of |
+| --- | --- | --- |
+"""
 #: How a key is called that is a name of the writer's own, by the field that holds it.
 NAMES = {"classes": "CLASS", "windows": "RATIO", "rules": "RULE", "limits": "RULE"}
 
 
 def page() -> str:
     """The whole page."""
-    return "\n".join([START, *map(_section, FILE_KINDS)])
+    return "\n".join([START, *map(_section, FILE_KINDS), _outputs()])
+
+
+def _outputs() -> str:
+    """What commands print as JSON, by schema."""
+    rows = []
+    for path in sorted((ROOT / "schema").glob("*.json")):
+        data = json.loads(path.read_text(encoding="utf-8"))
+        rows.append(
+            f"| [schema/{path.name}](../schema/{path.name}) | {data['title']} | {_cell(data['description'])} |\n"
+        )
+    return OUTPUTS + "".join(rows)
 
 
 def _section(kind: FileKind) -> str:

@@ -18,6 +18,8 @@ from perflour.report.compare.table import (
 )
 from perflour.report.diff.data import change_data
 
+#: Of the JSON: one more for each change of a key or of what it means. schema/compare.schema.json.
+FORMAT = 1
 _TURN_KEYS = ("kind", "part", "subject", "before", "after", "delta")
 BEFORE = ("section", "kind", "name", "unit")
 AFTER = ("median", "low", "high", "in", "odd ones", "too low in")
@@ -45,8 +47,9 @@ def _csv_row(row: Row, labels: Sequence[str]) -> list[object]:
 
 
 def side_by_side_json(table: SideBySide, by: str = "ingredient", _: bool = False) -> str:
-    """All of it, with spreads and the whole matrix of distances."""
+    """All of it, with spreads and the whole matrix of distances; valid against schema/compare.schema.json."""
     data = {
+        "format": FORMAT,
         "formulas": [_column_data(column) for column in table.columns],
         "rows": [_row_data(row, table.columns) for row in shown_rows(table, by)],
         "outlier_rule": OUTLIER_RULE,

@@ -70,9 +70,13 @@ def bakes_markdown(formulas: Sequence[FormulaBakes]) -> str:
     return "\n".join(blocks)
 
 
+#: Of the JSON: one more for each change of a key or of what it means. schema/bakes.schema.json.
+FORMAT = 1
+
+
 def bakes_json(formulas: Sequence[FormulaBakes]) -> str:
-    """Exact values, the newest bake first."""
-    data = {"formulas": [_data(formula) for formula in formulas]}
+    """Exact values, the newest bake first; valid against schema/bakes.schema.json."""
+    data = {"format": FORMAT, "formulas": [_data(formula) for formula in formulas]}
     return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
 
 

@@ -1,0 +1,77 @@
+"""What commands print with --output json, by the real command line, against the schemas in schema/."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from tests.conftest import ROOT, git, run_cli
+from tests.history.test_changelog import commit
+from tests.release.test_policy import BRANCHES, kitchen
+
+__all__ = ["kitchen"]  # the fixture
+
+SPAN = "HEAD^{/^Record the fourth round}..HEAD"
+#: By schema: what prints it, on the demo.
+COMMANDS: dict[str, list[tuple[str, ...]]] = {
+    "bakes": [("bake", "list", "formulas/oat-date-loaf"), ("bake", "list", "formulas")],
+    "compare": [
+        ("compare", "formulas"),
+        ("compare", "formulas", "--by", "group"),
+        ("compare", "formulas/oat-date-loaf", "--to", "formulas/rye-ginger-cookie"),
+    ],
+    "diff": [("diff", *SPAN.split(".."))],
+    "review": [("review", SPAN)],
+}
+
+
+def validator(name: str) -> Any:
+    data = json.loads((ROOT / "schema" / f"{name}.schema.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator.check_schema(data)
+    for example in data["examples"]:
+        jsonschema.Draft202012Validator(data).validate(example)
+    return jsonschema.Draft202012Validator(data)
+
+
+@pytest.mark.parametrize(
+    ("name", "words"), [(name, words) for name, rows in COMMANDS.items() for words in rows]
+)
+def test_the_demo_prints_what_the_schema_says(name: str, words: tuple[str, ...]) -> None:
+    if not (ROOT / ".git").exists():
+        pytest.skip("needs the git repository")
+    done = run_cli(*words, "--output", "json", cwd=ROOT)
+    assert done.code in (0, 1), done.err
+    data = json.loads(done.out, parse_constant=lambda sign: pytest.fail(f"{sign} is no JSON"))
+    assert data["format"] == 1
+    validator(name).validate(data)
+
+
+@pytest.mark.parametrize("row", BRANCHES, ids=[row[0] for row in BRANCHES])
+def test_every_branch_is_reviewed_as_the_schema_says(kitchen: Path, row: Any) -> None:
+    _, acts, *_ = row
+    for act in acts:
+        act(kitchen)
+    commit(kitchen, "Work")
+    validator("review").validate(json.loads(run_cli("review", "main..work", "--output", "json", cwd=kitchen).out))  # fmt: skip
+
+
+def test_a_merge_ahead_is_as_the_schema_says(kitchen: Path) -> None:
+    for branch, sugar in (("work", 150), ("main", 90)):
+        git(kitchen, "switch", "-q", branch)
+        path = kitchen / "formulas/rye-loaf/formula.yaml"
+        path.write_text(path.read_text().replace("120 g", f"{sugar} g"))
+        commit(kitchen, "Change")
+    told = json.loads(run_cli("review", "main..work", "--output", "json", cwd=kitchen).out)
+    assert told["merges"]
+    validator("review").validate(told)
+
+
+def test_every_schema_of_an_output_is_listed() -> None:
+    page = (ROOT / "docs" / "reference.md").read_text(encoding="utf-8")
+    for name in sorted(os.listdir(ROOT / "schema")):
+        assert f"schema/{name}" in page, f"run: python tools/maintain/write_reference.py ({name})"
