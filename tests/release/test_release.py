@@ -6,6 +6,7 @@ import json
 import re
 import shlex
 from html.parser import HTMLParser
+from math import ceil
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ import pytest
 from perflour.formula.digests import digest
 from perflour.release.statuses import is_ever_released
 from perflour.report.release.audiences import AUDIENCES
-from tests.conftest import Outcome, git, run_cli, weigh_text
+from tests.conftest import ROOT, Outcome, git, run_cli, weigh_text
 from tests.history.test_changelog import bake, commit
 
 FORMULA = """\
@@ -356,3 +357,15 @@ def test_readers_are_not_told_of_a_blocked_release_as_if_it_were_out(kitchen: Pa
     assert said.endswith(". Not to be sent out: of 1 formula the kitchen has something to mend first.")  # fmt: skip
     assert "\nBlocked\n  Plain loaf (plain-loaf)\n" in told(kitchen)
     assert "\nMay not go to print yet\n  Plain loaf (plain-loaf)\n" in told(kitchen, "--for", "editor")  # fmt: skip
+
+
+# An A4 page of the HTML holds some 50 lines of 95 signs, headings as two; seen in print, no source.
+PAGE_LINES, LINE_SIGNS = 50, 95
+
+
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_a_release_of_the_demo_fits_on_two_pages(audience: str) -> None:
+    span = "HEAD^{/^Record the fourth round}..HEAD^{/^Taste three rounds}"
+    out = run_cli("release", span, "--for", audience, cwd=ROOT).out
+    lines = [ceil(len(line) / LINE_SIGNS) or 1 for line in out.splitlines()]
+    assert 10 < sum(lines) <= 2 * PAGE_LINES

@@ -131,11 +131,24 @@ def _gone(release: Release) -> Iterator[LogItem]:
 
 def _unchanged_evidence(release: Release) -> Iterator[LogItem]:
     """Those whose evidence reads the same, together."""
-    alike: dict[str, list[Released]] = {}
-    for formula in _of(release, "unchanged"):
-        alike.setdefault(evidence_in_short(formula), []).append(formula)
-    for said, formulas in alike.items():
-        yield LogItem(f"unchanged, {said}: {'; '.join(f.title for f in formulas)}")
+    for said, titles in _alike(_of(release, "unchanged"), evidence_in_short):
+        yield LogItem(f"unchanged, {said}: {titles}")
+
+
+def _alike(
+    formulas: Iterable[Released], said: Callable[[Released], str]
+) -> Iterator[tuple[str, str]]:
+    """What is said of formulas, with the titles of all of which it is."""
+    alike: dict[str, list[str]] = {}
+    for formula in formulas:
+        alike.setdefault(said(formula), []).append(formula.title)
+    return ((words, "; ".join(titles)) for words, titles in alike.items() if words)
+
+
+def _allergens(release: Release) -> list[LogItem]:
+    """Of what is new or changed, formulas with the same allergens together."""
+    news = _of(release, "new", "changed")
+    return [LogItem(f"{titles}: {words}") for words, titles in _alike(news, contains)]
 
 
 # --- readers ---
@@ -144,7 +157,6 @@ def _unchanged_evidence(release: Release) -> Iterator[LogItem]:
 def _for_readers(release: Release, _: Telling) -> Iterator[LogSection]:
     """No ids, revisions, verdicts or percentages: what is on the pages, and what is not there any more."""
     kept = _of(release, "changed", "unchanged")
-    news = _of(release, "new", "changed")
     yield LogSection(FIRST, _each(kept, allergen_news, _title))
     yield LogSection("Corrections: please mend your copy", _each(kept, lambda f: correction_lines(f, True), _title))  # fmt: skip
     yield LogSection("New", [LogItem(f.title, _new_line(f)) for f in _of(release, "new")])
@@ -154,8 +166,9 @@ def _for_readers(release: Release, _: Telling) -> Iterator[LogSection]:
     same = [f for f in _of(release, "unchanged") if not f.is_retitled]
     yield LogSection("As before", _in_one_line(same))
     cautions = cautions_of(f for f in release.formulas if f.is_released)
-    told = [LogItem(f"{f.title}: {contains(f)}") for f in news if contains(f)]
-    yield LogSection(ALLERGENS, [*told, *(LogItem(caution.text) for caution in cautions)])
+    yield LogSection(
+        ALLERGENS, [*_allergens(release), *(LogItem(caution.text) for caution in cautions)]
+    )
 
 
 def _new_line(formula: Released) -> list[str]:
@@ -229,10 +242,8 @@ def _not_in(release: Release, telling: Telling) -> LogSection:
 
 
 def _cautions_in_short(release: Release) -> LogSection:
-    news = _of(release, "new", "changed")
-    told = [LogItem(f"{f.title}: {contains(f)}") for f in news if contains(f)]
     short = cautions_in_short(f for f in release.formulas if f.is_released)
-    return LogSection(ALLERGENS, [*told, *([LogItem(short)] if short else [])])
+    return LogSection(ALLERGENS, [*_allergens(release), *([LogItem(short)] if short else [])])
 
 
 # --- the editor ---
