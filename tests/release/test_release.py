@@ -369,3 +369,38 @@ def test_a_release_of_the_demo_fits_on_two_pages(audience: str) -> None:
     out = run_cli("release", span, "--for", audience, cwd=ROOT).out
     lines = [ceil(len(line) / LINE_SIGNS) or 1 for line in out.splitlines()]
     assert 10 < sum(lines) <= 2 * PAGE_LINES
+
+
+def test_the_tasting_sessions_of_a_revision_are_evidence() -> None:
+    """That of the cookie of the demo, and not that of the loaf, which is not released."""
+    span = "HEAD^{/^Record the fourth round}..HEAD^{/^Taste three rounds}"
+    out = run_cli("release", span, cwd=ROOT).out
+    assert (
+        "    tasting session 2026-11-25-b, triangle asked of 12 tasters: Can the cookie weighed"
+        in out
+    )
+    assert out.count("tasting session") == 1
+    data = json.loads(run_cli("release", span, "--output", "json", cwd=ROOT).out)
+    sessions = {f["formula"]: f["evidence"]["sessions"] for f in data["formulas"]}
+    assert {name: found for name, found in sessions.items() if found} == {
+        "oat-date-loaf": ["2026-11-25"],
+        "rye-ginger-cookie": ["2026-11-25-b"],
+    }
+
+
+def test_what_a_kitchen_declares_stands_with_the_allergens(repository: Path) -> None:
+    put(repository, loaf("plain-loaf"))
+    commit(repository, "Print it")
+    declared = loaf("plain-loaf").replace("yield:", "allergens: [wheat, milk, sesame]\nyield:")
+    put(repository, declared, verdict="")
+    commit(repository, "Declare sesame")
+    log = release(repository, "HEAD~1..HEAD", "--for", "readers").out
+    assert section(log, "Before you bake again") == (
+        "  Plain loaf\n    ALLERGEN: the kitchen now declares sesame\n"
+    )
+    put(repository, declared.replace("sugar, amount: 120", "sugar, amount: 130"), day="2026-04-01")
+    commit(repository, "Sweeten it")
+    log = release(repository, "HEAD~1..HEAD", "--for", "readers").out
+    assert "; declared by the kitchen: wheat, milk, sesame\n" in section(
+        log, "Allergens and cautions"
+    )

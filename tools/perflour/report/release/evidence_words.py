@@ -6,7 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from perflour.balance.allergens import Brought
 from perflour.cookbook.english import plural
+from perflour.cookbook.page import Page
 from perflour.kitchen.cautions import Caution
+from perflour.kitchen.names import fold
 from perflour.records.bake import Bake
 from perflour.records.tasting import Session
 from perflour.release.release import Release, Released, is_blocked
@@ -168,13 +170,15 @@ def _all_against(formula: Released) -> Iterator[str]:
 
 
 def contains(formula: Released) -> str:
-    """The allergens of a formula by both lists, and what is not known."""
+    """The allergens of a formula by both lists, what is not known, and what the kitchen declares."""
     known = formula.evidence.allergens if formula.evidence else None
     if known is None:
         return ""
     said = [f"{law} list: {_listed(found)}" for law, found in (("US", known.us), ("EU", known.eu))]
     if known.not_known:
         said.append(f"not known of: {', '.join(known.not_known)}")
+    if formula.page and formula.page.declared_allergens:
+        said.append(f"declared by the kitchen: {', '.join(formula.page.declared_allergens)}")
     return "; ".join(said)
 
 
@@ -197,8 +201,16 @@ def allergen_news(formula: Released) -> Iterator[str]:
                     by.setdefault(", ".join(brought.by), []).append(brought.allergen)
         for ingredients, names in by.items():
             yield f"{come} {' / '.join(_once(names))} (from {ingredients})"
-    if declared := [one for one in new.declared_allergens if one not in old.declared_allergens]:
+    if declared := [one for one in new.declared_allergens if fold(one) not in _known_of(old)]:
         yield f"ALLERGEN: the kitchen now declares {', '.join(declared)}"
+    if declared := [one for one in old.declared_allergens if fold(one) not in _known_of(new)]:
+        yield f"the kitchen no longer declares {', '.join(declared)}"
+
+
+def _known_of(page: Page) -> set[str]:
+    """The allergens that a page names, declared or brought."""
+    brought = (one.allergen for one in (*page.allergens.us, *page.allergens.eu))
+    return {fold(name) for name in (*page.declared_allergens, *brought)}
 
 
 def _once(names: Sequence[str]) -> list[str]:
