@@ -132,7 +132,7 @@ def _gone(release: Release) -> Iterator[LogItem]:
 def _unchanged_evidence(release: Release) -> Iterator[LogItem]:
     """Those whose evidence reads the same, together."""
     for said, titles in _alike(_of(release, "unchanged"), evidence_in_short):
-        yield LogItem(f"unchanged, {said}: {titles}")
+        yield LogItem(f"{titles}: unchanged, {said}")
 
 
 def _alike(
@@ -202,6 +202,7 @@ def _for_team(release: Release, telling: Telling) -> Iterator[LogSection]:
     """Ratios, and all the evidence of what is new or changed."""
     kept, news = _of(release, "changed", "unchanged"), _of(release, "new", "changed")
     yield LogSection("Blocked", _blocked(release))
+    yield LogSection(FIRST, _each(kept, allergen_news, _title_and_id))
     yield LogSection("Corrections", _each(kept, _corrections, _title_and_id))
     yield LogSection("New", [LogItem(_title_and_id(f), _makes(f)) for f in _of(release, "new")])
     yield LogSection("Changed", _each(_of(release, "changed"), _ratio_lines, _title_and_id))
@@ -227,7 +228,6 @@ def _makes(formula: Released) -> list[str]:
 
 
 def _ratio_lines(formula: Released) -> Iterator[str]:
-    yield from allergen_news(formula)
     difference = formula.difference
     changes = worth_saying(difference.changes) if difference else []
     changes = [c for c in changes if c.subject != "corrections"]  # told above, with amounts

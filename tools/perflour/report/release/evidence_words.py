@@ -85,7 +85,7 @@ def evidence_in_short(formula: Released) -> str:
         for v in ("keep", "change", "reject")
         if v in verdicts
     ]
-    told = f"{count(len(verdicts), 'test bake')}: {', '.join(counts)}"
+    told = f"{count(len(verdicts), 'test bake')} ({', '.join(counts)})"
     said = [told if counts else "no test bake of exactly this revision"]
     if evidence.sessions:
         said.append(count(len(evidence.sessions), "tasting session"))
@@ -93,7 +93,7 @@ def evidence_in_short(formula: Released) -> str:
         said.append(count(len(evidence.waivers), "waiver"))
     if is_blocked(formula):
         said.append("BLOCKED")
-    return "; ".join(said)
+    return ", ".join(said)
 
 
 # --- what is not in it ---
