@@ -324,7 +324,7 @@ def test_every_report_tells_it(repository: Path) -> None:
         ("diff", "HEAD~1", "HEAD", "--output", "markdown"),
         ("changelog",),
         ("changelog", "--output", "markdown"),
-        ("release", "HEAD~1..HEAD"),
+        ("release", "HEAD~1..HEAD", "--in-full"),
         ("review", "HEAD~1..HEAD"),
     ):
         assert sentence in run_cli(*words, cwd=repository).out.replace("\\", ""), words

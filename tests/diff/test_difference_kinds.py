@@ -356,6 +356,11 @@ CASES: dict[str, tuple[Edit, list[str], str]] = {
         ["waivers: nothing -> no-cooling: eaten warm"],
         "trial: waiver of no-cooling added",
     ),
+    "corrections": (
+        head(corrections=[{"item": "salt", "because": "a tablespoon was printed"}]),
+        ["corrections: nothing -> salt: a tablespoon was printed"],
+        "trial: corrections changed",
+    ),
     "notes": (
         head(notes="Keeps three days."),
         ["notes: nothing -> Keeps three days."],

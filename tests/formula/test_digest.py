@@ -45,6 +45,15 @@ def test_the_order_of_lines_in_a_part_does_not_count(batter: list[str], soaker: 
 
 
 @pytest.mark.parametrize(
+    "added",
+    ["notes: Keeps well.\n", "corrections: [{item: egg, because: one egg too many was printed}]\n"],
+)
+def test_what_is_only_said_does_not_count(added: str) -> None:
+    text = "formula: a\ntitle: A\nclass: loaf-cake\nstatus: draft\nparts: [{part: b, ingredients: [{item: egg, amount: 2 large}]}]\nmethod: []\n"
+    assert digest(weigh_text(text + added).formula) == digest(weigh_text(text).formula)
+
+
+@pytest.mark.parametrize(
     "changed",
     [
         {"soaker": (SOAKER[0], SOAKER[1].replace("100 g", "101 g"))},

@@ -508,6 +508,15 @@ def test_notes_and_waivers_in_blocks() -> None:
     assert found.content.decode() == f"{both}  - {{rule: one, because: a}}\n"
 
 
+def test_corrections_of_both_sides_stay() -> None:
+    base = edited() + "corrections:\n  - {item: salt, because: a spoon too much}\n"
+    ours = f"{base}  - {{because: the oven was too hot}}\n"
+    theirs = f"{base}  - {{item: water, because: a cup too little}}\n"
+    assert merged(base, ours, theirs).content.decode() == (
+        f"{ours}  - {{item: water, because: a cup too little}}\n"
+    )
+
+
 def test_orders_that_contradict_each_other_are_left_to_the_baker() -> None:
     bake, cool = BAKE, "  - {do: cool, for: 60 min}\n"
     fold = "  - {do: fold, uses: [bread flour]}\n"

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import json
+import re
 import shlex
 from html.parser import HTMLParser
+from math import ceil
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from perflour.formula.digests import digest
-from perflour.release.for_readers import IngredientMove, ingredient_moves
-from perflour.report.release.words import move_words
-from tests.conftest import Outcome, formula_text, git, run_cli, weigh_text
+from perflour.release.statuses import is_ever_released
+from perflour.report.release.audiences import AUDIENCES
+from tests.conftest import ROOT, Outcome, git, run_cli, weigh_text
 from tests.history.test_changelog import bake, commit
 
 FORMULA = """\
@@ -59,6 +61,15 @@ def loaf(id: str = "plain-loaf", **said: Any) -> str:
     return FORMULA.format(id=id, each=batch_g // filled["pieces"], **filled)
 
 
+CORRECTION = (
+    "corrections:\n  - {item: baking soda, because: a heaped spoon was printed for a level one}\n"
+)
+
+
+def salt_loaf(soda: int, sugar: int = 110) -> str:
+    return loaf("salt-loaf", sugar=sugar).replace("soda, amount: 3 g", f"soda, amount: {soda} g")
+
+
 def put(repository: Path, content: str, verdict: str = "keep", day: str = "2026-03-14") -> None:
     """Write a formula and, with a verdict, a test bake of exactly this revision."""
     balance = weigh_text(content)
@@ -73,125 +84,121 @@ def release(repository: Path, *words: str) -> Outcome:
     return run_cli("release", *words, cwd=repository)
 
 
+def section(log: str, title: str) -> str:
+    """What stands under a title; empty where the log does not have it."""
+    return (
+        log.partition(f"\n\n{title}\n")[2].partition("\n\n")[0].rstrip("\n") + "\n"
+        if title in log
+        else ""
+    )
+
+
 @pytest.fixture
 def kitchen(repository: Path) -> Path:
-    """A first release of two loaves, with a third one in work; then a change of each kind."""
+    """A first release of five loaves, with a sixth in work; then a change of each kind."""
     put(repository, loaf("plain-loaf"))
     put(repository, loaf("old-loaf"))
     put(repository, loaf("quiet-loaf", sugar=100))
+    put(repository, loaf("named-loaf", sugar=95))
+    put(repository, salt_loaf(soda=9))
     put(repository, loaf("new-loaf", status="testing", sugar=90), verdict="")
-    commit(repository, "Three loaves and one in work")
+    commit(repository, "Five loaves and one in work")
     git(repository, "tag", "2026.1")
     changed = loaf("plain-loaf", sugar=150, oven=165, pieces=3, pan="3 loaf pans 14 x 8 cm", extra="walnuts")  # fmt: skip
     put(repository, changed, day="2026-04-02")
     put(repository, loaf("new-loaf", sugar=90), day="2026-04-03")
+    put(repository, salt_loaf(soda=3, sugar=125) + CORRECTION, day="2026-04-04")
+    put(repository, loaf("named-loaf", sugar=95, title="The named loaf"), verdict="")
     put(repository, loaf("old-loaf", status="retired"), verdict="")
     put(repository, loaf("next-loaf", status="draft", sugar=80, more="\n      - {item: honey, amount: 1 cup}"), verdict="")  # fmt: skip
     commit(repository, "Change, approve, retire, begin")
     return repository
 
 
-def test_the_log_for_readers_and_its_evidence(kitchen: Path) -> None:
-    marks = {
-        "plain": digest(weigh_text((kitchen / "formulas/plain-loaf/formula.yaml").read_text()).formula),
-        "new": digest(weigh_text(loaf("new-loaf", sugar=90)).formula),
-        "quiet": digest(weigh_text(loaf("quiet-loaf", sugar=100)).formula),
-    }  # fmt: skip
-    out = release(kitchen, "2026.1..HEAD").out
-    readers, rest = out.split("\nCautions\n")
-    in_ratios = readers.index("    in ratios:\n"), readers.index("\nRetired\n")
-    assert (
-        "      dark brown sugar 120 g -> 150 g: 40.0 % -> 50.0 %, +10.0 % of the batter's flour\n"
-        in readers[slice(*in_ratios)]
-    )
-    assert (
-        readers[: in_ratios[0]] + readers[in_ratios[1] :]
-        == """\
-Release log HEAD
-Since 2026.1, 2026-03-14. 3 approved formulas; 1 new, 1 changed, 1 unchanged, 1 retired.
+def told(repository: Path, *words: str) -> str:
+    """A log with the digests of revisions left out."""
+    return re.sub(r"\b[0-9a-f]{12}\b", "<digest>", release(repository, "2026.1..HEAD", *words).out)
 
-Before you bake again
-  Plain loaf
-    ALLERGEN: now contains tree nuts
-    ALLERGEN: now contains nuts
-    makes 3 x loaf of 192 g, was 2 x loaf of 258 g
-    pan: 3 loaf pans 14 x 8 cm, was 2 loaf pans 16 x 9 cm
-    oven: 165 °C, was 175 °C
 
-New
-  New loaf
-    makes 2 x loaf of 243 g
-    allergens, US list: milk, wheat
-    allergens, EU list: cereals containing gluten, milk
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_a_log_is_told_to_each_in_their_words(kitchen: Path, audience: str) -> None:
+    expected = Path(__file__).with_name(f"expected_{audience}.txt").read_text(encoding="utf-8")
+    assert told(kitchen, "--for", audience) == expected
 
-Changed
-  Plain loaf
-    ALLERGEN: now contains tree nuts
-    ALLERGEN: now contains nuts
-    makes 3 x loaf of 192 g, was 2 x loaf of 258 g
-    pan: 3 loaf pans 14 x 8 cm, was 2 loaf pans 16 x 9 cm
-    oven: 165 °C, was 175 °C
-    more dark brown sugar (40.0 % -> 50.0 % of the batter's flour)
-    walnuts is new (10.0 % of the batter's flour)
 
-Retired
-  Old loaf
-    is not in the book any more
+def test_readers_see_nothing_of_the_kitchen(kitchen: Path) -> None:
+    """As in the book: no percentages, ids, digests, rules, verdicts, nor what is not released."""
+    said = told(kitchen, "--for", "readers")
+    for word in ("%", "<digest>", "-loaf", "approved", "keep", "lint", "revision", "Next loaf"):
+        assert word not in said, word
 
-Unchanged
-  Quiet loaf
-"""
-    )
-    cautions, evidence = rest.split("\nEvidence\n")
-    assert "people qualified in them decide" in cautions and "Raw flour" in cautions
-    approved, waiting = evidence.split("\nNot in this release\n")
-    assert (
-        approved
-        == f"""\
-  New loaf (new-loaf, approved)
-    revision {marks["new"]}, approved since, was testing
-    test bake 2026-04-03 by N: keep; 1 taster: crumb 7.0
-    lint: no error and no warning
-    allergens, US list: milk, wheat
-    allergens, EU list: cereals containing gluten, milk
-  Plain loaf (plain-loaf, approved)
-    revision {marks["plain"]}, approved before and changed
-    test bake 2026-04-02 by N: keep; 1 taster: crumb 7.0
-    lint: no error and no warning
-    allergens, US list: milk, tree nuts, wheat
-    allergens, EU list: cereals containing gluten, milk, nuts
-  Quiet loaf (quiet-loaf, approved)
-    revision {marks["quiet"]}, approved before, unchanged
-    test bake 2026-03-14 by N: keep; 1 taster: crumb 7.0
-    lint: no error and no warning
-    allergens, US list: milk, wheat
-    allergens, EU list: cereals containing gluten, milk
-"""
-    )
-    assert waiting.startswith("  Next loaf (next-loaf, draft)\n    new in the repository\n    before it can be approved:\n")  # fmt: skip
+
+def test_what_is_left_out_is_one_line_or_all_of_it(kitchen: Path) -> None:
+    line = "  Next loaf (draft, new in the repository): revision <digest> has 0 of 1 test bakes with verdict keep; bake it and record it in bakes/ (and 3 more)\n"
+    assert line in told(kitchen)
+    full = told(kitchen, "--in-full").partition("\nNot in this release\n")[2]
+    assert full.startswith("  Next loaf (draft, new in the repository)\n    before it can be approved:\n      formulas/next-loaf/formula.yaml:")  # fmt: skip
     for rule in ("approved-without-bakes", "volume-in-approved", "listed-never-used"):
-        assert f"({rule})\n" in waiting
+        assert f"({rule})\n" in full
+
+
+@pytest.mark.parametrize(
+    ("status", "is_ever"),
+    [("draft", True), ("testing", True), ("approved", True), ("unreadable", True), ("retired", False), ("reference", False)],
+)  # fmt: skip
+def test_which_statuses_are_ever_released(status: str, is_ever: bool) -> None:
+    assert is_ever_released(status) is is_ever
+
+
+def test_a_status_that_never_goes_out_is_one_line(kitchen: Path) -> None:
+    for name in "abcdefg":
+        put(kitchen, loaf(f"{name}-loaf", status="retired", sugar=50), verdict="")
+    commit(kitchen, "Keep some old ones")
+    assert "  retired, never released: A loaf; B loaf; C loaf; D loaf; E loaf; and 2 more\n" in told(kitchen)  # fmt: skip
+    assert "  retired, never released: A loaf; B loaf; C loaf; D loaf; E loaf; F loaf; G loaf\n" in told(kitchen, "--in-full")  # fmt: skip
 
 
 def test_the_other_forms_tell_the_same(kitchen: Path) -> None:
-    markdown = release(kitchen, "2026.1..", "--output", "markdown").out
-    assert markdown.startswith("# Release log HEAD\n\nSince 2026.1, ")
-    assert "\n## Before you bake again\n\n### Plain loaf\n\n- ALLERGEN: now contains tree nuts\n" in markdown  # fmt: skip
     data = json.loads(release(kitchen, "2026.1..HEAD", "--output", "json").out)
     formulas = {f["formula"]: f for f in data["formulas"]}
     assert {name: f["for_readers"] for name, f in formulas.items()} == {
+        "named-loaf": "unchanged",
         "new-loaf": "new",
         "next-loaf": "waiting",
         "old-loaf": "retired",
         "plain-loaf": "changed",
         "quiet-loaf": "unchanged",
+        "salt-loaf": "changed",
     }
     plain = formulas["plain-loaf"]
     assert [b["kind"] for b in plain["breaking"]] == ["allergen", "allergen", "yield", "pan", "temperature"]  # fmt: skip
     assert plain["percent_of_basis"]["dark brown sugar"] == {"before": 40.0, "after": 50.0}
     assert plain["evidence"]["blocked"] is False and plain["evidence"]["bakes"][0]["verdict"] == "keep"  # fmt: skip
     assert formulas["next-loaf"]["evidence"]["blocked"] is True
-    page = release(kitchen, "2026.1..HEAD", "--output", "html").out
+    assert formulas["named-loaf"]["title_before"] == "Named loaf"
+    assert formulas["salt-loaf"]["corrections"] == [
+        {
+            "item": "baking soda",
+            "because": "a heaped spoon was printed for a level one",
+            "amounts": [
+                {
+                    "part": "batter",
+                    "item": "baking soda",
+                    "before": {"mass_g": 9.0, "measure": "2 tsp"},
+                    "after": {"mass_g": 3.0, "measure": "2/3 tsp"},
+                }
+            ],
+            "facts": [],
+        }
+    ]
+
+
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_page_and_markdown_say_what_the_text_says(kitchen: Path, audience: str) -> None:
+    text, markdown, page = (
+        release(kitchen, "2026.1..", "--output", form, "--for", audience).out
+        for form in ("text", "markdown", "html")
+    )
     found: list[str] = []
 
     class Reader(HTMLParser):
@@ -199,10 +206,11 @@ def test_the_other_forms_tell_the_same(kitchen: Path) -> None:
             found.append(data.strip())
 
     Reader().feed(page)
-    for line in markdown.splitlines():
-        said = line.strip().lstrip("#- ").replace("\\", "")
-        assert said in found or not said, said
-    assert '<section class="first">' in page and "<script" not in page
+    in_markdown = [line.strip().lstrip("#- ").replace("\\", "") for line in markdown.splitlines()]
+    for said in filter(None, map(str.strip, text.splitlines())):
+        assert said in found and said in in_markdown, said
+    assert "<script" not in page
+    assert ('<section class="first">' in page) is (audience != "editor")
 
 
 def test_it_reads_the_commits_and_not_the_work_tree(kitchen: Path) -> None:
@@ -217,7 +225,7 @@ def test_it_reads_the_commits_and_not_the_work_tree(kitchen: Path) -> None:
 
 def test_the_first_release_and_a_renamed_formula(kitchen: Path) -> None:
     first = release(kitchen, "2026.1").out
-    assert first.startswith("Release log 2026.1\nThe first release, 2026-03-14. 3 approved formulas; 3 new.\n")  # fmt: skip
+    assert first.startswith("Release log 2026.1\n2026-03-14, the first release: 5 approved formulas; 5 new.\n")  # fmt: skip
     git(kitchen, "tag", "2026.2")
     git(kitchen, "mv", "formulas/quiet-loaf", "formulas/still-loaf")
     text = loaf("still-loaf", sugar=104)
@@ -226,18 +234,18 @@ def test_the_first_release_and_a_renamed_formula(kitchen: Path) -> None:
     data = json.loads(release(kitchen, "2026.2..HEAD", "--output", "json").out)
     turns = {f["formula"]: f["for_readers"] for f in data["formulas"]}
     assert turns["still-loaf"] == "changed" and "quiet-loaf" not in turns
-    told = release(kitchen, "2026.2..HEAD").out
-    assert "    a little more dark brown sugar (33.3 % -> 34.7 % of the batter's flour)\n" in told
+    told = release(kitchen, "2026.2..HEAD", "--for", "readers").out
+    assert "    a little more dark brown sugar: 104 g, was 100 g\n" in told
+    assert "  Still loaf, was Quiet loaf\n" in told
 
 
 def test_a_formula_whose_folder_is_gone_is_retired(kitchen: Path) -> None:
     git(kitchen, "rm", "-qr", "formulas/quiet-loaf")
     commit(kitchen, "Take the quiet loaf out")
-    told = release(kitchen, "2026.1..HEAD").out
-    assert "\nRetired\n  Old loaf\n    is not in the book any more\n  Quiet loaf\n    is not in the book any more\n" in told  # fmt: skip
+    assert "\nNot in the book any more\n  Old loaf\n  Quiet loaf\n" in release(kitchen, "2026.1..HEAD").out  # fmt: skip
     put(kitchen, loaf("plain-loaf", status="testing", sugar=150), verdict="")
     commit(kitchen, "Work on it again")
-    assert "\nWithdrawn for now\n  Plain loaf\n    is being worked on again\n" in release(kitchen, "2026.1..HEAD").out  # fmt: skip
+    assert "\nNot in the book any more\n  Old loaf\n  Quiet loaf\n  Plain loaf, for now\n" in release(kitchen, "2026.1..HEAD").out  # fmt: skip
 
 
 # --- prepare --------------------------------------------------------------------------------------
@@ -258,7 +266,7 @@ now run:
         "",
     )
     written = (kitchen / "releases/2026.2.md").read_text(encoding="utf-8")
-    assert written.startswith("# Release log 2026.2\n\nSince 2026.1, 2026-03-14. ")
+    assert written.startswith("# Release log 2026.2\n\n2026-03-14, since 2026.1: ")
     assert git(kitchen, "tag") == tags  # it tags nothing
     for command in done.out.splitlines()[2:]:
         git(kitchen, *shlex.split(command)[1:])
@@ -342,40 +350,58 @@ def test_a_shallow_clone_says_that_it_lacks_history(kitchen: Path, tmp_path: Pat
     )
 
 
-@pytest.mark.parametrize(
-    ("before", "after", "said"),
-    [
-        (40.0, 50.0, "more sugar (40.0 % -> 50.0 % of the batter's flour)"),
-        (50.0, 48.0, "a little less sugar (50.0 % -> 48.0 % of the batter's flour)"),
-        (20.0, 60.0, "much more sugar (20.0 % -> 60.0 % of the batter's flour)"),
-        (1.2, 0.9, "less sugar (1.20 % -> 0.90 % of the batter's flour)"),
-        (None, 3.0, "sugar is new (3.0 % of the batter's flour)"),
-        (3.0, None, "no sugar any more (was 3.0 % of the batter's flour)"),
-    ],
-)
-def test_shares_in_words(before: float | None, after: float | None, said: str) -> None:
-    assert move_words(IngredientMove("sugar", before, after, "the batter's flour")) == said
+def test_readers_are_not_told_of_a_blocked_release_as_if_it_were_out(kitchen: Path) -> None:
+    put(kitchen, loaf("plain-loaf", sugar=160), verdict="")
+    commit(kitchen, "Approved in a hurry")
+    said = told(kitchen, "--for", "readers").splitlines()[1]
+    assert said.endswith(". Not to be sent out: of 1 formula the kitchen has something to mend first.")  # fmt: skip
+    assert "\nBlocked\n  Plain loaf (plain-loaf)\n" in told(kitchen)
+    assert "\nMay not go to print yet\n  Plain loaf (plain-loaf)\n" in told(kitchen, "--for", "editor")  # fmt: skip
 
 
-FLOURED, BUTTERED = "{item: flour, amount: 200 g}", "{item: butter, amount: 100 g}"
+# An A4 page of the HTML holds some 50 lines of 95 signs, headings as two; seen in print, no source.
+PAGE_LINES, LINE_SIGNS = 50, 95
 
 
-@pytest.mark.parametrize(
-    ("before", "after", "said"),
-    [
-        ("", "{item: walnuts, amount: 50 g}", ["walnuts is new (100.0 % of the topping's walnuts)"]),
-        ("{item: walnuts, amount: 50 g}", "", ["no walnuts any more (was 100.0 % of the topping's walnuts)"]),
-        ("", BUTTERED, ["unsalted butter is new in the topping (100.0 % of the topping's unsalted butter)"]),
-        ("{item: oats, amount: 50 g}", "{item: oats, amount: 90 g}", []),
-    ],
-)  # fmt: skip
-def test_what_stands_beside_is_told_too(before: str, after: str, said: list[str]) -> None:
-    """A topping that came, went, or holds what the batter holds as well."""
-    plain = formula_text(FLOURED, BUTTERED)
-    topped = "parts:\n  - {{part: topping, kind: topping, ingredients: [{}]}}\n"
-    texts = [
-        plain.replace("parts:\n", topped.format(line)) if line else plain
-        for line in (before, after)
-    ]
-    old, new = map(weigh_text, texts)
-    assert [move_words(move) for move in ingredient_moves(old, new)] == said
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_a_release_of_the_demo_fits_on_two_pages(audience: str) -> None:
+    span = "HEAD^{/^Record the fourth round}..HEAD^{/^Taste three rounds}"
+    out = run_cli("release", span, "--for", audience, cwd=ROOT).out
+    lines = [ceil(len(line) / LINE_SIGNS) or 1 for line in out.splitlines()]
+    assert 10 < sum(lines) <= 2 * PAGE_LINES
+
+
+def test_the_tasting_sessions_of_a_revision_are_evidence() -> None:
+    """That of the cookie of the demo, and not that of the loaf, which is not released."""
+    span = "HEAD^{/^Record the fourth round}..HEAD^{/^Taste three rounds}"
+    out = run_cli("release", span, cwd=ROOT).out
+    assert (
+        "    tasting session 2026-11-25-b, triangle asked of 12 tasters: Can the cookie weighed"
+        in out
+    )
+    assert out.count("tasting session") == 1
+    data = json.loads(run_cli("release", span, "--output", "json", cwd=ROOT).out)
+    sessions = {f["formula"]: f["evidence"]["sessions"] for f in data["formulas"]}
+    assert {name: found for name, found in sessions.items() if found} == {
+        "oat-date-loaf": ["2026-11-25"],
+        "rye-ginger-cookie": ["2026-11-25-b"],
+    }
+
+
+def test_what_a_kitchen_declares_stands_with_the_allergens(repository: Path) -> None:
+    put(repository, loaf("plain-loaf"))
+    commit(repository, "Print it")
+    declared = loaf("plain-loaf").replace("yield:", "allergens: [wheat, milk, sesame]\nyield:")
+    put(repository, declared, verdict="")
+    commit(repository, "Declare sesame")
+    for audience, title in (("readers", "Plain loaf"), ("team", "Plain loaf (plain-loaf)")):
+        log = release(repository, "HEAD~1..HEAD", "--for", audience).out
+        assert section(log, "Before you bake again") == (
+            f"  {title}\n    ALLERGEN: the kitchen now declares sesame\n"
+        )
+    put(repository, declared.replace("sugar, amount: 120", "sugar, amount: 130"), day="2026-04-01")
+    commit(repository, "Sweeten it")
+    log = release(repository, "HEAD~1..HEAD", "--for", "readers").out
+    assert "; declared by the kitchen: wheat, milk, sesame\n" in section(
+        log, "Allergens and cautions"
+    )

@@ -47,7 +47,7 @@ def test_the_whole_sheet() -> None:
         "{part: soaker, amount: all}",
         "{item: unheard-of, amount: 1 cup}",
         method="[{do: fold, until: smooth, uses: [all-purpose flour, 60 g of egg], with: spoon}]",
-        extra="notes: Cut it cold. Wrap it well.  # for the book\nyield: {pieces: 2, piece: loaf}\n",
+        extra="notes: Cut it cold. Wrap it well.  # for the book\nyield: {pieces: 2, piece: loaf}\ncorrections:\n  - {item: baking soda, because: a tablespoon was printed}\n",
     ).replace(
         "parts:\n",
         "parts:\n  - {part: soaker, kind: soaker, ingredients: [{item: water, amount: 30 g}]}\n",
@@ -95,6 +95,7 @@ def test_the_whole_sheet() -> None:
         "origin: own\n"
         "notes: Cut it cold.\n"
         "notes: Wrap it well.\n"
+        "correction: baking soda: a tablespoon was printed\n"
         "\n"
         "comment: # for the book\n"
     )

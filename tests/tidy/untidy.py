@@ -53,6 +53,7 @@ def untidy(draw: st.DrawFn, comments: bool = True) -> Untidy:
         "parts": parts,
         "method": draw(st.lists(_steps(names), max_size=6)),
         "waivers": draw(st.lists(_WAIVERS, max_size=3)),
+        "corrections": draw(st.lists(_CORRECTIONS, max_size=2)),
     }
     writer = _Writer(Random(draw(st.integers(0, 1 << 30))), comments)
     lines = [*writer.mapping(_shuffled(data, draw), 0), *writer.above(0)]
@@ -65,6 +66,9 @@ def form_of(data: dict[str, Any], seed: int) -> str:
 
 
 _SHARES = st.sampled_from(["all", "1/2", "40 %"])
+_CORRECTIONS = st.fixed_dictionaries(
+    {"because": st.sampled_from(NOTES[:-1])}, optional={"item": st.sampled_from(list(AMOUNTS))}
+)
 _WAIVERS = st.fixed_dictionaries(
     {
         "rule": st.sampled_from(["no-cooling", "volume-in-approved", "listed-out-of-order"]),

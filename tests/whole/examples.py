@@ -57,7 +57,7 @@ README: dict[str, Shows] = {
     "perflour changelog formulas/rye-ginger-cookie": prints("Iteration 9", "test bake 2026-11-25-b", "next: "),
     "perflour changelog --check formulas": SILENT,
     "perflour release 'HEAD^{/^Record the fourth round}..HEAD'": prints(
-        "1 approved formula; 1 new", "Evidence", "test bake 2026-11-25-g", "Not in this release", "changed:"
+        "1 approved formula; 1 new", "Evidence", "test bake 2026-11-25-g", "Not in this release", "(testing, changed): "
     ),
     "perflour draft --write cookbook.pdf": writes("cookbook.pdf", "%PDF-", "%%EOF"),
     "perflour bake list formulas/oat-date-loaf": prints("7, current", "keep", "crumb 8.0", "next: "),
@@ -219,6 +219,7 @@ PLAN: dict[str, Shows] = {
     ),
 }  # fmt: skip
 
+LOGGED = "'HEAD^{/^Record the fourth round}..HEAD^{/^Taste three rounds}'"
 RELEASE: dict[str, Shows] = {
     "perflour review 'HEAD^{/^Record the fourth round}..HEAD' --stop-at allergen": prints(
         "Not yet: ", "Also: prices changed"
@@ -228,7 +229,14 @@ RELEASE: dict[str, Shows] = {
     ),
     "perflour changelog formulas --by commit": prints("Double the batch of the cookie", "iteration 8"),
     "perflour changelog formulas/rye-ginger-cookie --output html": prints("<!doctype html>", "<svg"),
-    "perflour release HEAD --output markdown": prints("The first release, ", "### Rye, ginger and treacle cookie"),
+    "perflour release HEAD --output markdown": prints("the first release: ", "### Rye, ginger and treacle cookie"),
+    f"perflour release {LOGGED} --for readers": prints(
+        "What is new in ", "makes 48 cookies of 34 g each", "baked once in our kitchen just as it is printed"
+    ),
+    f"perflour release {LOGGED} --for editor --in-full": prints(
+        "No approved formula is blocked.", "New pages", "before it can be approved:", "yield: 1 x torte"
+    ),
+    f"perflour release {LOGGED} --for readers --output html": prints("<!doctype html>", "Allergens and cautions"),
     "perflour release prepare 2026.1": writes(
         "releases/2026.1.md", "Rye, ginger and treacle cookie", "lint: no error and no warning"
     ),

@@ -24,6 +24,18 @@ def describe(command: argparse.ArgumentParser) -> None:
     describe_folders(command)
     describe_output(command, "release")
     command.add_argument(
+        "--for",
+        dest="audience",
+        choices=("team", "readers", "editor"),
+        default="team",
+        help="whom the log is for (default: team; json has all for everyone)",
+    )
+    command.add_argument(
+        "--in-full",
+        action="store_true",
+        help="all that keeps a formula out of the release, not only the first",
+    )
+    command.add_argument(
         "--since",
         default="",
         metavar="TAG",
@@ -47,15 +59,18 @@ def _logged(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, boo
     """Print a release log, or prepare a release; True where it is blocked. Raises CannotRun."""
     from perflour.release import release as log
     from perflour.report.forms import maker
+    from perflour.report.release.audiences import Telling
     from perflour.report.release.log import prepared_text
 
+    telling = Telling(options.audience, options.in_full)
     if options.what != "prepare":
         if options.version or options.since or options.into:
             raise CannotRun("a version, --since and --into go with `release prepare VERSION`")
-        return str(maker("release", options.output)(log.release(options.what, paths))), False
+        found = log.release(options.what, paths)
+        return str(maker("release", options.output)(found, telling)), False
     if not options.version:
         raise CannotRun("`release prepare` takes the version to come: release prepare 2026.1")
     prepared = log.prepare(options.version, options.since, paths, options.into)
     if prepared.is_ready:
-        log.write_log(prepared, str(maker("release", "markdown")(prepared.release)))
+        log.write_log(prepared, str(maker("release", "markdown")(prepared.release, telling)))
     return prepared_text(prepared), not prepared.is_ready

@@ -110,7 +110,7 @@ def draft(names: Iterable[str], selection: Selection, title: str = "") -> Drafte
             results += [result for result in found if result.level == "error"]
     if not chosen:
         raise CannotRun(_nothing(selection, read, results))
-    proof = Proofreader(_internal_ids(chosen))
+    proof = proofreader(balance.formula.id for *_, balance in chosen)
     pages, problems = _pages(chosen, proof)
     book = _book(chosen, pages, title)
     told = tuple(dict.fromkeys((*results, *problems)))
@@ -134,9 +134,9 @@ def _nothing(selection: Selection, read: int, results: Sequence[Result]) -> str:
     return f"no{statuses} formula{classes} among the {read} read; choose others with {request_field('status')}, {request_field('class')} or {request_field('all')}"
 
 
-def _internal_ids(chosen: _Chosen) -> list[str]:
-    own = [balance.formula.id for *_, balance in chosen]
-    return [*own, *READING, *(rule.id for rule in RULES)]
+def proofreader(ids: Iterable[str]) -> Proofreader:
+    """Who keeps ids of formulas, names of rules and digests out of what readers see."""
+    return Proofreader([*ids, *READING, *(rule.id for rule in RULES)])
 
 
 def _pages(chosen: _Chosen, proof: Proofreader) -> tuple[list[Page], list[Result]]:

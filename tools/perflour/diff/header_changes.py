@@ -17,7 +17,7 @@ YIELD_TOLERANCE = 0.02
 
 
 def header_changes(before: Formula, after: Formula) -> Iterator[TextChange]:
-    """Id, title, class, status, origin, citation, notes, allergens, basis and waivers."""
+    """Id, title, class, status, origin, citation, notes, allergens, basis, waivers and corrections."""
     old, new = _header(before), _header(after)
     for key in old:
         gone, come = _differing(old[key], new[key])
@@ -110,5 +110,8 @@ def _header(formula: Formula) -> dict[str, str | tuple[str, ...]]:
         "basis": formula.basis,
         "waivers": tuple(
             f"{w.rule}{f' for {w.item}' if w.item else ''}: {w.because}" for w in formula.waivers
+        ),
+        "corrections": tuple(
+            f"{c.item}: {c.because}" if c.item else c.because for c in formula.corrections
         ),
     }

@@ -27,7 +27,7 @@ def digest(formula: Formula) -> str:
     What means the same does not count: spelling of numbers, units and names of foods (the built-in
     catalogue's), the other scale of an oven, a part that is named for its only ingredient, the order in which
     a part lists its lines (the method says the order of work), what kind a part is said to be; nor key order,
-    comments, title, status, notes and waivers.
+    comments, title, status, notes, waivers and corrections.
     """
     catalogue = built_in()
 

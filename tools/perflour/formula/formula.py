@@ -142,6 +142,14 @@ class Waiver(NamedTuple):
     place: Place
 
 
+class Correction(NamedTuple):
+    """A mistake of a page that was printed already; ``item`` is empty where it is about all of it."""
+
+    item: str
+    because: str
+    place: Place
+
+
 class Formula(NamedTuple):
     """One formula file, amounts parsed and nothing computed."""
 
@@ -162,6 +170,7 @@ class Formula(NamedTuple):
     root: Node
     measures: str = ""
     eggs: str = ""
+    corrections: tuple[Correction, ...] = ()
 
     def part(self, name: str) -> Part | None:
         """The part of that name, or None."""
@@ -221,6 +230,16 @@ def build_formula(document: Document, customs: Customs = USUAL) -> Formula:
         root=root,
         measures=data.get("measures", ""),
         eggs=data.get("eggs", ""),
+        corrections=tuple(
+            map(
+                _correction,
+                repeat(path),
+                data["corrections"],
+                items_of(child(root, "corrections")),
+            )
+        )
+        if "corrections" in data
+        else (),
     )
 
 
@@ -303,6 +322,10 @@ def _yield(document: Document) -> Yield:
 
 def _waiver(path: str, data: dict[str, Any], node: Node) -> Waiver:
     return Waiver(data["rule"], data.get("item", ""), data["because"], place_of(path, node))
+
+
+def _correction(path: str, data: dict[str, Any], node: Node) -> Correction:
+    return Correction(data.get("item", ""), data["because"], place_of(path, node))
 
 
 def canonical_use(use: Use) -> str:

@@ -9,12 +9,21 @@ TEXTS = "cautions.yaml"
 
 
 class Caution(NamedTuple):
-    """A text to be printed where ``when`` is true of a formula."""
+    """A text to be printed where ``when`` is true of a formula.
+
+    ``short`` is what a log says of it, where the first sentence does not stand alone.
+    """
 
     id: str
     when: str
     text: str
     source: str
+    short: str = ""
+
+    @property
+    def in_short(self) -> str:
+        """One sentence; what it is cut from is printed whole beside every formula."""
+        return self.short or f"{self.text.partition('. ')[0].rstrip('.')}."
 
 
 class AllergenName(NamedTuple):

@@ -55,14 +55,14 @@ def _data(text: str) -> dict[str, Any]:
 def facts(data: dict[str, Any], text: str, catalogue: Catalogue) -> Iterator[Fact]:
     """All that a file says, one field at a time, and its comments."""
     for key, value in data.items():
-        if key not in ("parts", "method", "waivers"):
+        if key not in ("parts", "method", "waivers", "corrections"):
             yield from _facts(key, {key: value})
     for part in data.get("parts") or ():
         yield from _facts("part", {k: v for k, v in part.items() if k != "ingredients"})
         for line in part.get("ingredients") or ():
             yield from _facts(f"line {_name(line, catalogue)}", line)
             yield (_WHOLE, _said(line))
-    for key in ("method", "waivers"):
+    for key in ("method", "waivers", "corrections"):
         for entry in data.get(key) or ():
             yield from _facts(key, entry)
             yield (_WHOLE, _said(entry))

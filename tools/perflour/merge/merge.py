@@ -61,7 +61,7 @@ from perflour.result import FileProblem
 from perflour.tidy.house_format import bytes_of, text_of
 
 MARKER_SIZE = 7
-_LISTS = ("parts", "ingredients", "method", "waivers")
+_LISTS = ("parts", "ingredients", "method", "waivers", "corrections")
 _NONE = Apart((), (), (), 0)
 _NO_PARTS = ("", "", "")
 
@@ -237,7 +237,7 @@ class _Merging(NamedTuple):
         return [self._leaf(trio, parts)]
 
     def _list(self, trio: Trio[PassageRead], parts: Sequence[str]) -> list[Chunk]:
-        """Parts, lines, steps or waivers."""
+        """Parts, lines, steps, waivers or corrections."""
         assert trio.ours and trio.theirs
         kind = trio.ours.value.passage.key
         sides = [list_apart(item.value.passage) if item else _NONE for item in trio]
@@ -274,6 +274,8 @@ class _Merging(NamedTuple):
             return ("step", fold(data["do"]), fold(data.get("makes", "")), *sorted(_uses(data)))
         if "rule" in data:
             return ("waiver", data["rule"], fold(data.get("item", "")))
+        if "part" not in data:
+            return ("correction", fold(data.get("item", "")), " ".join(data["because"].split()))
         return ("part", fold(data["part"]))
 
     def _part(self, trio: Trio[PassageRead]) -> list[Chunk]:

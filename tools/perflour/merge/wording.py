@@ -172,4 +172,6 @@ def name_of(said: PassageRead) -> str:
         return f"step {data['do']}"
     if "rule" in data:
         return f"waiver of {data['rule']}"
+    if "because" in data:
+        return f"correction of {data['item']}" if "item" in data else "correction"
     return str(data.get("item") or data.get("part") or said.passage.key)

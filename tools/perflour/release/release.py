@@ -13,58 +13,27 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
-from perflour.balance.allergens import Allergens, allergens
-from perflour.balance.balance import Balance
-from perflour.balance.files import weigh_at
+from perflour.cookbook.page import Page
+from perflour.cookbook.proofreading import Proofreader
 from perflour.diff.difference import Difference, difference_between
-from perflour.formula.digests import marks
-from perflour.formula.formula import Waiver
 from perflour.history.lineage import Lineage, in_order, lineages
 from perflour.history.store import HistoryStore
-from perflour.kitchen.house import House, kitchen_for
-from perflour.lint.check import check_balance
-from perflour.records.bake import Bake, bakes_of
+from perflour.release.at_a_commit import NO_END, Evidence, Side, end_at
 from perflour.release.for_readers import (
     Breaking,
     IngredientMove,
     breaking_changes,
     ingredient_moves,
-    yield_said,
 )
-from perflour.result import CannotRun, Result, request_field
+from perflour.release.printed import Corrected, corrections_between
+from perflour.release.statuses import RELEASED
+from perflour.result import CannotRun, request_field
 from perflour.system import git
-from perflour.system.checkout import as_committed, checked_out, formula_beside
 from perflour.system.destination import write_report
 from perflour.system.opening import make_folder
-from perflour.system.paths import FORMULA_FILE, display_path, under
+from perflour.system.paths import display_path, under
 
 Turn = Literal["new", "changed", "unchanged", "retired", "withdrawn", "waiting"]
-
-
-@dataclass(frozen=True)
-class Evidence:
-    """What speaks for a revision, and what against it.
-
-    ``bakes`` are of exactly this revision; ``results`` what lint says of it as an approved formula;
-    ``rejecting`` the bakes that reject it after the last one that keeps it; ``makes`` its yield.
-    """
-
-    revision: str
-    bakes: tuple[Bake, ...]
-    results: tuple[Result, ...]
-    rejecting: tuple[Bake, ...]
-    allergens: Allergens | None
-    waivers: tuple[Waiver, ...]
-    makes: str = ""
-
-    @property
-    def blocking(self) -> tuple[Result, ...]:
-        """The results that keep it out of a release; notes do not."""
-        return tuple(result for result in self.results if result.level != "note")
-
-    @property
-    def is_blocked(self) -> bool:
-        return bool(self.blocking or self.rejecting)
 
 
 @dataclass(frozen=True)
@@ -74,7 +43,8 @@ class Released:
     ``turn`` is what happens to it for readers: ``new`` to them when it is approved now and was not
     before, ``changed`` or ``unchanged`` when it was and is approved, ``retired`` and ``withdrawn`` (not
     approved any more) when it was, ``waiting`` else. ``was_there`` is False for a formula that the
-    start does not hold at all. ``breaking`` and ``moves`` are against the start.
+    start does not hold at all. ``breaking``, ``moves`` and ``corrections`` are against the start. ``page`` is what
+    the book prints of it, ``page_before`` what it printed; None where it does not hold it, or did not.
     """
 
     path: str
@@ -88,6 +58,28 @@ class Released:
     difference: Difference | None = None
     breaking: tuple[Breaking, ...] = ()
     moves: tuple[IngredientMove, ...] = ()
+    title_before: str = ""
+    page_before: Page | None = None
+    page: Page | None = None
+    corrections: tuple[Corrected, ...] = ()
+
+    @property
+    def is_released(self) -> bool:
+        return self.status == RELEASED
+
+    @property
+    def was_released(self) -> bool:
+        return self.status_before == RELEASED
+
+    @property
+    def is_retitled(self) -> bool:
+        """Whether readers of the book know it by another title."""
+        return bool(self.page and self.page_before and self.page.title != self.page_before.title)
+
+    @property
+    def corrected(self) -> tuple[Corrected, ...]:
+        """The corrections that did something to the page."""
+        return tuple(c for c in self.corrections if not c.is_empty)
 
 
 @dataclass(frozen=True)
@@ -102,25 +94,11 @@ class Release:
     @property
     def blocked(self) -> tuple[Released, ...]:
         """The approved formulas that may not go out as they are."""
-        return tuple(f for f in self.formulas if f.status == "approved" and is_blocked(f))
+        return tuple(f for f in self.formulas if f.status == RELEASED and is_blocked(f))
 
 
 def is_blocked(formula: Released) -> bool:
     return formula.evidence is not None and formula.evidence.is_blocked
-
-
-@dataclass(frozen=True)
-class _Side:
-    """A formula as one end holds it: weighed, or what is wrong with it."""
-
-    path: str
-    balance: Balance | None
-    house: House
-    evidence: Evidence
-
-    @property
-    def status(self) -> str:
-        return self.balance.formula.status if self.balance else "unreadable"
 
 
 def release(span: str, paths: Sequence[str]) -> Release:
@@ -140,15 +118,16 @@ def release_between(start: str, end: str, paths: Sequence[str]) -> Release:
     limits = [repository.relative(path) for path in paths]
     last = git.commit_named(repository, end)
     first = git.commit_named(repository, start) if start else ""
-    before = _sides_at(repository, first, limits=["."]) if first else {}
-    after = _sides_at(repository, last, limits)
+    start_end = end_at(repository, first, ["."], is_start=True) if first else NO_END
+    last_end = end_at(repository, last, limits)
+    before, after = start_end.sides, last_end.sides
     if not after:
         raise CannotRun(f"no formula in {', '.join(paths)} at {end}; name a folder that holds some")
     came_from = _paths_before(repository, first, last) if first else {}
     formulas = []
     for path, side in after.items():
         old_path = came_from.get(path, path)
-        formulas.append(_released(before.get(old_path), side))
+        formulas.append(_released(before.get(old_path), side, last_end.proof))
     left = set(before) - {came_from.get(path, path) for path in after}
     gone = (before[path] for path in sorted(left) if under(path, limits))
     formulas += [_gone(side) for side in gone]
@@ -170,63 +149,7 @@ def _root(lineage: Lineage) -> tuple[str, str]:
     return revision.commit.sha, revision.path
 
 
-def _sides_at(repository: git.Repository, commit: str, limits: Sequence[str]) -> dict[str, _Side]:
-    """Every formula below the limits as a commit holds it, by path."""
-    with checked_out(repository, commit) as commit_files:
-        top = commit_files.top
-        files = sorted(top.rglob(FORMULA_FILE))
-        paths = [file.relative_to(top).as_posix() for file in files]
-        pairs = zip(files, paths, strict=True)
-        sides = {path: _side(file, path) for file, path in pairs if under(path, limits)}
-        refused = {r.place.path: r for r in commit_files.refused if under(r.place.path, limits)}
-        # a record that is a link elsewhere is no evidence, which is told of its formula
-        for path, told in refused.items():
-            formula = formula_beside(path)
-            side = sides.get(formula)
-            results = (*side.evidence.results, told) if side else (told,)
-            evidence = (
-                replace(side.evidence, results=results)
-                if side
-                else Evidence("", (), results, (), None, ())
-            )
-            sides[formula] = (
-                replace(side, evidence=evidence)
-                if side
-                else _Side(formula, None, House(), evidence)
-            )
-        return dict(sorted(sides.items()))
-
-
-def _side(file: Path, path: str) -> _Side:
-    kitchen = kitchen_for(str(file))
-    wrong = as_committed(kitchen.results, Path(str(file).removesuffix(f"/{path}")))
-    weighed = weigh_at(str(file), path, kitchen)
-    if not isinstance(weighed, Balance):
-        return _Side(path, None, kitchen.house, Evidence("", (), wrong + weighed, (), None, ()))
-    # as it would be judged once approved
-    formula = weighed.formula._replace(status="approved")
-    results = check_balance(weighed._replace(formula=formula), str(file), kitchen)
-    called = marks(weighed.formula)
-    bakes = tuple(bakes_of(str(file.parent), called))
-    evidence = Evidence(
-        called[0],
-        bakes,
-        wrong + results,
-        _rejecting(bakes),
-        allergens(weighed),
-        formula.waivers,
-        yield_said(formula),
-    )
-    return _Side(path, weighed, kitchen.house, evidence)
-
-
-def _rejecting(bakes: Sequence[Bake]) -> tuple[Bake, ...]:
-    """The bakes that reject a revision on or after the day it was last kept."""
-    kept = max((bake.date for bake in bakes if bake.verdict == "keep"), default="")
-    return tuple(bake for bake in bakes if bake.verdict == "reject" and bake.date >= kept)
-
-
-def _released(before: _Side | None, after: _Side) -> Released:
+def _released(before: Side | None, after: Side, proof: Proofreader) -> Released:
     old, new = before.balance if before else None, after.balance
     status_before = before.status if before else ""
     name = new.formula.id if new else Path(after.path).parent.name
@@ -239,20 +162,25 @@ def _released(before: _Side | None, after: _Side) -> Released:
         turn=_turn(before, after),
         was_there=before is not None,
         evidence=after.evidence,
+        page=after.page,
     )
-    if old is None or new is None:
+    if before is None or old is None or new is None:
         return told
+    pages = (before.page, after.page) if before.page and after.page else None
     return replace(
         told,
         difference=difference_between(old, new, after.path, after.house),
         breaking=breaking_changes(old, new),
         moves=ingredient_moves(old, new),
+        title_before=old.formula.title,
+        page_before=pages[0] if pages else None,
+        corrections=corrections_between((old, pages[0]), (new, pages[1]), proof) if pages else (),
     )
 
 
-def _turn(before: _Side | None, after: _Side) -> Turn:
-    was = before is not None and before.status == "approved"
-    if after.status == "approved":
+def _turn(before: Side | None, after: Side) -> Turn:
+    was = before is not None and before.status == RELEASED
+    if after.status == RELEASED:
         if not was or before is None:
             return "new"
         return "unchanged" if before.evidence.revision == after.evidence.revision else "changed"
@@ -261,7 +189,7 @@ def _turn(before: _Side | None, after: _Side) -> Turn:
     return "withdrawn" if was else "waiting"
 
 
-def _gone(side: _Side) -> Released:
+def _gone(side: Side) -> Released:
     """A formula whose file is not there any more: retired for readers where it was approved."""
     name = side.balance.formula.id if side.balance else Path(side.path).parent.name
     return Released(
@@ -292,7 +220,7 @@ class Prepared:
     @property
     def approved(self) -> Iterator[Released]:
         """The formulas that go out."""
-        return (f for f in self.release.formulas if f.status == "approved")
+        return (f for f in self.release.formulas if f.status == RELEASED)
 
 
 def prepare(version: str, since: str, paths: Sequence[str], into: str = "") -> Prepared:

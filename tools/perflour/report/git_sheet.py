@@ -205,6 +205,9 @@ def _end(data: dict[str, Any], formula: Formula) -> Iterator[str]:
     for waiver in formula.waivers:
         about = f" for {_plain(waiver.item)}" if waiver.item else ""
         yield f"waiver: {waiver.rule}{about}: {_plain(waiver.because)}"
+    for correction in formula.corrections:
+        of = f"{_plain(correction.item)}: " if correction.item else ""
+        yield f"correction: {of}{_plain(correction.because)}"
 
 
 def _sentences(of: str, text: str) -> Iterator[str]:

@@ -39,7 +39,7 @@ class CheckedOut:
 
 @contextmanager
 def checked_out(repository: Repository, commit: str) -> Iterator[CheckedOut]:
-    """A folder with the formulas, house files, test bakes and changelogs of a commit.
+    """A folder with the formulas, house files, test bakes, tasting sessions and changelogs of a commit.
 
     So that all that reads files beside a formula reads those of that commit. The repository and its
     work tree are left alone. Raises CannotRun for a commit with a path that no file can have.
@@ -159,5 +159,5 @@ def formula_beside(path: str) -> str:
 
 def _is_wanted(path: str) -> bool:
     parts = PurePosixPath(path).parts
-    is_bake = len(parts) > 1 and parts[-2] == BAKES and path.endswith(".yaml")
-    return is_bake or (bool(parts) and parts[-1] in KEPT_NAMES)
+    is_record = len(parts) > 1 and parts[-2] in (BAKES, SESSIONS) and path.endswith(".yaml")
+    return is_record or (bool(parts) and parts[-1] in KEPT_NAMES)

@@ -209,6 +209,7 @@ def _tidied(root: Collection, asked: _Asked) -> Collection:
             "parts": lambda node: each(node, part),
             "method": lambda node: each(node, step),
             "waivers": lambda node: each(node, lambda _, waiver: _ordered(waiver, "waiver")),
+            "corrections": lambda node: each(node, lambda _, one: _ordered(one, "correction")),
         },
     )
 

@@ -168,6 +168,52 @@ def validate_formula_schema_json(data):
                     raise JsonSchemaValueException
                 for data__waivers_x, data__waivers_item in enumerate(data__waivers):
                     validate_formula_schema_json___defs_waiver(data__waivers_item)
+        if "corrections" in data_keys:
+            data_keys.remove("corrections")
+            data__corrections = data["corrections"]
+            if not isinstance(data__corrections, (list, tuple)):
+                raise JsonSchemaValueException
+            data__corrections_is_list = isinstance(data__corrections, (list, tuple))
+            if data__corrections_is_list:
+                data__corrections_len = len(data__corrections)
+                if data__corrections_len > 200:
+                    raise JsonSchemaValueException
+                for data__corrections_x, data__corrections_item in enumerate(data__corrections):
+                    validate_formula_schema_json___defs_correction(data__corrections_item)
+        if data_keys:
+            raise JsonSchemaValueException
+    return data
+
+def validate_formula_schema_json___defs_correction(data):
+    if not isinstance(data, (dict)):
+        raise JsonSchemaValueException
+    data_is_dict = isinstance(data, dict)
+    if data_is_dict:
+        if 'because' not in data:
+            raise JsonSchemaValueException
+        data_keys = set(data)
+        if "item" in data_keys:
+            data_keys.remove("item")
+            data__item = data["item"]
+            if not isinstance(data__item, (str)):
+                raise JsonSchemaValueException
+            if isinstance(data__item, str):
+                data__item_len = len(data__item)
+                if data__item_len < 1:
+                    raise JsonSchemaValueException
+                if data__item_len > 200:
+                    raise JsonSchemaValueException
+        if "because" in data_keys:
+            data_keys.remove("because")
+            data__because = data["because"]
+            if not isinstance(data__because, (str)):
+                raise JsonSchemaValueException
+            if isinstance(data__because, str):
+                data__because_len = len(data__because)
+                if data__because_len < 1:
+                    raise JsonSchemaValueException
+                if data__because_len > 1000:
+                    raise JsonSchemaValueException
         if data_keys:
             raise JsonSchemaValueException
     return data

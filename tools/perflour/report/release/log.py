@@ -7,25 +7,24 @@ import shlex
 from typing import Any
 
 from perflour.plain import one_line, visible
-from perflour.release.release import Evidence, Prepared, Release, Released
+from perflour.release.at_a_commit import Evidence
+from perflour.release.printed import Corrected, PrintedAmount
+from perflour.release.release import Prepared, Release, Released
 from perflour.report.diff.text import difference_data
 from perflour.report.form.html_page import html_page
 from perflour.report.history.changelogs import bake_data, escaped, item
 from perflour.report.lint import result_data
-from perflour.report.release.words import (
-    gate_lines,
-    next_commands,
-    release_summary,
-    release_title,
-    sections,
-)
+from perflour.report.release.audiences import FIRST, Telling, sections, summary_of, title_of
+from perflour.report.release.words import gate_lines, next_commands
 from perflour.system.paths import display_path
 
+TEAM = Telling()
 
-def release_text(release: Release) -> str:
+
+def release_text(release: Release, telling: Telling = TEAM) -> str:
     """For a terminal."""
-    lines = [one_line(release_title(release)), one_line(release_summary(release))]
-    for section in sections(release):
+    lines = [one_line(title_of(release, telling)), one_line(summary_of(release, telling))]
+    for section in sections(release, telling):
         lines += ["", section.title]
         for entry in section.entries:
             lines.append(f"  {one_line(entry.title)}")
@@ -33,27 +32,34 @@ def release_text(release: Release) -> str:
     return "\n".join(lines) + "\n"
 
 
-def release_markdown(release: Release) -> str:
+def release_markdown(release: Release, telling: Telling = TEAM) -> str:
     """The file that goes with a tag."""
-    lines = [f"# {escaped(release_title(release))}", "", escaped(release_summary(release))]
-    for section in sections(release):
+    lines = [
+        f"# {escaped(title_of(release, telling))}",
+        "",
+        escaped(summary_of(release, telling)),
+    ]
+    for section in sections(release, telling):
         lines += ["", f"## {section.title}"]
-        if not any(entry.lines for entry in section.entries):
-            lines += ["", *(item(entry.title) for entry in section.entries)]
-            continue
+        was_item = False
         for entry in section.entries:
-            lines += ["", f"### {escaped(entry.title)}", "", *map(item, entry.lines)]
+            if entry.lines:
+                lines += ["", f"### {escaped(entry.title)}", "", *map(item, entry.lines)]
+            else:
+                lines += [*([] if was_item else [""]), item(entry.title)]
+            was_item = not entry.lines
     return "\n".join(lines) + "\n"
 
 
-def release_html(release: Release) -> str:
+def release_html(release: Release, telling: Telling = TEAM) -> str:
     """One page that needs no network."""
     from perflour.report.history.html import nested
 
     return html_page(
         "release.html",
-        title=one_line(release_title(release)),
-        summary=one_line(release_summary(release)),
+        title=one_line(title_of(release, telling)),
+        summary=one_line(summary_of(release, telling)),
+        first=FIRST,
         sections=[
             {
                 "title": section.title,
@@ -62,13 +68,13 @@ def release_html(release: Release) -> str:
                     for entry in section.entries
                 ],
             }
-            for section in sections(release)
+            for section in sections(release, telling)
         ],
     )
 
 
-def release_json(release: Release) -> str:
-    """Exact values."""
+def release_json(release: Release, _: Telling = TEAM) -> str:
+    """Exact values, all of them, whoever they are for."""
     data = {
         "from": release.start or None,
         "to": release.end,
@@ -84,6 +90,7 @@ def _formula_data(formula: Released) -> dict[str, Any]:
         "formula": formula.id,
         "title": formula.title,
         "path": formula.path,
+        "title_before": formula.title_before or None,
         "status": formula.status or None,
         "status_before": formula.status_before or None,
         "for_readers": formula.turn,
@@ -91,9 +98,26 @@ def _formula_data(formula: Released) -> dict[str, Any]:
             {"kind": b.kind, "before": b.before, "after": b.after} for b in formula.breaking
         ],
         "percent_of_basis": {s.name: {"before": s.before, "after": s.after} for s in formula.moves},
+        "corrections": [_correction_data(one) for one in formula.corrections],
         "changes": difference_data(difference)["changes"] if difference else [],
         "evidence": _evidence_data(formula.evidence) if formula.evidence else None,
     }
+
+
+def _correction_data(one: Corrected) -> dict[str, Any]:
+    return {
+        "item": one.item or None,
+        "because": one.because,
+        "amounts": [
+            {"part": m.part, "item": m.item, "before": _amount_data(m.before), "after": _amount_data(m.after)}
+            for m in one.amounts
+        ],
+        "facts": [{"kind": f.kind, "before": f.before, "after": f.after} for f in one.facts],
+    }  # fmt: skip
+
+
+def _amount_data(amount: PrintedAmount | None) -> dict[str, Any] | None:
+    return {"mass_g": amount.mass_g, "measure": amount.measure or None} if amount else None
 
 
 def _evidence_data(evidence: Evidence) -> dict[str, Any]:
@@ -102,6 +126,7 @@ def _evidence_data(evidence: Evidence) -> dict[str, Any]:
         "revision": evidence.revision or None,
         "blocked": evidence.is_blocked,
         "bakes": [bake_data(bake) for bake in evidence.bakes],
+        "sessions": [session.name for session in evidence.sessions],
         "rejected_by": [bake.name for bake in evidence.rejecting],
         "lint": [result_data(result) for result in evidence.results],
         "allergens_us": [b.allergen for b in known.us] if known else None,

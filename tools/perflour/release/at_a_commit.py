@@ -1,0 +1,175 @@
+"""One end of a release: every formula as its commit holds it, with what speaks for it and against it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path, PurePosixPath
+
+from perflour.balance.allergens import Allergens, allergens
+from perflour.balance.balance import Balance
+from perflour.balance.files import weigh_at
+from perflour.cookbook.book import proofreader
+from perflour.cookbook.page import Page, page_of
+from perflour.cookbook.proofreading import Proofreader
+from perflour.formula.digests import marks
+from perflour.formula.formula import Waiver
+from perflour.kitchen.house import House, Kitchen, kitchen_for, read_valid
+from perflour.lint.check import check_balance
+from perflour.records.bake import Bake, bakes_of
+from perflour.records.tasting import Session, session_from
+from perflour.release.for_readers import yield_said
+from perflour.release.statuses import RELEASED, UNREADABLE
+from perflour.result import Result
+from perflour.system import git
+from perflour.system.checkout import as_committed, checked_out, formula_beside
+from perflour.system.paths import FORMULA_FILE, SESSIONS, under
+
+# Tasting sessions by formula and digest.
+_Sessions = Mapping[tuple[str, str], Sequence[Session]]
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """What speaks for a revision, and what against it.
+
+    ``bakes`` and ``sessions`` are of exactly this revision; ``results`` what lint says of it as an approved
+    formula; ``rejecting`` the bakes that reject it after the last one that keeps it; ``makes`` its yield.
+    """
+
+    revision: str
+    bakes: tuple[Bake, ...] = ()
+    results: tuple[Result, ...] = ()
+    rejecting: tuple[Bake, ...] = ()
+    allergens: Allergens | None = None
+    waivers: tuple[Waiver, ...] = ()
+    makes: str = ""
+    sessions: tuple[Session, ...] = ()
+
+    @property
+    def blocking(self) -> tuple[Result, ...]:
+        """The results that keep it out of a release; notes do not."""
+        return tuple(result for result in self.results if result.level != "note")
+
+    @property
+    def is_blocked(self) -> bool:
+        return bool(self.blocking or self.rejecting)
+
+
+@dataclass(frozen=True)
+class Side:
+    """A formula as one end holds it: weighed, or what is wrong with it.
+
+    ``page`` is what the book prints of it, where the book holds it. At the start nobody asks for more
+    evidence than the revision.
+    """
+
+    path: str
+    balance: Balance | None
+    house: House
+    evidence: Evidence
+    page: Page | None = None
+
+    @property
+    def status(self) -> str:
+        return self.balance.formula.status if self.balance else UNREADABLE
+
+
+@dataclass(frozen=True)
+class End:
+    """The formulas of one end by path, and who keeps the kitchen's words out of readers' texts."""
+
+    sides: dict[str, Side]
+    proof: Proofreader
+
+
+NO_END = End({}, Proofreader(()))
+
+
+def end_at(
+    repository: git.Repository, commit: str, limits: Sequence[str], is_start: bool = False
+) -> End:
+    """Every formula below the limits as a commit holds it; of the start only what it is compared by."""
+    with checked_out(repository, commit) as commit_files:
+        top = commit_files.top
+        files = sorted(top.rglob(FORMULA_FILE))
+        paths = [file.relative_to(top).as_posix() for file in files]
+        proof = proofreader(PurePosixPath(path).parent.name for path in paths)
+        sessions = {} if is_start else _sessions(top)
+        sides: dict[str, Side] = {}
+        for file, path in zip(files, paths, strict=True):
+            if under(path, limits):
+                side, kitchen = _weighed(file, path, top)
+                if not is_start:
+                    side = _judged(side, kitchen, file, sessions)
+                sides[path] = _with_page(side, kitchen, file, proof)
+        refused = {r.place.path: r for r in commit_files.refused if under(r.place.path, limits)}
+        # a record that is a link elsewhere is no evidence, which is told of its formula
+        for path, told in refused.items():
+            formula = formula_beside(path)
+            was = sides.get(formula) or Side(formula, None, House(), Evidence(""))
+            evidence = replace(was.evidence, results=(*was.evidence.results, told))
+            sides[formula] = replace(was, evidence=evidence)
+        return End(dict(sorted(sides.items())), proof)
+
+
+def _weighed(file: Path, path: str, top: Path) -> tuple[Side, Kitchen]:
+    kitchen = kitchen_for(str(file))
+    wrong = as_committed(kitchen.results, top)
+    weighed = weigh_at(str(file), path, kitchen)
+    if not isinstance(weighed, Balance):
+        return Side(path, None, kitchen.house, Evidence("", results=wrong + weighed)), kitchen
+    evidence = Evidence(marks(weighed.formula)[0], results=wrong)
+    return Side(path, weighed, kitchen.house, evidence), kitchen
+
+
+def _judged(side: Side, kitchen: Kitchen, file: Path, sessions: _Sessions) -> Side:
+    """A formula with what speaks for it and against it, as it would be judged once approved."""
+    weighed = side.balance
+    if weighed is None:
+        return side
+    formula = weighed.formula._replace(status=RELEASED)
+    results = check_balance(weighed._replace(formula=formula), str(file), kitchen)
+    called = marks(weighed.formula)
+    bakes = tuple(bakes_of(str(file.parent), called))
+    tasted = (one for mark in called for one in sessions.get((formula.id, mark), ()))
+    evidence = replace(
+        side.evidence,
+        bakes=bakes,
+        results=side.evidence.results + results,
+        rejecting=_rejecting(bakes),
+        allergens=allergens(weighed),
+        waivers=formula.waivers,
+        makes=yield_said(formula),
+        sessions=tuple(dict.fromkeys(tasted)),
+    )
+    return replace(side, evidence=evidence)
+
+
+def _with_page(side: Side, kitchen: Kitchen, file: Path, proof: Proofreader) -> Side:
+    """A formula of the book with its page."""
+    if side.balance is None or side.status != RELEASED:
+        return side
+    bakes = bakes_of(str(file.parent), marks(side.balance.formula))
+    return replace(side, page=page_of(side.balance, bakes, kitchen, proof))
+
+
+def _sessions(top: Path) -> _Sessions:
+    """The sessions below a folder in which something was tasted; what is wrong with others is lint's to say."""
+    found: dict[tuple[str, str], list[Session]] = defaultdict(list)
+    for path in sorted(map(str, top.rglob(f"{SESSIONS}/*.yaml"))):
+        if Path(path).name == FORMULA_FILE:
+            continue  # a formula called sessions
+        document, _ = read_valid(path, "session")
+        session = session_from(document.data, path) if document else None
+        if session and session.is_tasted:
+            for key in {(sample.formula, sample.of) for sample in session.samples}:
+                found[key].append(session)
+    return found
+
+
+def _rejecting(bakes: Sequence[Bake]) -> tuple[Bake, ...]:
+    """The bakes that reject a revision on or after the day it was last kept."""
+    kept = max((bake.date for bake in bakes if bake.verdict == "keep"), default="")
+    return tuple(bake for bake in bakes if bake.verdict == "reject" and bake.date >= kept)

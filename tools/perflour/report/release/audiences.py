@@ -1,0 +1,287 @@
+"""The sections of a release log for each of those who read it: readers of the book, the team, its editor."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Literal, NamedTuple, get_args
+
+from perflour.release.release import Release, Released, is_blocked
+from perflour.report.cookbook.printed import yield_words
+from perflour.report.diff.text import change_text, worth_saying
+from perflour.report.form.signs import typeset
+from perflour.report.history.changelogs import count
+from perflour.report.release.evidence_words import (
+    allergen_news,
+    blocks,
+    cautions_in_short,
+    cautions_of,
+    contains,
+    evidence_in_short,
+    evidence_lines,
+    waiting_lines,
+)
+from perflour.report.release.printed_words import (
+    correction_lines,
+    empty_corrections,
+    page_lines,
+    reader_lines,
+)
+
+Audience = Literal["team", "readers", "editor"]
+AUDIENCES: tuple[Audience, ...] = get_args(Audience)
+#: The section that stands out in print: what a reader must know before the next bake.
+FIRST = "Before you bake again"
+ALLERGENS = "Allergens and cautions"
+
+
+class LogItem(NamedTuple):
+    """A formula with what is said of it; an indented line belongs to the one before it."""
+
+    title: str
+    lines: Sequence[str] = ()
+
+
+class LogSection(NamedTuple):
+    title: str
+    entries: list[LogItem]
+
+
+class Telling(NamedTuple):
+    """Whom a log is for, and whether all that keeps a formula out is told."""
+
+    audience: Audience = "team"
+    in_full: bool = False
+
+
+def title_of(release: Release, telling: Telling) -> str:
+    if telling.audience == "readers":
+        return f"What is new in {release.end}"
+    of = ", for the editor" if telling.audience == "editor" else ""
+    return f"Release log {release.end}{of}"
+
+
+def summary_of(release: Release, telling: Telling) -> str:
+    """Since when, and how many formulas of each kind."""
+    since = f"since {release.start}" if release.start else "the first release"
+    turns = [f.turn for f in release.formulas if f.turn != "retired" or f.was_released]
+    kinds = ("new", "changed", "unchanged", "retired", "withdrawn")
+    counts = [f"{turns.count(kind)} {kind}" for kind in kinds if kind in turns]
+    if retitled := sum(f.is_retitled for f in release.formulas):
+        counts.append(f"{retitled} with a new title")
+    if corrected := sum(bool(f.corrected) for f in release.formulas):
+        counts.append(f"{corrected} corrected")
+    number = sum(f.is_released for f in release.formulas)
+    what = f"{number} in the book" if telling.audience == "readers" else count(number, "approved formula")  # fmt: skip
+    said = f"{release.day}, {since}: {what}; {', '.join(counts) or 'nothing for readers'}."
+    return " ".join(filter(None, (said, _gate(release, telling))))
+
+
+def _gate(release: Release, telling: Telling) -> str:
+    """Whether it may go out, where no section says so."""
+    if telling.audience == "readers" and release.blocked:
+        return f"Not to be sent out: of {count(len(release.blocked), 'formula')} the kitchen has something to mend first."
+    if telling.audience == "editor" and not release.blocked:
+        return "No approved formula is blocked."
+    return ""
+
+
+def sections(release: Release, telling: Telling) -> list[LogSection]:
+    """The sections of a log, those with nothing in them left out."""
+    told = _TOLD[telling.audience](release, telling)
+    return [section for section in told if section.entries]
+
+
+def _of(release: Release, *turns: str) -> list[Released]:
+    return [f for f in release.formulas if f.turn in turns]
+
+
+def _each(
+    formulas: Iterable[Released], lines: Callable[[Released], Iterable[str]], name: Callable[[Released], str]
+) -> list[LogItem]:  # fmt: skip
+    """Those of which there is something to say."""
+    told = ((formula, list(lines(formula))) for formula in formulas)
+    return [LogItem(name(formula), said) for formula, said in told if said]
+
+
+def _title(formula: Released) -> str:
+    return formula.title
+
+
+def _title_and_id(formula: Released) -> str:
+    return f"{formula.title} ({formula.id})"
+
+
+def _in_one_line(formulas: Iterable[Released]) -> list[LogItem]:
+    titles = "; ".join(formula.title for formula in formulas)
+    return [LogItem(titles)] if titles else []
+
+
+def _retitled(release: Release) -> list[LogItem]:
+    return [LogItem(f"{f.title}, was {f.page_before.title}") for f in release.formulas if f.is_retitled and f.page_before]  # fmt: skip
+
+
+def _gone(release: Release) -> Iterator[LogItem]:
+    """What was in the book and is not: for good, or while it is worked on again."""
+    for formula in _of(release, "retired"):
+        if formula.was_released:
+            yield LogItem(formula.title)
+    for formula in _of(release, "withdrawn"):
+        yield LogItem(f"{formula.title}, for now")
+
+
+def _unchanged_evidence(release: Release) -> Iterator[LogItem]:
+    """Those whose evidence reads the same, together."""
+    for said, titles in _alike(_of(release, "unchanged"), evidence_in_short):
+        yield LogItem(f"{titles}: unchanged, {said}")
+
+
+def _alike(
+    formulas: Iterable[Released], said: Callable[[Released], str]
+) -> Iterator[tuple[str, str]]:
+    """What is said of formulas, with the titles of all of which it is."""
+    alike: dict[str, list[str]] = {}
+    for formula in formulas:
+        alike.setdefault(said(formula), []).append(formula.title)
+    return ((words, "; ".join(titles)) for words, titles in alike.items() if words)
+
+
+def _allergens(release: Release) -> list[LogItem]:
+    """Of what is new or changed, formulas with the same allergens together."""
+    news = _of(release, "new", "changed")
+    return [LogItem(f"{titles}: {words}") for words, titles in _alike(news, contains)]
+
+
+# --- readers ---
+
+
+def _for_readers(release: Release, _: Telling) -> Iterator[LogSection]:
+    """No ids, revisions, verdicts or percentages: what is on the pages, and what is not there any more."""
+    kept = _of(release, "changed", "unchanged")
+    yield LogSection(FIRST, _each(kept, allergen_news, _title))
+    yield LogSection("Corrections: please mend your copy", _each(kept, lambda f: correction_lines(f, True), _title))  # fmt: skip
+    yield LogSection("New", [LogItem(f.title, _new_line(f)) for f in _of(release, "new")])
+    yield LogSection("Changed", _each(_of(release, "changed"), _changed_for_readers, _title))
+    yield LogSection("New titles", _retitled(release))
+    yield LogSection("Not in the book any more", list(_gone(release)))
+    same = [f for f in _of(release, "unchanged") if not f.is_retitled]
+    yield LogSection("As before", _in_one_line(same))
+    cautions = cautions_of(f for f in release.formulas if f.is_released)
+    yield LogSection(
+        ALLERGENS, [*_allergens(release), *(LogItem(caution.text) for caution in cautions)]
+    )
+
+
+def _new_line(formula: Released) -> list[str]:
+    makes = yield_words(formula.page) if formula.page else ""
+    return [*([typeset(f"makes {makes}")] if makes else []), *_baked(formula)]
+
+
+def _baked(formula: Released) -> Iterator[str]:
+    evidence = formula.evidence
+    if evidence:
+        kept = sum(bake.verdict == "keep" for bake in evidence.bakes)
+        yield f"baked {_times(kept)} in our kitchen just as it is printed" if kept else "not yet baked in our kitchen just as it is printed"  # fmt: skip
+
+
+def _times(number: int) -> str:
+    return {1: "once", 2: "twice"}.get(number, f"{number} times")
+
+
+def _changed_for_readers(formula: Released) -> list[str]:
+    said = reader_lines(formula)
+    if said:
+        return [*said, *_baked(formula)]
+    # an amount that was a misprint is told above
+    return [] if formula.corrected else ["nothing that changes how you bake it"]
+
+
+# --- the team ---
+
+
+def _for_team(release: Release, telling: Telling) -> Iterator[LogSection]:
+    """Ratios, and all the evidence of what is new or changed."""
+    kept, news = _of(release, "changed", "unchanged"), _of(release, "new", "changed")
+    yield LogSection("Blocked", _blocked(release))
+    yield LogSection(FIRST, _each(kept, allergen_news, _title_and_id))
+    yield LogSection("Corrections", _each(kept, _corrections, _title_and_id))
+    yield LogSection("New", [LogItem(_title_and_id(f), _makes(f)) for f in _of(release, "new")])
+    yield LogSection("Changed", _each(_of(release, "changed"), _ratio_lines, _title_and_id))
+    yield LogSection("Retitled", _retitled(release))
+    yield LogSection("Not in the book any more", list(_gone(release)))
+    unchanged = _unchanged_evidence(release)
+    yield LogSection("Evidence", [*_each(news, evidence_lines, _title_and_id), *unchanged])
+    yield _not_in(release, telling)
+    yield _cautions_in_short(release)
+
+
+def _blocked(release: Release) -> list[LogItem]:
+    return [LogItem(_title_and_id(f), list(blocks(f.evidence))) for f in release.blocked if f.evidence]  # fmt: skip
+
+
+def _corrections(formula: Released) -> Iterator[str]:
+    yield from correction_lines(formula, False)
+    yield from empty_corrections(formula)
+
+
+def _makes(formula: Released) -> list[str]:
+    return [f"makes {formula.evidence.makes}"] if formula.evidence and formula.evidence.makes else []  # fmt: skip
+
+
+def _ratio_lines(formula: Released) -> Iterator[str]:
+    difference = formula.difference
+    changes = worth_saying(difference.changes) if difference else []
+    changes = [c for c in changes if c.subject != "corrections"]  # told above, with amounts
+    yield from map(change_text, changes)
+    if not changes:
+        yield "nothing that moves a ratio or a step"
+
+
+def _not_in(release: Release, telling: Telling) -> LogSection:
+    waiting = waiting_lines(release, telling.in_full)
+    return LogSection("Not in this release", [LogItem(*told) for told in waiting])
+
+
+def _cautions_in_short(release: Release) -> LogSection:
+    short = cautions_in_short(f for f in release.formulas if f.is_released)
+    return LogSection(ALLERGENS, [*_allergens(release), *([LogItem(short)] if short else [])])
+
+
+# --- the editor ---
+
+
+def _for_editor(release: Release, telling: Telling) -> Iterator[LogSection]:
+    """What is to be set, in the words and amounts of the pages, and whether it may go to print."""
+    kept = _of(release, "changed", "unchanged")
+    to_set = [f for f in kept if page_lines(f)]
+    news = [f for f in _of(release, "new", "changed") if not is_blocked(f)]
+    yield LogSection("May not go to print yet", _blocked(release))
+    yield LogSection("Corrections: set anew, and tell readers", _each(kept, _corrections, _title))
+    yield LogSection("New pages", [LogItem(f.title, _new_page(f)) for f in _of(release, "new")])
+    yield LogSection("Pages to set anew", _each(to_set, _page_to_set, _title))
+    yield LogSection("Pages to take out", list(_gone(release)))
+    as_they_are = [f for f in kept if f not in to_set and not f.corrected]
+    yield LogSection("Pages as they are", _in_one_line(as_they_are))
+    short = [LogItem(f"{f.title}: {evidence_in_short(f)}") for f in news]
+    yield LogSection("Evidence", [*short, *_unchanged_evidence(release)])
+    yield _not_in(release, telling)
+    yield _cautions_in_short(release)
+
+
+def _new_page(formula: Released) -> list[str]:
+    page = formula.page
+    if page is None:
+        return []
+    makes = yield_words(page)
+    return [f"chapter: {page.kind}", *([typeset(f"makes {makes}")] if makes else [])]
+
+
+def _page_to_set(formula: Released) -> Iterator[str]:
+    yield from allergen_news(formula)
+    yield from page_lines(formula)
+
+
+_TOLD: dict[Audience, Callable[[Release, Telling], Iterator[LogSection]]] = {
+    "team": _for_team,
+    "readers": _for_readers,
+    "editor": _for_editor,
+}
