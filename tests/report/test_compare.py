@@ -56,6 +56,23 @@ def fifty() -> SideBySide:
     return table_of(*texts)
 
 
+@pytest.mark.parametrize(
+    ("source", "said"),
+    [("citation: A card, 1960\n", "A card, 1960"), ("", "no source said")],
+)
+def test_a_reference_is_marked_as_one_wherever_formulas_are_listed(source: str, said: str) -> None:
+    other = formula_text(*BUN, extra=source).replace("status: draft", "status: reference")
+    table = table_of(formula_text(*BUN), other)
+    assert re.search(rf"^f1.yaml +Trial; a reference: {said}$", side_by_side_text(table), re.M)
+    assert f"2. f1.yaml: Trial; a reference: {said}\n" in side_by_side_markdown(table)
+    assert f"Trial; a reference: {said}</li>" in side_by_side_html(table)
+    rows = json.loads(side_by_side_json(table))["formulas"]
+    assert [(row["status"], row["citation"]) for row in rows] == [
+        ("draft", None),
+        ("reference", "A card, 1960" if source else None),
+    ]
+
+
 # --- text -----------------------------------------------------------------------------------------
 
 

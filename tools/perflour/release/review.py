@@ -30,7 +30,7 @@ from perflour.system.files import named_paths, read_or_refused
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, under
 from perflour.system.without_numpy import without_numpy
 
-# A draft is not asked for a test bake yet, a retired formula not any more.
+# A draft is not asked for a test bake yet, a retired formula not any more, a reference never.
 TO_BE_BAKED = ("testing", "approved")
 
 Found = Mapping[str, tuple[Result, ...]]

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from perflour.compare.table import KINDS, Cell, Column, Row, SideBySide
 from perflour.diff.change import Change, StepChange, has_figure
+from perflour.formula.formula import REFERENCE
 from perflour.kitchen.figures import grams, percent
 from perflour.plain import one_line
 from perflour.report.diff.text import change_text, worth_saying
@@ -111,7 +112,10 @@ def basis_text(column: Column) -> str:
 
 def remarks(column: Column) -> list[str]:
     """What a reader must know of a formula before reading its column."""
-    said = [f"in percent of {basis_text(column)}"] if column.own_basis else []
+    formula = column.formula
+    said = [f"a reference: {one_line(formula.citation) or 'no source said'}"] if formula.status == REFERENCE else []  # fmt: skip
+    if column.own_basis:
+        said.append(f"in percent of {basis_text(column)}")
     if column.not_weighed:
         said.append(f"not weighed: {one_line(', '.join(column.not_weighed))}")
     if not column.balance.basis_is_whole:

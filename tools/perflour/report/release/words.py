@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from perflour.kitchen.figures import percent
 from perflour.release.for_readers import Breaking, IngredientMove
-from perflour.release.release import Evidence, Prepared, Release, Released, is_blocked
+from perflour.release.release import OUT, Evidence, Prepared, Release, Released, is_blocked
 from perflour.report.diff.text import change_text, worth_saying
 from perflour.report.history.changelogs import bake_lines, count
 
@@ -55,7 +55,7 @@ def sections(release: Release) -> list[LogSection]:
         LogSection("Unchanged", [LogItem(f.title, []) for f in by_turn["unchanged"]]),
         LogSection("Cautions", [LogItem(text, []) for text in _cautions(release)]),
         LogSection("Evidence", [LogItem(_name(f), list(_evidence(f))) for f in release.formulas if f.status == "approved"]),
-        LogSection("Not in this release", [LogItem(_name(f), list(_waiting(f))) for f in release.formulas if f.status not in ("approved", "retired", "")]),
+        LogSection("Not in this release", [LogItem(_name(f), list(_waiting(f))) for f in release.formulas if f.status not in ("approved", *OUT, "")]),
     ]  # fmt: skip
     return [section for section in found if section.entries]
 
