@@ -154,6 +154,11 @@ IMPORT: dict[str, Shows] = {
     "perflour import tests/published/text/05-pound-cake.txt --class pound-cake --into drafts": writes(
         "drafts/pound-cake/formula.yaml", "class: pound-cake", "item: brandy"
     ),
+    "perflour import tests/published/text/08-oatmeal-cookies.txt --reference --into formulas/references": writes(
+        "formulas/references/oatmeal-cookies/formula.yaml",
+        "status: reference",
+        "Boston Cooking-School Cook Book",
+    ),
     'perflour show formulas/oat-date-loaf --output recipe | perflour import - --title "Oat and date loaf, again"': prints(
         "formula: oat-and-date-loaf-again", "{item: rolled oats, amount: 80 g}"
     ),
