@@ -242,6 +242,9 @@ TEAM: dict[str, Shows] = {
     "perflour changelog --write formulas": SILENT,
     "perflour lint --fail-at error": prints("2 warnings"),
     "perflour changelog --check": SILENT,
+    "perflour lint --output sarif > lint.sarif": writes(
+        "lint.sarif", '"uriBaseId": "REPOSITORY"', '"endColumn": '
+    ),
     "perflour lint --write-baseline known.json": writes("known.json", "listed-never-used"),
     "perflour lint --baseline known.json": prints("files read, nothing found"),
 }

@@ -46,6 +46,7 @@ class House(NamedTuple):
     classes: Mapping[str, ProductClass] = MappingProxyType({})
     levels: Mapping[str, str] = MappingProxyType({})
     limits: Mapping[str, Mapping[str, float]] = MappingProxyType({})
+    rule_pages: str = ""
 
 
 class Kitchen(NamedTuple):
@@ -155,6 +156,7 @@ def house_from(data: dict[str, Any]) -> House:
         classes=classes,
         levels=data.get("rules", {}),
         limits=data.get("limits", {}),
+        rule_pages=data.get("rule-pages", ""),
     )
 
 

@@ -4,7 +4,8 @@ from perflour.documents.validators import JsonSchemaValueException, JsonSchemaVa
 
 
 REGEX_PATTERNS = {
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z')
+    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
+    '^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+$': re.compile('^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+\\Z')
 }
 
 NoneType = type(None)
@@ -157,6 +158,17 @@ def validate_house_schema_json(data):
                             data__limits_property_names = False
                     if not data__limits_property_names:
                         raise JsonSchemaValueException
+        if "rule-pages" in data_keys:
+            data_keys.remove("rule-pages")
+            data__rulepages = data["rule-pages"]
+            if not isinstance(data__rulepages, (str)):
+                raise JsonSchemaValueException
+            if isinstance(data__rulepages, str):
+                data__rulepages_len = len(data__rulepages)
+                if data__rulepages_len > 1000:
+                    raise JsonSchemaValueException
+                if not REGEX_PATTERNS['^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+$'].search(data__rulepages):
+                    raise JsonSchemaValueException
         if "rules" in data_keys:
             data_keys.remove("rules")
             data__rules = data["rules"]
