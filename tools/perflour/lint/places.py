@@ -51,7 +51,8 @@ def _pages(named: Sequence[str]) -> str:
 def _ends(results: Iterable[Result]) -> Iterator[tuple[Place, End]]:
     for path, of_file in groupby(results, key=lambda result: result.place.path):
         content = _content(path)
-        lines = content.decode("utf-8-sig", "replace").splitlines() if content else []
+        plain = content.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+        lines = plain.decode("utf-8-sig", "replace").split("\n") if plain else []
         nodes = _node_ends(content, path)
         for result in of_file:
             yield result.place, nodes.get(result.place) or _end_of_line(result, lines)
