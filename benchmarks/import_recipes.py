@@ -20,9 +20,10 @@ from perflour.documents.shipped import DATA
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
 from perflour.recipe.grammar import GRAMMAR, take_apart, work
+from perflour.recipe.header import Header
 from perflour.recipe.lexemes import lexemes, tidy
 from perflour.recipe.plain_text import sorted_text
-from perflour.recipe.to_formula import Header, formula_file
+from perflour.recipe.to_formula import formula_file
 
 TEXTS = Path(__file__).parents[1] / "tests" / "published" / "text"
 parse = take_apart.__wrapped__  # without its memory of lines

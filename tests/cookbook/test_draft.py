@@ -344,6 +344,19 @@ def test_approved_formulas_unless_asked_otherwise() -> None:
     assert titles("--all", "--class", "lean-bread", "--class", "crumb-cake") == ["Seeded loaf on a rye poolish", "Peach and cardamom crumb cake"]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("words", "of"),
+    [((), " approved"), (("--all",), ""), (("--status", "draft"), " draft")],
+)
+def test_a_reference_is_never_in(tmp_path: Path, words: tuple[str, ...], of: str) -> None:
+    text = formula_text("{item: flour, amount: 100 g}", extra="citation: An old notebook\n")
+    text = text.replace("status: draft", "status: reference")
+    (tmp_path / "formula.yaml").write_text(text, encoding="utf-8")
+    done = run_cli("draft", "formula.yaml", *words, cwd=tmp_path)
+    said = f"no{of} formula among the 1 read (a reference is never in a cookbook); choose others with --status, --class or --all"
+    assert (done.code, done.err) == (2, f"perflour: {said}\n")
+
+
 def test_chapters_stand_as_the_house_has_its_classes() -> None:
     book = demo()
     assert (book.title, book.house) == ("Saltmarsh Lane", "Saltmarsh Lane")

@@ -351,6 +351,15 @@ CASES: dict[str, tuple[Edit, list[str], str]] = {
         ["status: testing -> approved"],
         "trial: status testing -> approved",
     ),
+    "status of others": (
+        head(status="reference", citation="A card"),
+        [
+            "status: testing -> reference (not the house's own any more)",
+            "origin: own -> nothing",
+            "citation: nothing -> A card",
+        ],
+        "trial: status testing -> reference, origin changed, citation changed",
+    ),
     "waivers": (
         head(waivers=[{"rule": "no-cooling", "because": "eaten warm"}]),
         ["waivers: nothing -> no-cooling: eaten warm"],

@@ -112,7 +112,7 @@ MESSAGES = [
     ("title: Trial", "titel: Trial", "f:2:1", "unknown key 'titel' in the file; did you mean 'title'?"),
     ("title: Trial\n", "", "f:1:1", "the file has no `title`; add it"),
     ("amount: 100 g", "amount: 100", "f:8:43", '`amount` of ingredient 1 of part 1 is 100, but must be text, like `"240 g"`'),
-    ("status: draft", "status: done", "f:4:9", '`status` is "done"; write one of draft, testing, approved, retired'),
+    ("status: draft", "status: done", "f:4:9", '`status` is "done"; write one of draft, testing, approved, retired, reference'),
     ("formula: trial", "formula: Trial Loaf", "f:1:10", '`formula` is "Trial Loaf"; write it like `"oat-treacle-loaf"`'),
     ("{item: all", "{part: x, item: all", "f:8:9", "ingredient 1 of part 1 needs either `item` or `part`, not both; keep one"),
     ("{item: all-purpose flour, ", "{", "f:8:9", "ingredient 1 of part 1 needs either `item` or `part`; add one"),

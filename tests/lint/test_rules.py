@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from importlib import import_module
 from pathlib import Path
@@ -167,6 +168,56 @@ def test_a_house_asks_approved_formulas_for_their_allergens() -> None:
 def test_standard_input_is_not_asked_for_bakes() -> None:
     path = EXAMPLES / "approved-without-bakes" / "fail" / "oat-cookie" / "formula.yaml"
     assert check_content(path.read_bytes(), "<stdin>", kitchen_for(str(path))) == ()
+
+
+def as_reference(rule: Rule) -> tuple[Result, ...]:
+    """The results of a failing example, were it of status reference and its source said."""
+    path = failing(rule)
+    content = re.sub(rb"(?m)^status: \w+$", b"status: reference", path.read_bytes())
+    source = b"" if b"\ncitation:" in content else b"citation: an example\n"
+    return check_content(content + source, str(path), kitchen_for(str(path)))
+
+
+@pytest.mark.parametrize(
+    "rule", [r for r in RULES if r.id != "reference-without-source"], ids=lambda rule: rule.id
+)
+def test_references_are_asked_what_is_not_of_the_house_alone(rule: Rule) -> None:
+    def of_rule(results: tuple[Result, ...]) -> list[Result]:
+        return [result for result in results if result.rule == rule.id]
+
+    wanted = [] if rule.house_only else of_rule(lint(failing(rule)))
+    assert of_rule(as_reference(rule)) == wanted
+
+
+REFERENCE = formula_text("{item: flour, amount: 1 cup}").replace(
+    "status: draft", "status: reference"
+)
+
+
+@pytest.mark.parametrize(
+    ("more", "told"),
+    [
+        ("citation: Old notebook\n", []),
+        ("citation: Old notebook\norigin: adapted\n", []),
+        ("", ["a reference, but no `citation` says whose it is; add author, work and year"]),
+        ("citation: ' '\n", ["a reference, but no `citation` says whose it is; add author, work and year"]),
+        (
+            "citation: Old notebook\norigin: own\n",
+            ["a reference is somebody else's, yet `origin` is own; take `origin` away, or set the status to draft"],
+        ),
+    ],
+)  # fmt: skip
+def test_a_reference_says_whose_it_is(more: str, told: list[str]) -> None:
+    results = check_content((REFERENCE + more).encode(), "a.yaml", Kitchen(House(), built_in()))
+    assert [r.message for r in results if r.rule == "reference-without-source"] == told
+
+
+def test_a_waiver_for_the_day_of_approval_is_needless_in_a_reference() -> None:
+    more = "citation: Old notebook\nwaivers: [{rule: volume-in-approved, because: home readers}]\n"
+    told = check_content((REFERENCE + more).encode(), "a.yaml", Kitchen(House(), built_in()))
+    assert [r.message for r in told if r.rule == "waiver-not-needed"] == [
+        "the waiver of volume-in-approved covers nothing any more; remove it"
+    ]
 
 
 @each_rule

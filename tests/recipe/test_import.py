@@ -24,9 +24,10 @@ from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
 from perflour.kitchen.quantity import Amount
+from perflour.recipe.header import Header, formula_id
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.request import ImportRequest, import_recipe
-from perflour.recipe.to_formula import Header, Imported, formula_file, formula_id
+from perflour.recipe.to_formula import Imported, formula_file
 from perflour.result import CannotRun
 from tests.conftest import ROOT, Outcome, examples, run_cli
 
@@ -61,6 +62,28 @@ Best on the day.
 def imported_by(tmp_path: Path, text: str, *options: str) -> Outcome:
     (tmp_path / "slip.txt").write_text(text, encoding="utf-8")
     return run_cli("import", "slip.txt", *options, cwd=tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("text", "options", "header", "told"),
+    [
+        (SLIP, (), {"status": "draft"}, ""),
+        (SLIP, ("--citation", "A card"), {"status": "draft", "origin": "adapted", "citation": "A card"}, ""),
+        (SLIP, ("--reference", "--citation", "A card"), {"status": "reference", "citation": "A card"}, ""),
+        (SLIP.replace("Makes", "Source: A card\nMakes"), ("--reference",), {"status": "reference", "citation": "A card"}, ""),
+        (SLIP, ("--reference",), {"status": "reference"}, "slip.txt:1:1: no source is said, which a reference needs; write author, work and year in `citation`\n"),
+    ],
+)  # fmt: skip
+def test_whose_a_formula_is(
+    tmp_path: Path, text: str, options: tuple[str, ...], header: dict[str, str], told: str
+) -> None:
+    done = imported_by(tmp_path, text, *options)
+    data = data_of(done.out.encode())
+    assert {key: data[key] for key in ("status", "origin", "citation") if key in data} == header
+    assert [line for line in done.err.splitlines(True) if "no source" in line] == [told][
+        : bool(told)
+    ]
+    assert ("# no source is said" in done.out) == bool(told)
 
 
 def data_of(content: bytes) -> Any:

@@ -26,11 +26,12 @@ from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, parse_amount
+from perflour.recipe.header import Header
 from perflour.recipe.ingredient_line import LineRead, read_line
 from perflour.recipe.method.mentions import stem
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.request import Import, import_recipe, write_import
-from perflour.recipe.to_formula import Header, formula_file
+from perflour.recipe.to_formula import formula_file
 from perflour.recipe.words import kitchen_unit, word_set
 from perflour.report.recipe import recipe_text
 from tests.conftest import ROOT, examples, run_cli

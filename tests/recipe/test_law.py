@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
+from perflour.recipe.header import Header
 from perflour.recipe.plain_text import sorted_text
-from perflour.recipe.to_formula import Header, formula_file
+from perflour.recipe.to_formula import formula_file
 from tests.conftest import ROOT, examples
 from tests.recipe.law import lost
 from tests.recipe.test_import import mutated

@@ -6,10 +6,11 @@ import pytest
 
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import kitchen_for
+from perflour.recipe.header import Header
 from perflour.recipe.ingredient_line import TAKEN_AS_GRAMS, read_line
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.sheet_lines import pieces, with_units
-from perflour.recipe.to_formula import Header, Imported, formula_file
+from perflour.recipe.to_formula import Imported, formula_file
 from perflour.recipe.yields import read_yield, yield_of
 from tests.conftest import ROOT
 

@@ -134,6 +134,7 @@ BRANCHES: list[tuple[str, list[Act], tuple[str, int], set[str]]] = [
     ("the baker of a bake renamed", [in_record("baker: N", "baker: somebody else")], STOP, {"record-rewritten"}),
     ("scores mended with the reason", [in_record("crumb: 6", "crumb: 7", "written down wrongly")], LOOK, {"record-amended"}),
     ("an approved formula back in testing", [in_formula("status: approved", "status: testing")], LOOK, {"demoted"}),
+    ("a draft of the house becomes a reference", [lambda top: void(put(top, DRAFT, loaf(DRAFT, status="reference").replace("origin: own", "origin: adapted\ncitation: a card")))], LOOK, {"changes-hands"}),
     ("an approved formula retired", [in_formula("status: approved", "status: retired")], LOOK, {"demoted"}),
     ("an approved formula changed and not baked", [becomes(APPROVED, sugar=150, oven=180)], STOP, {"untested"}),
     ("an approved formula changed and baked, not kept", [becomes(APPROVED, sugar=110), baked("change", sugar=110)], STOP, {"not-kept"}),

@@ -248,6 +248,39 @@ def test_a_formula_whose_folder_is_gone_is_retired(kitchen: Path) -> None:
     assert "\nNot in the book any more\n  Old loaf\n  Quiet loaf\n  Plain loaf, for now\n" in release(kitchen, "2026.1..HEAD").out  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("before", "after", "turn", "said"),
+    [
+        ("", "reference", None, ""),
+        ("reference", "reference", None, ""),
+        ("reference", "", None, ""),
+        ("testing", "reference", "retired", ""),
+        ("approved", "reference", "retired", "\nRetired\n  Side loaf\n    is not in the book any more\n"),
+        ("reference", "testing", "waiting", "\n  Side loaf (side-loaf, testing)\n"),
+    ],
+)  # fmt: skip
+def test_references_are_not_in_a_release(
+    repository: Path, before: str, after: str, turn: str | None, said: str
+) -> None:
+    def end(status: str, name: str) -> None:
+        if status:
+            put(repository, loaf("side-loaf", status=status), verdict="")
+        elif (repository / "formulas/side-loaf").exists():
+            git(repository, "rm", "-qr", "formulas/side-loaf")
+        (repository / "notes.txt").write_text(name, encoding="utf-8")
+        commit(repository, name)
+
+    put(repository, loaf("plain-loaf"))
+    end(before, "One end")
+    git(repository, "tag", "2026.1")
+    end(after, "The other end")
+    told = release(repository, "2026.1..HEAD").out
+    rows = json.loads(release(repository, "2026.1..HEAD", "--output", "json").out)["formulas"]
+    assert [f["for_readers"] for f in rows if f["formula"] == "side-loaf"] == [turn][: bool(turn)]
+    assert ("Side loaf" in told) == bool(said)
+    assert said in told
+
+
 # --- prepare --------------------------------------------------------------------------------------
 
 

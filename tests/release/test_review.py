@@ -93,6 +93,27 @@ def test_a_draft_needs_no_test_bake_yet(kitchen: Path, status: str) -> None:
     assert reviewed(kitchen).code == 0
 
 
+def test_a_reference_is_not_asked_for_a_test_bake(kitchen: Path) -> None:
+    text = loaf("card-loaf", status="reference").replace("origin: own", "citation: A card, 1960")
+    write(kitchen, "card-loaf", text)
+    commit(kitchen, "Copy a card")
+    outcome = reviewed(kitchen)
+    assert outcome.code == 0
+    assert "no test bake" not in outcome.out
+
+
+def test_a_formula_of_the_house_does_not_become_a_reference_in_silence(kitchen: Path) -> None:
+    write(kitchen, NAME, loaf(status="reference"))
+    commit(kitchen, "Compare with it only")
+    outcome = reviewed(kitchen)
+    assert (outcome.code, outcome.out.splitlines()[1]) == (1, "Not yet: 2 new errors (plain-loaf).")
+    assert "status: testing -> reference (not the house's own any more)" in outcome.out
+    text = loaf(status="reference").replace("origin: own", "citation: A card, 1960")
+    write(kitchen, NAME, text)
+    commit(kitchen, "Say whose it is")
+    assert "status: testing -> reference (not the house's own any more)" in reviewed(kitchen).out
+
+
 def test_only_new_results_are_told(kitchen: Path) -> None:
     """What lint said before the branch began is not the branch's doing."""
     write(kitchen, NAME, loaf(status="testing", uses="all-purpose flour, buttermilk, table salt"))

@@ -56,6 +56,30 @@ def fifty() -> SideBySide:
     return table_of(*texts)
 
 
+@pytest.mark.parametrize(
+    ("source", "said"),
+    [
+        ("A card, 1960", "A card, 1960"),
+        ("", "no source said"),
+        (f"A card, {'1960, ' * 30}harbour", f"A card, {'1960, ' * 15}…"),
+    ],
+)
+def test_a_reference_is_marked_as_one_wherever_formulas_are_listed(source: str, said: str) -> None:
+    other = formula_text(*BUN, extra=f"citation: {source}\n" if source else "").replace(
+        "status: draft", "status: reference"
+    )
+    table = table_of(formula_text(*BUN), other)
+    text = " ".join(side_by_side_text(table).split())
+    assert f" f1.yaml Trial; a reference: {said} " in text
+    assert f"2. f1.yaml: Trial; a reference: {said}\n" in side_by_side_markdown(table)
+    assert f"Trial; a reference: {said}</li>" in side_by_side_html(table)
+    rows = json.loads(side_by_side_json(table))["formulas"]
+    assert [(row["status"], row["citation"]) for row in rows] == [
+        ("draft", None),
+        ("reference", source or None),
+    ]
+
+
 # --- text -----------------------------------------------------------------------------------------
 
 

@@ -70,7 +70,7 @@ def test_hooks_for_other_repositories_run_on_the_kinds_of_the_table(hook: dict[s
 
 def test_every_kind_is_linted_by_a_hook_that_there_is() -> None:
     entries = {hook["id"]: hook["entry"] for hook in HOOKS}
-    assert {entries[kind.hook] for kind in FILE_KINDS} == {"perflour lint --"}
+    assert {entries[kind.hook] for kind in FILE_KINDS} == {"perflour lint --fail-at error --"}
 
 
 def test_the_hooks_of_a_new_kitchen_run_on_the_kinds_of_the_table() -> None:

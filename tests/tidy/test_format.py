@@ -463,3 +463,25 @@ def test_a_file_that_somebody_changed_meanwhile_is_left_alone(tmp_path: Path) ->
     path.write_text(f"{UNTIDY}# more\n", encoding="utf-8")
     assert write_formatted(changed) == [str(path)]
     assert path.read_text(encoding="utf-8") == f"{UNTIDY}# more\n"
+
+
+@pytest.mark.parametrize(
+    ("status", "order", "oven"),
+    [
+        ("draft", ["water", "salt", "butter"], "175 °C (345 °F)"),
+        ("reference", ["butter", "salt", "water"], "175 °C"),
+    ],
+)
+def test_a_reference_keeps_the_order_and_the_scale_of_its_source(
+    status: str, order: list[str], oven: str
+) -> None:
+    steps = "{do: mix, uses: [water]}", "{do: add, uses: [salt]}", "{do: add, uses: [butter]}", "{do: bake, at: 175 °C}"  # fmt: skip
+    lines = "{item: butter, amount: 9 grams}", "{item: salt, amount: 2 g}", "{item: water, amount: 65 g}"  # fmt: skip
+    text = formula_text(*lines, method=f"[{', '.join(steps)}]")
+    text = text.replace("status: draft", f"status: {status}")
+    data = read_document(
+        format_formula(text.encode(), "a.yaml", house(temperatures="both")), "a.yaml"
+    ).data
+    assert [line["item"] for line in data["parts"][0]["ingredients"]] == order
+    assert data["method"][3]["at"] == oven
+    assert {"item": "butter", "amount": "9 g"} in data["parts"][0]["ingredients"]  # spelled our way

@@ -16,9 +16,10 @@ from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen, kitchen_for
 from perflour.lint.judging import context_of, told_by
 from perflour.lint.rules.all_rules import RULES
+from perflour.recipe.header import Header
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.request import ImportRequest, import_recipe
-from perflour.recipe.to_formula import Header, formula_file
+from perflour.recipe.to_formula import formula_file
 from perflour.tidy.house_format import in_house_format
 from tests.conftest import ROOT, formula_text, weigh_text
 from tests.whole.test_architecture import loaded_by

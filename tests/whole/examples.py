@@ -161,6 +161,11 @@ IMPORT: dict[str, Shows] = {
     "perflour import tests/published/text/05-pound-cake.txt --class pound-cake --into drafts": writes(
         "drafts/pound-cake/formula.yaml", "class: pound-cake", "item: brandy"
     ),
+    "perflour import tests/published/text/08-oatmeal-cookies.txt --reference --into formulas/references": writes(
+        "formulas/references/oatmeal-cookies/formula.yaml",
+        "status: reference",
+        "Boston Cooking-School Cook Book",
+    ),
     'perflour show formulas/oat-date-loaf --output recipe | perflour import - --title "Oat and date loaf, again"': prints(
         "formula: oat-and-date-loaf-again", "{item: rolled oats, amount: 80 g}"
     ),
@@ -252,6 +257,9 @@ TEAM: dict[str, Shows] = {
     "perflour changelog --write formulas": SILENT,
     "perflour lint --fail-at error": prints("2 warnings"),
     "perflour changelog --check": SILENT,
+    "perflour lint --output sarif > lint.sarif": writes(
+        "lint.sarif", '"uriBaseId": "REPOSITORY"', '"endColumn": '
+    ),
     "perflour lint --write-baseline known.json": writes("known.json", "listed-never-used"),
     "perflour lint --baseline known.json": prints("files read, nothing found"),
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 import sys
@@ -95,6 +96,37 @@ def test_hooks_judge_and_format_another_repository(repository: Path, hooks: Hook
     (folder / "bakes" / "2026-03-14.yaml").write_text(BAKE, encoding="utf-8")
     done = run_hooks(repository, hooks)
     assert done.returncode == 0, done.stdout
+
+
+@pytest.mark.parametrize(
+    ("line", "level", "code"),
+    [("{item: egg, amount: 1 each}", "warning", 0), ("{item: egg, amount: 1 eac}", "error", 1)],
+)
+def test_the_lint_hook_stops_a_commit_for_errors_alone(
+    repository: Path, hooks: Hooks, line: str, level: str, code: int
+) -> None:
+    config = hooks.config("perflour-lint", "perflour-bake-record")
+    (repository / ".pre-commit-config.yaml").write_text(config, encoding="utf-8")
+    folder = repository / "formulas" / "trial"
+    folder.mkdir(parents=True)
+    (folder / "formula.yaml").write_text(formula_text(LINES[0], line), encoding="utf-8")
+    levels = [
+        row.split(": ")[1] for row in run_cli("lint", "--output", "lines", cwd=repository).out.splitlines()[:-1]
+    ]  # fmt: skip
+    assert level in levels and ("error" in levels) == (level == "error")
+    assert run_hooks(repository, hooks).returncode == code
+
+
+@pytest.mark.parametrize(
+    "page", [".pre-commit-hooks.yaml", ".pre-commit-config.yaml", "tools/perflour/data/kitchen/pre-commit-config.yaml"]
+)  # fmt: skip
+def test_every_lint_hook_fails_at_the_level_that_the_docs_say(page: str) -> None:
+    entries = re.findall(r"(?m)entry: (perflour lint .*)$", (ROOT / page).read_text("utf-8"))
+    assert set(entries) == {"perflour lint --fail-at error --"}
+    told = (ROOT / "docs" / "team.md").read_text(encoding="utf-8")
+    assert "| `perflour-lint` | before each commit | stops it for errors in" in told
+    assert "| `perflour-bake-record` | before each commit | stops it for errors in" in told
+    assert "perflour lint --fail-at error\n" in told  # the same in CI
 
 
 def write_formula(kitchen: Path, sugar_g: int = 180, title: str = "Trial") -> None:

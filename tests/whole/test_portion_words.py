@@ -24,8 +24,9 @@ from perflour.kitchen.quantity import ALL, FIGURES, HALF, PORTION_WORDS, REST, S
 from perflour.lint.ask.portions import stated
 from perflour.lint.check import check_content
 from perflour.merge.entries import named_use
+from perflour.recipe.header import Header
 from perflour.recipe.plain_text import sorted_text
-from perflour.recipe.to_formula import Header, formula_file
+from perflour.recipe.to_formula import formula_file
 from perflour.scale.scaling import Style, scale
 from tests.conftest import formula_text, weigh_text
 from tests.whole.test_architecture import modules

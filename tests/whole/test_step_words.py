@@ -22,8 +22,9 @@ from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
 from perflour.kitchen.quantity import OVEN_FROM_CELSIUS, as_other_scale, parse_temperature
 from perflour.lint.check import check_content
+from perflour.recipe.header import Header
 from perflour.recipe.plain_text import sorted_text
-from perflour.recipe.to_formula import Header, formula_file
+from perflour.recipe.to_formula import formula_file
 from perflour.recipe.words import word_set
 from perflour.release.for_readers import breaking_changes
 from tests.conftest import formula_text, weigh_text

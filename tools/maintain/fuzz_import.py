@@ -17,8 +17,9 @@ from pathlib import Path
 from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
+from perflour.recipe.header import Header
 from perflour.recipe.plain_text import sorted_text
-from perflour.recipe.to_formula import Header, formula_file
+from perflour.recipe.to_formula import formula_file
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))

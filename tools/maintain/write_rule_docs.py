@@ -22,7 +22,9 @@ README_START = """\
 
 What `perflour lint` says about a formula, by family. `perflour explain RULE` shows the same in the
 terminal. A house changes the level of a rule or switches it off under `rules` in house.yaml; a
-formula makes a reasoned exception with `waivers`.
+formula makes a reasoned exception with `waivers`. A formula of status `reference` is somebody else's:
+rules that ask only how the house writes its own formulas are not asked of it, as the page of each says.
+What may be a slip of the pen in copying it (masses, ratios, oven and time), and what can hurt someone, is asked.
 """
 READING_START = """\
 ## Reading
@@ -58,6 +60,7 @@ def _family(family: str) -> str:
 def _page(rule: Rule) -> str:
     said = (EXAMPLES / rule.id / "expected.txt").read_text(encoding="utf-8")
     facts = f"- Level: {rule.level}\n- Family: {rule.family}\n- Source: {rule.source}\n"
+    facts += f"- Formulas of status `reference`: {'not asked' if rule.house_only else 'asked'}\n"
     if rule.parameters:
         values = ", ".join(f"`{name}` {value:g}" for name, value in rule.parameters.items())
         facts += f"- Parameters (`limits` of house.yaml): {values}\n"

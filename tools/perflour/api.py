@@ -57,6 +57,7 @@ class Beside(TypedDict, total=False):
     title: str
     product_class: str
     citation: str
+    reference: bool
     recipe: str
     sheet: str
     columns: str
@@ -131,7 +132,7 @@ def imported(path: Named, **asked: Unpack[Beside]) -> Import:
     """The formula in a recipe as people write it: text, web page, PDF, CSV or XLSX; nothing is written.
 
     ``title``, ``product_class`` and ``citation`` are the formula's, ``into`` the folder whose house counts;
-    ``kind`` is text, page, sheet or pdf, else told from the file; ``recipe`` names one of several,
+    as a ``reference`` it is kept as somebody else's, to compare with; ``kind`` is text, page, sheet or pdf, else told from the file; ``recipe`` names one of several,
     ``sheet`` and ``columns`` say where a workbook holds it. ``unclear`` of what comes back says what
     was not understood. Raises CannotRun for no recipe.
     """

@@ -11,7 +11,7 @@ from perflour.plain import one_line
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
     which = command.add_mutually_exclusive_group()
-    which.add_argument("--all", action="store_true", help="formulas of any status")
+    which.add_argument("--all", action="store_true", help="the house's own formulas, of any status")
     which.add_argument(
         "--status",
         choices=("draft", "testing", "approved", "retired"),

@@ -48,6 +48,11 @@ def describe(command: argparse.ArgumentParser) -> None:
         "--class", dest="product_class", metavar="CLASS", help="product class of the formula"
     )
     command.add_argument("--citation", metavar="TEXT", help="where the recipe comes from")
+    command.add_argument(
+        "--reference",
+        action="store_true",
+        help="keep it as somebody else's formula, to compare with: never released, and its source must be said (default: a draft of your own)",
+    )
     command.add_argument("--recipe", metavar="TITLE", help="which recipe of a file with several")
     command.add_argument(
         "--sheet", metavar="NAME", help="which sheet of a workbook (default: the first)"

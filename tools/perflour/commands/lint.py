@@ -60,6 +60,10 @@ def run(options: argparse.Namespace) -> int:
             return NOTHING
         new = without_known(Path(options.baseline), checked.results)
         checked = Checked(checked.files, new)
+    if options.output == "sarif":
+        from perflour.lint.places import places_of  # reads the files again
+
+        checked = checked._replace(places=places_of(checked.results, paths_of(options)))
     print_bytes(_lint_report(options, checked))
     failing = LEVELS[: LEVELS.index(options.fail_at) + 1]
     return FOUND if any(result.level in failing for result in checked.results) else NOTHING

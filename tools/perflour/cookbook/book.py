@@ -11,7 +11,7 @@ from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_inputs
 from perflour.cookbook.page import Page, page_of
 from perflour.cookbook.proofreading import Proofreader
-from perflour.formula.formula import Formula
+from perflour.formula.formula import REFERENCE, Formula
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.names import fold
 from perflour.lint.check import check_balance
@@ -29,14 +29,18 @@ UNTITLED = "Cookbook"
 
 @dataclass(frozen=True)
 class Selection:
-    """Which formulas are in: of these statuses (None: of any) and classes (empty: of any)."""
+    """Which formulas are in: of these statuses (None: of any) and classes (empty: of any).
+
+    References are somebody else's and never in.
+    """
 
     statuses: frozenset[str] | None = frozenset((APPROVED,))
     classes: frozenset[str] = frozenset()
 
     def holds(self, formula: Formula) -> bool:
         of_status = self.statuses is None or formula.status in self.statuses
-        return of_status and (not self.classes or formula.product_class in self.classes)
+        is_own = formula.status != REFERENCE
+        return is_own and of_status and (not self.classes or formula.product_class in self.classes)
 
 
 @dataclass(frozen=True)
@@ -98,18 +102,20 @@ def draft(names: Iterable[str], selection: Selection, title: str = "") -> Drafte
     chosen: _Chosen = []
     results: list[Result] = []
     paths: set[str] = set()
-    read = 0
+    read, references = 0, 0
     for source, kitchen, outcome in weigh_inputs(_noted(input_files(names), paths)):
         read += 1
         results += kitchen.results
         if not isinstance(outcome, Balance):
             results += outcome
-        elif selection.holds(outcome.formula):
+            continue
+        references += outcome.formula.status == REFERENCE
+        if selection.holds(outcome.formula):
             chosen.append((source, kitchen, outcome))
             found = check_balance(outcome, source.shown, kitchen)
             results += [result for result in found if result.level == "error"]
     if not chosen:
-        raise CannotRun(_nothing(selection, read, results))
+        raise CannotRun(_nothing(selection, read, references, results))
     proof = proofreader(balance.formula.id for *_, balance in chosen)
     pages, problems = _pages(chosen, proof)
     book = _book(chosen, pages, title)
@@ -124,14 +130,15 @@ def _noted(files: Iterable[InputFile], paths: set[str]) -> Iterator[InputFile]:
         yield source
 
 
-def _nothing(selection: Selection, read: int, results: Sequence[Result]) -> str:
+def _nothing(selection: Selection, read: int, references: int, results: Sequence[Result]) -> str:
     if results:
         return f"{results[0].place}: {results[0].message}"
     if not read:
         return "no formula there; name a formula file or its folder"
     statuses = "" if selection.statuses is None else f" {' or '.join(sorted(selection.statuses))}"
     classes = f" of class {' or '.join(sorted(selection.classes))}" if selection.classes else ""
-    return f"no{statuses} formula{classes} among the {read} read; choose others with {request_field('status')}, {request_field('class')} or {request_field('all')}"
+    beside = " (a reference is never in a cookbook)" if references else ""
+    return f"no{statuses} formula{classes} among the {read} read{beside}; choose others with {request_field('status')}, {request_field('class')} or {request_field('all')}"
 
 
 def proofreader(ids: Iterable[str]) -> Proofreader:

@@ -27,6 +27,8 @@ from perflour.result import FileProblem, Place
 MAX_LINES = 5000
 T = TypeVar("T")
 
+#: The status of somebody else's formula, kept as it is to compare with. It is none of the house's own.
+REFERENCE = "reference"
 #: The keys of a step that hold a temperature.
 TEMPERATURES = ("to", "at", "core")
 
@@ -205,7 +207,7 @@ def build_formula(document: Document, customs: Customs = USUAL) -> Formula:
         title=data["title"],
         product_class=data["class"],
         status=data["status"],
-        origin=data.get("origin", "own"),
+        origin=data.get("origin", "" if data["status"] == REFERENCE else "own"),
         citation=data.get("citation", ""),
         notes=data.get("notes", ""),
         allergens=tuple(data.get("allergens", ())),

@@ -47,6 +47,7 @@ class House(NamedTuple):
     levels: Mapping[str, str] = MappingProxyType({})
     limits: Mapping[str, Mapping[str, float]] = MappingProxyType({})
     review: Mapping[str, str] = MappingProxyType({})
+    rule_pages: str = ""
 
 
 class Kitchen(NamedTuple):
@@ -157,6 +158,7 @@ def house_from(data: dict[str, Any]) -> House:
         levels=data.get("rules", {}),
         limits=data.get("limits", {}),
         review=data.get("review", {}),
+        rule_pages=data.get("rule-pages", ""),
     )
 
 

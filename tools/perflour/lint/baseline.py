@@ -25,7 +25,7 @@ def write_baseline(path: Path, results: Sequence[Result]) -> None:
     """Record results. Raises CannotRun where the file cannot be written."""
     rows = [
         {**dict(zip(_FIELDS, key, strict=True)), "count": n}
-        for key, n in sorted(Counter(map(_key, results)).items())
+        for key, n in sorted(Counter(map(known_by, results)).items())
     ]
     text = json.dumps({"known": rows}, ensure_ascii=False, indent=2) + "\n"
     try:
@@ -41,13 +41,13 @@ def without_known(path: Path, results: Sequence[Result]) -> tuple[Result, ...]:
 
 def results_not_in(known: Iterable[Result], results: Iterable[Result]) -> tuple[Result, ...]:
     """The results that are not among others, lines and figures left out of account."""
-    return _left_over(Counter(map(_key, known)), results)
+    return _left_over(Counter(map(known_by, known)), results)
 
 
 def _left_over(known: Counter[Key], results: Iterable[Result]) -> tuple[Result, ...]:
     new: list[Result] = []
     for result in results:
-        key = _key(result)
+        key = known_by(result)
         if known[key] > 0:
             known[key] -= 1
         else:
@@ -72,7 +72,8 @@ def _read(path: Path) -> Counter[Key]:
         ) from None
 
 
-def _key(result: Result) -> Key:
+def known_by(result: Result) -> Key:
+    """Path, rule, subject and message, numbers left out."""
     message = "".join("0" if c.isdigit() else c for c in result.message)
     while "00" in message:
         message = message.replace("00", "0")

@@ -10,7 +10,7 @@ from perflour.balance.files import weigh_or_tell
 from perflour.documents.reader import read_document
 from perflour.documents.schema import Kind, check_schema
 from perflour.formula.file import read_or_tell
-from perflour.formula.formula import Formula, Waiver
+from perflour.formula.formula import REFERENCE, Formula, Waiver
 from perflour.kitchen.house import Kitchen, Kitchens
 from perflour.lint.judging import context_of, covers, result_of, waive
 from perflour.lint.rule import Context, Rule
@@ -39,6 +39,8 @@ def _judged(contexts: Sequence[Context], kitchen: Kitchen) -> list[tuple[Result,
     for rule in _switched_on(kitchen):
         check = rule.check
         for context, results in zip(contexts, found, strict=True):
+            if not rule.is_asked_of(context.formula.status):
+                continue
             for finding in check(context):
                 results.append(result_of(rule, finding, kitchen.house))
     return [_settled(*each, kitchen) for each in zip(contexts, found, strict=True)]
@@ -90,7 +92,7 @@ def _about_waivers(context: Context, used: set[Waiver], kitchen: Kitchen) -> Ite
 
 def _needed_once_approved(context: Context, waiver: Waiver, kitchen: Kitchen) -> bool:
     """Whether a waiver covers what a rule will say when the formula is approved."""
-    if context.formula.status == "approved":
+    if context.formula.status in ("approved", REFERENCE):  # a reference never is
         return False
     formula = context.formula._replace(status="approved")
     approved = context._replace(

@@ -24,7 +24,7 @@ def told_by(rules: Iterable[Rule], context: Context) -> Iterator[Result]:
     found = [
         result_of(rule, finding, context.house)
         for rule in rules
-        if context.house.levels.get(rule.id) != "off"
+        if context.house.levels.get(rule.id) != "off" and rule.is_asked_of(context.formula.status)
         for finding in rule.check(context)
     ]
     yield from waive(found, context.formula.waivers)[0]

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple, TypeVar
 
 from perflour.balance.balance import Balance
 from perflour.balance.ratios import Ratio
-from perflour.formula.formula import Formula
+from perflour.formula.formula import REFERENCE, Formula
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.house import House
 from perflour.result import Level, Place
@@ -53,7 +53,8 @@ class Finding(NamedTuple):
 class Rule(NamedTuple):
     """Identity, default level, family and source of a rule; ``text`` is its module's docstring.
 
-    ``parameters`` are the usual values of what a house may set under `limits` of house.yaml.
+    ``parameters`` are the usual values of what a house may set under `limits` of house.yaml. A rule
+    that is ``house_only`` asks how the house writes its own formulas, and nothing of references.
     """
 
     id: str
@@ -63,7 +64,12 @@ class Rule(NamedTuple):
     text: str
     check: Callable[[Context], Iterator[Finding]]
     parameters: Mapping[str, float] = MappingProxyType({})
+    house_only: bool = False
 
     @property
     def headline(self) -> str:
         return self.text.strip().split("\n", 1)[0]
+
+    def is_asked_of(self, status: str) -> bool:
+        """Whether formulas of a status are judged by it."""
+        return not (self.house_only and status == REFERENCE)

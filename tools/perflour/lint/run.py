@@ -1,18 +1,25 @@
 """A run of lint over many files: on several cores, and from what an earlier run found."""
 
 from collections.abc import Iterable
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.result import Result
 from perflour.system.files import Listed, named_paths
 from perflour.system.parallel import ENOUGH_ITEMS
 
+if TYPE_CHECKING:
+    from perflour.lint.places import Places
+
 
 class Checked(NamedTuple):
-    """How many files were read and what was found in them, in order of the files."""
+    """How many files were read and what was found in them, in order of the files.
+
+    ``places`` says where results end and rules have pages, for a report that tells it.
+    """
 
     files: int
     results: tuple[Result, ...]
+    places: "Places | None" = None
 
 
 def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> Checked:

@@ -10,9 +10,10 @@ from pathlib import Path
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import balance
 from perflour.kitchen.house import Kitchen, kitchen_for
+from perflour.recipe.header import Header
 from perflour.recipe.recipe_text import MOST_LINES, Reading, RecipeText
 from perflour.recipe.sources import Found, found_in, named, told
-from perflour.recipe.to_formula import Header, formula_file
+from perflour.recipe.to_formula import formula_file
 from perflour.result import CannotRun, FileProblem, Place, Result, request_field
 from perflour.system.opening import make_folder
 from perflour.system.paths import FORMULA_FILE, display_path
@@ -33,6 +34,7 @@ class ImportRequest:
     title: str = ""
     product_class: str = ""
     citation: str = ""
+    reference: bool = False
     recipe: str = ""
     sheet: str = ""
     columns: str = ""
@@ -149,7 +151,7 @@ def _lines(recipe: RecipeText) -> int:
 
 
 def _made(recipe: RecipeText, shown: str, asked: ImportRequest, kitchen: Kitchen) -> Import:
-    header = Header(asked.title, asked.product_class, asked.citation)
+    header = Header(asked.title, asked.product_class, asked.citation, asked.reference)
     imported = formula_file(recipe, header, kitchen)
     made = _in_house_format(imported.text.encode(), shown, kitchen)
     weighed = balance(made.formula, kitchen.catalogue)

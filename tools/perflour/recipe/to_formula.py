@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -14,17 +13,15 @@ from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.names import fold
-from perflour.recipe.file_entries import MOST, comment, entry_of, list_of, text_entry
+from perflour.recipe.file_entries import comment, entry_of, list_of, text_entry
+from perflour.recipe.header import NO_SOURCE, Header, formula_id, header_entries, lacks_source
 from perflour.recipe.ingredient_line import NOT_STATED, UNKNOWN_ITEM, LineRead, read_line
 from perflour.recipe.method.mentions import Index, Listed, listed
 from perflour.recipe.method.steps import StepRead, read_steps
-from perflour.recipe.names import named
 from perflour.recipe.nothing_lost import lost_numbers
 from perflour.recipe.of_the_whole import (
     NamesOfParts,
-    measures_meant,
     part_used,
-    without_own_cautions,
 )
 from perflour.recipe.pans_told import with_pans_told
 from perflour.recipe.recipe_text import CellLine, PartLines, Reading, RecipeText
@@ -33,7 +30,6 @@ from perflour.recipe.yields import YieldRead, read_yield, singular
 from perflour.result import Place, Result
 
 RULE = "not-understood"
-NO_CLASS = "unsorted"
 #: A title of fewer words ends with what a piece is called.
 MOST_OF_NAME = 5
 # How sure we are of a line that no step takes.
@@ -46,15 +42,6 @@ _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core"
 _KIND_BEHIND = re.compile(rf"(?P<name>.+?) \((?P<kind>{'|'.join(KINDS)})\)(?: [0-9]+)?")
 _HOUSE_SCALES = {"fahrenheit": "F", "celsius": "C"}
 _MOST_NAMES = 200
-
-
-@dataclass(frozen=True)
-class Header:
-    """What the command line says of the formula; empty for what the text shall say."""
-
-    title: str = ""
-    product_class: str = ""
-    citation: str = ""
 
 
 @dataclass(frozen=True)
@@ -98,16 +85,15 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
     if recipe.yields and yields is None:
         notes.append(recipe.yields.text)
     entries = [
-        *_header(recipe, header, title, kitchen),
-        *_notes(notes),
-        *_measures(recipe, kitchen.catalogue),
-        *_basis(recipe, kitchen.catalogue),
+        *header_entries(recipe, header, title, notes, kitchen),
         *_yield_entry(yields, recipe, marks),
         Entry(_parts(parts, marks), "parts"),
         Entry(list_of(_step_entry(step, marks) for step in steps), "method"),
     ]
     lost = tuple(_tell_lost(recipe, (header.title, *_values(entries)), marks))
     entries[-1] = replace(entries[-1], above=lost)
+    if lacks_source(recipe, header):
+        marks.found.append(Result(RULE, "warning", NO_SOURCE, _begin(recipe), title))
     page = CommentedFile((), Collection(False, tuple(entries)))
     lines = sum(len(lines) for _, lines in parts)
     readings = tuple(_readings(recipe, yields, parts, steps))
@@ -189,14 +175,6 @@ def _tell_lost(recipe: RecipeText, kept: Iterable[str], marks: _Marks) -> Iterat
         if lost.place.line not in told:
             told.add(lost.place.line)
             yield from marks.add(lost.place, LOST, f"{lost.number} stands in no field; write it where it belongs", lost.text)  # fmt: skip
-
-
-def formula_id(title: str) -> str:
-    """An id from a title: "Oat & treacle loaf" is oat-treacle-loaf."""
-    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
-    words = re.findall(r"[a-z0-9]+", plain.replace("'", ""))
-    found = "-".join(words)[: MOST["id"]].strip("-")
-    return found or "untitled-recipe"
 
 
 def _in_sentence_case(title: str) -> str:
@@ -295,46 +273,10 @@ def _steps(
     return with_pans_told(steps, [recipe.title, *recipe.notes, *(p.text for p in recipe.method)])
 
 
-def _header(recipe: RecipeText, header: Header, title: str, kitchen: Kitchen) -> Iterator[Entry]:
-    citation = header.citation or recipe.citation
-    left = [comment(f"Not carried over from the page: {', '.join(recipe.left_out)}")]
-    yield Entry(as_scalar(formula_id(title)), "formula", tuple(left if recipe.left_out else ()))
-    yield text_entry("title", title)
-    product = header.product_class or _class_of(title, kitchen)
-    beside = "" if product != NO_CLASS else "  # name a class of house.yaml"
-    yield Entry(as_scalar(product[: MOST["class"]]), "class", (), beside)
-    yield Entry(as_scalar("draft"), "status")
-    if citation:
-        yield Entry(as_scalar("adapted"), "origin")
-        yield text_entry("citation", citation)
-
-
-def _class_of(title: str, kitchen: Kitchen) -> str:
-    """The house's class whose words are all in the title, the longest; `unsorted` without one."""
-    words = {singular(word) for word in re.findall(r"\w+", title.lower())}
-    fitting = [name for name in kitchen.house.classes if set(name.split("-")) <= words]
-    return max(fitting, key=len, default=NO_CLASS)
-
-
-def _notes(notes: Sequence[str]) -> Iterator[Entry]:
-    if text := without_own_cautions(" ".join(" ".join(note.split()) for note in notes)):
-        yield text_entry("notes", text)
-
-
-def _measures(recipe: RecipeText, catalogue: Catalogue) -> Iterator[Entry]:
-    """Whose cups the recipe means, where it says so and the house means others."""
-    whose = measures_meant(line.text for part in recipe.part_lines for line in part.lines)
-    if whose and whose != catalogue.said.measures:
-        yield Entry(as_scalar(whose), "measures")
-
-
-def _basis(recipe: RecipeText, catalogue: Catalogue) -> Iterator[Entry]:
-    """The items that are 100 %, spelled as the lines spell them."""
-    if recipe.basis:
-        items = (named(item.strip(), catalogue).item for item in recipe.basis.text.split(","))
-        yield Entry(
-            list_of(Entry(as_scalar(item)) for item in dict.fromkeys(items) if item), "basis"
-        )
+def _begin(recipe: RecipeText) -> Place:
+    """Where a recipe stands: its title, else its first ingredient line."""
+    lines = (line for part in recipe.part_lines for line in part.lines)
+    return recipe.title_place or next((line.place for line in lines), Place(""))
 
 
 def _yield(recipe: RecipeText, title: str) -> YieldRead | None:

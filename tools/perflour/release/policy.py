@@ -38,6 +38,7 @@ REASONS = (
     Reason("merge-conflict", "stop", "merging into the tip of the base ends in a conflict"),
     Reason("changelog", "stop", "a changelog does not tell of a new revision"),
     Reason("demoted", "look", "an approved formula is so no longer"),
+    Reason("changes-hands", "look", "a formula of the house becomes a reference, or a reference one of the house"),
     Reason("formula-removed", "look", "a formula that was not approved is deleted"),
     Reason("record-removed", "look", "a record is deleted that no approval rests on"),
     Reason("record-amended", "look", "a record is changed and says why"),

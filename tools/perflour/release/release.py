@@ -16,6 +16,7 @@ from typing import Literal
 from perflour.cookbook.page import Page
 from perflour.cookbook.proofreading import Proofreader
 from perflour.diff.difference import Difference, difference_between
+from perflour.formula.formula import REFERENCE
 from perflour.history.lineage import Lineage, in_order, lineages
 from perflour.history.store import HistoryStore
 from perflour.release.at_a_commit import NO_END, Evidence, Side, end_at
@@ -34,6 +35,8 @@ from perflour.system.opening import make_folder
 from perflour.system.paths import display_path, under
 
 Turn = Literal["new", "changed", "unchanged", "retired", "withdrawn", "waiting"]
+#: What leaves the book for good: a formula that becomes a reference is not the house's own any more.
+OUT = ("retired", REFERENCE)
 
 
 @dataclass(frozen=True)
@@ -97,6 +100,11 @@ class Release:
         return tuple(f for f in self.formulas if f.status == RELEASED and is_blocked(f))
 
 
+def is_of_others(formula: Released) -> bool:
+    """Whether it is a reference at both ends, or at the one that holds it: no release tells of it."""
+    return {formula.status, formula.status_before} - {""} == {REFERENCE}
+
+
 def is_blocked(formula: Released) -> bool:
     return formula.evidence is not None and formula.evidence.is_blocked
 
@@ -131,7 +139,8 @@ def release_between(start: str, end: str, paths: Sequence[str]) -> Release:
     left = set(before) - {came_from.get(path, path) for path in after}
     gone = (before[path] for path in sorted(left) if under(path, limits))
     formulas += [_gone(side) for side in gone]
-    return Release(start, end, git.day_of(repository, last), tuple(formulas))
+    own = tuple(f for f in formulas if not is_of_others(f))
+    return Release(start, end, git.day_of(repository, last), own)
 
 
 def _paths_before(repository: git.Repository, first: str, last: str) -> dict[str, str]:
@@ -184,7 +193,7 @@ def _turn(before: Side | None, after: Side) -> Turn:
         if not was or before is None:
             return "new"
         return "unchanged" if before.evidence.revision == after.evidence.revision else "changed"
-    if after.status == "retired" and before is not None and before.status != "retired":
+    if after.status in OUT and before is not None and before.status not in OUT:
         return "retired"
     return "withdrawn" if was else "waiting"
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from perflour.diff.change import Scaling
 from perflour.diff.difference import Difference
-from perflour.formula.formula import Waiver
+from perflour.formula.formula import REFERENCE, Waiver
 from perflour.records.bake import Bake
 from perflour.release.evidence import BASELINE, KINDS, RecordChange
 from perflour.release.policy import IDS
@@ -107,6 +107,7 @@ _HOLDS: dict[str, Callable[[Reviewed], bool]] = {
     "untested": lambda f: f.is_new_revision and not f.bakes and f.status in TO_BE_BAKED and not f.is_scaled,
     "scaled": lambda f: f.is_new_revision and not f.bakes and f.status in TO_BE_BAKED and f.is_scaled,
     "changelog": lambda f: f.changelog_behind,
+    "changes-hands": lambda f: bool(f.status and f.status_before) and (REFERENCE in (f.status, f.status_before)) and f.status != f.status_before,
     "demoted": lambda f: f.status_before == APPROVED and not f.is_approved and f.status not in ("", "unreadable"),
     "approved": lambda f: f.is_approved and f.status_before not in ("", APPROVED),
     "keep-after-reject": lambda f: {"keep", "reject"} <= set(f.verdicts()),

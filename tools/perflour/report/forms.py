@@ -19,7 +19,7 @@ FORMS: dict[str, dict[str, str]] = {
         "lines": "lint:checked_lines",
         "markdown": "lint:checked_markdown",
         "json": "lint:checked_json",
-        "sarif": "lint:checked_sarif",
+        "sarif": "sarif:checked_sarif",
     },
     "show": {
         "text": "bakers_table:balance_text",

@@ -196,7 +196,7 @@ def _end(data: dict[str, Any], formula: Formula) -> Iterator[str]:
         weight = f", scaling weight {_plain(each.text)}" if each else ""
         yield f"yield: {yields.pieces} x {_plain(yields.piece)}{weight}"
     yield f"status: {formula.status}"
-    yield f"origin: {formula.origin}{f', {_plain(formula.citation)}' if formula.citation else ''}"
+    yield f"origin: {', '.join(filter(None, (formula.origin, _plain(formula.citation))))}"
     if "allergens" in data:
         yield f"allergens: {_plain(', '.join(sorted(formula.allergens))) or 'none declared'}"
     yield from _sentences("notes", formula.notes)

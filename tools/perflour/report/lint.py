@@ -1,23 +1,17 @@
-"""Lint results as text, JSON and SARIF 2.1.0."""
+"""Lint results as text, Markdown and JSON."""
 
 from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Container, Sequence
 from typing import TYPE_CHECKING, Any
 
-from perflour import __version__
 from perflour.plain import one_line, visible
 from perflour.result import LEVELS, Result
 
 if TYPE_CHECKING:
-    from perflour.lint.rules.described import Described
     from perflour.lint.run import Checked
-
-SARIF_SCHEMA = (
-    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
-)
 
 # Columns of an offending line that are shown.
 EXCERPT_WIDTH = 100
@@ -58,13 +52,6 @@ def checked_markdown(checked: Checked, _: Container[str] = ()) -> str:
 def checked_json(checked: Checked, _: Container[str] = ()) -> str:
     """For a program."""
     return results_json(checked.results, checked.files)
-
-
-def checked_sarif(checked: Checked, _: Container[str] = ()) -> str:
-    """For a host that shows SARIF, with all rules described."""
-    from perflour.lint.rules.described import described_rules
-
-    return results_sarif(checked.results, described_rules())
 
 
 def mended_text(path: str, results: Sequence[Result]) -> str:
@@ -146,46 +133,4 @@ def result_data(result: Result) -> dict[str, Any]:
         "line": result.place.line,
         "column": result.place.column,
         "subject": result.subject or None,
-    }
-
-
-def results_sarif(results: Sequence[Result], rules: Iterable[Described]) -> str:
-    """A SARIF 2.1.0 log of one run (OASIS standard)."""
-    described = list(rules)
-    index = {rule.id: at for at, rule in enumerate(described)}
-    driver = {
-        "name": "perflour",
-        "version": __version__,
-        "rules": [_sarif_rule(rule) for rule in described],
-    }
-    run = {
-        "tool": {"driver": driver},
-        "columnKind": "unicodeCodePoints",
-        "results": [_sarif_result(r, index) for r in results],
-    }
-    log = {"$schema": SARIF_SCHEMA, "version": "2.1.0", "runs": [run]}
-    return json.dumps(log, ensure_ascii=False, indent=2) + "\n"
-
-
-def _sarif_rule(rule: Described) -> dict[str, Any]:
-    return {
-        "id": rule.id,
-        "shortDescription": {"text": rule.headline},
-        "fullDescription": {"text": rule.text},
-        "defaultConfiguration": {"level": rule.level},
-        "properties": {"source": rule.source},
-    }
-
-
-def _sarif_result(result: Result, index: dict[str, int]) -> dict[str, Any]:
-    from urllib.parse import quote
-
-    region = {"startLine": result.place.line, "startColumn": result.place.column}
-    location = {"artifactLocation": {"uri": quote(result.place.path)}, "region": region}
-    return {
-        "ruleId": result.rule,
-        "ruleIndex": index[result.rule],
-        "level": result.level,
-        "message": {"text": result.message},
-        "locations": [{"physicalLocation": location}],
     }

@@ -9,7 +9,8 @@ from perflour.lint.rules.described import Described
 
 def rule_text(rule: Described) -> str:
     """One rule in full."""
-    return f"{rule.id} ({rule.level})\n\n{rule.text}\n\nSource: {rule.source}\n"
+    references = "\nNot asked of formulas of status reference.\n" if rule.house_only else ""
+    return f"{rule.id} ({rule.level})\n\n{rule.text}\n\nSource: {rule.source}\n{references}"
 
 
 def rules_text(rules: Iterable[Described]) -> str:

@@ -13,7 +13,7 @@ from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
 from perflour.documents.writer import record_text, tidy
 from perflour.kitchen.house import Kitchen, kitchen_for
-from perflour.recipe.to_formula import formula_id
+from perflour.recipe.header import formula_id
 from perflour.result import CannotRun
 from perflour.scale.request import ScaleRequest, scale_source
 from perflour.setup.outline import Outline, OutlinePercent, outline_for, outline_percents

@@ -26,3 +26,13 @@ def display_path(path: str) -> str:
     here = os.getcwd() + os.sep
     path = os.path.abspath(path)
     return (path[len(here) :] if path.startswith(here) else path).replace(os.sep, "/")
+
+
+def repository_top(folder: str) -> str:
+    """The nearest folder at or above that holds a `.git`; the folder itself where none does. Runs no git."""
+    at = folder
+    while not os.path.exists(os.path.join(at, ".git")):
+        at, below = os.path.dirname(at), at
+        if at == below:
+            return folder
+    return at

@@ -54,7 +54,7 @@ def validate_formula_schema_json(data):
         if "status" in data_keys:
             data_keys.remove("status")
             data__status = data["status"]
-            if not (isinstance(data__status, str) and data__status == 'draft' or isinstance(data__status, str) and data__status == 'testing' or isinstance(data__status, str) and data__status == 'approved' or isinstance(data__status, str) and data__status == 'retired'):
+            if not (isinstance(data__status, str) and data__status == 'draft' or isinstance(data__status, str) and data__status == 'testing' or isinstance(data__status, str) and data__status == 'approved' or isinstance(data__status, str) and data__status == 'retired' or isinstance(data__status, str) and data__status == 'reference'):
                 raise JsonSchemaValueException
         if "origin" in data_keys:
             data_keys.remove("origin")

@@ -4,7 +4,8 @@ from perflour.documents.validators import JsonSchemaValueException, JsonSchemaVa
 
 
 REGEX_PATTERNS = {
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z')
+    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
+    '^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+$': re.compile('^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+\\Z')
 }
 
 NoneType = type(None)
@@ -170,6 +171,11 @@ def validate_house_schema_json(data):
                     data__review__demoted = data__review["demoted"]
                     if not (isinstance(data__review__demoted, str) and data__review__demoted == 'stop'):
                         raise JsonSchemaValueException
+                if "changes-hands" in data__review_keys:
+                    data__review_keys.remove("changes-hands")
+                    data__review__changeshands = data__review["changes-hands"]
+                    if not (isinstance(data__review__changeshands, str) and data__review__changeshands == 'stop'):
+                        raise JsonSchemaValueException
                 if "formula-removed" in data__review_keys:
                     data__review_keys.remove("formula-removed")
                     data__review__formularemoved = data__review["formula-removed"]
@@ -256,6 +262,17 @@ def validate_house_schema_json(data):
                     if not (isinstance(data__review__note, str) and data__review__note == 'look' or isinstance(data__review__note, str) and data__review__note == 'stop'):
                         raise JsonSchemaValueException
                 if data__review_keys:
+                    raise JsonSchemaValueException
+        if "rule-pages" in data_keys:
+            data_keys.remove("rule-pages")
+            data__rulepages = data["rule-pages"]
+            if not isinstance(data__rulepages, (str)):
+                raise JsonSchemaValueException
+            if isinstance(data__rulepages, str):
+                data__rulepages_len = len(data__rulepages)
+                if data__rulepages_len > 1000:
+                    raise JsonSchemaValueException
+                if not REGEX_PATTERNS['^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+$'].search(data__rulepages):
                     raise JsonSchemaValueException
         if "rules" in data_keys:
             data_keys.remove("rules")

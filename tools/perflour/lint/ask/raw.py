@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from perflour.balance.parts import Weighed
-from perflour.formula.formula import Step
+from perflour.formula.formula import REFERENCE, Step
 from perflour.formula.verbs import COOKS
 from perflour.lint.ask.method import bakes
 from perflour.lint.rule import Context
@@ -35,7 +35,7 @@ def is_unbaked(context: Context) -> bool:
     product = context.house.classes.get(formula.product_class)
     if product is not None and not product.baked:
         return True
-    return bool(formula.method) and formula.status in ("testing", "approved")
+    return bool(formula.method) and formula.status in ("testing", "approved", REFERENCE)
 
 
 def is_raw(context: Context) -> bool:

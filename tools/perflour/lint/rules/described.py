@@ -11,13 +11,14 @@ from perflour.result import CannotRun
 
 
 class Described(NamedTuple):
-    """A rule as reporters need it: id, one line, whole text, default level, source."""
+    """A rule as reporters need it: id, one line, whole text, default level, source, whether references are asked."""
 
     id: str
     headline: str
     text: str
     level: str
     source: str
+    house_only: bool = False
 
 
 def described_rules() -> list[Described]:
@@ -40,4 +41,6 @@ def described_rule(id: str) -> Described:
 
 
 def _described(rule: Rule) -> Described:
-    return Described(rule.id, rule.headline, rule.text.strip(), rule.level, rule.source)
+    return Described(
+        rule.id, rule.headline, rule.text.strip(), rule.level, rule.source, rule.house_only
+    )

@@ -14,6 +14,7 @@ READING: dict[str, str] = {
     "alias-or-tag": "YAML anchors, aliases and tags are not read.",
     "over-limit": "The file is larger, deeper or longer than the limits.",
     "not-as-schema": "The file does not have the shape its schema describes.",
+    "own-unit-unreadable": "A unit of the house's own is not written as units are.",
     "part-named-twice": "Two parts have one name; steps and other parts could not say which they use.",
     "waiver-of-unknown-rule": "A waiver names a rule that does not exist.",
     "waiver-not-needed": "A waiver covers nothing any more.",

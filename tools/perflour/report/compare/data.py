@@ -65,6 +65,8 @@ def _column_data(column: Column) -> dict[str, Any]:
         "label": column.label,
         "formula": formula.id,
         "title": formula.title,
+        "status": formula.status,
+        "citation": formula.citation or None,
         "path": column.path,
         "revision": digest(formula),
         "basis": list(column.basis_items),

@@ -1,10 +1,12 @@
 """Formulas side by side as a table for a terminal."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from textwrap import shorten
 from typing import NamedTuple
 
 from perflour.compare.table import KINDS, Cell, Column, Row, SideBySide
 from perflour.diff.change import Change, StepChange, has_figure
+from perflour.formula.formula import REFERENCE, Formula
 from perflour.kitchen.figures import grams, percent
 from perflour.plain import one_line
 from perflour.report.diff.text import change_text, worth_saying
@@ -13,6 +15,8 @@ from perflour.report.form.columns import columns, wrap
 # Wider ids than this do not stand at the head of a column: numbers do, with a list above.
 LONGEST_HEAD = 9
 LONGEST_NAME = 26
+# So much of a source is told; the JSON has all of it.
+LONGEST_SOURCE = 100
 ODD, TOO_LOW, ABSENT, UNKNOWN, OWN_BASIS = "*", "+", "–", "?", "~"
 SECTIONS = {
     "basis": "",
@@ -111,12 +115,20 @@ def basis_text(column: Column) -> str:
 
 def remarks(column: Column) -> list[str]:
     """What a reader must know of a formula before reading its column."""
-    said = [f"in percent of {basis_text(column)}"] if column.own_basis else []
+    said = [_whose(column.formula)] if column.formula.status == REFERENCE else []
+    if column.own_basis:
+        said.append(f"in percent of {basis_text(column)}")
     if column.not_weighed:
         said.append(f"not weighed: {one_line(', '.join(column.not_weighed))}")
     if not column.balance.basis_is_whole:
         said.append("100 % may be too low for that, and every percentage too high")
     return said
+
+
+def _whose(formula: Formula) -> str:
+    """That a formula is somebody else's, and whose, as far as a line takes it."""
+    source = shorten(one_line(formula.citation), LONGEST_SOURCE, placeholder=" …")
+    return f"a reference: {source or 'no source said'}"
 
 
 def turn_changes(table: SideBySide) -> list[Change]:

@@ -18,6 +18,7 @@ from perflour.diff.change import (
 )
 from perflour.diff.preferments import FLOUR, WATER, YEAST
 from perflour.diff.residual import SPREADS_THAT_COUNT
+from perflour.formula.formula import REFERENCE
 from perflour.formula.verbs import heats_oven
 from perflour.kitchen.figures import factor, grams, percent, signed, spread_text
 from perflour.plain import one_line
@@ -237,7 +238,16 @@ def _in_part(change: TextChange, _: str) -> str:
 
 def _header(change: TextChange, _: str) -> str:
     before, after = (_cut(t) or "nothing" for t in (change.text_before, change.text_after))
-    return f"{change.subject}: {before} -> {after}"
+    return f"{change.subject}: {before} -> {after}{_whose(change)}"
+
+
+def _whose(change: TextChange) -> str:
+    """Of a status that makes a formula somebody else's or the house's own, what that means."""
+    if change.subject == "status" and change.text_after == REFERENCE:
+        return " (not the house's own any more)"
+    if change.subject == "status" and change.text_before == REFERENCE:
+        return " (somebody else's until now)"
+    return ""
 
 
 def _header_phrase(change: TextChange, _: str) -> str:

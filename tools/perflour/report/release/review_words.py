@@ -23,6 +23,7 @@ _OF_FORMULAS = {
     "untested": "no test bake of {number} ({names})",
     "scaled": "scaled from a kept revision, ratios unchanged: {names}",
     "changelog": "changelog behind: {names}",
+    "changes-hands": "of the house and a reference by turns: {names}",
     "demoted": "approved no longer: {names}",
     "approved": "newly approved: {names}",
     "keep-after-reject": "one revision kept and rejected: {names}",

@@ -38,4 +38,5 @@ RULE = Rule(
     source="house choice",
     text=__doc__ or "",
     check=check,
+    house_only=True,
 )

@@ -28,4 +28,5 @@ RULE = Rule(
     source="house choice",
     text=__doc__ or "",
     check=check,
+    house_only=True,
 )

@@ -31,4 +31,5 @@ RULE = Rule(
     source="house choice: `temperatures` of house.yaml",
     text=__doc__ or "",
     check=check,
+    house_only=True,
 )

@@ -35,4 +35,5 @@ RULE = Rule(
     source="common practice, no source: 3 to 5 min at medium-high",
     text=__doc__ or "",
     check=check,
+    house_only=True,
 )

@@ -51,4 +51,5 @@ RULE = Rule(
     source="common practice, no source",
     text=__doc__ or "",
     check=check,
+    house_only=True,
 )

@@ -32,4 +32,5 @@ RULE = Rule(
     text=__doc__ or "",
     check=check,
     parameters=PARAMETERS,
+    house_only=True,
 )
