@@ -254,9 +254,9 @@ def test_a_formula_whose_folder_is_gone_is_retired(kitchen: Path) -> None:
         ("", "reference", None, ""),
         ("reference", "reference", None, ""),
         ("reference", "", None, ""),
-        ("testing", "reference", "retired", ""),
-        ("approved", "reference", "retired", "\nRetired\n  Side loaf\n    is not in the book any more\n"),
-        ("reference", "testing", "waiting", "\n  Side loaf (side-loaf, testing)\n"),
+        ("testing", "reference", "retired", "reference, never released: Side loaf"),
+        ("approved", "reference", "retired", "\nNot in the book any more\n  Side loaf\n"),
+        ("reference", "testing", "waiting", "\nNot in this release\n  Side loaf"),
     ],
 )  # fmt: skip
 def test_references_are_not_in_a_release(

@@ -107,11 +107,11 @@ def test_a_formula_of_the_house_does_not_become_a_reference_in_silence(kitchen: 
     commit(kitchen, "Compare with it only")
     outcome = reviewed(kitchen)
     assert (outcome.code, outcome.out.splitlines()[1]) == (1, "Not yet: 2 new errors (plain-loaf).")
-    assert "status: testing -> reference (not the house's own any more)" in outcome.out
+    assert "of the house and a reference by turns: plain-loaf" in outcome.out
     text = loaf(status="reference").replace("origin: own", "citation: A card, 1960")
     write(kitchen, NAME, text)
     commit(kitchen, "Say whose it is")
-    assert "status: testing -> reference (not the house's own any more)" in reviewed(kitchen).out
+    assert "testing -> reference" in reviewed(kitchen).out
 
 
 def test_only_new_results_are_told(kitchen: Path) -> None:

@@ -454,7 +454,7 @@ def test_the_command_reads_standard_input_and_folders(tmp_path: Path) -> None:
     text = formula_text(*BUN)
     outcome = run_cli("compare", "-", DEMO, "--by", "group", cwd=tmp_path, stdin=text.encode())
     assert outcome.code == 0
-    assert outcome.out.startswith("8 formulas side by side")
+    assert outcome.out.startswith("9 formulas side by side")
     assert "all-purpose flour" not in outcome.out
 
 

@@ -35,8 +35,8 @@ README: dict[str, Shows] = {
     'perflour new formula "Harbour loaf" --class loaf-cake --pieces 2 --into drafts': writes(
         "drafts/harbour-loaf/formula.yaml", "status: draft", "class: loaf-cake"
     ),
-    "perflour lint": prints("listed-never-used", "34 files read: "),
-    "perflour lint --fix": prints("caraway seed is listed but no step uses it", "34 files read: "),
+    "perflour lint": prints("listed-never-used", "36 files read: "),
+    "perflour lint --fix": prints("caraway seed is listed but no step uses it", "36 files read: "),
     "perflour show formulas/peach-cardamom-crumb-cake": prints("± g", "granulated sugar", "80.0", "total-water"),
     "perflour show formulas/rye-poolish-loaf --per total": prints("dough                g", "bread flour        700        70.0"),
     "perflour contents formulas/gluten-free-currant-loaf": prints(
@@ -53,7 +53,7 @@ README: dict[str, Shows] = {
     "perflour review 'HEAD^{/^Record the fourth round}..HEAD'": prints(
         "no test bake of 1 new revision (gluten-free-currant-loaf)", "1 tsp, 1.52 %"
     ),
-    "perflour compare formulas --by group": prints("7 formulas side by side", "odd one out: ", "points apart"),
+    "perflour compare formulas --by group": prints("8 formulas side by side", "odd one out: ", "points apart"),
     "perflour changelog formulas/rye-ginger-cookie": prints("Iteration 9", "test bake 2026-11-25-b", "next: "),
     "perflour changelog --check formulas": SILENT,
     "perflour release 'HEAD^{/^Record the fourth round}..HEAD'": prints(
@@ -148,7 +148,7 @@ DRAFT: dict[str, Shows] = {
 }  # fmt: skip
 
 FILES: dict[str, Shows] = {
-    "perflour lint --fix formulas": prints("34 files read: "),
+    "perflour lint --fix formulas": prints("36 files read: "),
 }
 
 GIT: dict[str, Shows] = {

@@ -132,9 +132,9 @@ def test_a_command_that_shows_nothing_is_noticed(clone: Path) -> None:
     assert wrong_with(Block("sh", f"{line}\n", "0 files read\n"), clone)
     assert wrong_with(Block("sh", f"{line} none\n"), clone)
     assert not wrong_with(Block("sh", f"{line}\n", "...\n"), clone)
-    assert not_shown(line, "34 files read, nothing found\n", clone)
+    assert not_shown(line, "36 files read, nothing found\n", clone)
     assert not_shown("perflour format --check", "formulas/x/formula.yaml\n", clone)
-    assert not not_shown(line, "34 files read: 2 warnings in 1\n", clone)
+    assert not not_shown(line, "36 files read: 2 warnings in 1\n", clone)
 
 
 def test_commits_of_the_demo_are_named_by_a_subject_that_only_one_has() -> None:
