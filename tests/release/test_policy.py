@@ -283,6 +283,20 @@ def test_one_side_scales_what_the_other_changes_by_weight(kitchen: Path) -> None
     assert "ours 40.0 % of the batter's flour, theirs 50.0 %, before 40.0 %" in told.out
 
 
+def test_ten_changed_formulas_are_told_in_sixty_lines(kitchen: Path) -> None:
+    for number in range(10):
+        put(kitchen, f"loaf-{number}", loaf(f"loaf-{number}", status="testing"))
+    commit(kitchen, "Ten")
+    git(kitchen, "branch", "-f", "main")
+    for number in range(10):
+        becomes(f"loaf-{number}", status="testing", sugar=150, oven=190)(kitchen)
+    commit(kitchen, "Sweeter")
+    told = run_cli("review", "main..work", cwd=kitchen).out.splitlines()
+    assert len(told) < 60
+    assert sum("dark brown sugar 40.0 -> 50.0 %" in line for line in told) == 10
+    assert len(run_cli("review", "main..work", "--whole", cwd=kitchen).out.splitlines()) > 100
+
+
 def test_the_policy_is_written_down() -> None:
     page = (ROOT / "docs" / "review.md").read_text(encoding="utf-8")
     for reason in REASONS:

@@ -51,7 +51,7 @@ README: dict[str, Shows] = {
         "{item: egg, amount: 1 each", "'fat' is not in the catalogue"
     ),
     "perflour review 'HEAD^{/^Record the fourth round}..HEAD'": prints(
-        "no test bake of 1 new revision (gluten-free-currant-loaf)", "1 tsp, 1.52 %"
+        "no test bake of 1 new revision (gluten-free-currant-loaf)", "baking soda 1.52 -> 0.99 %"
     ),
     "perflour compare formulas --by group": prints("8 formulas side by side", "odd one out: ", "points apart"),
     "perflour changelog formulas/rye-ginger-cookie": prints("Iteration 9", "test bake 2026-11-25-b", "next: "),

@@ -26,6 +26,7 @@ COMMANDS: dict[str, list[tuple[str, ...]]] = {
         ("compare", "formulas/oat-date-loaf", "--to", "formulas/rye-ginger-cookie"),
     ],
     "diff": [("diff", *SPAN.split(".."))],
+    "release": [("release", SPAN), ("release", "HEAD")],
     "review": [("review", SPAN)],
 }
 

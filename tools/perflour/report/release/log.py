@@ -73,9 +73,14 @@ def release_html(release: Release, telling: Telling = TEAM) -> str:
     )
 
 
+#: Of the JSON: one more for each change of a key or of what it means. schema/release.schema.json.
+FORMAT = 1
+
+
 def release_json(release: Release, _: Telling = TEAM) -> str:
-    """Exact values, all of them, whoever they are for."""
+    """Exact values, all of them, whoever they are for; valid against schema/release.schema.json."""
     data = {
+        "format": FORMAT,
         "from": release.start or None,
         "to": release.end,
         "date": release.day,

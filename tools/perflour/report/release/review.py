@@ -16,7 +16,7 @@ from perflour.report.form.columns import columns
 from perflour.report.form.html_page import html_page
 from perflour.report.history.changelogs import bake_data, count, escaped, item
 from perflour.report.lint import result_data
-from perflour.report.release.review_rows import Row, basis_of, beside, heading, rows
+from perflour.report.release.review_rows import Row, basis_of, beside, heading, rows, shortly
 from perflour.report.release.review_words import verdict_lines
 from perflour.result import Result
 
@@ -27,6 +27,8 @@ LONGEST_COMMENT = 60_000
 # Rows of one formula that are shown unfolded, and in a terminal that is not asked for all.
 SHOWN_OPEN = 12
 SHOWN_IN_SHORT = 5
+# More formulas than this are told in three lines each.
+AT_LENGTH = 4
 _HEADS = ("line", "before", "after", "change")
 
 
@@ -47,7 +49,16 @@ class Block(NamedTuple):
 def review_text(review: Review, whole: bool = False) -> str:
     """For a terminal: the first rows of each formula, all where the ``whole`` is asked for."""
     lines = [one_line(_title(review)), *map(one_line, verdict_lines(review))]
-    for block in _blocks(review):
+    in_short = not whole and len(review.formulas) > AT_LENGTH
+    if in_short:
+        lines.append("")
+        for formula in _in_order(review):
+            lines += [
+                one_line(heading(formula)),
+                *(f"  {one_line(line)}" for line in shortly(formula)),
+            ]
+        lines += ["", "Ask for the whole to see every line of each."]
+    for block in _blocks(review, with_formulas=not in_short):
         lines += ["", one_line(block.title)]
         table, sentences = block.table, block.sentences
         groups = block.groups
@@ -195,11 +206,16 @@ def _title(review: Review) -> str:
     return f"Review of {review.base}..{review.head}"
 
 
-def _blocks(review: Review) -> Iterator[Block]:
-    """The formulas that something stands against first, then the others, records, merges, the house."""
-    weigh = review.weights
+def _in_order(review: Review) -> list[Reviewed]:
+    """The formulas that something stands against first, the gravest before the others."""
     order = {"stop": 0, "look": 1, "told": 2}
-    for formula in sorted(review.formulas, key=lambda f: (min((order[weigh[r]] for r in f.reasons), default=3), f.path)):  # fmt: skip
+    weigh = review.weights
+    return sorted(review.formulas, key=lambda f: (min((order[weigh[r]] for r in f.reasons), default=3), f.path))  # fmt: skip
+
+
+def _blocks(review: Review, with_formulas: bool = True) -> Iterator[Block]:
+    """The formulas that something stands against first, then the others, records, merges, the house."""
+    for formula in _in_order(review) if with_formulas else ():
         yield _formula_block(formula)
     if review.records:
         table = [(r.path, f"{r.kind} {r.how}", ", ".join(r.by), _record_said(r)) for r in review.records]  # fmt: skip

@@ -21,9 +21,10 @@ from perflour.records.bake import Bake
 from perflour.release.reviewed import Reviewed
 from perflour.report.diff.figures import crossing_said, ratio_name, reads_the_same
 from perflour.report.diff.line_words import item_of
+from perflour.report.diff.summary import summary_line
 from perflour.report.diff.text import change_text, sections
 from perflour.report.history.changelogs import count
-from perflour.result import Result
+from perflour.result import LEVELS, Result
 
 #: A digest is shown so long where nobody has to type it.
 SHORT = 7
@@ -145,6 +146,21 @@ def beside(formula: Reviewed) -> Iterator[tuple[str, list[str]]]:
         ("waivers", [_waiver(formula, waiver) for waiver in formula.waivers]),
     )  # fmt: skip
     yield from ((title, said) for title, said in groups if said)
+
+
+def shortly(formula: Reviewed) -> Iterator[str]:
+    """A formula in two lines: what changed, and what stands beside it."""
+    if formula.difference:
+        yield summary_line(formula.difference).removeprefix(f"{formula.id}: ")
+    said = [f"{title}: {lines[-1]}" for title, lines in beside(formula) if title in ("test bakes", "changelog")]  # fmt: skip
+    if formula.allergens and formula.status_before:
+        said.append(f"allergens newly there: {', '.join(name for name, _ in formula.allergens)}")
+    levels = [result.level for result in formula.new]
+    said += [count(levels.count(level), f"new {level}") for level in LEVELS if level in levels]
+    if formula.waivers:
+        said.append(count(len(formula.waivers), "new waiver"))
+    if said:
+        yield "; ".join(said)
 
 
 def _waiver(formula: Reviewed, waiver: Waiver) -> str:

@@ -1,0 +1,61 @@
+"""A review of a branch that changes two hundred formulas: what it takes, and how many lines it prints.
+
+    python benchmarks/review_branch.py [--formulas 200] [--rounds 3]
+
+Each is held against `lint --forget` of the same files in the same rounds, since both sides are linted.
+"""
+
+from __future__ import annotations
+
+import argparse
+import subprocess
+import tempfile
+from pathlib import Path
+
+from growth import GIT
+from measuring import medians, process
+from release_log import LOAF, PERFLOUR, _bake
+
+FORMS = ("text", "markdown", "json")
+
+
+def lay_out(folder: Path, formulas: int) -> None:
+    """A repository of two commits: every formula is sweeter at the end, and baked."""
+    _git(folder, "init", "-q", "-b", "main")
+    for at_end in (False, True):
+        for number in range(formulas):
+            sugar = 120 + number % 50 + (15 if at_end else 0)
+            text = LOAF.format(id=f"loaf-{number}", number=number, status="testing", each=(493 + sugar) // 2, sugar=sugar, corrections="")  # fmt: skip
+            path = folder / "formulas" / f"loaf-{number}" / "formula.yaml"
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
+            _bake(path, text)
+        _git(folder, "add", "-A")
+        _git(folder, "commit", "-qm", "Bake")
+
+
+def _git(folder: Path, *words: str) -> None:
+    subprocess.run(["git", *words], cwd=folder, env=GIT, check=True, capture_output=True)
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--formulas", type=int, default=200)
+    parser.add_argument("--rounds", type=int, default=3)
+    options = parser.parse_args()
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        lay_out(folder, options.formulas)
+        words = {form: ["review", "HEAD~1..HEAD", "--output", form] for form in FORMS}
+        runs = {form: process([*PERFLOUR, *said], folder) for form, said in words.items()}
+        runs["lint"] = process([*PERFLOUR, "lint", "--forget"], folder)
+        took = medians(runs, options.rounds)
+        print(f"| review of {options.formulas} changed formulas | s | times `lint --forget` | lines |\n| --- | --- | --- | --- |")  # fmt: skip
+        for form, said in words.items():
+            done = subprocess.run([*PERFLOUR, *said], cwd=folder, capture_output=True, check=False)
+            lines = len(done.stdout.splitlines())
+            print(f"| `--output {form}` | {took[form]:.2f} | {took[form] / took['lint']:.1f} | {lines} |")  # fmt: skip
+
+
+if __name__ == "__main__":
+    main()
