@@ -57,7 +57,7 @@ README: dict[str, Shows] = {
     "perflour changelog formulas/rye-ginger-cookie": prints("Iteration 9", "test bake 2026-11-25-b", "next: "),
     "perflour changelog --check formulas": SILENT,
     "perflour release 'HEAD^{/^Record the fourth round}..HEAD'": prints(
-        "1 approved formula; 1 new", "Evidence", "test bake 2026-11-25-g", "Not in this release", "(testing, changed): "
+        "3 approved formulas; 3 new", "Evidence", "test bake 2026-11-25-g", "Not in this release", "(testing, changed): "
     ),
     "perflour draft --write cookbook.pdf": writes("cookbook.pdf", "%PDF-", "%%EOF"),
     "perflour bake list formulas/oat-date-loaf": prints("7, current", "keep", "crumb 8.0", "next: "),
