@@ -117,6 +117,29 @@ def test_the_lint_hook_stops_a_commit_for_errors_alone(
     assert run_hooks(repository, hooks).returncode == code
 
 
+def test_the_record_hook_asks_for_the_reason_of_a_change(repository: Path, hooks: Hooks) -> None:
+    (repository / ".pre-commit-config.yaml").write_text(
+        hooks.config("perflour-records-kept"), encoding="utf-8"
+    )
+    folder = repository / "formulas" / "trial"
+    (folder / "bakes").mkdir(parents=True)
+    (folder / "formula.yaml").write_text(formula_text(*LINES), encoding="utf-8")
+    run_cli("bake", "new", "formulas/trial", "--baker", "N", "--verdict", "keep", "--date", "2026-03-14", cwd=repository)  # fmt: skip
+    git(repository, "add", "-A")
+    git(repository, "commit", "-qm", "Bake it")
+    assert run_hooks(repository, hooks).returncode == 0
+    record = folder / "bakes" / "2026-03-14.yaml"
+    kept = record.read_text(encoding="utf-8")
+    record.write_text(kept.replace("keep", "reject"), encoding="utf-8")
+    git(repository, "add", "-A")
+    done = run_hooks(repository, hooks)
+    assert done.returncode == 1 and "verdict keep -> reject" in done.stdout
+    why = "amended: [{date: 2026-03-20, by: N, because: written down wrongly}]\n"
+    record.write_text(kept.replace("keep", "reject") + why, encoding="utf-8")
+    git(repository, "add", "-A")
+    assert run_hooks(repository, hooks).returncode == 0
+
+
 @pytest.mark.parametrize(
     "page", [".pre-commit-hooks.yaml", ".pre-commit-config.yaml", "tools/perflour/data/kitchen/pre-commit-config.yaml"]
 )  # fmt: skip
