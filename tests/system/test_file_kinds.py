@@ -60,6 +60,8 @@ def wanted(hook: str) -> str:
         return pattern([BY_NAME["formula"]])
     if hook == "perflour-changelog-fresh":
         return pattern([BY_NAME["formula"], BY_NAME["bake"]], re.escape(CHANGELOG_FILE))
+    if hook == "perflour-records-kept":
+        return pattern(kind for kind in FILE_KINDS if kind.folder)
     return pattern(kind for kind in FILE_KINDS if kind.hook == hook)
 
 
@@ -79,13 +81,14 @@ def test_the_hooks_of_a_new_kitchen_run_on_the_kinds_of_the_table() -> None:
     text = re.sub("^ *Take the.*\n", "", text, flags=re.MULTILINE)
     patterns = {h["id"]: h["files"] for h in yaml.safe_load(text)["repos"][0]["hooks"]}
     assert patterns.pop("perflour-lint") == pattern(FILE_KINDS)
-    assert list(patterns) == ["perflour-format", "perflour-changelog-fresh"]
+    assert list(patterns) == ["perflour-format", "perflour-changelog-fresh", "perflour-records-kept"]
     assert all(files == wanted(hook) for hook, files in patterns.items())
 
 
 def test_every_schema_is_of_a_kind_or_of_what_show_prints() -> None:
     names = {path.name.removesuffix(".schema.json") for path in (ROOT / "schema").iterdir()}
-    assert names == {*BY_NAME, "balance", "diff"}
+    outputs = {"balance", "diff", "review", "release", "compare", "bakes", "judge"}
+    assert names == {*BY_NAME, *outputs}
 
 
 @pytest.mark.parametrize("kind", FILE_KINDS, ids=BY_NAME)
