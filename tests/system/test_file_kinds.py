@@ -81,13 +81,17 @@ def test_the_hooks_of_a_new_kitchen_run_on_the_kinds_of_the_table() -> None:
     text = re.sub("^ *Take the.*\n", "", text, flags=re.MULTILINE)
     patterns = {h["id"]: h["files"] for h in yaml.safe_load(text)["repos"][0]["hooks"]}
     assert patterns.pop("perflour-lint") == pattern(FILE_KINDS)
-    assert list(patterns) == ["perflour-format", "perflour-changelog-fresh", "perflour-records-kept"]
+    assert list(patterns) == [
+        "perflour-format",
+        "perflour-changelog-fresh",
+        "perflour-records-kept",
+    ]
     assert all(files == wanted(hook) for hook, files in patterns.items())
 
 
 def test_every_schema_is_of_a_kind_or_of_what_show_prints() -> None:
     names = {path.name.removesuffix(".schema.json") for path in (ROOT / "schema").iterdir()}
-    outputs = {"balance", "diff", "review", "release", "compare", "bakes", "judge"}
+    outputs = {"balance", "diff", "review", "release", "compare", "bakes", "judge", "changelog"}
     assert names == {*BY_NAME, *outputs}
 
 

@@ -20,6 +20,7 @@ SPAN = "HEAD^{/^Record the fourth round}..HEAD"
 #: By schema: what prints it, on the demo.
 COMMANDS: dict[str, list[tuple[str, ...]]] = {
     "bakes": [("bake", "list", "formulas/oat-date-loaf"), ("bake", "list", "formulas")],
+    "changelog": [("changelog", "formulas"), ("changelog", "formulas/oat-date-loaf")],
     "compare": [
         ("compare", "formulas"),
         ("compare", "formulas", "--by", "group"),

@@ -65,7 +65,8 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
         stale = files.stale_changelogs(found)
         return stale_text(stale), bool(stale)
     together = maker("changelogs together", form)
-    return str(together([changelog.text for changelog in found])), False
+    text = str(together([changelog.text for changelog in found]))
+    return text, any(changelog.problems for changelog in found)
 
 
 def _by_commit(options: argparse.Namespace, paths: Sequence[str]) -> str:

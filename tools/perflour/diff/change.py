@@ -8,6 +8,7 @@ another. ``of`` says what its percentages are of: `the batter's flour`. ``lines_
 together with the factors they lead from one balance to the other.
 """
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 
@@ -247,6 +248,12 @@ Measured = MassChange | BlendChange | LineChange | RatioChange
 def is_doubted(change: Change) -> bool:
     """Whether the measuring explains all of it."""
     return isinstance(change, Measured) and change.beyond_spread is False
+
+
+def is_only_scaled(changes: Sequence[Change]) -> bool:
+    """Whether nothing changed but the size of the batch, its ratios as before."""
+    scaled = any(isinstance(c, Scaling) and c.ratios_unchanged for c in changes)
+    return scaled and all(c.kind in ("batch-scaled", "yield", "header") for c in changes)
 
 
 def has_figure(change: Change) -> bool:

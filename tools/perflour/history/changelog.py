@@ -9,11 +9,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
-from perflour.history.iterations import Blobs, Facts, Iteration, Known, Reader, Stand, Trail
+from perflour.history.iterations import Blobs, Event, Facts, Iteration, Known, Reader, Stand, Trail
 from perflour.history.lineage import Lineage, in_order, lineages
 from perflour.history.store import HistoryStore, facts_from, facts_row, slabs
 from perflour.kitchen.house import kitchen_for
 from perflour.records.bake import Bake, bakes_in
+from perflour.records.tasting import Session, sessions_of
 from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.cache import Names, Rows, folder_names, house_digests, row_key
@@ -34,7 +35,8 @@ class Changelog:
 
     ``text_only`` counts commits that changed no ingredient, step or yield; ``loose_bakes`` were
     baked from no revision that is in the history. ``reckoned_before`` gives the digest of a revision by the
-    one that it had when digests were reckoned otherwise.
+    one that it had when digests were reckoned otherwise. ``events`` are changes of status, title and folder,
+    oldest first; ``sessions`` the tastings that had a revision of it.
     """
 
     path: Path
@@ -46,6 +48,8 @@ class Changelog:
     loose_bakes: tuple[Bake, ...] = ()
     problems: tuple[Result, ...] = ()
     reckoned_before: Mapping[str, str] = field(default_factory=dict)
+    events: tuple[Event, ...] = ()
+    sessions: tuple[Session, ...] = ()
 
     @property
     def authors(self) -> tuple[str, ...]:
@@ -265,6 +269,8 @@ def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog
     if source.committed and iterations[-1].commit is None:
         # a title or status not committed yet is told all the same where it makes no iteration
         iterations, now = iterations[:-1], end or Stand(0, None)
+    if lineage and not source.committed:
+        trail.note(lineage.snapshots[lineage.head], (None, blob, source.path), now.place + 1)
     header = reader.known(now.base[1], source.path) if now.base else Known()
     return Changelog(
         path=file,
@@ -276,4 +282,6 @@ def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog
         loose_bakes=tuple(bake for bake in bakes if known.isdisjoint((bake.of, of[bake]))),
         problems=problems,
         reckoned_before=reckoned_before,
+        events=tuple(trail.events),
+        sessions=sessions_of(str(file.parent), file.parent.name),
     )

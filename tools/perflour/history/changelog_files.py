@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from perflour.history.changelog import Asked, AskedFormula, Changelog, asked, worked_out
+from perflour.records.tasting import session_files
 from perflour.system.cache import Names, Rows, as_row, content_of, from_row, house_digests, row_key
 from perflour.system.files import read_bytes
 from perflour.system.paths import BAKES, CHANGELOG_FILE, display_path
@@ -17,12 +18,16 @@ Render = Callable[[Changelog], str]
 
 
 class Told(NamedTuple):
-    """The changelog of one formula as text; ``iterations`` is how many it tells of."""
+    """The changelog of one formula as text; ``iterations`` is how many it tells of.
+
+    ``problems`` counts test bakes that cannot be read.
+    """
 
     path: Path
     text: str
     status: str
     iterations: int
+    problems: int
 
 
 def told(
@@ -43,8 +48,9 @@ def told(
     keys = _keys(found)
     known = {path: row for path, key in keys.items() if (row := _row_of(kept, path, key))}
 
-    def tell(changelog: Changelog) -> tuple[str, str, int]:
-        return render(changelog), changelog.status, len(changelog.iterations)
+    def tell(changelog: Changelog) -> tuple[str, str, int, int]:
+        counts = len(changelog.iterations), len(changelog.problems)
+        return render(changelog), changelog.status, *counts
 
     waiting = [source for source in found.formulas if source.path not in known]
     new: Rows = {}
@@ -86,6 +92,9 @@ def _key(source: AskedFormula, house: bytes, here: str, names: Names) -> str:
         lines = "\n".join((*rows, str(source.lineage.head)))
         digest.update(lines.encode("utf-8", "surrogateescape"))
     bakes = os.path.join(folder, BAKES)
+    for session, content in session_files(folder, os.path.basename(folder)):
+        said = f"\0{session}\0{len(content)}\0"
+        digest.update(said.encode("utf-8", "surrogateescape") + content)
     there = sorted(names(bakes)) if BAKES in names(folder) else []
     for path in (source.file, *(os.path.join(bakes, name) for name in there)):
         content = content_of(str(path))

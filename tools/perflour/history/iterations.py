@@ -1,5 +1,6 @@
 """The revisions of one formula to iterations: text-only commits folded, each against its true parents."""
 
+import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
@@ -44,6 +45,19 @@ class Iteration(NamedTuple):
     back_to: int | None = None
     unreadable: str = ""
     percents: tuple[tuple[str, float], ...] = ()
+
+
+class Event(NamedTuple):
+    """What a commit said of a formula besides its balance: ``kind`` is status, title or folder.
+
+    ``iteration`` is the number of the one that was there; ``commit`` is None for the work tree.
+    """
+
+    kind: str
+    before: str
+    after: str
+    iteration: int
+    commit: Commit | None
 
 
 class Known(NamedTuple):
@@ -151,6 +165,7 @@ class Trail:
         self.reader = reader
         self.iterations: list[Iteration] = []
         self.text_only = 0
+        self.events: list[Event] = []
         self._first: dict[str, int] = {}  # the number of the first iteration of a digest
 
     def walk(self, snapshots: Sequence[Snapshot]) -> list[Stand]:
@@ -159,7 +174,20 @@ class Trail:
         for revision in snapshots:
             parents = [stands[at] for at in revision.parents]
             stands.append(self.step(revision.commit, revision.blob, revision.path, parents))
+            if len(revision.parents) == 1:
+                before = snapshots[revision.parents[0]]
+                here = (revision.commit, revision.blob, revision.path)
+                self.note(before, here, stands[-1].place + 1)
         return stands
+
+    def note(self, before: Snapshot, here: tuple[Commit | None, str, str], number: int) -> None:
+        """Keep what a commit changed besides the balance: status, title, folder."""
+        commit, blob, path = here
+        was, now = self.reader.known(before.blob, before.path), self.reader.known(blob, path)
+        folders = [os.path.basename(os.path.dirname(name)) for name in (before.path, path)]
+        for kind, old, new in (("status", was.status, now.status), ("title", was.title, now.title), ("folder", *folders)):  # fmt: skip
+            if old and new and old != new:
+                self.events.append(Event(kind, old, new, number, commit))
 
     def step(self, commit: Commit | None, blob: str, path: str, parents: list[Stand]) -> Stand:
         """Add one revision; it makes no iteration where it only changed text."""

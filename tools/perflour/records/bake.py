@@ -39,6 +39,8 @@ class Bake(NamedTuple):
     next_because: str
     altitude: str = ""
     by_taster: tuple[TasterScores, ...] = ()
+    amended: tuple[str, ...] = ()
+    photos: tuple[str, ...] = ()
 
     @property
     def height_m(self) -> float | None:
@@ -115,6 +117,8 @@ def bake_from(data: dict[str, Any], name: str) -> Bake:
         next_because=following.get("because", ""),
         altitude=data.get("conditions", {}).get("altitude", ""),
         by_taster=tuple(_taster_scores(row) for row in rows),
+        amended=tuple(f"{a['date']} by {a['by']}: {a['because']}" for a in data.get("amended", ())),
+        photos=tuple(p.get("shows") or p["file"] for p in data.get("photos", ())),
     )
 
 

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
+from perflour.kitchen.house import read_valid
 from perflour.records.serving import Served
+from perflour.system.opening import names_in, read
+from perflour.system.paths import SESSIONS
 
 #: What is asked: the hedonic scale, which of two, more of something, the odd one of three, all in order, which of
 #: two is the reference.
@@ -84,6 +88,33 @@ class Session:
     def is_tasted(self) -> bool:
         """Whether anybody has said anything yet."""
         return bool(self.scores or self.choices or self.ranks)
+
+
+def session_files(folder: str, formula: str) -> list[tuple[str, bytes]]:
+    """The tastings beside a formula's folder that speak of it, with their content, by name."""
+    beside = os.path.join(os.path.dirname(folder), SESSIONS)
+    try:
+        names = sorted(name for name in names_in(beside) if name.endswith(".yaml"))
+    except OSError:
+        return []
+    found = []
+    for name in names:
+        path = os.path.join(beside, name)
+        with suppress(OSError, ValueError):
+            content = read(path)
+            if formula.encode() in content:
+                found.append((path, content))
+    return found
+
+
+def sessions_of(folder: str, formula: str) -> tuple[Session, ...]:
+    """The tastings that have a sample of a formula; what is wrong with others is told by lint."""
+    found = []
+    for path, _ in session_files(folder, formula):
+        document, _ = read_valid(path, "session")
+        if document and any(row["formula"] == formula for row in document.data["samples"]):
+            found.append(session_from(document.data, path))
+    return tuple(found)
 
 
 def session_from(data: dict[str, Any], path: str) -> Session:

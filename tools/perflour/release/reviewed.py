@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from perflour.diff.change import Scaling
+from perflour.diff.change import is_only_scaled
 from perflour.diff.difference import Difference
 from perflour.formula.formula import REFERENCE, Waiver
 from perflour.records.bake import Bake
@@ -65,8 +65,7 @@ class Reviewed:
         """Whether it is a kept revision made up larger or smaller, its ratios unchanged."""
         changes = self.difference.changes if self.difference else ()
         kept = any(bake.verdict == "keep" for bake in self.bakes_before)
-        scaled = any(isinstance(c, Scaling) and c.ratios_unchanged for c in changes)
-        return kept and scaled and all(c.kind in ("batch-scaled", "yield") for c in changes)
+        return kept and is_only_scaled(changes)
 
     @property
     def reasons(self) -> tuple[str, ...]:

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 from perflour.history.changelog import Changelog
 from perflour.plain import one_line
 from perflour.report.form.html_page import html_page
-from perflour.report.history.changelogs import body, heading, remarks, summary
+from perflour.report.history.changelogs import body_in, heading, remarks, summary
 from perflour.report.history.chart import iteration_chart
+from perflour.report.history.events import event_lines, story_lines
 
 if TYPE_CHECKING:
     pass
@@ -28,9 +29,13 @@ def changelog_html(changelog: Changelog) -> str:
         # drawn by our own chart, whose labels are escaped there
         chart=Markup(iteration_chart(changelog.iterations)),
         iterations=[
-            {"heading": one_line(heading(i)), "items": nested(list(body(i, changelog.authors)))}
+            {
+                "heading": one_line(heading(i)),
+                "items": nested([*body_in(changelog, i), *event_lines(changelog, i)]),
+            }
             for i in newest_first
         ],
+        story=[one_line(line) for line in story_lines(changelog)],
         remarks=[one_line(line) for line in remarks(changelog)],
     )
 

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from textwrap import indent
 
+#: Of the JSON: one more for each change of a key or of what it means. schema/changelog.schema.json.
+FORMAT = 1
+
 
 def blocks_text(blocks: Sequence[str]) -> str:
     """One after the other, an empty line between them."""
@@ -14,6 +17,6 @@ def blocks_text(blocks: Sequence[str]) -> str:
 def blocks_json(blocks: Sequence[str]) -> str:
     """One document of those of the formulas."""
     if not blocks:
-        return '{\n  "formulas": []\n}\n'
+        return f'{{\n  "format": {FORMAT},\n  "formulas": []\n}}\n'
     listed = indent(",\n".join(blocks), "    ")
-    return f'{{\n  "formulas": [\n{listed}\n  ]\n}}\n'
+    return f'{{\n  "format": {FORMAT},\n  "formulas": [\n{listed}\n  ]\n}}\n'

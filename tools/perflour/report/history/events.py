@@ -1,0 +1,134 @@
+"""What happened to a formula beside its changes, in words: approvals, names, tastings, and the story of a long history."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator
+
+from perflour.diff.change import is_only_scaled
+from perflour.history.changelog import Changelog
+from perflour.history.iterations import Event, Iteration
+from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
+from perflour.kitchen.weighing import Mass, weigh
+from perflour.plain import one_line
+from perflour.records.bake import Bake
+from perflour.records.tasting import Session
+
+#: A history of more iterations is told in short first.
+LONG = 5
+_MASSES = ("mass-before", "mass-after")
+_SENTENCE = re.compile(r"(.{3,}?[.!?])(?:\s|$)")
+
+
+def kept_numbers(changelog: Changelog) -> frozenset[int]:
+    """The iterations that a test bake keeps, and those that are one of them scaled."""
+    kept: set[int] = set()
+    for iteration in changelog.iterations:
+        if any(bake.verdict == "keep" for bake in iteration.bakes) or (
+            not iteration.bakes and is_scaled_from(iteration, kept)
+        ):
+            kept.add(iteration.number)
+    return frozenset(kept)
+
+
+def is_scaled_from(iteration: Iteration, kept: Collection[int]) -> int:
+    """The number of the kept iteration that this one is at another size; 0 for none."""
+    for move in iteration.moves:
+        if move.against in kept and is_only_scaled(move.changes):
+            return move.against
+    return 0
+
+
+def measured_lines(bake: Bake) -> Iterator[str]:
+    """Heights, masses and temperatures of a bake in one line, with what it lost in the oven."""
+    said = [
+        f"{name.replace('-', ' ')} {text}" for name, text in bake.measured if name not in _MASSES
+    ]
+    masses = dict(bake.measured)
+    grams = [_grams(masses.get(name, "")) for name in _MASSES]
+    if grams[0] and grams[1] is not None and grams[1] <= grams[0]:
+        said.append(f"lost {(grams[0] - grams[1]) / grams[0] * 100:.1f} % of its mass in the oven")
+    else:
+        said += [f"{name.replace('-', ' ')} {masses[name]}" for name in _MASSES if name in masses]
+    if said:
+        yield f"  measured: {one_line(', '.join(said))}"
+    if bake.photos:
+        yield f"  photos: {one_line(', '.join(bake.photos))}"
+
+
+def _grams(text: str) -> float | None:
+    """A mass as it was written down; None for what is none."""
+    try:
+        amount = parse_amount(text)
+    except AmountProblem:
+        return None
+    mass = weigh(amount, None, "") if isinstance(amount, Amount) else None
+    return mass.grams if isinstance(mass, Mass) else None
+
+
+def tasting_lines(changelog: Changelog, iteration: Iteration) -> Iterator[str]:
+    """The tastings that had this revision; what one decided stands at the newest that it had."""
+    for session in changelog.sessions:
+        tasted = {sample.of for sample in session.samples if sample.formula == changelog.id}
+        numbers = [i.number for i in changelog.iterations if i.digest in tasted]
+        if iteration.number not in numbers:
+            continue
+        if iteration.number < numbers[-1]:
+            yield f"tasting {session.name}, with iteration {numbers[-1]}"
+            continue
+        yield _tasting(session)
+        if session.decided:
+            yield f"  decided: {' '.join(one_line(session.decided).split())}"
+
+
+def _tasting(session: Session) -> str:
+    samples, tasters = len(session.samples), len(session.present)
+    asked = f": {' '.join(one_line(session.question).split())}" if session.question else ""
+    return f"tasting {session.name}, {session.ask} of {samples} samples by {tasters} tasters{asked}"
+
+
+def event_lines(changelog: Changelog, iteration: Iteration) -> Iterator[str]:
+    """Changes of status, title and folder while this iteration was there."""
+    for event in changelog.events:
+        if event.iteration == iteration.number:
+            yield _event(event, iteration, kept_numbers(changelog))
+
+
+def _event(event: Event, iteration: Iteration, kept: Collection[int]) -> str:
+    who = f"{event.commit.date} by {event.commit.author}" if event.commit else "not committed yet"
+    if event.kind == "status" and event.after == "approved":
+        keeps = [b.name for b in iteration.bakes if b.verdict == "keep"]
+        scaled = is_scaled_from(iteration, kept)
+        on = f"on iteration {scaled}, which was kept" if scaled else "on no test bake that keeps it"
+        on = f"on test bake {', '.join(keeps)}" if keeps else on
+        return f"approved, was {event.before}: {who}, {on}"
+    what = {"status": "status", "title": "title", "folder": "folder"}[event.kind]
+    return f"{what} {event.before} -> {event.after}: {who}"
+
+
+def story_lines(changelog: Changelog) -> list[str]:
+    """A long history in short: from when to when, and the bakes that decided something."""
+    if len(changelog.iterations) <= LONG:
+        return []
+    first, last = changelog.iterations[0], changelog.iterations[-1]
+    days = [i.commit.date for i in (first, last) if i.commit]
+    told = [f"{len(changelog.iterations)} iterations, {' to '.join(dict.fromkeys(days))}"]
+    for iteration in changelog.iterations:
+        for bake in iteration.bakes:
+            if bake.verdict == "keep" or bake.verdict == "reject":
+                told.append(
+                    f"iteration {iteration.number}, {_VERDICTS[bake.verdict]}: {_learnt(bake)}"
+                )
+            elif bake.next_try:
+                told.append(f"after iteration {iteration.number}: {bake.next_try}, because {bake.next_because}")  # fmt: skip
+    return [one_line(line) for line in told]
+
+
+_VERDICTS = {"keep": "kept", "reject": "rejected"}
+
+
+def _learnt(bake: Bake) -> str:
+    """The first sentence of what was noted; what to try next where nothing was."""
+    notes = " ".join(bake.notes.split())
+    found = _SENTENCE.match(notes)
+    return found[1] if found else notes or bake.next_because or "nothing noted"
