@@ -283,6 +283,14 @@ def test_one_side_scales_what_the_other_changes_by_weight(kitchen: Path) -> None
     assert "ours 40.0 % of the batter's flour, theirs 50.0 %, before 40.0 %" in told.out
 
 
+def test_a_copied_formula_says_what_it_was_copied_from(kitchen: Path) -> None:
+    put(kitchen, "nut-loaf", loaf("nut-loaf", title="Nut loaf", status="draft", sugar=130))
+    commit(kitchen, "Try it with nuts")
+    head = run_cli("review", "main..work", cwd=kitchen).out.splitlines()[3]
+    assert head.startswith("Nut loaf (formulas/nut-loaf/formula.yaml), new -> draft, ")
+    assert ", copied from formulas/" in head
+
+
 def test_ten_changed_formulas_are_told_in_sixty_lines(kitchen: Path) -> None:
     for number in range(10):
         put(kitchen, f"loaf-{number}", loaf(f"loaf-{number}", status="testing"))

@@ -28,7 +28,7 @@ from perflour.release.sides import Side, marks_in_history, side_at
 from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.file_kinds import KITCHEN_FILES
-from perflour.system.paths import SESSIONS
+from perflour.system.paths import FORMULA_FILE, SESSIONS
 
 
 @dataclass(frozen=True)
@@ -92,12 +92,20 @@ def review(span: str, paths: Sequence[str], stops: Iterable[str] = ()) -> Review
     known = [c for c in git.changed_files(repository, start, end, ["."]) if _may_be_baseline(c)]
     records = tuple(_records(repository, (start, end), limits, [*changes, *known], old, new))
     came_from = {c.new_path: c.old_path for c in changes if c.old_path != c.new_path}
+    is_new = any(
+        c.old_blob is None and PurePosixPath(c.new_path).name == FORMULA_FILE for c in changes
+    )
+    copied = git.copied_files(repository, start, end, FORMULA_FILE) if is_new else {}
+    formulas = tuple(
+        replace(told, copied_from="" if told.status_before else copied.get(told.path, ""))
+        for told in _reviewed(old, new, came_from, records)
+    )
     return Review(
         base,
         head,
         start,
         end,
-        tuple(_reviewed(old, new, came_from, records)),
+        formulas,
         tuple(house_changes(old.kitchen, new.kitchen)),
         _others(old, new),
         records,

@@ -30,7 +30,7 @@ class Reviewed:
     on the base. ``new`` and ``gone`` are lint's results on one side only, ``kept`` counts those on both.
     ``allergens`` are newly there, each with what brings it; ``allergens_gone`` are not there any more.
     ``waivers`` are new, ``caused`` those of them that waive what the branch itself brought.
-    ``was`` is the path it was renamed or copied from.
+    ``was`` is the path it was renamed from, ``copied_from`` that of the formula a new one was copied from.
     """
 
     path: str
@@ -53,6 +53,7 @@ class Reviewed:
     waivers: tuple[Waiver, ...] = ()
     caused: tuple[Waiver, ...] = ()
     was: str = ""
+    copied_from: str = ""
     records: tuple[RecordChange, ...] = ()
 
     @property

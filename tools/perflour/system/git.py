@@ -227,16 +227,18 @@ def changed_files(
     listed = repository.run("ls-files", "--others", "--exclude-standard", "-z", "--", *paths)
     untracked = [p for p in listed.decode("utf-8", "surrogateescape").split("\0") if p]
     known = [
-        FileChange(
-            c.old_path,
-            c.new_path,
-            c.old_blob,
-            None,
-            in_work_tree=os.path.isfile(repository.top / c.new_path),
-        )
+        c._replace(new_blob=None, in_work_tree=os.path.isfile(repository.top / c.new_path))
         for c in changes
     ]
     return known + [FileChange(path, path, None, None, in_work_tree=True) for path in untracked]
+
+
+def copied_files(repository: Repository, old: str, new: str, name: str) -> dict[str, str]:
+    """Files of a name that a commit has and an older one has under another path too: the path they were copied from."""
+    words = ["diff", "--raw", "-z", "--no-abbrev", "-C", "--find-copies-harder", "--diff-filter=C"]
+    words = ["-C", str(repository.top), *words, old, new, "--", f":(top,glob)**/{name}"]
+    tokens = _git(words, patterns=True).stdout.decode("utf-8", "surrogateescape").split("\0")
+    return {change.new_path: change.old_path for change in _raw_changes(tokens)[0]}
 
 
 def _raw_changes(tokens: list[str], at: int = 0) -> tuple[tuple[FileChange, ...], int]:

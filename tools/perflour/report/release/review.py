@@ -167,6 +167,7 @@ def _formula_data(formula: Reviewed) -> dict[str, Any]:
         "title": formula.title,
         "path": formula.path,
         "renamed_from": formula.was or None,
+        "copied_from": formula.copied_from or None,
         "status": formula.status or None,
         "status_before": formula.status_before or None,
         "revision": formula.revision or None,

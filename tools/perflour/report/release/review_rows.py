@@ -130,6 +130,8 @@ def heading(formula: Reviewed) -> str:
         said.append(f"revision {after or before}")
     if formula.was:
         said.append(f"was {formula.was}")
+    if formula.copied_from:
+        said.append(f"copied from {formula.copied_from}")
     return ", ".join(said)
 
 
