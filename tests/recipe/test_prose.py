@@ -10,6 +10,7 @@ from perflour.recipe.ingredient_line import read_line
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.prose.foods import foods_in
 from perflour.recipe.to_formula import Header, formula_file
+from perflour.recipe.yields import read_yield
 
 BREAD = "Mix 500 g strong flour, 10 g salt and 350 g water to a dough. "
 CAKE = "Cream 200 g butter with 200 g caster sugar, beat in 4 eggs and fold in 200 g plain flour. "
@@ -160,3 +161,17 @@ def test_a_pan_told_with_its_measure_is_the_one_that_is_filled(text: str, place:
     )
     places = [v for one in read.readings for key, v in one.fields if key in ("into", "on")]
     assert places == [place]
+
+
+@pytest.mark.parametrize(
+    ("title", "yields"),
+    [
+        ("BUTTERMILK TARTS, 2 doz.   sell @ 25c", (24, "tart", "")),
+        ("Plain rolls, 12 pieces at 60 g", (12, "roll", "60 g")),
+    ],
+)
+def test_a_title_tells_the_yield_and_no_price(title: str, yields: tuple[int, str, str]) -> None:
+    recipe = sorted_text(f"{title}\n\n100 g flour\n50 g butter\n\nMix all.", "x")
+    assert recipe.yields is not None
+    read = read_yield(recipe.yields.text, yields[1])
+    assert read is not None and (read.pieces, read.piece, read.scaling_weight) == yields

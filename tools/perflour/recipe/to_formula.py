@@ -30,6 +30,8 @@ from perflour.recipe.yields import YieldRead, read_yield, singular
 from perflour.result import Place, Result
 
 RULE = "not-understood"
+#: A longer piece is one at the end of a word as well: a cheesecake.
+SHORT_PIECE = 3
 #: A title of fewer words ends with what a piece is called.
 MOST_OF_NAME = 5
 # How sure we are of a line that no step takes.
@@ -281,7 +283,8 @@ def _begin(recipe: RecipeText) -> Place:
 
 def _yield(recipe: RecipeText, title: str) -> YieldRead | None:
     words = [singular(word) for word in re.findall(r"[^\W\d_]+", title)]
-    called = [word for word in words if word in word_set("pieces")]
+    pieces = tuple(word for word in word_set("pieces") if len(word) > SHORT_PIECE)
+    called = [word for word in words if word in word_set("pieces") or word.endswith(pieces)]
     if not called:
         called = words[-1:] if 0 < len(words) < MOST_OF_NAME else ["piece"]
     return read_yield(recipe.yields.text, called[-1]) if recipe.yields else None

@@ -21,7 +21,7 @@ _YIELDS = re.compile(
 MOST_PIECES = 100_000
 #: A longer line is not looked through for a yield in its midst.
 MOST_SIGNS = 300
-_PIECES = r"[0-9]+\s?(?:pcs?|pieces|doz(?:en)?)\.?(?=\s*(?:$|[,;(@]|at\b|of [0-9]))"
+_PIECES = r"[0-9]+\s?(?:pcs?|pieces|doz(?:en)?)\.?(?=\s*(?:$|[,;()@]|at\b|sell\b|of [0-9]))"
 _BATCH = r"batch(?: size)?(?:\s*:|(?=\s+[0-9]))"
 # "Target 30 x 850 g"; without the word only where no more is said
 _SCALED = r"(?:target\s*:?\s*(?=[0-9])|[0-9]+ [x×@] [0-9.]+ ?k?g$)"
@@ -39,6 +39,12 @@ _INSIDE = re.compile(
 _ANY_PIECE = frozenset(("pc", "pcs", "piece", "pieces"))
 
 
+#: What a dozen is sold for is no yield.
+_PRICE = re.compile(r"\s*\b(?:sell|sold|price|at)\b\s*[@:]?\s*(?:for\s)?[0-9.]+ ?(?:c|p|cents?|pence)\b.*", re.IGNORECASE)  # fmt: skip
+#: A piece is scaled by its mass.
+_MASS = re.compile(r" (?:g|kg|oz|lb)$")
+
+
 @dataclass(frozen=True)
 class YieldRead:
     """Pieces of a batch, what one is called, and its scaling weight where that is said."""
@@ -53,7 +59,7 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
 
     ``piece`` is what a piece is called where the line does not say.
     """
-    written = re.sub(r"\bdoz\b\.?", "dozen", text, flags=re.IGNORECASE)
+    written = re.sub(r"\bdoz\b\.?", "dozen", _PRICE.sub("", text), flags=re.IGNORECASE)
     match = _YIELDS.fullmatch(in_figures(plain_numbers(written)).strip())
     if match is None or match["more"] or not 0 < int(match["number"]) <= MOST_PIECES:
         return None
@@ -74,7 +80,7 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
     words = [word for word in words if word.lower() not in _ANY_PIECE]
     name = " ".join([*words[:-1], singular(words[-1])]) if words else default
     weight = second_measure(match["weight"].strip(". ")) if match["weight"] else ""
-    if match["weight"] and not weight:
+    if match["weight"] and not (weight and _MASS.search(weight)):
         return None
     return YieldRead(int(match["number"]), name.lower(), weight)
 
@@ -152,6 +158,8 @@ def yield_in(sentence: str) -> str:
         called = [word for word in re.findall(r"[a-z]+", rest.lower()) if singular(word) in word_set("pieces")]  # fmt: skip
         if verb == "for" and not _PEOPLE.search(rest):
             continue
+        if called and _WHILE_SHAPED.fullmatch(called[-1]) and len(in_figures(rest).split()) == 2:
+            rest = rest.rsplit(" ", 1)[0]  # ten balls become what the title says
         if _LOOSE.fullmatch(verb) and not called and len(in_figures(rest).split()) > 1:
             continue
         if not called and (into := _INTO_PIECES.search(sentence)):
