@@ -381,7 +381,7 @@ GIT: tuple[tuple[Setup, Run], ...] = (
     (changed, Run("changed-diff", ("diff",), 1, "Trial (trial)")),
     (blob_lost, Run("blob-lost-diff", ("diff",), 2, "perflour: ")),
     (blob_lost, Run("blob-lost-changelog", ("changelog", "b"), 2, "perflour: ")),
-    (bad_bake, Run("bake-verdict-changelog", ("changelog", "a"), 0, 'a/bakes/x.yaml:5:10: `verdict` is "maybe"; write one of keep, change, reject')),
+    (bad_bake, Run("bake-verdict-changelog", ("changelog", "a"), 1, 'a/bakes/x.yaml:5:10: `verdict` is "maybe"; write one of keep, change, reject')),
 )  # fmt: skip
 
 

@@ -13,7 +13,9 @@ from fractions import Fraction
 _VULGAR = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅙": "1/6"}  # fmt: skip
 #: What the importer writes over a line; text that begins with # is quoted or folded.
 _COMMENT = re.compile(r"\s*# (?:[0-9]+ % sure|[a-z-]+ goes on|Not carried)")
-_BROKEN = re.compile(r"[A-Za-z]\.[0-9]+|[0-9]+\.{2,}[0-9]+|[0-9]+[½⅓⅔¼¾⅕⅛⅜⅝⅞⅙][0-9]+|[½⅓⅔¼¾⅕⅛⅜⅝⅞⅙][0-9./]+")
+_BROKEN = re.compile(
+    r"[A-Za-z]\.[0-9]+|[0-9]+\.{2,}[0-9]+|[0-9]+[½⅓⅔¼¾⅕⅛⅜⅝⅞⅙][0-9]+|[½⅓⅔¼¾⅕⅛⅜⅝⅞⅙][0-9./]+"
+)
 _NUMBER = re.compile(
     r"(?<![0-9/.,])([0-9]+)[ \t\u2028-]+([0-9]+/[0-9]+)(?![0-9/])|([0-9]+/[0-9]+|[0-9]+[.,][0-9]+|(?<![0-9])\.[0-9]+|[0-9]+)"
 )

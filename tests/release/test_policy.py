@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 
 from perflour.formula.digests import digest
@@ -16,6 +17,7 @@ from tests.conftest import ROOT, git, run_cli, weigh_text
 from tests.history.test_changelog import bake, commit
 from tests.release.test_release import loaf
 
+SCHEMA = jsonschema.Draft202012Validator(json.loads((ROOT / "schema" / "review.schema.json").read_text("utf-8")))  # fmt: skip
 APPROVED, DRAFT, TESTED = "plain-loaf", "rye-loaf", "tea-loaf"
 SCORES = "scores: [{taster: A, crumb: 6}, {taster: B, crumb: 7}]\n"
 Act = Callable[[Path], None]
@@ -185,6 +187,7 @@ def test_the_verdict_on_a_branch(
     commit(kitchen, "Work")
     outcome = run_cli("review", "main..work", "--output", "json", cwd=kitchen)
     told = json.loads(outcome.out)
+    SCHEMA.validate(told)
     held = {row["reason"] for row in told["reasons"]}
     assert (told["verdict"], outcome.code) == verdict, (told["said"], held)
     assert reasons <= held, told["said"]

@@ -12,7 +12,7 @@ import pytest
 
 from tests.conftest import ROOT, git, run_cli
 from tests.history.test_changelog import commit
-from tests.release.test_policy import BRANCHES, kitchen
+from tests.release.test_policy import kitchen
 
 __all__ = ["kitchen"]  # the fixture
 
@@ -51,15 +51,6 @@ def test_the_demo_prints_what_the_schema_says(name: str, words: tuple[str, ...])
     data = json.loads(done.out, parse_constant=lambda sign: pytest.fail(f"{sign} is no JSON"))
     assert data["format"] == 1
     validator(name).validate(data)
-
-
-@pytest.mark.parametrize("row", BRANCHES, ids=[row[0] for row in BRANCHES])
-def test_every_branch_is_reviewed_as_the_schema_says(kitchen: Path, row: Any) -> None:
-    _, acts, *_ = row
-    for act in acts:
-        act(kitchen)
-    commit(kitchen, "Work")
-    validator("review").validate(json.loads(run_cli("review", "main..work", "--output", "json", cwd=kitchen).out))  # fmt: skip
 
 
 def test_a_merge_ahead_is_as_the_schema_says(kitchen: Path) -> None:
