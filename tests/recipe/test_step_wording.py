@@ -29,6 +29,8 @@ WORDING = [
     ("Cream the butter and sugar, eggs in four goes, then the flour.", ["cream: butter, sugar", "add: egg", "add: flour"]),
     ("Beat butter with sugar; two eggs, one at a time; then fold in the flour.", ["beat: butter, sugar", "add: egg", "fold in: flour"]),
     ("Sift over the flour and fold it in; finally the walnuts with their skins.", ["sift over: flour", "fold", "add: walnuts"]),
+    # the rest of what was parted, beside others
+    ("Stir half of the flour into the milk. Mix the rest with the salt.", ["stir: half of flour, milk", "mix: rest of flour, salt"]),
     # a participle without "is"
     ("Flour, cinnamon and salt sifted together, folded in by hand.", ["sift: flour, cinnamon, salt", "fold in"]),
     # what was done before to a thing that is named

@@ -65,7 +65,7 @@ class Uses:
                 if mention.by_kind and words[mention.start] == "dry" and self._is_creamed(name):
                     continue
                 found.append((mention.start, self._taking(name, portion)))
-        if not found and (rest := self._the_rest(words)) is not None:
+        if (rest := self._the_rest(words)) is not None and not gone & set(rest):
             gone.update(rest)
             found += ((rest.start, f"rest of {name}") for name in self.partly)
             self.partly.clear()
