@@ -53,6 +53,26 @@ def test_an_approval_without_a_keep_says_so(kitchen: Path) -> None:
     assert "on no test bake that keeps it\n" in told(kitchen)
 
 
+def test_an_approval_does_not_stand_on_a_bake_made_since(kitchen: Path) -> None:
+    folder = put(kitchen, loaf())
+    bake(folder, "2026-09-01", digest(weigh_text(loaf()).formula), "keep")
+    commit(kitchen, "Approve")
+    assert "by A baker, on no test bake that keeps it; kept since then by 2026-09-01\n" in told(kitchen)  # fmt: skip
+    put(kitchen, doubled())
+    commit(kitchen, "Twice")
+    assert "scaled from iteration 1, which was kept\n" in told(kitchen)
+
+
+def test_a_batch_at_another_size_is_approved_on_the_bake_of_the_first(kitchen: Path) -> None:
+    folder = put(kitchen, loaf(status="testing"))
+    bake(folder, "2026-03-14", digest(weigh_text(loaf()).formula), "keep")
+    put(kitchen, doubled().replace("status: approved", "status: testing"))
+    commit(kitchen, "Twice")
+    put(kitchen, doubled())
+    commit(kitchen, "Approve")
+    assert "by A baker, on iteration 1, which was kept\n" in told(kitchen)
+
+
 def test_a_kept_batch_made_up_twice_needs_no_bake_of_its_own(kitchen: Path) -> None:
     folder = put(kitchen, loaf(status="testing"))
     bake(folder, "2026-03-14", digest(weigh_text(loaf()).formula), "keep")
@@ -104,13 +124,33 @@ def test_a_bake_dated_before_its_revision_is_told_as_what_it_is(kitchen: Path) -
     assert "dated before its revision was committed, 2026-03-14: baked before it was written down, or the date is off" in told(kitchen)  # fmt: skip
 
 
-def test_a_record_that_cannot_be_read_fails(kitchen: Path) -> None:
+@pytest.mark.parametrize(
+    ("words", "line"),
+    [
+        ((), "formulas/plain-loaf/bakes/2026-03-14.yaml:"),
+        (("--by", "commit"), "bakes/2026-03-14.yaml:"),
+        (("--by", "commit", "--output", "json"), "bakes/2026-03-14.yaml:"),
+        (("--by", "commit", "--output", "markdown"), "bakes/2026-03-14.yaml:"),
+        (("--output", "json"), "formulas/plain-loaf/bakes/2026-03-14.yaml:"),
+        (
+            ("--write",),
+            "formula.yaml: 1 of its test bakes cannot be read; run perflour lint on its folder",
+        ),
+        (
+            ("--check",),
+            "formula.yaml: 1 of its test bakes cannot be read; run perflour lint on its folder",
+        ),
+    ],
+)
+def test_a_record_that_cannot_be_read_fails(
+    kitchen: Path, words: tuple[str, ...], line: str
+) -> None:
     folder = put(kitchen, loaf(status="testing"))
     (folder / "bakes").mkdir()
     (folder / "bakes/2026-03-14.yaml").write_text("verdict: [\n")
-    done = run_cli("changelog", cwd=kitchen)
-    assert done.code == 1
-    assert "formulas/plain-loaf/bakes/2026-03-14.yaml:" in done.out
+    commit(kitchen, "A record that is none")
+    done = run_cli("changelog", *words, cwd=kitchen)
+    assert (done.code, line in done.out) == (1, True), done.out
 
 
 def test_the_demo_counts_as_its_list_of_bakes_does() -> None:
@@ -121,9 +161,9 @@ def test_the_demo_counts_as_its_list_of_bakes_does() -> None:
     for formula, changelog in zip(listed, told, strict=True):
         bakes = {b["bake"] for i in changelog["iterations"] for b in i["bakes"]}
         assert (formula["formula"], formula["iterations"]) == (changelog["formula"], len(changelog["iterations"]))  # fmt: skip
-        assert {b["bake"] for b in formula["bakes"]} == bakes | set(
-            changelog["bakes_of_no_revision"]
-        )
+        assert {b["bake"] for b in formula["bakes"]} == bakes | {
+            b["bake"] for b in changelog["bakes_of_no_revision"]
+        }
 
 
 def test_a_long_history_is_told_in_short_first_with_its_tastings() -> None:

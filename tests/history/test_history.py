@@ -111,7 +111,7 @@ def test_every_change_is_against_what_the_parent_commit_holds(made: Path) -> Non
         by_number = {i["number"]: i for i in formula["iterations"]}
         if not all(path in held[i["commit"]] for i in by_number.values()):
             continue  # renamed; its name is another one in some commits
-        changed = set()
+        changed: set[str] = set()
         for sha, tree in held.items():
             before = {held[p].get(path) for p in parents.get(sha, "").split()}
             if tree.get(path) and (not before or tree[path] not in before):
@@ -124,9 +124,9 @@ def test_every_change_is_against_what_the_parent_commit_holds(made: Path) -> Non
         assert changed <= {i["commit"] for i in by_number.values()}, path
         for iteration in by_number.values():
             assert held[iteration["commit"]][path] == iteration["revision"]
-            before = [held[p].get(path) for p in parents.get(iteration["commit"], "").split()]
+            earlier = [held[p].get(path) for p in parents.get(iteration["commit"], "").split()]
             came_from = [by_number[n]["revision"] for n in iteration["parents"]]
-            assert came_from == [d for d in dict.fromkeys(before) if d], iteration
+            assert came_from == [d for d in dict.fromkeys(earlier) if d], iteration
             checked += 1
     assert checked > 150
 

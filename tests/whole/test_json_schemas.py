@@ -11,7 +11,7 @@ import jsonschema
 import pytest
 
 from tests.conftest import ROOT, git, run_cli
-from tests.history.test_changelog import commit
+from tests.history.test_changelog import bake, commit
 from tests.release.test_policy import kitchen
 
 __all__ = ["kitchen"]  # the fixture
@@ -62,6 +62,18 @@ def test_a_merge_ahead_is_as_the_schema_says(kitchen: Path) -> None:
     told = json.loads(run_cli("review", "main..work", "--output", "json", cwd=kitchen).out)
     assert told["merges"]
     validator("review").validate(told)
+
+
+def test_a_changelog_with_records_of_all_kinds_is_as_the_schema_says(kitchen: Path) -> None:
+    folder = kitchen / "formulas/plain-loaf"
+    bake(folder, "2026-03-18", "f" * 12, "change", "amended: [{date: 2026-03-20, by: N, because: typing error}]\nphotos: [{file: crumb.jpg, shows: cut face}]\n")  # fmt: skip
+    (folder / "bakes/2026-03-19.yaml").write_text("verdict: [\n")
+    done = run_cli("changelog", "--output", "json", cwd=kitchen)
+    told = json.loads(done.out)
+    lost = told["formulas"][0]["bakes_of_no_revision"][-1]
+    assert (lost["photos"], lost["amended"]) == (["cut face"], ["2026-03-20 by N: typing error"])
+    assert (done.code, len(told["formulas"][0]["not_read"])) == (1, 1)
+    validator("changelog").validate(told)
 
 
 def test_every_schema_of_an_output_is_listed() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from perflour.commands.parts import (
     FOUND,
@@ -15,6 +16,10 @@ from perflour.commands.parts import (
 )
 from perflour.plain import visible
 from perflour.result import CannotRun
+from perflour.system.paths import display_path
+
+if TYPE_CHECKING:
+    from perflour.history.changelog_files import Told
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -52,24 +57,35 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
     from perflour.report.forms import maker
 
     if options.by == "commit" and not (options.write or options.check):
-        return _by_commit(options, paths), False
+        return _by_commit(options, paths)
     form = "markdown" if options.write or options.check else options.output
     remember = not options.forget
     committed = form == "markdown"
     found = files.told(paths, form, maker("changelog", form), committed, options.jobs, remember)
+    not_read = any(changelog.problems for changelog in found)
     if options.write:
-        return "".join(f"{visible(str(path))}\n" for path in files.write_changelogs(found)), False
+        text = "".join(f"{visible(str(path))}\n" for path in files.write_changelogs(found))
+        return text + _not_read(found), not_read
     if options.check:
         from perflour.report.history.changelogs import stale_text
 
         stale = files.stale_changelogs(found)
-        return stale_text(stale), bool(stale)
+        return stale_text(stale) + _not_read(found), bool(stale) or not_read
     together = maker("changelogs together", form)
-    text = str(together([changelog.text for changelog in found]))
-    return text, any(changelog.problems for changelog in found)
+    return str(together([changelog.text for changelog in found])), not_read
 
 
-def _by_commit(options: argparse.Namespace, paths: Sequence[str]) -> str:
+def _not_read(found: Sequence[Told]) -> str:
+    """A line for each formula with test bakes that its changelog cannot tell."""
+    return "".join(
+        f"{visible(display_path(str(told.path)))}: {told.problems} of its test bakes cannot be read; "
+        "run perflour lint on its folder\n"
+        for told in found
+        if told.problems
+    )
+
+
+def _by_commit(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]:
     from perflour.history.changelog import by_commit
     from perflour.report.forms import forms_of, maker
 
@@ -78,4 +94,4 @@ def _by_commit(options: argparse.Namespace, paths: Sequence[str]) -> str:
         raise CannotRun("HTML is by formula; leave --by commit out, or ask for another --output")
     committed = options.output == "markdown"
     found = by_commit(paths, committed, options.jobs, not options.forget)
-    return str(maker(subject, options.output)(found))
+    return str(maker(subject, options.output)(found)), bool(found.unread)

@@ -100,6 +100,14 @@ class CommitIterations:
     iterations: tuple[tuple[Changelog, Iteration], ...]
 
 
+@dataclass(frozen=True)
+class ByCommit:
+    """What the commits did, the newest first; ``unread``: formulas with test bakes that cannot be read."""
+
+    commits: tuple[CommitIterations, ...]
+    unread: tuple[Changelog, ...] = ()
+
+
 def changelogs(
     names: Sequence[str], committed: bool = False, jobs: int = 0, remember: bool = True
 ) -> list[Changelog]:
@@ -115,19 +123,26 @@ def changelogs(
 
 def by_commit(
     names: Sequence[str], committed: bool = False, jobs: int = 0, remember: bool = True
-) -> list[CommitIterations]:
+) -> ByCommit:
     """What the commits did to the formulas under the named files and folders, the newest first.
 
     Raises CannotRun as ``changelogs``.
     """
     found = asked(names, committed, remember)
     made: dict[str, list[tuple[Changelog, Iteration]]] = {}
-    for changelog in worked_out(found, found.formulas, lambda told: told, jobs):
+    told = worked_out(found, found.formulas, lambda changelog: changelog, jobs)
+    for changelog in told:
         for iteration in changelog.iterations:
             sha = iteration.commit.sha if iteration.commit else ""
             made.setdefault(sha, []).append((changelog, iteration))
-    told = [CommitIterations(c, tuple(made[c.sha])) for c in reversed(found.order) if c.sha in made]
-    return [CommitIterations(None, tuple(made[""])), *told] if "" in made else told
+    commits = (
+        *([None] if "" in made else []),
+        *(c for c in reversed(found.order) if c.sha in made),
+    )
+    return ByCommit(
+        tuple(CommitIterations(c, tuple(made[c.sha if c else ""])) for c in commits),
+        tuple(changelog for changelog in told if changelog.problems),
+    )
 
 
 def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked:

@@ -3,38 +3,48 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
-from perflour.history.changelog import Changelog, CommitIterations
+from perflour.history.changelog import ByCommit, Changelog, CommitIterations
 from perflour.history.iterations import Iteration
 from perflour.plain import one_line
-from perflour.report.history.changelogs import body, escaped, item, iteration_data
+from perflour.report.history.changelogs import (
+    body,
+    escaped,
+    item,
+    iteration_data,
+    problem_lines,
+)
 
 
-def by_commit_text(commits: Sequence[CommitIterations]) -> str:
+def by_commit_text(told: ByCommit) -> str:
     """For a terminal."""
     blocks = []
-    for entry in commits:
+    for entry in told.commits:
         lines = [_heading(entry)]
         for changelog, iteration in entry.iterations:
             lines.append(f"  {_name(changelog, iteration)}")
             lines += [f"    {line}" for line in body(iteration)]
         blocks.append("\n".join(map(one_line, lines)) + "\n")
+    if not_read := list(_not_read(told)):
+        blocks.append("".join(f"{one_line(line)}\n" for line in not_read))
     return "\n".join(blocks)
 
 
-def by_commit_markdown(commits: Sequence[CommitIterations]) -> str:
+def by_commit_markdown(told: ByCommit) -> str:
     """One section a commit; nothing that amending or another folder changes."""
     lines = ["# Changelog of the formulas"]
-    for entry in commits:
+    for entry in told.commits:
         lines += ["", f"## {escaped(_heading(entry))}"]
         for changelog, iteration in entry.iterations:
             lines += ["", f"**{escaped(_name(changelog, iteration))}**", ""]
             lines += map(item, body(iteration))
+    if not_read := list(_not_read(told)):
+        lines += ["", "## Test bakes that cannot be read", "", *map(item, not_read)]
     return "\n".join(lines) + "\n"
 
 
-def by_commit_json(commits: Sequence[CommitIterations]) -> str:
+def by_commit_json(told: ByCommit) -> str:
     """Exact values."""
     rows = [
         {
@@ -44,9 +54,15 @@ def by_commit_json(commits: Sequence[CommitIterations]) -> str:
             "subject": entry.commit.subject if entry.commit else None,
             "iterations": list(_iterations(entry)),
         }
-        for entry in commits
+        for entry in told.commits
     ]
-    return json.dumps({"commits": rows}, ensure_ascii=False, indent=2) + "\n"
+    data = {"commits": rows, "not_read": list(_not_read(told))}
+    return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
+
+
+def _not_read(told: ByCommit) -> Iterator[str]:
+    for changelog in told.unread:
+        yield from problem_lines(changelog)
 
 
 def _iterations(entry: CommitIterations) -> Iterator[dict[str, object]]:

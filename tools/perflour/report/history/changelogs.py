@@ -56,7 +56,7 @@ def changelog_markdown(changelog: Changelog) -> str:
         lines += map(item, body_in(changelog, iteration))
     if apart := [
         *map(_loose_bake_line, changelog.loose_bakes),
-        *_problems(changelog, beside=True),
+        *problem_lines(changelog, beside=True),
     ]:
         lines += ["", "## Test bakes of no iteration", "", *map(item, apart)]
     return "\n".join(lines) + "\n"
@@ -214,7 +214,7 @@ def remarks(changelog: Changelog) -> Iterator[str]:
     if changelog.text_only:
         yield f"{count(changelog.text_only, 'commit')} changed only text"
     yield from map(_loose_bake_line, changelog.loose_bakes)
-    yield from _problems(changelog)
+    yield from problem_lines(changelog)
 
 
 def _loose_bake_line(bake: Bake) -> str:
@@ -224,7 +224,7 @@ def _loose_bake_line(bake: Bake) -> str:
     )
 
 
-def _problems(changelog: Changelog, beside: bool = False) -> Iterator[str]:
+def problem_lines(changelog: Changelog, beside: bool = False) -> Iterator[str]:
     """What is wrong with test bakes; ``beside``: with paths as seen from the formula's folder."""
     for problem in changelog.problems:
         place = problem.place
@@ -247,7 +247,8 @@ def _data(changelog: Changelog) -> dict[str, Any]:
         "events": [_event_data(event) for event in changelog.events],
         "tastings": [_tasting_data(session, changelog.id) for session in changelog.sessions],
         "iterations": [iteration_data(iteration) for iteration in changelog.iterations],
-        "bakes_of_no_revision": [bake.name for bake in changelog.loose_bakes],
+        "bakes_of_no_revision": [bake_data(bake) for bake in changelog.loose_bakes],
+        "not_read": list(problem_lines(changelog)),
     }
 
 
@@ -300,12 +301,15 @@ def bake_data(bake: Bake) -> dict[str, Any]:
     """One test bake as plain data."""
     return {
         "bake": bake.name,
+        "of": bake.of,
         "date": bake.date,
         "baker": bake.baker,
         "verdict": bake.verdict,
         "tasters": bake.tasters,
         "mean_scores": dict(bake.scores),
         "measured": dict(bake.measured),
+        "photos": list(bake.photos),
+        "amended": list(bake.amended),
         "notes": bake.notes or None,
         "next": {"try": bake.next_try, "because": bake.next_because} if bake.next_try else None,
     }

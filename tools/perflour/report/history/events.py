@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator
 
 from perflour.diff.change import is_only_scaled
 from perflour.history.changelog import Changelog
-from perflour.history.iterations import Event, Iteration
+from perflour.history.iterations import Iteration
 from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
 from perflour.plain import one_line
@@ -20,15 +20,22 @@ _MASSES = ("mass-before", "mass-after")
 _SENTENCE = re.compile(r"(.{3,}?[.!?])(?:\s|$)")
 
 
-def kept_numbers(changelog: Changelog) -> frozenset[int]:
-    """The iterations that a test bake keeps, and those that are one of them scaled."""
+def kept_numbers(changelog: Changelog, by: str = "") -> frozenset[int]:
+    """The iterations that a test bake keeps, and those that are one of them scaled.
+
+    ``by`` is a day (ISO 8601): of bakes dated later nothing was known then.
+    """
     kept: set[int] = set()
     for iteration in changelog.iterations:
-        if any(bake.verdict == "keep" for bake in iteration.bakes) or (
-            not iteration.bakes and is_scaled_from(iteration, kept)
-        ):
+        if keeps(iteration, by) or (not iteration.bakes and is_scaled_from(iteration, kept)):
             kept.add(iteration.number)
     return frozenset(kept)
+
+
+def keeps(iteration: Iteration, by: str = "") -> list[str]:
+    """The test bakes that keep a revision, by name; with ``by`` those dated on that day or before."""
+    bakes = (bake for bake in iteration.bakes if bake.verdict == "keep")
+    return [bake.name for bake in bakes if not by or bake.date <= by]
 
 
 def is_scaled_from(iteration: Iteration, kept: Collection[int]) -> int:
@@ -91,19 +98,25 @@ def event_lines(changelog: Changelog, iteration: Iteration) -> Iterator[str]:
     """Changes of status, title and folder while this iteration was there."""
     for event in changelog.events:
         if event.iteration == iteration.number:
-            yield _event(event, iteration, kept_numbers(changelog))
+            who = "not committed yet"
+            if event.commit:
+                who = f"{event.commit.date} by {event.commit.author}"
+            if event.kind == "status" and event.after == "approved":
+                on = _approved_on(changelog, iteration, event.commit.date if event.commit else "")
+                yield f"approved, was {event.before}: {who}, {on}"
+            else:
+                yield f"{event.kind} {event.before} -> {event.after}: {who}"
 
 
-def _event(event: Event, iteration: Iteration, kept: Collection[int]) -> str:
-    who = f"{event.commit.date} by {event.commit.author}" if event.commit else "not committed yet"
-    if event.kind == "status" and event.after == "approved":
-        keeps = [b.name for b in iteration.bakes if b.verdict == "keep"]
-        scaled = is_scaled_from(iteration, kept)
-        on = f"on iteration {scaled}, which was kept" if scaled else "on no test bake that keeps it"
-        on = f"on test bake {', '.join(keeps)}" if keeps else on
-        return f"approved, was {event.before}: {who}, {on}"
-    what = {"status": "status", "title": "title", "folder": "folder"}[event.kind]
-    return f"{what} {event.before} -> {event.after}: {who}"
+def _approved_on(changelog: Changelog, iteration: Iteration, day: str) -> str:
+    """What an approval stood on that day; what was baked since is told as that."""
+    if known := keeps(iteration, day):
+        return f"on test bake {', '.join(known)}"
+    if scaled := is_scaled_from(iteration, kept_numbers(changelog, day)):
+        return f"on iteration {scaled}, which was kept"
+    since = keeps(iteration)
+    later = f"; kept since then by {', '.join(since)}" if since else ""
+    return f"on no test bake that keeps it{later}"
 
 
 def story_lines(changelog: Changelog) -> list[str]:
