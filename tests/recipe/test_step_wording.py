@@ -31,6 +31,20 @@ WORDING = [
     ("Sift over the flour and fold it in; finally the walnuts with their skins.", ["sift over: flour", "fold", "add: walnuts"]),
     # the rest of what was parted, beside others
     ("Stir half of the flour into the milk. Mix the rest with the salt.", ["stir: half of flour, milk", "mix: rest of flour, salt"]),
+    # what was only listed is what "that" means
+    ("Sugar and cinnamon in a bowl. Salt. Whisk all that together.", ["whisk: sugar, cinnamon, salt"]),
+    ("Sugar and cinnamon. Whisk it well.", ["add: sugar, cinnamon", "whisk"]),
+    # "everything" is what was put together so far, once most was
+    ("Heat the milk, water, flour, butter, sugar, egg, salt, yeast and cinnamon; return everything to the pan.", ["heat: milk, water, flour, butter, sugar, egg, salt, yeast, cinnamon", "return"]),
+    ("Divide it between two tins, greased and lined.", ["grease", "line", "divide"]),
+    ("Grease and flour pan.", ["grease and flour"]),
+    # what is told before any step is a note of the first
+    ("A loaf for the fridge. Cream the butter.", ["cream: butter"]),
+    ("The glaze is milk warmed with sugar, brushed on hot.", ["warm: milk, sugar", "brush"]),
+    ("Then while they're hot you brush on the butter and sprinkle the salt.", ["brush: butter", "sprinkle: salt"]),
+    ("Flour, yeast and salt, mixed, then the milk and an egg, kneaded for ten minutes.", ["mix: flour, yeast, salt", "mix: milk, egg", "knead"]),
+    ("Pour on the milk, and then it has to soak, thirty minutes.", ["pour on: milk", "soak"]),
+    ("Beat the butter -- fold in the flour.", ["beat: butter", "fold in: flour"]),
     # a participle without "is"
     ("Flour, cinnamon and salt sifted together, folded in by hand.", ["sift: flour, cinnamon, salt", "fold in"]),
     # what was done before to a thing that is named
@@ -109,7 +123,7 @@ TIMES = [
     ("Bake 12 mins for chewy, 15 for snap.", ["bake for 12-15 min"]),
     ("Bake about half an hour, no, say 22 to 25 minutes.", ["bake for 22-25 min"]),
     ("Bake at 180 C, turn the tray after 14 minutes.", ["bake at 180 °C", "turn"]),
-    ("After 20 minutes turn the oven down to 160 C and bake 30 minutes more.", ["bake at 160 °C", "bake for 30 min"]),
+    ("After 20 minutes turn the oven down to 160 C and bake 30 minutes more.", ["bake for 30 min at 160 °C"]),
     ("You let it sit in the fridge an hour.", ["sit for 1 h"]),
     ("Wait till it foams up, ten minutes or thereabouts.", ["wait for 10 min"]),
     ("Convection 165, 16 min.", ["bake for 16 min at 165 °C"]),

@@ -25,9 +25,9 @@ from perflour.recipe.line_kinds import (
 from perflour.recipe.method.sentences import clauses, sentences
 from perflour.recipe.method.steps import Paragraph
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
-from perflour.recipe.sheet_lines import is_head_of_columns, names_part
+from perflour.recipe.sheet_lines import is_head_of_columns, names_part, opens_with_part
 from perflour.recipe.text_lines import Line, as_listed, blocks, lines_of, paragraph, runs
-from perflour.recipe.words import word_map
+from perflour.recipe.words import word_map, word_set
 from perflour.recipe.yields import yield_in, yield_of
 from perflour.result import Place
 
@@ -133,7 +133,12 @@ def _first_sentence(text: str) -> str:
     first, *others = sentences(text)
     _, head = first
     short = others and len(head.split()) <= LONGEST_NAMED and not any(c.isdigit() for c in head)
-    return head if short and not any(clause.do for clause in clauses(head)) and head[0].isupper() else ""  # fmt: skip
+    return head if short and not _asks(head) and not any(clause.do for clause in clauses(head)) and head[0].isupper() else ""  # fmt: skip
+
+
+def _asks(head: str) -> bool:
+    """Whether a sentence is a question, and no title that somebody is unsure of: "Peach cobbler??"."""
+    return head[-1] == "?" and bool(set(re.findall(r"[a-z']+", head.lower())) & word_set("finite-verbs"))  # fmt: skip
 
 
 def _unmarked(line: Line) -> Line:
@@ -243,6 +248,8 @@ class _Sorter:
         elif self.recipe.title and is_instruction(line.text):
             self.mode = "method"
             self._in_method(at, line)
+        elif self.recipe.title and opens_with_part(line.text) and is_sentence(line.text) and any(map(str.isdigit, line.text)):  # fmt: skip
+            self.paragraphs.append([line])  # "Shells: 2 c. flour, 3/4 c. lard -- cut in."
         else:
             self._note(line)
 

@@ -32,6 +32,7 @@ from perflour.result import Place, Result
 RULE = "not-understood"
 #: A longer piece is one at the end of a word as well: a cheesecake.
 SHORT_PIECE = 3
+UNTITLED = "Untitled recipe"
 #: A title of fewer words ends with what a piece is called.
 MOST_OF_NAME = 5
 # How sure we are of a line that no step takes.
@@ -73,7 +74,7 @@ class _Marks:
 def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Imported:
     """The formula file of a sorted recipe. Raises nothing: what cannot be read stands in it as text."""
     marks = _Marks()
-    title = header.title or _in_sentence_case(recipe.title) or "Untitled recipe"
+    title = header.title or _in_sentence_case(recipe.title) or UNTITLED
     part_lines = _named_part_lines(recipe.part_lines, title)
     names = _spelled_names(part_lines)
     parts = [
@@ -286,6 +287,7 @@ def _yield(recipe: RecipeText, title: str) -> YieldRead | None:
     pieces = tuple(word for word in word_set("pieces") if len(word) > SHORT_PIECE)
     called = [word for word in words if word in word_set("pieces") or word.endswith(pieces)]
     if not called:
+        words = [] if title == UNTITLED else words
         called = words[-1:] if 0 < len(words) < MOST_OF_NAME else ["piece"]
     return read_yield(recipe.yields.text, called[-1]) if recipe.yields else None
 

@@ -68,6 +68,7 @@ def read_yield(text: str, piece: str) -> YieldRead | None:
         return None
     verb = (match["verb"] or "").strip().lower()
     default = "serving" if verb.endswith(("serve", "serves", "servings")) else piece
+    default = "piece" if verb.endswith("cuts") else default
     if words and words[-1].lower() in (
         "person",
         "persons",
@@ -162,11 +163,17 @@ def yield_in(sentence: str) -> str:
             rest = rest.rsplit(" ", 1)[0]  # ten balls become what the title says
         if _LOOSE.fullmatch(verb) and not called and len(in_figures(rest).split()) > 1:
             continue
-        if not called and (into := _INTO_PIECES.search(sentence)):
+        into = _INTO_PIECES.search(sentence) if not called else None
+        is_shaped = into is not None and bool(_WHILE_SHAPED.fullmatch(into["piece"]))
+        if into and not is_shaped:
             rest = f"{rest} {into['piece']}"
         serves = verb.startswith(("serve", "feed", "enough", "sufficient", "for"))
         said = f"{'serves' if serves else 'makes'} {rest}"
-        if verb.startswith(("cut", "slice")) and in_figures(rest).strip().isdecimal():
+        if (
+            verb.startswith(("cut", "slice"))
+            and not is_shaped
+            and in_figures(rest).strip().isdecimal()
+        ):
             said = f"{said} slices"
         if read_yield(said, "piece"):
             return said

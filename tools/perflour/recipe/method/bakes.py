@@ -57,8 +57,8 @@ def _puts_in_oven(words: Sequence[str]) -> bool:
 def with_bakes(pieces: list[Piece]) -> list[Piece]:
     """ "Bake at 220, then at 180 for an hour" as two bakes, "stick it in the oven for an hour" as one."""
     words = [piece.word for piece in pieces]
-    for at, word in enumerate(words):
-        opens = at == 0 or words[at - 1] in JOINTS
+    for at in range(len(words) - 1, -1, -1):
+        word, opens = words[at], at == 0 or words[at - 1] in JOINTS
         if (
             opens
             and word in word_set("verbs-of-putting")
@@ -69,6 +69,9 @@ def with_bakes(pieces: list[Piece]) -> list[Piece]:
         if opens and word in word_set("verbs-of-turning-down") and _says_bake(words[at : at + 14]):
             pieces[at] = pieces[at]._replace(word="bake")
             words[at] = "bake"
+            if baked := _and_bake(words, at):  # "turn to 325 and bake 15 min" is one bake
+                pieces[baked - 1 : baked + 1] = [pieces[baked - 1]._replace(word=",")]
+                words[baked - 1 : baked + 1] = [","]
     adding = [""]  # the last verb of adding before each place
     for n, word in enumerate(words):
         is_one = word in word_set("verbs-that-add") and (n == 0 or words[n - 1] in JOINTS)
@@ -88,6 +91,16 @@ def with_bakes(pieces: list[Piece]) -> list[Piece]:
             pieces.insert(at, Piece("bake", pieces[at].start, pieces[at].start))
             words.insert(at, "bake")
     return pieces
+
+
+def _and_bake(words: Sequence[str], at: int) -> int:
+    """Where "and bake" follows an oven that is turned down, before any time; 0 for nowhere."""
+    for n in range(at + 2, min(at + 9, len(words))):
+        if words[n - 1] == "and" and bakes(words[n]):
+            return n
+        if words[n].startswith(("min", "hour", "hr")) or words[n] == ";":
+            break
+    return 0
 
 
 def _with_loads(pieces: list[Piece], words: list[str]) -> None:

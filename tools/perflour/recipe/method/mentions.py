@@ -74,7 +74,7 @@ class Index:
         exact = set(self._phrases)
         named = {tuple(stems(entry.name)) for entry in self.entries}
         for entry in self.entries:
-            for noun in _nouns(entry):
+            for noun in (*_nouns(entry), *_nouns_of_aliases(entry)):
                 if tuple(stems(noun)) not in named:
                     self._add(noun, entry.name)
                     self._nouns.update(stems(noun))
@@ -165,6 +165,12 @@ def _nouns(entry: Listed) -> list[str]:
         return ["meal"] if is_meal else []
     ends = word_set("left-out-ends")
     return [words[-1], " ".join(words[:-1])] if words[-1] in ends else [words[-1]]
+
+
+def _nouns_of_aliases(entry: Listed) -> list[str]:
+    """What a thing is called as a kind: cheddar is "the cheese"."""
+    last = {normal_name(alias).split()[-1] for alias in entry.aliases if " " in alias}
+    return sorted(last & word_set("nouns-of-aliases"))
 
 
 def stems(text: str) -> list[str]:

@@ -16,7 +16,7 @@ from perflour.recipe.method.unsaid import (
     without_unused,
 )
 from perflour.recipe.method.wording import in_plain_order
-from perflour.recipe.words import WORD, phrases, word_set
+from perflour.recipe.words import WORD, phrases, word_map, word_set
 
 _END = re.compile(r"[.!?]+[\"'”’)]*(?=\s|$)")
 _SMALL_START = re.compile(r"[a-z]{3}[.!?] [a-z]")
@@ -90,7 +90,7 @@ def _ends(text: str, match: re.Match[str]) -> bool:
         return True
     if word in ("no", "nr", "e.g", "i.e"):
         return False
-    if word in _ABBREVIATIONS:
+    if word in _ABBREVIATIONS or f"{word}." in word_map("short-forms"):
         return after[0].isupper()
     return after[0].isupper() or after[0].isdigit() or after[0] in "\"'“‘" or match[0] != "."
 
@@ -116,6 +116,7 @@ def clauses(sentence: str, foods: Foods = _no_foods) -> list[Clause]:
     if heading := _HEADING.match(sentence):  # as long as before, so that places stay
         blanks = " " * (heading.end() - heading.end(1) - 1)
         sentence = f"{heading[1]}:{blanks}{sentence[heading.end() :]}"
+    sentence = sentence.replace(" -- ", " ;  ")  # cards part what is done so
     said = [Piece(m[0].lower(), m.start(), m.end()) for m in _PIECE.finditer(sentence)]
     in_order = in_plain_order(with_passives(said, foods))
     pieces = with_lists(without_unused(in_order), foods)
@@ -363,6 +364,7 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
     if follower in _THESE and follower:
         return 1
     if words[at] in word_set("verbs-that-are-ingredients"):
-        return 1 if follower in _BEFORE_NOUNS or follower in _THESE else 0
+        is_of_pan = words[at - 1] == "and" and follower in word_set("vessels")  # "and flour pan"
+        return 1 if is_of_pan or follower in _BEFORE_NOUNS or follower in _THESE else 0
     is_last = follower == "" and not in_until and words[at] in word_set("verbs-said-alone")
     return 1 if is_last or follower in word_set("after-verbs") or follower[:1].isdigit() else 0

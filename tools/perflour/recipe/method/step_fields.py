@@ -41,7 +41,7 @@ _BARE = re.compile(r"(?:^|\bfor|\banother|,)\s*(?:another |about |maybe )?(?P<ti
 LEAST_BARE = 2
 _SHORT_UNITS = {"s": "s", "m": "min", "h": "h", "d": "d"}
 _TIME_BEHIND = re.compile(
-    rf",\s*(?:for |about |at least )*{_RANGE}\s?{_TIME_UNIT}(?: or (?:so|thereabouts))?\s*$",
+    rf",\s*(?:for |about |at least )*{_RANGE}\s?{_TIME_UNIT}(?: or (?:so|thereabouts))?\s*(?:,? or [^\W\d_]+(?: [^\W\d_]+){{0,3}})?$",
     re.IGNORECASE,
 )
 _UNTIL = re.compile(r"\b(?:or\s+)?(?:until|till)\s+(?P<sign>.+)$", re.IGNORECASE | re.DOTALL)
@@ -143,6 +143,16 @@ _HOURS_TO_HOURS = re.compile(r"\b([0-9]) ?h(?:ou)?rs? ([0-9]{2})(?: ?min\w*)? ?(
 _FOR_EACH = re.compile(r"\b([0-9]{1,3}) ?min(?:ute)?s? for [a-z]{3,12},? (?:and |or )?([0-9]{1,3}) for\b", re.IGNORECASE)  # fmt: skip
 
 
+#: "Ten minutes, fifteen", "an hour, hour and a half": the second is as long as it may take.
+_OR_LONGER = re.compile(rf"\b({_NUMBER}) (minutes?|mins?|hours?|hrs?), (?:or |maybe )?(?:({_NUMBER})(?: (?:minutes?|mins?|hours?|hrs?))?|((?:hour|minute) and (?:a )?(?:half|1/2)))(?=$|[,;.]| while| till| until| if)", re.IGNORECASE)  # fmt: skip
+
+
+def _or_longer(match: re.Match[str]) -> str:
+    last = match[3] or "1 1/2"
+    is_more = _value(last) > _value(match[1])
+    return f"{match[1]}-{last} {match[2].removesuffix('s')}s" if is_more else match[0]
+
+
 def _hours(text: str) -> str:
     """ "An hour and a half", "fifty minutes to an hour" in figures of one unit."""
     text = re.sub(r"\b(?:an|one|1) (hour|minute) and (?:a )?(?:half|1/2)\b", r"1 1/2 \1s", text, flags=re.IGNORECASE)  # fmt: skip
@@ -157,6 +167,7 @@ def _hours(text: str) -> str:
     text = re.sub(r"(?<![0-9.])([0-9]{1,3}) ?['′](?=[\s,.;)]|$)", r"\1 min", text)
     text = re.sub(r"\ba (minute)\b(?! (?:or|and))", r"1 \1", text, flags=re.IGNORECASE)
     text = _HOUR_AND.sub(_to_minutes, text)
+    text = _OR_LONGER.sub(_or_longer, text)
     text = re.sub(
         r"\b([0-9]+ hours?) ([0-9]{1,2})\b(?!\s?(?:min|h|°|g\b|x|-|to))", r"\1 \2 minutes", text
     )

@@ -43,10 +43,13 @@ LEFT_AMOUNT = 0.6
 MIXING = "mix"
 # How sure we are that a sentence without a verb in front is no step.
 REMARK = 0.5
+NO_STEP = "not read as a step, kept as a note; make it a step if it is one"
 #: What stands for the things of the step before.
 _SAME = re.compile(
     r"^(?:them|those|these|both|that|all of them)\b|\b(?:them|those|these) (?:in|together|all)\b"
 )
+#: What stands for all that was only listed before.
+_ALL_THAT = re.compile(r"^(?:up |in )?(?:all )?(?:of )?(?:that|those|these|this lot|that lot)\b", re.IGNORECASE)  # fmt: skip
 #: What is brought to another thing without being named again: "sift the flour and add to the butter".
 _INTO_WHAT = re.compile(r"(?:(?!to|into)\w+ly )?(?:to|into) (?:the|this|that)\b", re.IGNORECASE)
 _DIGIT = re.compile(r"[0-9]")
@@ -113,6 +116,7 @@ def read_steps(
             place = paragraph.place(offset)
             for clause in clauses(sentence, index.places):
                 state.read(clause, place)
+    state.close()
     return state.steps
 
 
@@ -126,6 +130,8 @@ class _Reading:
         self.last_uses: tuple[str, ...] = ()
         self.last_place: Place | None = None
         self.pans: dict[str, str] = {}
+        self.told_first: list[tuple[str, Place]] = []  # before any step
+        self.only_listed = 0  # so many steps at the end say no verb
 
     def read(self, clause: Clause, place: Place) -> None:
         self.uses.topics.hear(clause.text)
@@ -139,23 +145,7 @@ class _Reading:
             self._remark(clause.text, place)
             return
         fields = fields_of(clause.do, clause.rest, self.uses.parts, self.scale)
-        uses, left = self.uses.of(fields.left, clause.do)
-        if not uses and self.steps and _SAME.search(clause.rest.lower()):
-            uses = list(self.last_uses)
-        elif (
-            uses
-            and self.last_place == place
-            and not clause.before
-            and clause.do.split(" ")[0]
-            in MIXES | MIXES_IN | MIXES_DRY | word_set("verbs-that-bring-on")
-            and _INTO_WHAT.match(clause.rest)
-        ):
-            uses = list(dict.fromkeys((*self.last_uses, *uses)))
-        if not clause.before:
-            is_of_pan = (
-                clause.do.split(" ")[0] in PAN
-            )  # "half fill them": the tins, not their butter
-            self.last_place, self.last_uses = place, () if is_of_pan else tuple(uses)
+        uses, left, listed = self._used(clause, fields.left, place)
         self.uses.mixtures.made(clause.do, uses)
         said = dict(fields.found)
         self._pan(clause, said)
@@ -180,9 +170,39 @@ class _Reading:
         if says_more(left):
             why = "another time or temperature stands in the note; give it a step of its own"
             step = replace(step, confidence=SECOND_TIME, unclear=why)
-        self.steps.append(step)
+        self.only_listed = self.only_listed + 1 if implied and clause.do == ADDING else 0
+        self.steps.append(_with_listed(step, listed))
+        self._tell_first()
         goes_on = clause.do if bakes(clause.do) or clause.do in MIXES else MIXING
         self.steps += (StepRead(goes_on, (), stage, clause.text, place) for stage in stages)
+
+    def _used(
+        self, clause: Clause, text: str, place: Place
+    ) -> tuple[list[str], str, list[StepRead]]:
+        """What a clause uses, the text that is left, and the steps that only listed what it takes."""
+        uses, left = self.uses.of(text, clause.do)
+        listed: list[StepRead] = []
+        if self.only_listed and _ALL_THAT.match(clause.rest) and clause.do.split(" ")[0] in MIXES | MIXES_IN | MIXES_DRY:  # fmt: skip
+            listed = self.steps[-self.only_listed :]  # "Flour, sugar, salt. Whisk that together"
+            del self.steps[-self.only_listed :]
+            uses = list(dict.fromkeys((*(name for step in listed for name in step.uses), *uses)))
+        elif not uses and self.steps and _SAME.search(clause.rest.lower()):
+            uses = list(self.last_uses)
+        elif (
+            uses
+            and self.last_place == place
+            and not clause.before
+            and clause.do.split(" ")[0]
+            in MIXES | MIXES_IN | MIXES_DRY | word_set("verbs-that-bring-on")
+            and _INTO_WHAT.match(clause.rest)
+        ):
+            uses = list(dict.fromkeys((*self.last_uses, *uses)))
+        if not clause.before:
+            is_of_pan = (
+                clause.do.split(" ")[0] in PAN
+            )  # "half fill them": the tins, not their butter
+            self.last_place, self.last_uses = place, () if is_of_pan else tuple(uses)
+        return uses, left, listed
 
     def _pan(self, clause: Clause, said: dict[str, str]) -> None:
         """A pan that is greased or lined is the one that later steps call "the tin"."""
@@ -232,9 +252,8 @@ class _Reading:
 
     def _remark(self, text: str, place: Place) -> None:
         """Kept as a note of the step before; as a step of its own where there is none."""
-        why = "not read as a step, kept as a note; make it a step if it is one"
         if not self.steps:
-            self.steps.append(StepRead("note", (), (("note", text),), text, place, REMARK, why))
+            self.told_first.append((text, place))
             return
         core = fields_of("", text, self.uses.parts, self.scale).found.get("core")
         is_told = not core or self._baked_to(core)
@@ -245,7 +264,25 @@ class _Reading:
         fields["note"] = "; ".join(filter(None, (fields.get("note", ""), text)))
         if not last.unclear:
             last = replace(last, place=place, text=text)
-        self.steps[-1] = replace(last, fields=tuple(fields.items()), confidence=REMARK, unclear=why)
+        self.steps[-1] = replace(last, fields=tuple(fields.items()), confidence=REMARK, unclear=NO_STEP)  # fmt: skip
+
+    def _tell_first(self) -> None:
+        """Give the first step what was told before it, as a note."""
+        if not self.told_first:
+            return
+        text, place = "; ".join(text for text, _ in self.told_first), self.told_first[0][1]
+        step = self.steps[0]
+        fields = dict(step.fields)
+        fields["note"] = "; ".join(filter(None, (text, fields.get("note", ""))))
+        self.steps[0] = replace(step, fields=tuple(fields.items()), confidence=REMARK)
+        if not step.unclear:
+            self.steps[0] = replace(self.steps[0], place=place, text=text, unclear=NO_STEP)
+        self.told_first = []
+
+    def close(self) -> None:
+        """What was told where no step followed is a step of its own."""
+        for text, place in self.told_first:
+            self.steps.append(StepRead("note", (), (("note", text),), text, place, REMARK, NO_STEP))
 
     def _baked_to(self, core: str) -> bool:
         """Give the last bake, if it is one of the last steps, the core temperature that is told behind."""
@@ -255,6 +292,19 @@ class _Reading:
                 self.steps[at] = replace(step, fields=(*step.fields, ("core", core)))
                 return True
         return False
+
+
+def _with_listed(step: StepRead, listed: Sequence[StepRead]) -> StepRead:
+    """A step with the things that sentences without a verb listed before it, and what they say beside."""
+    if not listed:
+        return step
+    told = [note for one in listed for key, note in one.fields if key == "note"]
+    fields = dict(step.fields)
+    if note := "; ".join(filter(None, (*told, fields.get("note", "")))):
+        fields["note"] = note
+    more = ((key, value) for one in listed for key, value in one.fields)
+    fields = {**dict(more), **fields}
+    return replace(step, fields=tuple(fields.items()), confidence=IMPLIED, unclear=step.unclear or listed[0].unclear)  # fmt: skip
 
 
 def _whole(text: str, asides: Iterable[str]) -> str:

@@ -27,6 +27,9 @@ _WITH = frozenset(("in", "with", "together", "into", "to"))
 _MOST_BEFORE_FOOD, _MOST_OF_LIST = 4, 16
 #: So many words stand at most between a participle and the food or pan that it hangs on.
 _MOST_BETWEEN = 5
+#: What was done to a tin before it is filled: "on sheets lined with paper", "two tins, papered and well greased".
+_READIED = (GREASES - {"spray", "flour"}) | {"line"}
+_BAKED_IN = frozenset(("tin", "tins", "pan", "pans", "sheet", "sheets", "tray", "trays", "dish", "dishes", "mould", "moulds", "mold", "molds"))  # fmt: skip
 _THAT = frozenset(("it", "them", "that", "those", "these", "this", "until", "till", "which"))
 _NEXT = frozenset(("then", "finally", "lastly", "next", "last"))
 _NEXT_BEHIND = frozenset(("next", "after", "last", "afterwards", "too"))
@@ -36,6 +39,9 @@ def with_passives(pieces: list[Piece], foods: Foods) -> list[Piece]:
     """ "Flour and salt sifted together, folded in by hand" with the "are" that it goes without."""
     words = [piece.word for piece in pieces]
     named = foods(words)
+    if (told := _made_of(words, named)) is not None:
+        pieces[told] = pieces[told]._replace(word=":")
+        words[told] = ":"
     starts = [n for n in range(len(words)) if n == 0 or words[n - 1] in _ENDS]
     for start in reversed(starts):
         end = next((n for n in range(start, len(words)) if words[n] in _ENDS), len(words))
@@ -48,13 +54,27 @@ def with_passives(pieces: list[Piece], foods: Foods) -> list[Piece]:
             continue
         for at in range(first + 1, end):
             verb = _done(words[at])
-            if verb and words[at - 1] in JOINTS and at not in named:
+            is_state = words[at] in word_set("states") and words[at + 1 : at + 2] == [","]
+            if verb and words[at - 1] in JOINTS and at not in named and not is_state:
                 pieces[at] = pieces[at]._replace(word=verb)
         for at in range(end - 1, first, -1):
             if _done(words[at]) and at - 1 in named and _begins(words, at):
                 pieces.insert(at, Piece("are", pieces[at].start, pieces[at].start))
         pieces.insert(first, Piece("are", pieces[first].start, pieces[first].start))
     return pieces
+
+
+def _made_of(words: Sequence[str], named: Collection[int]) -> int | None:
+    """Where "is" stands in "the glaze is syrup warmed with the juice", which tells what is done; None for nowhere."""
+    at = next((n for n in range(1, min(4, len(words))) if words[n] in ("is", "are")), None)
+    if at is None or words[0] not in ("the", "your") or not _is_part(words[at - 1]):
+        return None
+    done = any(_done(words[n]) and words[n - 1] not in _ARE for n in range(at + 2, len(words)))
+    return at if done and _opens_with_food(words, at + 1, len(words), named) else None
+
+
+def _is_part(word: str) -> bool:
+    return word in word_map("part-kinds") or word in word_set("more-part-names")
 
 
 def without_unused(pieces: list[Piece]) -> list[Piece]:
@@ -81,6 +101,8 @@ def _participle(words: Sequence[str], start: int, end: int, named: Collection[in
         follower = words[at + 1] if at + 1 < len(words) else ""
         if _done(words[at]) and follower in _BEHIND_PARTICIPLES and (follower not in (",", "") or (at - 1 in named and "," in words[start:end])):  # fmt: skip
             return at
+        if words[at - 1 : at] == [","] and at - 2 in named and words[at + 1 : at + 3] == [",", "then"] and _done(words[at]) in MIXES:  # fmt: skip
+            return at  # "flour, yeast and salt, mixed, then the milk"
     return None
 
 
@@ -255,7 +277,18 @@ def hung_on(words: Sequence[str], foods: Foods) -> list[Hung]:
             found.append(Hung(verb, at))
             if words[at + 1 : at + 3] == ["and", "floured"]:
                 found.append(Hung("flour", at + 2))
+        elif (
+            verb in _READIED
+            and words[at - 1] != "been"
+            and set(before[_of_pan(words[at - 1]) :]) & _BAKED_IN
+        ):
+            found.append(Hung(verb, at))
     return found
+
+
+def _of_pan(before: str) -> int:
+    """How far before a participle its pan stands: "tins, papered and well greased" speaks of both."""
+    return -4 if before in ("and", "well") else -2
 
 
 def _which(words: Sequence[str], at: int) -> int | None:

@@ -143,6 +143,8 @@ class Uses:
             own = self.topics.of_part(self.index.names)
             if any(PORTION_WORDS.get(word) == REST for word in before):
                 names = [name for name in own if name not in self.used]
+            elif word == "everything" and 2 * sum(name in self.used for name in own) > len(own):
+                names = []  # it means what was put together so far, as "the mixture" does
             elif "all" in before or word == "everything":
                 names = list(own)
             else:

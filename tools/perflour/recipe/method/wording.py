@@ -44,6 +44,8 @@ _BEGIN = frozenset(("start", "begin", "finish", "started", "starting", "starts")
 _THEM = frozenset(("it", "them", "this", "that", "these", "those"))
 _OBJECTS = _THEM | {"the", "your"}
 _APART = frozenset(("back", "aside", "out", "up", "down", "together"))
+_THEY = frozenset(("it", "they", "this", "that", "these"))
+_HAS = frozenset(("has", "have", "needs", "need", "wants", "want", "ought"))
 _GO = frozenset(("go", "goes", "went", "come", "comes"))
 _ADVERBS_BETWEEN = frozenset(("then", "now", "also", "all", "both", "next", "first", "well", "just", "to", "be", "straight", "right"))  # fmt: skip
 #: What is put in an oven, when it "goes" there.
@@ -57,6 +59,8 @@ def in_plain_order(pieces: Sequence[Piece]) -> list[Piece]:
         pieces[first].word in _OPENING_FILLERS or (first and pieces[first].word == ",")
     ):
         first += 1
+    if [piece.word for piece in pieces[first : first + 1]] == ["then"] and len(pieces) > first + 2 and pieces[first + 1].word in word_set("openings-of-sentences"):  # fmt: skip
+        first += 1  # "then while they're hot you brush on butter"
     pieces = pieces[first:]
     plain = [
         piece._replace(word="then")
@@ -182,6 +186,9 @@ def _led(pieces: list[Piece]) -> list[Piece]:
         if at >= len(pieces):
             continue
         word = pieces[at].word
+        if word in _THEY and (waits := _must(pieces[at + 1 : at + 4])):
+            pieces[start : at + waits + 1] = [pieces[at + waits]]  # "it has to soak" soaks it
+            continue
         if word not in _PRONOUNS and not word.endswith(_WITH_AUX):
             continue
         at += 1
@@ -193,6 +200,13 @@ def _led(pieces: list[Piece]) -> list[Piece]:
             comma = [pieces[start]._replace(word=",")] if start in inner else []
             pieces[start : at + 1] = [*comma, pieces[at]._replace(word=verb)]
     return pieces
+
+
+def _must(pieces: Sequence[Piece]) -> int:
+    """Where a verb of waiting stands behind "has to", "needs to", "must"; 0 for nowhere."""
+    words = [piece.word for piece in pieces]
+    at = 2 if words[:1] and words[0] in _HAS and words[1:2] == ["to"] else 1 if words[:1] == ["must"] else 0  # fmt: skip
+    return at + 1 if at and words[at : at + 1] and words[at] in word_set("verbs-of-waiting") else 0
 
 
 def _passive(pieces: list[Piece]) -> list[Piece]:

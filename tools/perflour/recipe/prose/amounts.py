@@ -210,7 +210,12 @@ class AmountScan:
             if len(words) == length and (unit := kitchen_unit(" ".join(words).rstrip("."))):
                 if words[0].lower() in ("c", "f") and words[0].isupper() and self._low(at - 1).isdecimal() and int(self._low(at - 1)) > 20:  # fmt: skip
                     return "temperature", length
-                if unit.kind == "container" and self._low(at + length) not in ("of", "(", ","):
+                if unit.kind == "container" and not self._holds(at + length):
                     continue
                 return unit.kind, length
         return None
+
+    def _holds(self, at: int) -> bool:
+        """Whether what a can holds follows: "a can of peaches", "1 can crushed pineapple"."""
+        low = self._low(at)
+        return low in ("of", "(", ",") or self._is_known_food(at) or (is_state(low) and self._is_known_food(at + 1))  # fmt: skip

@@ -15,6 +15,7 @@ from perflour.recipe.prose.foods import foods_in
 from perflour.recipe.prose.parts import PartsTold
 from perflour.recipe.prose.running_text import with_bare_names
 from perflour.recipe.prose.said import FoodSaid
+from perflour.recipe.prose.written_out import written_out
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
 from perflour.recipe.words import word_set
 
@@ -29,7 +30,7 @@ def with_foods_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
     told = PartsTold(catalogue, in_base=sum(len(part.lines) for part in recipe.part_lines))
     lines: dict[str, list[TextLine]] = {}
     method = []
-    for paragraph in recipe.method:
+    for paragraph in map(written_out, recipe.method):
         first = paragraph.place(0).line
         before = [one for one in listed if one.line <= first]
         foods = [f for f in foods_in(paragraph.text, catalogue) if _is_new(f, before, catalogue)]
@@ -38,7 +39,7 @@ def with_foods_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
             listed.append(_one_listed(food.name, first, catalogue))
         method.append(with_bare_names(paragraph, foods) if foods else paragraph)
     if not lines:
-        return recipe
+        return replace(recipe, method=tuple(method))
     return replace(recipe, part_lines=tuple(_joined(recipe, lines)), method=tuple(method))
 
 

@@ -10,7 +10,7 @@ from perflour.kitchen.numerals import in_figures
 from perflour.recipe.prose.among import settled_among
 from perflour.recipe.prose.amounts import Token, tokens_of
 from perflour.recipe.prose.behind import REMARKS, goes_for, with_what_is_behind
-from perflour.recipe.prose.manners import MannerScan
+from perflour.recipe.prose.elided import ElidedScan
 from perflour.recipe.prose.said import FoodSaid
 from perflour.recipe.words import word_set
 
@@ -35,6 +35,8 @@ def foods_in(text: str, catalogue: Catalogue, earlier: Sequence[FoodSaid] = ()) 
         said = (
             scan.same_weight(at, found)
             or scan.one_of(at, found)
+            or scan.one_more(at, found)
+            or scan.changed(at, found)
             or scan.each_of(at)
             or scan.both_of(at)
             or scan.of_it(at, found)
@@ -49,7 +51,7 @@ def foods_in(text: str, catalogue: Catalogue, earlier: Sequence[FoodSaid] = ()) 
     return settled_among(found, text, earlier)
 
 
-class _Scan(MannerScan):
+class _Scan(ElidedScan):
     """Reads one food from a place on; a class because every step asks the same tokens and what was found."""
 
     def __init__(
@@ -61,15 +63,13 @@ class _Scan(MannerScan):
 
     def food(self, at: int) -> tuple[list[FoodSaid], int] | None:
         """The food whose amount starts at a token, and the token behind it."""
-        if taken := self._taken_of(at):
-            return taken
-        if special := self._sized(at) or self._as_large_as(at):
+        special = self._taken_of(at) or self._sized(at) or self._as_large_as(at) or self.brown(at)
+        if special:
             return special
         behind = self._amount(at)
         if behind is None:
             return None
-        amount_end, is_measured = behind
-        first = amount_end
+        (amount_end, is_measured), first = behind, behind[0]
         if self._ends_sentence(first - 1):
             return None
         if self._low(first) == "(":
@@ -81,10 +81,14 @@ class _Scan(MannerScan):
             first += 1
         if self._low(first) in _OF_THAT:
             return None  # a portion of what was listed
+        if self._low(first) == "more" and self._is_known_food(first + 1):
+            first += 1  # "4 1/2 c. more flour"
         if self._low(first) == "the" and self._low(first + 1) == "same":
             first += 2
         elif self._low(first) == "the" and self._low(first - 1) == "of":
             name = self._low(first + 1)
+            if is_measured and (whole := self.whole_said(at, amount_end, first + 1)):
+                return whole  # "a teaspoon of the powder"
             is_new = bool(self.catalogue.named(name)) and not self._was_said(name)
             if not is_measured or not (name in _LEFT_OVER or is_new):
                 return None  # "half of the sugar" was listed before
@@ -99,6 +103,8 @@ class _Scan(MannerScan):
                 if name
                 else None
             )
+        if amount_end == first and not is_measured and self.is_said_again(name):
+            return None  # "two milk, one cream"
         end = self._with_states(end)
         stop = self.tokens[end - 1].end
         if both := _OF_BOTH.match(self.text, stop):
@@ -109,7 +115,7 @@ class _Scan(MannerScan):
             .removesuffix(" the")
             .removesuffix(" of")
         )
-        line = self.text[self.tokens[at].start : stop]
+        line = self.without_more(at, amount_end, first, stop)
         if remark := REMARKS.match(self.text, stop):
             foods, ahead = self._said(at, remark.end(), line + remark[0], name, amount)
             return [food._replace(goes=goes_for(remark[0])) for food in foods], ahead

@@ -194,7 +194,7 @@ class MannerScan(NameScan):
         is_parted = self._low(before) in _BETWEEN
         first = before + 1 if is_parted else before
         while self._low(first) in ("about", "maybe", "say", "just", "well", "roughly", "only"):
-            first += 1
+            first += 2 if self._low(first + 1) == "," else 1
         amount = self._amount(first)
         if amount is None:
             return None

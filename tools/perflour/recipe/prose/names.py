@@ -17,6 +17,8 @@ _BEHIND_STATES = frozenset((",", ".", ";", ")", "", "and", "for", "to", "in", "i
 _LAST_OF_STATES = frozenset(("fine", "small", "fresh", "stiff", "light", "thick", "frothy", "foamy", "pale", "fluffy", "dry", "down"))  # fmt: skip
 #: A word with a point that is longer is no short form: it ends a sentence.
 LONGEST_SHORT = 3
+#: Units of more signs that are short forms for all that.
+_SHORT_UNITS = frozenset(("tbsp", "tbsps", "tbls", "tblsp", "tsps", "pkgs"))
 #: No name is longer.
 MOST_NAME = 7
 MOST_STATE = 6
@@ -28,7 +30,12 @@ class NameScan(AmountScan):
     def _ends_sentence(self, at: int) -> bool:
         """Whether a word has the point of a sentence behind it, not that of a short form."""
         token = self.tokens[at]
-        return token.text[-1] == "." and len(token.low) > LONGEST_SHORT and not is_short_form(token.text)  # fmt: skip
+        if token.text[-1] != "." or len(token.low) <= LONGEST_SHORT:
+            return False
+        if not is_short_form(token.text):
+            return True
+        following = self.tokens[at + 1].text if at + 1 < len(self.tokens) else ""
+        return token.low not in _SHORT_UNITS and following[:1].isupper()  # "four cups. It's ..."
 
     def _name_end(self, first: int) -> int:
         """The token at which a name ends at the latest."""

@@ -19,9 +19,9 @@ from perflour.recipe.prose.foods import foods_in
 from perflour.recipe.prose.parts import PartSaid, PartsTold
 from perflour.recipe.prose.said import FoodSaid
 from perflour.recipe.prose.unmeasured import heads_of, without_amounts
+from perflour.recipe.prose.written_out import with_replaced, written_out
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
 from perflour.recipe.yields import yield_in
-from perflour.result import Place
 
 #: Fewer foods with amounts make no recipe.
 FEWEST = 3
@@ -53,6 +53,7 @@ def sorted_prose(
 
     None where too few foods are said with an amount.
     """
+    paragraphs = [written_out(paragraph) for paragraph in paragraphs]
     foods = list(_placed(paragraphs, catalogue))
     if sum(at.food.has_amount for at in foods) < FEWEST:
         return None
@@ -117,32 +118,9 @@ def _method(
 
 def with_bare_names(paragraph: Paragraph, foods: Sequence[FoodSaid]) -> Paragraph:
     """The paragraph with the name alone of each food that it says with an amount."""
-    text, starts = _bare(paragraph, foods)
-    return Paragraph(text, tuple(starts))
-
-
-def _bare(paragraph: Paragraph, foods: Sequence[FoodSaid]) -> tuple[str, list[tuple[int, Place]]]:
-    pieces: list[str] = []
-    starts: list[tuple[int, Place]] = []
-    at = length = 0
-    bounds = [offset for offset, _ in paragraph.starts]
-
-    def keep(first: int, last: int) -> None:
-        nonlocal length
-        begins = (first, *(bound for bound in bounds if first < bound < last))
-        starts.extend((length + begin - first, paragraph.place(begin)) for begin in begins)
-        pieces.append(paragraph.text[first:last])
-        length += last - first
-
+    spans = []
     for food in foods:
-        if food.start < at:
-            continue
-        keep(at, food.start)
-        starts.append((length, paragraph.place(food.start)))
         opens = paragraph.text[: food.start].rstrip()[-1:] in ("", ".", "!", "?")
         name = food.name[:1].upper() + food.name[1:] if opens else food.name
-        pieces.append(name)
-        length += len(name)
-        at = food.end
-    keep(at, len(paragraph.text))
-    return "".join(pieces), starts
+        spans.append((food.start, food.end, name))
+    return with_replaced(paragraph, spans)
