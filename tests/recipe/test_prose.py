@@ -6,10 +6,11 @@ import pytest
 
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
+from perflour.recipe.header import Header
 from perflour.recipe.ingredient_line import read_line
 from perflour.recipe.plain_text import sorted_text
 from perflour.recipe.prose.foods import foods_in
-from perflour.recipe.to_formula import Header, formula_file
+from perflour.recipe.to_formula import formula_file
 from perflour.recipe.yields import read_yield
 
 BREAD = "Mix 500 g strong flour, 10 g salt and 350 g water to a dough. "

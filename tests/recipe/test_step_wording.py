@@ -44,6 +44,8 @@ WORDING = [
     ("Then while they're hot you brush on the butter and sprinkle the salt.", ["brush: butter", "sprinkle: salt"]),
     ("Flour, yeast and salt, mixed, then the milk and an egg, kneaded for ten minutes.", ["mix: flour, yeast, salt", "mix: milk, egg", "knead"]),
     ("Pour on the milk, and then it has to soak, thirty minutes.", ["pour on: milk", "soak"]),
+    ("Add the egg; the sugar; milk, and the salt.", ["add: egg, sugar, milk, salt"]),
+    ("Grate the butter over and bake them.", ["grate: butter", "bake"]),
     ("Beat the butter -- fold in the flour.", ["beat: butter", "fold in: flour"]),
     # a participle without "is"
     ("Flour, cinnamon and salt sifted together, folded in by hand.", ["sift: flour, cinnamon, salt", "fold in"]),
@@ -191,3 +193,16 @@ def test_another_sugar_than_the_listed_one_is_told_and_not_taken() -> None:
 )  # fmt: skip
 def test_a_sign_is_what_the_text_says(text: str, until: str) -> None:
     assert until in [dict(step.fields).get("until") for step in read(text)]
+
+
+@pytest.mark.parametrize(
+    ("text", "steps"),
+    [
+        ("Cream first two, beat in rest.", ["cream: butter, sugar", "beat in: egg, milk"]),
+        ("Beat the egg and leave to rest.", ["beat: egg", "leave to rest"]),
+    ],
+)
+def test_what_is_told_by_its_place_in_the_list_of_one_part(text: str, steps: list[str]) -> None:
+    index = Index(listed(name, built_in()) for name in ("butter", "sugar", "egg", "milk"))
+    read = read_steps([Paragraph(text, ((0, Place("x")),))], index, [])
+    assert [shown(step) for step in read] == steps

@@ -186,7 +186,7 @@ class _Reading:
             listed = self.steps[-self.only_listed :]  # "Flour, sugar, salt. Whisk that together"
             del self.steps[-self.only_listed :]
             uses = list(dict.fromkeys((*(name for step in listed for name in step.uses), *uses)))
-        elif not uses and self.steps and _SAME.search(clause.rest.lower()):
+        elif not uses and self.steps and not bakes(clause.do) and _SAME.search(clause.rest.lower()):
             uses = list(self.last_uses)
         elif (
             uses

@@ -149,7 +149,7 @@ def with_lists(pieces: list[Piece], foods: Foods) -> list[Piece]:
         first = at
         while first - 1 > mixing and words[first - 1] in _NEXT and words[first - 2] in (*_NEXT, *JOINTS):  # fmt: skip
             first -= 1
-        if _says_verb(words, at, end, named):
+        if _says_verb(words, at, end, named) or _goes_on_adding(words, at, mixing):
             continue
         pieces.insert(at, Piece("add", pieces[at].start, pieces[at].start))
         if is_last:
@@ -157,6 +157,12 @@ def with_lists(pieces: list[Piece], foods: Foods) -> list[Piece]:
         elif words[at - 1] in _NEXT:
             pieces[at - 1] = pieces[at - 1]._replace(word="then")
     return pieces
+
+
+def _goes_on_adding(words: Sequence[str], at: int, mixing: int) -> bool:
+    """ "Add the yolks; a cup of sugar; a wineglass of brandy": one list, told apart by its signs."""
+    adds = words[mixing] == "add" and words[at - 1] == ";"
+    return adds and "then" not in words[mixing:at] and not any(_in_turns(words, n) for n in range(mixing, at))  # fmt: skip
 
 
 def _lists_first(words: Sequence[str], named: Collection[int]) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import normal_name
+from perflour.kitchen.numerals import in_figures
 from perflour.kitchen.quantity import PORTION_WORDS, REST
 from perflour.recipe.method.mentions import MOST_MEANT, Index, Mention, portion_before
 from perflour.recipe.method.mixtures import Mixtures, Topics
@@ -69,12 +70,32 @@ class Uses:
             gone.update(rest)
             found += ((rest.start, f"rest of {name}") for name in self.partly)
             self.partly.clear()
+        if not found and (some := self._by_place(words)):
+            found += ((0, name) for name in some)
         if not found and do in word_map("names-of-verbs"):
             found += ((0, name) for name in self._own([word_map("names-of-verbs")[do]]))
         uses = [name for _, name in sorted(found, key=lambda pair: pair[0])]
         uses += self._everything(words, gone, bool(uses))
         kept = [piece for at, piece in enumerate(pieces) if at not in gone]
         return list(dict.fromkeys(uses)), " ".join(kept)
+
+    def _by_place(self, words: Sequence[str]) -> list[str]:
+        """ "Cream the first two, beat in the rest": told by where they stand in the list of their part."""
+        own = [n for n in self.topics.of_part(self.index.names) if " ".join(n.lower().split()) not in self.parts]  # fmt: skip
+        at = next((n for n, word in enumerate(words) if word in ("first", "rest")), None)
+        knows_part = bool(self.topics.part) or len(self.parts) < 2
+        if at is None or len(own) > MOST_MEANT or not knows_part:
+            return []
+        behind = words[at + 1] if at + 1 < len(words) else ""
+        if words[at] == "first" and (many := in_figures(behind)).isdecimal():
+            meant = (
+                own[: int(many)] if words[at + 2 : at + 3] in ([], [","], ["ingredients"]) else []
+            )
+        else:
+            meant = [n for n in own if n not in self.used] if words[at] == "rest" and behind == "" else []  # fmt: skip
+            meant = meant if len(meant) < len(own) else []  # "leave to rest"
+        self.used.update(meant)
+        return meant
 
     def _own(self, words: Sequence[str]) -> tuple[str, ...]:
         """The one thing listed by a name in the part that is spoken of; () where there are several."""

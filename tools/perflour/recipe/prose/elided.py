@@ -13,6 +13,8 @@ from perflour.recipe.words import kitchen_unit
 
 #: So many words before "a teaspoon of the powder" may name baking powder.
 MOST_BEFORE_SHORT = 40
+#: So many foods before may be meant.
+MOST_FOODS = 40
 _ENDS_NAME = frozenset((",", ".", ";", "(", "and", ""))
 _IT_IS = frozenset(("it's", "it’s", "that's", "that’s"))
 
@@ -105,7 +107,7 @@ class ElidedScan(MannerScan):
         for n in range(at - 1, max(0, at - MOST_BEFORE_SHORT), -1):
             whole = f"{self._low(n - 1)} {self._low(n)}"
             if self._low(n) == short and self.catalogue.named(whole):
-                return "" if any(one.name == whole for one in self.found) else whole
+                return "" if any(one.name == whole for one in self.found[-MOST_FOODS:]) else whole
         return ""
 
     def is_said_again(self, name: str) -> bool:
@@ -113,7 +115,7 @@ class ElidedScan(MannerScan):
         known = named(name, self.catalogue).known
         if known is not None and any(one.per == "each" for one in known.measures):
             return False
-        return any(one.name == name and _unit_of(one) for one in self.found)
+        return any(one.name == name and _unit_of(one) for one in self.found[-MOST_FOODS:])
 
     def _figures(self, first: int, behind: int) -> str:
         return in_figures(self.text[self.tokens[first].start : self.tokens[behind - 1].end])
