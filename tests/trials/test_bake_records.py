@@ -378,6 +378,30 @@ def test_a_record_that_was_committed_changes_with_its_reason(
     assert told in done.out and ("[record-changed]" in done.out) == bool(told)
 
 
+def test_a_record_that_was_committed_does_not_pass_to_another_revision(kitchen: Path) -> None:
+    bake(kitchen, "new", "formulas/trial", *SAID)
+    git(kitchen, "add", "-A")
+    git(kitchen, "commit", "-qm", "Bake it")
+    path = kitchen / BAKES / "2026-03-14.yaml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace(OF_NEW, OF_OLD), encoding="utf-8")
+    told = bake(kitchen, "check").out
+    assert f"(of {OF_NEW} -> {OF_OLD}); a record is evidence" in told
+
+
+def test_a_record_is_renewed_without_a_reason(kitchen: Path) -> None:
+    """Notes that name the revision are renewed with it: they say the same as before."""
+    bake(kitchen, "new", "formulas/trial", *SAID)
+    path = kitchen / BAKES / "2026-03-14.yaml"
+    was = earlier_digest(read_formula(NEW.encode(), "f"))
+    text = path.read_text(encoding="utf-8") + f"notes: Beside {OF_NEW}.\n"
+    path.write_text(text.replace(OF_NEW, was), encoding="utf-8")
+    git(kitchen, "add", "-A")
+    git(kitchen, "commit", "-qm", "Bake it")
+    assert "nothing found" in bake(kitchen, "check", "--renew").out
+    assert was not in path.read_text(encoding="utf-8")
+
+
 def test_check_needs_the_whole_history(kitchen: Path, tmp_path: Path) -> None:
     record("2026-03-14", kitchen)
     git(kitchen, "add", "-A")

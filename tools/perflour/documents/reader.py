@@ -141,6 +141,14 @@ def read_document(content: bytes, path: str) -> Document:
     return document
 
 
+def data_of(content: bytes | None) -> Any:
+    """What a file holds; {} for one that is not there or cannot be read, which lint tells of."""
+    try:
+        return {} if content is None else read_document(content, "").data
+    except FileProblem:
+        return {}
+
+
 def _refuse_unseen(node: Node, path: str) -> None:
     """Raises FileProblem for a sign that nobody sees, written as an escape."""
     if isinstance(node, ScalarNode):

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from typing import Any, NamedTuple
 
 #: What a record holds besides what it says: why it was changed, and files that have hashes of their own.
 NO_EVIDENCE = ("amended", "photos")
+#: The fields that say which revisions a record is of.
+NAMES_REVISIONS = ("of", "samples")
+#: More differences of one record are counted.
+MOST_TOLD = 4
+_DIGEST = re.compile(rb"\b[0-9a-f]{12}\b")
 
 
 class Otherwise(NamedTuple):
-    """One thing that a record says otherwise; ``is_more`` where it only says more than before."""
+    """One field that says something else; ``is_more`` where it only says more than before."""
 
+    key: str
     text: str
     is_more: bool = False
 
@@ -26,18 +33,32 @@ def said_otherwise(
         if was == now or key in left_out:
             continue
         if was is None or _goes_on(was, now):
-            yield Otherwise(f"{key} added" if was is None else f"more {key}", is_more=True)
+            yield Otherwise(key, f"{key} added" if was is None else f"more {key}", is_more=True)
         elif key == "scores":
-            yield Otherwise(_scores(before, after))
+            yield Otherwise(key, _scores(before, after))
         elif isinstance(was, dict) and isinstance(now, dict):
             inner = [f"{name} {_text(was.get(name))} -> {_text(now.get(name))}" for name in dict.fromkeys((*was, *now)) if was.get(name) != now.get(name)]  # fmt: skip
-            yield Otherwise(f"{key}: {', '.join(inner)}")
+            yield Otherwise(key, f"{key}: {', '.join(inner)}")
         elif now is None:
-            yield Otherwise(f"{key} taken out")
+            yield Otherwise(key, f"{key} taken out")
         elif key == "notes" or isinstance(was, dict | list) or isinstance(now, dict | list):
-            yield Otherwise(f"{key} changed")
+            yield Otherwise(key, f"{key} changed")
         else:
-            yield Otherwise(f"{key} {was} -> {now}")
+            yield Otherwise(key, f"{key} {was} -> {now}")
+
+
+def in_words(differences: Sequence[Otherwise]) -> str:
+    """The first of them, and how many more there are."""
+    more = len(differences) - MOST_TOLD
+    told = [one.text for one in differences[:MOST_TOLD]]
+    return "; ".join([*told, *([f"{more} more"] if more > 0 else [])])
+
+
+def with_digests_of_today(content: bytes, today: Mapping[str, str]) -> bytes:
+    """The text of a record with each digest of ``today`` in place of the one that it had before."""
+    return _DIGEST.sub(
+        lambda found: today.get(found[0].decode(), found[0].decode()).encode(), content
+    )
 
 
 def _text(value: object) -> str:

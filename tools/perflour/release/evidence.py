@@ -7,30 +7,35 @@ approval rests on may not go.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from pathlib import PurePosixPath
 from typing import Any, NamedTuple
 
-from perflour.documents.reader import read_document
-from perflour.records.changed import NO_EVIDENCE, Otherwise, means_of, reasons_added, said_otherwise
-from perflour.result import FileProblem
+from perflour.documents.reader import data_of
+from perflour.records.changed import (
+    NAMES_REVISIONS,
+    NO_EVIDENCE,
+    in_words,
+    means_of,
+    reasons_added,
+    said_otherwise,
+    with_digests_of_today,
+)
 from perflour.system.file_kinds import kind_of
 from perflour.system.paths import BAKES, SESSIONS
 
 #: Kinds of records as a report calls them.
 KINDS = {"bake": "test bake", "session": "tasting", "prices": "prices", "house": "house", "catalogue": "ingredients"}  # fmt: skip
 BASELINE = "known results"
-#: More differences of one record are counted.
-MOST_TOLD = 4
 
 
 class RecordChange(NamedTuple):
     """One record that differs: ``how`` is added, changed, deleted or moved, ``by`` the authors on the branch.
 
     ``told`` says what is different, ``formulas`` which it speaks of; ``is_evidence`` whether what it says
-    changed, ``amended`` whether it says why; ``rests`` whether an approved formula rests on it, ``verdict``
-    what it said before or says now.
+    changed, ``is_of_others`` whether it names other revisions, ``amended`` whether it says why; ``rests`` whether
+    an approved formula rests on it, ``verdict`` what it said before or says now.
     """
 
     path: str
@@ -46,11 +51,7 @@ class RecordChange(NamedTuple):
     verdict: str = ""
     date: str = ""
     is_backdated: bool = False
-
-    @property
-    def is_renamed(self) -> bool:
-        """Whether it calls its revision otherwise, which may be the same one."""
-        return self.is_evidence and self.how == "changed" and self.told.startswith("of ")
+    is_of_others: bool = False
 
     @property
     def is_record(self) -> bool:
@@ -71,32 +72,30 @@ def record_changes(
     files: Iterable[Sides],
     authors: Mapping[str, tuple[str, ...]],
     resting: Mapping[str, set[str]],
-    same: Iterable[frozenset[str]] = (),
+    today: Mapping[str, str],
 ) -> Iterator[RecordChange]:
     """The records among the files that differ, and who changed each.
 
-    ``resting`` has the digests that approvals rest on, by formula id; ``same`` those that call one revision.
+    ``resting`` has the digests that approvals rest on, by formula id; ``today`` those of today by what they were
+    when digests were reckoned otherwise, so that a record that is renewed says the same.
     """
-    known = tuple(same)
     for sides in files:
-        if kind := _kind(sides):
-            by = authors.get(sides.path) or authors.get(sides.was) or ()
-            yield _record(sides, kind, by, resting, known)
+        by = authors.get(sides.path) or authors.get(sides.was) or ()
+        if sides.path.endswith(".json"):
+            before, after = (_json(content) for content in (sides.before, sides.after))
+            if any(isinstance(data, dict) and "known" in data for data in (before, after)):
+                yield _baseline(sides, by, before, after)
+        elif kind := _kind(sides):
+            yield _record(sides, kind, by, resting, today)
 
 
 def _kind(sides: Sides) -> str:
     path = PurePosixPath(sides.path)
-    if path.suffix == ".json" and _is_baseline(sides):
-        return BASELINE
     kind = kind_of(sides.path)
     is_formula_folder = path.parent.name not in (BAKES, SESSIONS)
     if path.suffix != ".yaml" or (kind == "formula" and is_formula_folder):
         return ""
     return KINDS.get(kind, "")
-
-
-def _is_baseline(sides: Sides) -> bool:
-    return any(isinstance(_json(content), dict) and "known" in _json(content) for content in (sides.before, sides.after))  # fmt: skip
 
 
 def _json(content: bytes | None) -> Any:
@@ -106,38 +105,44 @@ def _json(content: bytes | None) -> Any:
         return None
 
 
+def _how(sides: Sides) -> str:
+    if sides.before is None or sides.after is None:
+        return "added" if sides.before is None else "deleted"
+    return "moved" if sides.was and sides.was != sides.path else "changed"
+
+
+def _baseline(sides: Sides, by: tuple[str, ...], before: Any, after: Any) -> RecordChange:
+    was, now = _count(before), _count(after)
+    told = f"{was} -> {now} known results"
+    return RecordChange(sides.path, BASELINE, _how(sides), by, told, is_evidence=now > was)
+
+
 def _record(
     sides: Sides,
     kind: str,
     by: tuple[str, ...],
     resting: Mapping[str, set[str]],
-    same: tuple[frozenset[str], ...],
+    today: Mapping[str, str],
 ) -> RecordChange:
-    before, after = _data(sides.before, kind), _data(sides.after, kind)
-    how = "added" if before is None else "deleted" if after is None else "changed"
-    if how == "changed" and sides.was and sides.was != sides.path:
-        how = "moved"
+    how = _how(sides)
     change = RecordChange(sides.path, kind, how, by)
-    if kind == BASELINE:
-        return change._replace(told=_known_results(before, after), is_evidence=_count(after) > _count(before))  # fmt: skip
     if not change.is_record:
         return change
-    data: dict[str, Any] = next(
-        (side for side in (after, before) if isinstance(side, dict) and side), {}
-    )
-    old: dict[str, Any] = before if isinstance(before, dict) else data
+    before, after = (_data(content, today) for content in (sides.before, sides.after))
+    data = after or before
+    old = data if how == "added" else before
     formulas, marks = _subjects(old, sides.path)
     left_out = (*NO_EVIDENCE, *(("formula",) if how == "moved" else ()))
-    left_out += ("of",) if before and after and _renewed(before, after, same) else ()
     differences = list(said_otherwise(before, after, left_out)) if before and after else []
-    if before and after == {}:
-        differences = [Otherwise("cannot be read any more")]
+    told = in_words(differences) if how in ("changed", "moved") else _in_short(data)
+    is_lost = bool(before) and not after and how != "deleted"
     return change._replace(
-        told=_told(differences) if how in ("changed", "moved") else _in_short(data),
+        told="cannot be read any more" if is_lost else told,
         formulas=formulas,
         of=marks,
-        is_evidence=any(not one.is_more for one in differences),
-        amended=reasons_added(before or {}, after or {}),
+        is_evidence=is_lost or any(not one.is_more for one in differences),
+        is_of_others=any(one.key in NAMES_REVISIONS and not one.is_more for one in differences),
+        amended=reasons_added(before, after),
         rests=old.get("verdict") == "keep"
         or any(mark in resting.get(name, ()) for name in formulas for mark in marks),
         verdict=str(data.get("verdict", "")),
@@ -145,16 +150,10 @@ def _record(
     )
 
 
-def _data(content: bytes | None, kind: str) -> Any:
-    """The data of a file, {} where it cannot be read; None where it is not there."""
-    if content is None:
-        return None
-    if kind == BASELINE:
-        return _json(content)
-    try:
-        return read_document(content, "").data or {}
-    except FileProblem:
-        return {}
+def _data(content: bytes | None, today: Mapping[str, str]) -> dict[str, Any]:
+    """What a record says, {} where it is not there or cannot be read."""
+    data = data_of(None if content is None else with_digests_of_today(content, today))
+    return data if isinstance(data, dict) else {}
 
 
 def _subjects(data: Mapping[str, Any], path: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -165,20 +164,6 @@ def _subjects(data: Mapping[str, Any], path: str) -> tuple[tuple[str, ...], tupl
     beside = [folder.parent.name] if folder.name == BAKES else []
     return tuple(dict.fromkeys((*said, *beside))), tuple(
         dict.fromkeys(str(row["of"]) for row in rows if "of" in row)
-    )
-
-
-def _renewed(
-    before: Mapping[str, Any], after: Mapping[str, Any], same: Iterable[frozenset[str]]
-) -> bool:
-    """Whether a record calls its revision by another digest of the same revision: `bake check --renew`."""
-    return any({before.get("of"), after.get("of")} <= marks for marks in same)
-
-
-def _told(differences: Sequence[Otherwise]) -> str:
-    more = len(differences) - MOST_TOLD
-    return "; ".join(one.text for one in differences[:MOST_TOLD]) + (
-        f"; {more} more" if more > 0 else ""
     )
 
 
@@ -195,7 +180,3 @@ def _in_short(data: Mapping[str, Any]) -> str:
 def _count(data: Any) -> int:
     rows = data.get("known", ()) if isinstance(data, dict) else ()
     return sum(int(row.get("count", 1)) for row in rows if isinstance(row, dict))
-
-
-def _known_results(before: Any, after: Any) -> str:
-    return f"{_count(before)} -> {_count(after)} known results"

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from perflour.documents.reader import read_document
-from perflour.result import FileProblem
+from perflour.documents.reader import data_of
 from perflour.system.without_numpy import without_numpy
 
 
@@ -26,13 +25,12 @@ def house_changes(before: Mapping[str, bytes], after: Mapping[str, bytes]) -> It
         from deepdiff.helper import NotPresent
 
     for path in sorted({*before, *after}):
-        sides = [_data(side.get(path)) for side in (before, after)]
-        if sides[0] == sides[1]:
+        old, new = data_of(before.get(path)), data_of(after.get(path))
+        if old == new:
             continue
-        before_after: list[Any] = sides
         tree = DeepDiff(
-            before_after[0],
-            before_after[1],
+            old,
+            new,
             view="tree",
             ignore_order=True,
             threshold_to_diff_deeper=0,
@@ -43,10 +41,3 @@ def house_changes(before: Mapping[str, bytes], after: Mapping[str, bytes]) -> It
             entry = ", ".join(map(str, found.path(output_format="list"))) or "the whole file"
             there = (None if isinstance(s, NotPresent) else s for s in (found.t1, found.t2))
             yield HouseChange(path, entry, *there)
-
-
-def _data(content: bytes | None) -> Any:
-    try:
-        return {} if content is None else read_document(content, "").data
-    except FileProblem:
-        return {}

@@ -24,7 +24,7 @@ from perflour.release.house_changes import HouseChange, house_changes
 from perflour.release.policy import IDS, tightened, verdict_of
 from perflour.release.preview import MergePreview, merges_ahead
 from perflour.release.reviewed import APPROVED, Reviewed, merge_reasons, record_reasons
-from perflour.release.sides import Side, marks_in_history, side_at
+from perflour.release.sides import Side, digests_in_history, side_at
 from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.file_kinds import KITCHEN_FILES
@@ -141,25 +141,26 @@ def _records(
         for c in changes
     ]
     resting: dict[str, set[str]] = {}
-    same = []
+    today: dict[str, str] = {}
     newest: dict[str, str] = {}
     for side in (old, new):
         for path, weighed in side.balances.items():
             if not isinstance(weighed, Balance):
                 continue
-            same.append(frozenset(marks(weighed.formula)))
+            called = marks(weighed.formula)
+            today[called[1]] = called[0]
             if weighed.formula.status == APPROVED:
                 for name in {weighed.formula.id, PurePosixPath(path).parent.name}:
-                    resting.setdefault(name, set()).update(marks(weighed.formula))
+                    resting.setdefault(name, set()).update(called)
             if side is old:
                 dates = [bake.date for bake in side.bakes.get(path, ())]
                 newest[weighed.formula.id] = max(dates, default="")
     authors = git.authors(repository, *commits, limits)
-    found = list(record_changes(files, authors, resting, same))
-    if renamed := {name for record in found if record.is_renamed for name in record.formulas}:
+    found = list(record_changes(files, authors, resting, today))
+    if renamed := {name for record in found if record.is_of_others for name in record.formulas}:
         kitchens = {p: new.kitchens[p] for p, w in new.balances.items() if isinstance(w, Balance) and w.formula.id in renamed and p in new.kitchens}  # fmt: skip
-        same += marks_in_history(repository, commits[1], kitchens)
-        found = list(record_changes(files, authors, resting, same))
+        today |= digests_in_history(repository, commits[1], kitchens)
+        found = list(record_changes(files, authors, resting, today))
     for record in found:
         before = max((newest.get(name, "") for name in record.formulas), default="")
         is_late = record.how == "added" and record.is_record and record.date < before

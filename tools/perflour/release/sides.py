@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path, PurePosixPath
 from typing import NamedTuple
 
@@ -110,10 +110,13 @@ def _text(path: Path) -> str | None:
     return read_or_refused(str(path)).content.decode("utf-8", "replace")
 
 
-def marks_in_history(
+def digests_in_history(
     repository: git.Repository, commit: str, formulas: Mapping[str, Kitchen]
-) -> Iterator[frozenset[str]]:
-    """What each revision that a commit's history has of some formula files is called, by path and kitchen."""
+) -> dict[str, str]:
+    """The digest of today by the one reckoned first, of each revision that a commit's history has of some formulas.
+
+    ``formulas`` are the kitchens by path.
+    """
     commits, _ = git.graph(repository, commit, FORMULA_FILE)
     blobs = {
         change.new_blob: change.new_path
@@ -121,7 +124,7 @@ def marks_in_history(
         for change in one.changes
         if change.new_blob and change.new_path in formulas
     }
-    for blob, content in git.read_blobs(repository, blobs).items():
-        weighed = weigh_or_tell(content, blobs[blob], formulas[blobs[blob]])
-        if isinstance(weighed, Balance):
-            yield frozenset(marks(weighed.formula))
+    contents = git.read_blobs(repository, blobs)
+    weighed = (weigh_or_tell(contents[blob], path, formulas[path]) for blob, path in blobs.items())
+    called = (marks(one.formula) for one in weighed if isinstance(one, Balance))
+    return {first: today for today, first in called}

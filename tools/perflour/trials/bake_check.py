@@ -8,16 +8,21 @@ from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from perflour.documents.reader import Document, read_document
+from perflour.documents.reader import Document, data_of
 from perflour.history.changelog import Changelog, changelogs
 from perflour.history.revisions import formula_of, place_in_history
 from perflour.kitchen.house import read_valid
 from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
 from perflour.records.bake import Bake, bake_from
-from perflour.records.changed import reasons_added, said_otherwise
+from perflour.records.changed import (
+    in_words,
+    reasons_added,
+    said_otherwise,
+    with_digests_of_today,
+)
 from perflour.records.session_check import session_faults, session_gaps
 from perflour.records.tasting import Session, session_from
-from perflour.result import CannotRun, FileProblem, Result
+from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, cannot_be_read, named_paths
@@ -30,10 +35,6 @@ _Found = Iterator[tuple[str, _Path, str]]
 
 
 RECKONED = "{was} is a revision as digests were reckoned before, {now} today; write that with `perflour bake check --renew`"
-
-
-#: More differences of one record are left out.
-MOST_TOLD = 4
 
 
 @dataclass(frozen=True)
@@ -98,7 +99,7 @@ def check_records(names: Sequence[str]) -> tuple[int, list[Result]]:
     before = _as_committed(records)
     found: list[Result] = []
     for record in records:
-        results = [*_check(record, known), *_about_change(record, before)]
+        results = [*_check(record, known), *_about_change(record, before, known)]
         found += sorted(results, key=lambda r: (r.place.line, r.place.column))
     return len(records), found
 
@@ -117,23 +118,22 @@ def _as_committed(records: Sequence[RecordFile]) -> dict[Path, bytes]:
     return {path: contents[blob] for path, blob in blobs.items()}
 
 
-def _about_change(record: RecordFile, before: Mapping[Path, bytes]) -> Iterator[Result]:
+def _about_change(
+    record: RecordFile, before: Mapping[Path, bytes], known: Mapping[Path, Changelog]
+) -> Iterator[Result]:
     """That a record says something else than the one that was committed, and not why."""
     committed = before.get(record.path.resolve())
     if committed is None or record.document is None:
         return
-    try:
-        was = read_document(committed, "").data
-    except FileProblem:
-        return
-    now = record.document.data
-    changed = [one.text for one in said_otherwise(was, now) if not one.is_more]
-    renewed = [*changed] == [f"of {was.get('of')} -> {now.get('of')}"]
-    if changed and not renewed and not reasons_added(was, now):
+    today = {was: now for c in _changelogs_of(record, known) for was, now in c.reckoned_before.items()}  # fmt: skip
+    texts = (committed, read(str(record.path)))
+    was, now = (data_of(with_digests_of_today(text, today)) for text in texts)
+    changed = [one for one in said_otherwise(was, now) if not one.is_more]
+    if changed and not reasons_added(was, now):
         yield Result(
             "record-changed",
             "error",
-            f"says otherwise than the record that was committed ({'; '.join(changed[:MOST_TOLD])}); a record is "
+            f"says otherwise than the record that was committed ({in_words(changed)}); a record is "
             "evidence: put it back, or say when, who and why in `amended`",
             record.document.place(),
         )
@@ -150,17 +150,9 @@ def renew_records(names: Sequence[str]) -> list[Path]:
     for record in records:
         marks = [record.bake.of] if record.bake else []
         marks += [sample.of for sample in record.session.samples] if record.session else []
-        changelogs_of = [
-            known[path.resolve()] for path in record.formulas if path.resolve() in known
-        ]
-        new = {
-            mark: now for mark in marks for c in changelogs_of if (now := _reckoned_now(c, mark))
-        }
-        if new:
-            content = read(str(record.path))
-            for was, now in new.items():
-                content = content.replace(was.encode(), now.encode())
-            _write(record.path, content)
+        of = _changelogs_of(record, known)
+        if new := {mark: now for mark in marks for c in of if (now := _reckoned_now(c, mark))}:
+            _write(record.path, with_digests_of_today(read(str(record.path)), new))
             written.append(record.path)
     return written
 
@@ -179,6 +171,12 @@ def _reckoned_now(changelog: Changelog, mark: str) -> str | None:
     if place_in_history(changelog, mark) is not None:
         return None
     return changelog.reckoned_before.get(mark)
+
+
+def _changelogs_of(record: RecordFile, known: Mapping[Path, Changelog]) -> list[Changelog]:
+    """The changelogs of the formulas that a record speaks of."""
+    paths = (path.resolve() for path in record.formulas)
+    return [known[path] for path in paths if path in known]
 
 
 def _histories(records: Sequence[RecordFile]) -> dict[Path, Changelog]:
