@@ -11,7 +11,7 @@ from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_inputs
 from perflour.cookbook.page import Page, page_of
 from perflour.cookbook.proofreading import Proofreader
-from perflour.formula.formula import REFERENCE, Formula
+from perflour.formula.formula import APPROVED, REFERENCE, Formula
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.names import fold
 from perflour.lint.check import check_balance
@@ -23,7 +23,6 @@ from perflour.result import CannotRun, Result, request_field
 from perflour.system.files import InputFile, input_files
 from perflour.system.opening import STANDARD_INPUT
 
-APPROVED = "approved"
 UNTITLED = "Cookbook"
 
 

@@ -11,6 +11,8 @@ together with the factors they lead from one balance to the other.
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from perflour.formula.verbs import heats_oven
+
 
 class LineSaid(NamedTuple):
     """An ingredient line as it stands on one side, the ``place``-th of its part.
@@ -212,6 +214,11 @@ class StepChange(NamedTuple):
     @property
     def subject(self) -> str:
         return f"{self.verb}: {self.field}"
+
+    @property
+    def is_of_oven(self) -> bool:
+        """Whether it bakes or heats the oven, so that its temperature is the oven's."""
+        return self.kind == "bake" or heats_oven(self.verb)
 
 
 class TextChange(NamedTuple):

@@ -27,6 +27,8 @@ from perflour.result import FileProblem, Place
 MAX_LINES = 5000
 T = TypeVar("T")
 
+#: The status of a formula that the book holds.
+APPROVED = "approved"
 #: The status of somebody else's formula, kept as it is to compare with. It is none of the house's own.
 REFERENCE = "reference"
 #: The keys of a step that hold a temperature.

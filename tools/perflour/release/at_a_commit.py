@@ -62,7 +62,7 @@ class Side:
     """A formula as one end holds it: weighed, or what is wrong with it.
 
     ``page`` is what the book prints of it, where the book holds it. At the start nobody asks for more
-    evidence than the revision.
+    evidence than the revision and its bakes.
     """
 
     path: str
@@ -103,7 +103,7 @@ def end_at(
                 side, kitchen = _weighed(file, path, top)
                 if not is_start:
                     side = _judged(side, kitchen, file, sessions)
-                sides[path] = _with_page(side, kitchen, file, proof)
+                sides[path] = _with_page(side, kitchen, proof)
         refused = {r.place.path: r for r in commit_files.refused if under(r.place.path, limits)}
         # a record that is a link elsewhere is no evidence, which is told of its formula
         for path, told in refused.items():
@@ -120,7 +120,9 @@ def _weighed(file: Path, path: str, top: Path) -> tuple[Side, Kitchen]:
     weighed = weigh_at(str(file), path, kitchen)
     if not isinstance(weighed, Balance):
         return Side(path, None, kitchen.house, Evidence("", results=wrong + weighed)), kitchen
-    evidence = Evidence(marks(weighed.formula)[0], results=wrong)
+    called = marks(weighed.formula)
+    bakes = tuple(bakes_of(str(file.parent), called))
+    evidence = Evidence(called[0], bakes, wrong)
     return Side(path, weighed, kitchen.house, evidence), kitchen
 
 
@@ -131,14 +133,11 @@ def _judged(side: Side, kitchen: Kitchen, file: Path, sessions: _Sessions) -> Si
         return side
     formula = weighed.formula._replace(status=RELEASED)
     results = check_balance(weighed._replace(formula=formula), str(file), kitchen)
-    called = marks(weighed.formula)
-    bakes = tuple(bakes_of(str(file.parent), called))
-    tasted = (one for mark in called for one in sessions.get((formula.id, mark), ()))
+    tasted = (one for m in marks(formula) for one in sessions.get((formula.id, m), ()))
     evidence = replace(
         side.evidence,
-        bakes=bakes,
         results=side.evidence.results + results,
-        rejecting=_rejecting(bakes),
+        rejecting=_rejecting(side.evidence.bakes),
         allergens=allergens(weighed),
         waivers=formula.waivers,
         makes=yield_said(formula),
@@ -147,12 +146,11 @@ def _judged(side: Side, kitchen: Kitchen, file: Path, sessions: _Sessions) -> Si
     return replace(side, evidence=evidence)
 
 
-def _with_page(side: Side, kitchen: Kitchen, file: Path, proof: Proofreader) -> Side:
+def _with_page(side: Side, kitchen: Kitchen, proof: Proofreader) -> Side:
     """A formula of the book with its page."""
     if side.balance is None or side.status != RELEASED:
         return side
-    bakes = bakes_of(str(file.parent), marks(side.balance.formula))
-    return replace(side, page=page_of(side.balance, bakes, kitchen, proof))
+    return replace(side, page=page_of(side.balance, side.evidence.bakes, kitchen, proof))
 
 
 def _sessions(top: Path) -> _Sessions:

@@ -6,13 +6,12 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from perflour.balance.balance import Balance
 from perflour.cookbook.page import Page, PageLine
 from perflour.cookbook.proofreading import Proofreader
-from perflour.formula.formula import Correction
+from perflour.formula.formula import Correction, Formula
 from perflour.kitchen.figures import grams
 from perflour.kitchen.names import fold
-from perflour.release.for_readers import Breaking, breaking_changes
+from perflour.release.for_readers import Breaking
 
 
 @dataclass(frozen=True)
@@ -99,16 +98,23 @@ def _ingredients(lines: Sequence[PageLine]) -> Iterator[PageLine]:
 
 
 def corrections_between(
-    before: tuple[Balance, Page], after: tuple[Balance, Page], proof: Proofreader
+    before: Formula,
+    after: Formula,
+    pages: tuple[Page, Page],
+    breaking: Sequence[Breaking],
+    proof: Proofreader,
 ) -> tuple[Corrected, ...]:
-    """The corrections that the end has and the start has not, with what they did to the page."""
-    (old, old_page), (new, new_page) = before, after
-    known = {_entry(correction) for correction in old.formula.corrections}
-    fresh = [c for c in new.formula.corrections if _entry(c) not in known]
+    """The corrections that the end has and the start has not, with what they did to the page.
+
+    ``breaking`` are the breaking changes between the two.
+    """
+    old_page, new_page = pages
+    known = {_entry(correction) for correction in before.corrections}
+    fresh = [c for c in after.corrections if _entry(c) not in known]
     if not fresh:
         return ()
     moves = amounts_moved(old_page, new_page)
-    facts = tuple(b for b in breaking_changes(old, new) if b.kind != "allergen")
+    facts = tuple(b for b in breaking if b.kind != "allergen")
     names = _main_names(old_page) | _main_names(new_page)
     return tuple(
         Corrected(

@@ -97,7 +97,7 @@ class Release:
     @property
     def blocked(self) -> tuple[Released, ...]:
         """The approved formulas that may not go out as they are."""
-        return tuple(f for f in self.formulas if f.status == RELEASED and is_blocked(f))
+        return tuple(f for f in self.formulas if f.is_released and is_blocked(f))
 
 
 def is_of_others(formula: Released) -> bool:
@@ -176,14 +176,17 @@ def _released(before: Side | None, after: Side, proof: Proofreader) -> Released:
     if before is None or old is None or new is None:
         return told
     pages = (before.page, after.page) if before.page and after.page else None
+    breaking = breaking_changes(old, new)
     return replace(
         told,
         difference=difference_between(old, new, after.path, after.house),
-        breaking=breaking_changes(old, new),
+        breaking=breaking,
         moves=ingredient_moves(old, new),
         title_before=old.formula.title,
         page_before=pages[0] if pages else None,
-        corrections=corrections_between((old, pages[0]), (new, pages[1]), proof) if pages else (),
+        corrections=corrections_between(old.formula, new.formula, pages, breaking, proof)
+        if pages
+        else (),
     )
 
 
@@ -229,7 +232,7 @@ class Prepared:
     @property
     def approved(self) -> Iterator[Released]:
         """The formulas that go out."""
-        return (f for f in self.release.formulas if f.status == RELEASED)
+        return (f for f in self.release.formulas if f.is_released)
 
 
 def prepare(version: str, since: str, paths: Sequence[str], into: str = "") -> Prepared:

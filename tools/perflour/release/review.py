@@ -17,14 +17,16 @@ from perflour.balance.allergens import allergens
 from perflour.balance.balance import Balance
 from perflour.diff.difference import added_or_removed, difference_between
 from perflour.formula.digests import digest, marks
+from perflour.formula.formula import APPROVED
 from perflour.lint.baseline import results_not_in
 from perflour.lint.judging import covers
 from perflour.release.evidence import RecordChange, Sides, record_changes
 from perflour.release.house_changes import HouseChange, house_changes
 from perflour.release.policy import IDS, tightened, verdict_of
 from perflour.release.preview import MergePreview, merges_ahead
-from perflour.release.reviewed import APPROVED, Reviewed, merge_reasons, record_reasons
+from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons
 from perflour.release.sides import Side, digests_in_history, side_at
+from perflour.release.statuses import UNREADABLE
 from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.file_kinds import KITCHEN_FILES
@@ -204,13 +206,6 @@ def _reviewed(
                 title=formula.title,
                 status="",
                 difference=added_or_removed(weighed, None, path),
-                revision="",
-                is_new_revision=False,
-                bakes=(),
-                changelog_behind=False,
-                new=(),
-                gone=(),
-                kept=0,
                 status_before=formula.status,
                 revision_before=digest(formula),
                 bakes_before=old.of_revision(path),
@@ -231,12 +226,8 @@ def _formula(
         path=path,
         id=name,
         title=weighed.formula.title if isinstance(weighed, Balance) else name,
-        status=weighed.formula.status if isinstance(weighed, Balance) else "unreadable",
-        difference=None,
-        revision="",
-        is_new_revision=False,
+        status=weighed.formula.status if isinstance(weighed, Balance) else UNREADABLE,
         bakes=new.of_revision(path),
-        changelog_behind=False,
         new=fresh,
         gone=gone,
         kept=len(now) - len(fresh),

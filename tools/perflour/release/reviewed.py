@@ -7,16 +7,16 @@ from dataclasses import dataclass
 
 from perflour.diff.change import is_only_scaled
 from perflour.diff.difference import Difference
-from perflour.formula.formula import REFERENCE, Waiver
+from perflour.formula.formula import APPROVED, REFERENCE, Waiver
 from perflour.records.bake import Bake
 from perflour.release.evidence import BASELINE, KINDS, RecordChange
 from perflour.release.policy import IDS
 from perflour.release.preview import MergePreview
+from perflour.release.statuses import UNREADABLE
 from perflour.result import Result
 
 # A draft is not asked for a test bake yet, a retired formula not any more.
-TO_BE_BAKED = ("testing", "approved")
-APPROVED = "approved"
+TO_BE_BAKED = ("testing", APPROVED)
 #: Said by lint when a formula leaves the usual range of its class.
 _WINDOW_RULE = "ratio-outside-window"
 
@@ -37,14 +37,14 @@ class Reviewed:
     id: str
     title: str
     status: str
-    difference: Difference | None
-    revision: str
-    is_new_revision: bool
-    bakes: tuple[Bake, ...]
-    changelog_behind: bool
-    new: tuple[Result, ...]
-    gone: tuple[Result, ...]
-    kept: int
+    difference: Difference | None = None
+    revision: str = ""
+    is_new_revision: bool = False
+    bakes: tuple[Bake, ...] = ()
+    changelog_behind: bool = False
+    new: tuple[Result, ...] = ()
+    gone: tuple[Result, ...] = ()
+    kept: int = 0
     allergens: tuple[tuple[str, tuple[str, ...]], ...] = ()
     allergens_gone: tuple[str, ...] = ()
     status_before: str = ""
@@ -96,7 +96,7 @@ def _says(level: str, formula: Reviewed) -> bool:
 
 
 _HOLDS: dict[str, Callable[[Reviewed], bool]] = {
-    "cannot-be-read": lambda f: f.status == "unreadable",
+    "cannot-be-read": lambda f: f.status == UNREADABLE,
     "formula-deleted": lambda f: f.is_gone and f.status_before == APPROVED,
     "formula-removed": lambda f: f.is_gone and f.status_before != APPROVED,
     "error": lambda f: _says("error", f),
@@ -108,7 +108,7 @@ _HOLDS: dict[str, Callable[[Reviewed], bool]] = {
     "scaled": lambda f: f.is_new_revision and not f.bakes and f.status in TO_BE_BAKED and f.is_scaled,
     "changelog": lambda f: f.changelog_behind,
     "changes-hands": lambda f: bool(f.status and f.status_before) and (REFERENCE in (f.status, f.status_before)) and f.status != f.status_before,
-    "demoted": lambda f: f.status_before == APPROVED and not f.is_approved and f.status not in ("", "unreadable"),
+    "demoted": lambda f: f.status_before == APPROVED and not f.is_approved and f.status not in ("", UNREADABLE),
     "approved": lambda f: f.is_approved and f.status_before not in ("", APPROVED),
     "keep-after-reject": lambda f: {"keep", "reject"} <= set(f.verdicts()),
     "allergen": lambda f: bool(f.allergens and f.status_before),

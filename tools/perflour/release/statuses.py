@@ -1,7 +1,9 @@
 """Which statuses a release holds, which are on their way into one, and which never go out."""
 
+from perflour.formula.formula import APPROVED
+
 #: What a release holds.
-RELEASED = "approved"
+RELEASED = APPROVED
 #: A formula that cannot be read says no status; it is told of until it can.
 UNREADABLE = "unreadable"
 _ON_THE_WAY = frozenset(("draft", "testing", UNREADABLE))

@@ -19,7 +19,6 @@ from perflour.diff.change import (
 from perflour.diff.preferments import FLOUR, WATER, YEAST
 from perflour.diff.residual import SPREADS_THAT_COUNT
 from perflour.formula.formula import REFERENCE
-from perflour.formula.verbs import heats_oven
 from perflour.kitchen.figures import factor, grams, percent, signed, spread_text
 from perflour.plain import one_line
 from perflour.report.diff.figures import (
@@ -213,7 +212,7 @@ def _step_phrase(change: StepChange, _: str) -> str:
     before, after = change.text_before or "none", change.text_after or "none"
     match change.figures:
         case Degrees(float() as was, float() as now):
-            oven = "oven" if change.kind == "bake" or heats_oven(change.verb) else change.verb
+            oven = "oven" if change.is_of_oven else change.verb
             return f"{oven} {was:.0f} -> {now:.0f} °C"
     return f"{change.verb} {change.field} {before} -> {after}"
 

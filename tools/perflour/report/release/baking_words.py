@@ -28,7 +28,6 @@ from perflour.diff.difference import is_consequence
 from perflour.diff.kinds import kind_of
 from perflour.diff.preferments import FLOUR, WATER
 from perflour.formula.portions import taken
-from perflour.formula.verbs import heats_oven
 from perflour.kitchen.figures import grams
 from perflour.kitchen.names import fold
 from perflour.release.for_readers import LEAST_SHARE
@@ -230,10 +229,9 @@ def _step(change: StepChange, telling: Telling) -> str:
 
 
 def _heat(change: StepChange, _: Telling) -> str:
-    is_oven = change.kind == "bake" or heats_oven(change.verb)
-    thing = "the oven" if is_oven else change.verb
+    thing = "the oven" if change.is_of_oven else change.verb
     match change.figures:
-        case Degrees(float() as was, float() as now) if is_oven and was != now:
+        case Degrees(float() as was, float() as now) if change.is_of_oven and was != now:
             thing = f"a {'hotter' if now > was else 'cooler'} oven"
     return f"{thing}: {_from_to(change)}"
 

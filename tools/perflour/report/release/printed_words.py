@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from perflour.cookbook.english import counted
 from perflour.cookbook.page import Page
 from perflour.diff.change import BlendChange, Change, LineChange, MassChange, Scaling, StepChange
-from perflour.formula.verbs import heats_oven
 from perflour.kitchen.names import fold
 from perflour.release.for_readers import Breaking
 from perflour.release.printed import AmountMove, Corrected, PrintedAmount, amounts_moved
@@ -15,8 +14,6 @@ from perflour.release.release import Released
 from perflour.report.cookbook.printed import yield_words
 from perflour.report.form.signs import measure, typeset
 from perflour.report.release.baking_words import baking_words, items_of
-
-NOTHING_PRINTED = "nothing that is printed"
 
 
 def amount_words(amount: PrintedAmount) -> str:
@@ -86,7 +83,7 @@ def _oven(page: Page) -> str:
 
 def yield_lines(formula: Released) -> Iterator[str]:
     """``makes 48 cookies … (was 24 cookies …)``; nothing where that is as before, or was a misprint."""
-    if not _is_whole(formula):
+    if not _is_whole(formula.corrected):
         yield from _yield_lines(formula, "was")
 
 
@@ -115,18 +112,19 @@ def other_words(formula: Released) -> list[str]:
     return baking_words(changes, page.scale_resolution_g)
 
 
-def _is_whole(formula: Released) -> bool:
-    return any(not one.item for one in formula.corrected)
+def _is_whole(corrected: Sequence[Corrected]) -> bool:
+    """Whether the page as a whole is corrected: yield, pans and oven with it."""
+    return any(not one.item for one in corrected)
 
 
-def _is_corrected(change: Change, corrected: tuple[Corrected, ...]) -> bool:
+def _is_corrected(change: Change, corrected: Sequence[Corrected]) -> bool:
     """Whether a correction tells of all that a change does."""
     if not corrected:
         return False
-    if any(not one.item for one in corrected):
+    if _is_whole(corrected):
         if isinstance(change, StepChange):
-            is_oven = change.kind == "bake" or heats_oven(change.verb)
-            return change.field == "into" or (is_oven and change.field in ("to", "at"))
+            is_heat = change.is_of_oven and change.field in ("to", "at")
+            return change.field == "into" or is_heat
         if isinstance(change, Scaling):
             return True
     items = set(map(fold, items_of(change)))
@@ -141,7 +139,7 @@ def page_lines(formula: Released) -> list[str]:
     if old is None or new is None:
         return []
     texts = [name for name, was, now in _texts(old, new) if was != now]
-    told = () if _is_whole(formula) else ("pan", "temperature")
+    told = () if _is_whole(formula.corrected) else ("pan", "temperature")
     facts = [fact for fact in formula.breaking if fact.kind in told]
     return [
         *([f"title: {new.title}, was {old.title}"] if new.title != old.title else []),
