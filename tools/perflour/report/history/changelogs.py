@@ -199,14 +199,19 @@ def _listed(numbers: Sequence[int]) -> str:
 
 def bake_lines(bake: Bake) -> Iterator[str]:
     """Who baked, the verdict, the scores; below it the notes and what to try next."""
-    scores = ", ".join(f"{name} {mean:.1f}" for name, mean in bake.scores)
-    tasted = f"; {count(bake.tasters, 'taster')}: {scores}" if scores else ""
+    tasted = f"; {said}" if (said := scores_said(bake)) else ""
     yield f"test bake {bake.name} by {bake.baker}: {bake.verdict}{tasted}"
     if bake.notes:
         yield f"  {' '.join(one_line(bake.notes).split())}"
     if bake.next_try:
         yield f"  next: {bake.next_try}, because {bake.next_because}"
     yield from (f"  amended {said}" for said in bake.amended)
+
+
+def scores_said(bake: Bake) -> str:
+    """``3 tasters: chew 7.7, overall 8.0``; empty without scores."""
+    scores = ", ".join(f"{name} {mean:.1f}" for name, mean in bake.scores)
+    return f"{count(bake.tasters, 'taster')}: {scores}" if scores else ""
 
 
 def remarks(changelog: Changelog) -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shlex
+from dataclasses import asdict
 from typing import Any
 
 from perflour.plain import one_line, visible
@@ -99,9 +100,7 @@ def _formula_data(formula: Released) -> dict[str, Any]:
         "status": formula.status or None,
         "status_before": formula.status_before or None,
         "for_readers": formula.turn,
-        "breaking": [
-            {"kind": b.kind, "before": b.before, "after": b.after} for b in formula.breaking
-        ],
+        "breaking": [asdict(change) for change in formula.breaking],
         "percent_of_basis": {s.name: {"before": s.before, "after": s.after} for s in formula.moves},
         "corrections": [_correction_data(one) for one in formula.corrections],
         "changes": difference_data(difference)["changes"] if difference else [],
@@ -117,7 +116,7 @@ def _correction_data(one: Corrected) -> dict[str, Any]:
             {"part": m.part, "item": m.item, "before": _amount_data(m.before), "after": _amount_data(m.after)}
             for m in one.amounts
         ],
-        "facts": [{"kind": f.kind, "before": f.before, "after": f.after} for f in one.facts],
+        "facts": [asdict(fact) for fact in one.facts],
     }  # fmt: skip
 
 

@@ -6,17 +6,18 @@ import json
 from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
-from perflour.plain import markdown, markdown_in_html, one_line
+from perflour.plain import markdown_in_html, one_line
 from perflour.release.evidence import RecordChange
-from perflour.release.policy import NOT_YET
+from perflour.release.policy import NOT_YET, WEIGHTS
 from perflour.release.review import Review
 from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons
 from perflour.report.diff.text import difference_data
 from perflour.report.form.columns import columns
 from perflour.report.form.html_page import html_page
+from perflour.report.form.markdown import markdown_table
 from perflour.report.history.changelogs import bake_data, count, escaped, item
 from perflour.report.lint import result_data
-from perflour.report.release.review_rows import Row, basis_of, beside, heading, rows, shortly
+from perflour.report.release.review_rows import basis_of, beside, heading, rows, shortly
 from perflour.report.release.review_words import verdict_lines
 from perflour.result import Result
 
@@ -29,7 +30,6 @@ SHOWN_OPEN = 12
 SHOWN_IN_SHORT = 5
 # More formulas than this are told in three lines each.
 AT_LENGTH = 4
-_HEADS = ("line", "before", "after", "change")
 
 
 class Block(NamedTuple):
@@ -45,6 +45,14 @@ class Block(NamedTuple):
     def lines(self) -> int:
         return len(self.table) + len(self.sentences) + sum(len(said) for _, said in self.groups)
 
+    @property
+    def in_short(self) -> Block:
+        """Its first rows and lines."""
+        table = self.table[:SHOWN_IN_SHORT]
+        sentences = self.sentences[: SHOWN_IN_SHORT - len(table)]
+        groups = [(title, said[:SHOWN_IN_SHORT]) for title, said in self.groups]
+        return self._replace(table=table, sentences=sentences, groups=groups)
+
 
 def review_text(review: Review, whole: bool = False) -> str:
     """For a terminal: the first rows of each formula, all where the ``whole`` is asked for."""
@@ -59,25 +67,23 @@ def review_text(review: Review, whole: bool = False) -> str:
             ]
         lines += ["", "Ask for the whole to see every line of each."]
     for block in _blocks(review, with_formulas=not in_short):
-        lines += ["", one_line(block.title)]
-        table, sentences = block.table, block.sentences
-        groups = block.groups
-        if not whole:
-            table = table[:SHOWN_IN_SHORT]
-            sentences = sentences[: max(SHOWN_IN_SHORT - len(table), 0)]
-            groups = [(title, said[:SHOWN_IN_SHORT]) for title, said in groups]
-        if table:
-            lines += [f"  {line}" for line in columns(block.heads, table, "<" * len(block.heads))]
-        lines += [f"  {one_line(line)}" for line in sentences]
-        for title, said in groups:
-            if len(said) == 1:
-                lines.append(f"  {title}: {one_line(said[0])}")
-            else:
-                lines += [f"  {title}", *(f"    {one_line(line)}" for line in said)]
-        shown = len(table) + len(sentences) + sum(len(said) for _, said in groups)
-        if block.lines > shown:
-            lines.append(f"  and {block.lines - shown} more; ask for the whole")
+        shown = block if whole else block.in_short
+        lines += ["", one_line(block.title), *(f"  {line}" for line in _block_lines(shown))]
+        if block.lines > shown.lines:
+            lines.append(f"  and {block.lines - shown.lines} more; ask for the whole")
     return "\n".join(lines) + "\n"
+
+
+def _block_lines(block: Block) -> Iterator[str]:
+    """The table and the lines of a block for a terminal, a group of one line in one."""
+    if block.table:
+        yield from columns(block.heads, block.table, "<" * len(block.heads))
+    yield from map(one_line, block.sentences)
+    for title, said in block.groups:
+        if len(said) == 1:
+            yield f"{title}: {one_line(said[0])}"
+        else:
+            yield from (title, *(f"  {one_line(line)}" for line in said))
 
 
 def review_markdown(review: Review, whole: bool = False) -> str:
@@ -101,9 +107,7 @@ def review_markdown(review: Review, whole: bool = False) -> str:
 def _folded(block: Block, whole: bool) -> str:
     lines: list[str] = []
     if block.table:
-        lines += [f"| {' | '.join(map(_cell, block.heads))} |", f"|{' --- |' * len(block.heads)}"]
-        lines += [f"| {' | '.join(map(_cell, row))} |" for row in block.table]
-        lines.append("")
+        lines += [*markdown_table([*map(escaped, block.heads)], block.table, escaped), ""]
     lines += [*map(item, block.sentences), *([""] if block.sentences else [])]
     for title, said in block.groups:
         lines += [f"**{escaped(title)}**", "", *map(item, said), ""]
@@ -112,12 +116,6 @@ def _folded(block: Block, whole: bool) -> str:
         return f"### {escaped(block.title)}\n\n{text}"
     # inside of HTML Markdown's escapes would be shown
     return f"<details>\n<summary>{markdown_in_html(block.title)}</summary>\n\n{text}\n</details>\n"
-
-
-def _cell(text: str) -> str:
-    return (
-        markdown(one_line(text)).replace("|", "\\|").replace("\\\\|", "\\|").replace("-\\>", "->")
-    )
 
 
 def review_html(review: Review, whole: bool = False) -> str:
@@ -209,9 +207,11 @@ def _title(review: Review) -> str:
 
 def _in_order(review: Review) -> list[Reviewed]:
     """The formulas that something stands against first, the gravest before the others."""
-    order = {"stop": 0, "look": 1, "told": 2}
-    weigh = review.weights
-    return sorted(review.formulas, key=lambda f: (min((order[weigh[r]] for r in f.reasons), default=3), f.path))  # fmt: skip
+
+    def gravity(formula: Reviewed) -> int:
+        return max((WEIGHTS.index(review.weights[r]) for r in formula.reasons), default=-1)
+
+    return sorted(review.formulas, key=lambda formula: (-gravity(formula), formula.path))
 
 
 def _blocks(review: Review, with_formulas: bool = True) -> Iterator[Block]:
@@ -236,15 +236,11 @@ def _blocks(review: Review, with_formulas: bool = True) -> Iterator[Block]:
 
 def _formula_block(formula: Reviewed) -> Block:
     found = [] if formula.is_gone or not formula.revision_before else rows(formula.difference)
-    table = [_cells(row) for row in found if row.after]
+    table = [row for row in found if row.after]
     sentences = [row.line for row in found if not row.after]
     basis = basis_of(formula.difference)
-    heads = (_HEADS[0], *_HEADS[1:3], f"change, of {basis}" if basis else _HEADS[3])
+    heads = ("line", "before", "after", f"change, of {basis}" if basis else "change")
     return Block(heading(formula), heads, table, sentences, list(beside(formula)))
-
-
-def _cells(row: Row) -> tuple[str, str, str, str]:
-    return row.line, row.before, row.after, row.change
 
 
 def _merge_said(is_nobodys: bool) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from perflour.balance.gas import GAS  # the one derived figure that is no percentage
 from perflour.diff.change import (
     Change,
     LineChange,
@@ -23,7 +24,7 @@ from perflour.report.diff.figures import crossing_said, ratio_name, reads_the_sa
 from perflour.report.diff.line_words import item_of
 from perflour.report.diff.summary import summary_line
 from perflour.report.diff.text import change_text, sections
-from perflour.report.history.changelogs import count
+from perflour.report.history.changelogs import count, scores_said
 from perflour.result import LEVELS, Result
 
 #: A digest is shown so long where nobody has to type it.
@@ -31,10 +32,6 @@ SHORT = 7
 #: What is in the measuring, and no change that anybody made out.
 DOUBTED = "within the measuring"
 _NOTHING = "-"
-#: The one derived figure that is no percentage.
-GAS = "leavening-gas"
-
-
 #: Changes of a line that have two sides.
 _COLUMNS = frozenset(("amount", "amount-as-written", "mass-only", "follows-basis", "re-measured", "leavening", "part-share", "added", "removed"))  # fmt: skip
 #: Changes of a text that have two sides and a subject of few words.
@@ -187,13 +184,12 @@ def _bakes(formula: Reviewed) -> Iterator[str]:
 
 
 def _told(bakes: Sequence[Bake]) -> str:
-    return "; ".join(map(bake_in_short, bakes)) or "none"
+    return "; ".join(map(_bake_in_short, bakes)) or "none"
 
 
-def bake_in_short(bake: Bake) -> str:
+def _bake_in_short(bake: Bake) -> str:
     """A record in a few words: its day, who baked, the verdict, the means."""
-    scores = ", ".join(f"{name} {mean:.1f}" for name, mean in bake.scores)
-    tasted = f" ({count(bake.tasters, 'taster')}: {scores})" if scores else ""
+    tasted = f" ({said})" if (said := scores_said(bake)) else ""
     return f"{bake.verdict} {bake.name} by {bake.baker}{tasted}"
 
 
