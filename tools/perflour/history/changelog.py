@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
@@ -14,7 +14,7 @@ from perflour.history.lineage import Lineage, in_order, lineages
 from perflour.history.store import HistoryStore, facts_from, facts_row, slabs
 from perflour.kitchen.house import kitchen_for
 from perflour.records.bake import Bake, bakes_in
-from perflour.records.tasting import Session, sessions_of
+from perflour.records.tasting import Session, session_files, sessions_of
 from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.cache import Names, Rows, folder_names, house_digests, row_key
@@ -59,12 +59,16 @@ class Changelog:
 
 @dataclass(frozen=True)
 class AskedFormula:
-    """One formula whose changelog is asked for: its file, and its lineage where it has a commit."""
+    """One formula whose changelog is asked for: its file, and its lineage where it has a commit.
+
+    ``sessions`` are the files of the tastings that speak of it, with their content.
+    """
 
     path: str
     file: Path
     lineage: Lineage | None
     committed: bool
+    sessions: tuple[tuple[str, bytes], ...] = ()
 
     @property
     def blobs(self) -> list[str]:
@@ -166,12 +170,20 @@ def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked
     top = str(repository.top)
     there = {p for p in known if under(p, limits) and os.path.isfile(os.path.join(top, p))}
     listed: Listed = {}
+    files = {path: repository.top / path for path in sorted(there.union(_formula_files(repository, paths, listed)))}  # fmt: skip
+    tasted = {folder: session_files(str(folder)) for folder in {file.parent.parent for file in files.values()}}  # fmt: skip
     formulas = [
-        AskedFormula(path, repository.top / path, known.get(path), committed)
-        for path in sorted(there.union(_formula_files(repository, paths, listed)))
-    ]
+        AskedFormula(path, file, known.get(path), committed, tuple(_speaking_of(file.parent.name, tasted[file.parent.parent])))
+        for path, file in files.items()
+    ]  # fmt: skip
     paths_known = frozenset(known).union(source.path for source in formulas)
     return Asked(repository, store, formulas, paths_known, order, folder_names(listed))
+
+
+def _speaking_of(
+    formula: str, sessions: Iterable[tuple[str, bytes]]
+) -> Iterator[tuple[str, bytes]]:
+    return ((path, content) for path, content in sessions if formula.encode() in content)
 
 
 def _of_formula(path: Path) -> Path:
@@ -298,5 +310,5 @@ def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog
         problems=problems,
         reckoned_before=reckoned_before,
         events=tuple(trail.events),
-        sessions=sessions_of(str(file.parent), file.parent.name),
+        sessions=sessions_of(file.parent.name, (path for path, _ in source.sessions)),
     )

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from perflour.history.changelog import Asked, AskedFormula, Changelog, asked, worked_out
-from perflour.records.tasting import session_files
 from perflour.system.cache import Names, Rows, as_row, content_of, from_row, house_digests, row_key
 from perflour.system.files import read_bytes
 from perflour.system.paths import BAKES, CHANGELOG_FILE, display_path
@@ -92,7 +91,7 @@ def _key(source: AskedFormula, house: bytes, here: str, names: Names) -> str:
         lines = "\n".join((*rows, str(source.lineage.head)))
         digest.update(lines.encode("utf-8", "surrogateescape"))
     bakes = os.path.join(folder, BAKES)
-    for session, content in session_files(folder, os.path.basename(folder)):
+    for session, content in source.sessions:
         said = f"\0{session}\0{len(content)}\0"
         digest.update(said.encode("utf-8", "surrogateescape") + content)
     there = sorted(names(bakes)) if BAKES in names(folder) else []

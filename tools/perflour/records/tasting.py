@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
@@ -90,27 +91,24 @@ class Session:
         return bool(self.scores or self.choices or self.ranks)
 
 
-def session_files(folder: str, formula: str) -> list[tuple[str, bytes]]:
-    """The tastings beside a formula's folder that speak of it, with their content, by name."""
-    beside = os.path.join(os.path.dirname(folder), SESSIONS)
+def session_files(folder: str) -> list[tuple[str, bytes]]:
+    """The tastings beside the formulas of a folder with their content, by name; those that can be read."""
+    beside = os.path.join(folder, SESSIONS)
     try:
         names = sorted(name for name in names_in(beside) if name.endswith(".yaml"))
     except OSError:
         return []
     found = []
-    for name in names:
-        path = os.path.join(beside, name)
+    for path in (os.path.join(beside, name) for name in names):
         with suppress(OSError, ValueError):
-            content = read(path)
-            if formula.encode() in content:
-                found.append((path, content))
+            found.append((path, read(path)))
     return found
 
 
-def sessions_of(folder: str, formula: str) -> tuple[Session, ...]:
-    """The tastings that have a sample of a formula; what is wrong with others is told by lint."""
+def sessions_of(formula: str, paths: Iterable[str]) -> tuple[Session, ...]:
+    """Those tastings that have a sample of a formula; what is wrong with others is told by lint."""
     found = []
-    for path, _ in session_files(folder, formula):
+    for path in paths:
         document, _ = read_valid(path, "session")
         if document and any(row["formula"] == formula for row in document.data["samples"]):
             found.append(session_from(document.data, path))

@@ -34,10 +34,9 @@ def changelog_text(changelog: Changelog) -> str:
     lines = [summary(changelog)]
     if story := story_lines(changelog):
         lines += ["", "  The story", *(f"    {line}" for line in story)]
-    for iteration in reversed(changelog.iterations):
+    for iteration, told in entries(changelog):
         lines += ["", f"  {heading(iteration)}"]
-        lines += [f"    {line}" for line in body_in(changelog, iteration)]
-        lines += [f"    {line}" for line in event_lines(changelog, iteration)]
+        lines += [f"    {line}" for line in (*told, *event_lines(changelog, iteration))]
     lines += [f"  {line}" for line in remarks(changelog)]
     return "\n".join(map(one_line, lines)) + "\n"
 
@@ -51,9 +50,8 @@ def changelog_markdown(changelog: Changelog) -> str:
     ]
     if story := story_lines(changelog):
         lines += ["", "## The story", "", *map(item, story)]
-    for iteration in reversed(changelog.iterations):
-        lines += ["", f"## {escaped(heading(iteration))}", ""]
-        lines += map(item, body_in(changelog, iteration))
+    for iteration, told in entries(changelog):
+        lines += ["", f"## {escaped(heading(iteration))}", "", *map(item, told)]
     if apart := [
         *map(_loose_bake_line, changelog.loose_bakes),
         *problem_lines(changelog, beside=True),
@@ -132,13 +130,15 @@ def heading(iteration: Iteration) -> str:
     return f"Iteration {iteration.number}, {commit.date}: {commit.subject}"
 
 
-def body_in(changelog: Changelog, iteration: Iteration) -> Iterator[str]:
-    """What is said of an iteration in its changelog, with how it was tasted.
+def entries(changelog: Changelog) -> Iterator[tuple[Iteration, list[str]]]:
+    """The iterations, newest first, with what is said of each and how it was tasted.
 
     Approvals and names are told apart: a CHANGELOG.md is committed with them, and cannot know that commit.
     """
-    yield from body(iteration, changelog.authors, kept_numbers(changelog))
-    yield from tasting_lines(changelog, iteration)
+    authors, kept = changelog.authors, kept_numbers(changelog)
+    tasted = tasting_lines(changelog)
+    for iteration in reversed(changelog.iterations):
+        yield iteration, [*body(iteration, authors, kept), *tasted.get(iteration.number, ())]
 
 
 def body(

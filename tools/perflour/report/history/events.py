@@ -73,19 +73,19 @@ def _grams(text: str) -> float | None:
     return mass.grams if isinstance(mass, Mass) else None
 
 
-def tasting_lines(changelog: Changelog, iteration: Iteration) -> Iterator[str]:
-    """The tastings that had this revision; what one decided stands at the newest that it had."""
+def tasting_lines(changelog: Changelog) -> dict[int, list[str]]:
+    """By number the tastings that had an iteration; what one decided stands at the newest that it had."""
+    told: dict[int, list[str]] = {}
     for session in changelog.sessions:
         tasted = {sample.of for sample in session.samples if sample.formula == changelog.id}
-        numbers = [i.number for i in changelog.iterations if i.digest in tasted]
-        if iteration.number not in numbers:
-            continue
-        if iteration.number < numbers[-1]:
-            yield f"tasting {session.name}, with iteration {numbers[-1]}"
-            continue
-        yield _tasting(session)
+        *earlier, newest = [i.number for i in changelog.iterations if i.digest in tasted] or [0]
+        for number in earlier:
+            told.setdefault(number, []).append(f"tasting {session.name}, with iteration {newest}")
+        lines = told.setdefault(newest, [])
+        lines.append(_tasting(session))
         if session.decided:
-            yield f"  decided: {' '.join(one_line(session.decided).split())}"
+            lines.append(f"  decided: {' '.join(one_line(session.decided).split())}")
+    return told
 
 
 def _tasting(session: Session) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from perflour.history.changelog import Changelog
 from perflour.plain import one_line
 from perflour.report.form.html_page import html_page
-from perflour.report.history.changelogs import body_in, heading, remarks, summary
+from perflour.report.history.changelogs import entries, heading, remarks, summary
 from perflour.report.history.chart import iteration_chart
 from perflour.report.history.events import event_lines, story_lines
 
@@ -20,7 +20,6 @@ def changelog_html(changelog: Changelog) -> str:
     """The section of one formula, to stand in the page of ``changelogs_page``. Text is escaped."""
     from markupsafe import Markup
 
-    newest_first = reversed(changelog.iterations)
     return html_page(
         "changelog_formula.html",
         id=changelog.id,
@@ -30,10 +29,10 @@ def changelog_html(changelog: Changelog) -> str:
         chart=Markup(iteration_chart(changelog.iterations)),
         iterations=[
             {
-                "heading": one_line(heading(i)),
-                "items": nested([*body_in(changelog, i), *event_lines(changelog, i)]),
+                "heading": one_line(heading(iteration)),
+                "items": nested([*told, *event_lines(changelog, iteration)]),
             }
-            for i in newest_first
+            for iteration, told in entries(changelog)
         ],
         story=[one_line(line) for line in story_lines(changelog)],
         remarks=[one_line(line) for line in remarks(changelog)],
