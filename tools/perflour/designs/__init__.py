@@ -1,0 +1,1 @@
+"""Planned trials: which bakes tell the most, the variants to bake, and what their scores show; it writes trials and variants."""

@@ -1,0 +1,1 @@
+"""Planned trials and what they showed, in words."""

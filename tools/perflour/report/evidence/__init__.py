@@ -1,0 +1,1 @@
+"""What was baked and why formulas differ, as tables, words, data and charts."""
