@@ -26,6 +26,11 @@ _COMMANDS = {
         "compare",
         "many formulas of one product side by side, in percent of the flour of their doughs or batters",
     ),
+    "evidence": (
+        "evidence",
+        "all that was baked and judged, with what it was made of, in one table",
+    ),
+    "why": ("why", "why formulas differ, as far as what was baked and judged can tell"),
     "draft": ("draft", "a cookbook of the approved formulas: PDF, HTML"),
     "changelog": ("changelog", "iterations from git history with their test bakes"),
     "release": ("release", "release log between two tags: FROM..TO | prepare VERSION"),

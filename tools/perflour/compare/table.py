@@ -352,9 +352,9 @@ Ends = tuple[float, float]
 
 def _bake_rows(columns: Sequence[Column]) -> Iterator[Row]:
     stated: tuple[tuple[str, str, Callable[[Formula], Ends | None]], ...] = (
-        ("oven", "°C", _oven),
-        ("bake time", "min", _bake_time),
-        ("core", "°C", _core),
+        ("oven", "°C", oven_of),
+        ("bake time", "min", bake_time_of),
+        ("core", "°C", core_of),
     )
     for name, unit, ends_of in stated:
         ends = [ends_of(column.formula) for column in columns]
@@ -366,13 +366,13 @@ def _bakes(formula: Formula) -> list[Step]:
     return [step for step in formula.method if step.bakes]
 
 
-def _oven(formula: Formula) -> Ends | None:
+def oven_of(formula: Formula) -> Ends | None:
     """The hottest oven of the bake steps."""
     said = [step.at.value for step in _bakes(formula) if step.at and step.at.value]
     return max(((t.low_celsius, t.high_celsius) for t in said), default=None)
 
 
-def _bake_time(formula: Formula) -> Ends | None:
+def bake_time_of(formula: Formula) -> Ends | None:
     """All bake steps together; None where one of them does not say its time."""
     steps = _bakes(formula)
     times = [step.time.value for step in steps if step.time and step.time.value]
@@ -381,7 +381,7 @@ def _bake_time(formula: Formula) -> Ends | None:
     return sum(t.low_min for t in times), sum(t.high_min for t in times)
 
 
-def _core(formula: Formula) -> Ends | None:
+def core_of(formula: Formula) -> Ends | None:
     said = [step.core.value for step in _bakes(formula) if step.core and step.core.value]
     return (said[-1].low_celsius, said[-1].high_celsius) if said else None
 

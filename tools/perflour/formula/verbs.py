@@ -16,6 +16,8 @@ from functools import lru_cache
 #   mixes     brings together, wet or dry           mixes-dry  dry things only
 #   mixes-in  puts into what is wet already         puts-in    takes "in" before what is put in a mixture
 #   puts-on   takes "with" before what goes on top  minds-fat  may want its fat in one state
+#   creams    beats air into fat with sugar         rubs       brings fat into flour dry
+#   foams     beats air into what has egg           kneads     works a dough
 #   pan       prepares a pan or mould               greases    takes something that must be listed
 #   named     is the name of what it takes          strews     may name it behind: dusted with flour
 #   deposits  fills pans                            portions   makes pieces
@@ -24,7 +26,7 @@ from functools import lru_cache
 _MEANING = {
     "add": "mixes-in",
     "bake": "bakes",
-    "beat": "mixes-in minds-fat",
+    "beat": "mixes-in minds-fat foams",
     "blend": "mixes",
     "bloom": "readies",
     "boil": "cooks",
@@ -43,8 +45,8 @@ _MEANING = {
     "cool": "cools stands brings",
     "cover": "puts-on",
     "crack": "readies patient",
-    "cream": "minds-fat",
-    "cut": "portions minds-fat",
+    "cream": "minds-fat creams",
+    "cut": "portions minds-fat rubs",
     "decorate": "puts-on",
     "deposit": "deposits portions",
     "dissolve": "readies",
@@ -73,7 +75,7 @@ _MEANING = {
     "hydrate": "stands",
     "infuse": "stands",
     "keep": "readies",
-    "knead": "puts-in brings",
+    "knead": "puts-in brings kneads",
     "ladle": "deposits portions",
     "light": "fires",
     "line": "pan",
@@ -97,7 +99,7 @@ _MEANING = {
     "rise": "waits",
     "roast": "cooks readies patient",
     "roll": "portions",
-    "rub": "minds-fat",
+    "rub": "minds-fat rubs",
     "save": "readies",
     "scald": "cooks readies brings",
     "scale": "portions",
@@ -128,7 +130,8 @@ _MEANING = {
     "warm": "heats readies brings",
     "water": "greases named",
     "weigh": "readies patient",
-    "whisk": "mixes readies",
+    "whip": "foams",
+    "whisk": "mixes readies foams",
     "zest": "readies patient",
 }
 _VERBS: dict[str, set[str]] = {}
@@ -152,6 +155,8 @@ PAN, GREASES = _that("pan"), _that("greases")
 NAMED, STREWS = _that("named"), _that("strews")
 DEPOSITS, PORTIONS = _that("deposits"), _that("portions")
 READIES, PATIENT = _that("readies"), _that("patient")
+CREAMS, RUBS = _that("creams"), _that("rubs")
+FOAMS, KNEADS = _that("foams"), _that("kneads")
 
 # What may stand between a verb and the oven that it heats.
 _BEFORE_OVEN = ("the", "your", "an", "a", "on", "up")

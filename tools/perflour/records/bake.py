@@ -41,6 +41,7 @@ class Bake(NamedTuple):
     by_taster: tuple[TasterScores, ...] = ()
     amended: tuple[str, ...] = ()
     photos: tuple[str, ...] = ()
+    oven: str = ""
 
     @property
     def height_m(self) -> float | None:
@@ -119,6 +120,7 @@ def bake_from(data: dict[str, Any], name: str) -> Bake:
         by_taster=tuple(_taster_scores(row) for row in rows),
         amended=tuple(f"{a['date']} by {a['by']}: {a['because']}" for a in data.get("amended", ())),
         photos=tuple(p.get("shows") or p["file"] for p in data.get("photos", ())),
+        oven=data.get("conditions", {}).get("oven", ""),
     )
 
 

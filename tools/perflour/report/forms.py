@@ -63,6 +63,17 @@ FORMS: dict[str, dict[str, str]] = {
         "svg": "compare.output:chart_svg",
         "png": "compare.output:chart_png",
     },
+    "evidence": {
+        "text": "evidence.table:evidence_text",
+        "markdown": "evidence.table:evidence_markdown",
+        "csv": "evidence.table:evidence_csv",
+        "json": "evidence.table:evidence_json",
+    },
+    "why": {
+        "text": "evidence.why:why_text",
+        "markdown": "evidence.why:why_markdown",
+        "json": "evidence.why:why_json",
+    },
     "draft": {
         "pdf": "cookbook.output:book_pdf",
         "html": "cookbook.html:cookbook_html",

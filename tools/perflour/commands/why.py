@@ -1,0 +1,41 @@
+"""`perflour why`: why formulas differ, as far as what was baked and judged can tell."""
+
+from __future__ import annotations
+
+import argparse
+
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, say
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "paths", nargs="*", help="formulas of one product, or one of them (default: formulas/)"
+    )
+    command.add_argument(
+        "--figure",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="only this figure, as `perflour evidence` calls it: asked beforehand, fewer looks find more",
+    )
+    command.add_argument(
+        "--score", action="append", default=[], metavar="NAME", help="only this score or reading"
+    )
+    describe_output(command, "why", of_file=True)
+    command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.evidence.gather import gather
+    from perflour.evidence.why import Question, why
+    from perflour.report.forms import form_asked, rendered
+    from perflour.report.lint import results_text
+    from perflour.system.destination import write_report
+
+    found = gather(paths_of(options))
+    if found.results:
+        say(results_text(found.results, len(found.paths)))
+    told = why(found, Question(tuple(options.figure), tuple(options.score)))
+    form = form_asked("why", options.output, options.write)
+    write_report(options.write, rendered("why", form, told), found.paths)
+    return FOUND if found.results or found.lost else NOTHING
