@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from perflour.evidence.leveled import ALONE, Score, leveled
+from perflour.evidence.matter import Matter
 from perflour.evidence.relations import ALPHA, moved_together, relations, things_needed
-from perflour.evidence.why import Matter, answer
+from perflour.evidence.why import answer
 from tests.conftest import examples
 
 NOISE = np.random.default_rng(7)

@@ -73,6 +73,7 @@ FORMS: dict[str, dict[str, str]] = {
         "text": "evidence.why:why_text",
         "markdown": "evidence.why:why_markdown",
         "json": "evidence.why:why_json",
+        "svg": "evidence.chart:why_svg",
     },
     "draft": {
         "pdf": "cookbook.output:book_pdf",

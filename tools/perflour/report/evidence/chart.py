@@ -1,0 +1,54 @@
+"""The strongest relations as points: a figure against what came of it, with the interval of each thing's tasters."""
+
+from __future__ import annotations
+
+from perflour.evidence.matter import BY_PLACE
+from perflour.evidence.points import Shown, shown
+from perflour.evidence.relations import Relation
+from perflour.evidence.why import Level, Why
+from perflour.report.evidence.why_words import title
+from perflour.report.form.charts import Panel, Point, chart_svg
+from perflour.report.trials.figures import p_text
+
+MOST_PANELS = 6
+#: The hedonic scale.
+SCALE = (1.0, 9.0)
+#: Readings with their units; all else is a score from 1 to 9, or a place.
+READ = {"height": "height, mm", "spread": "spread, mm", "bake-out loss": "bake-out loss, %"}
+
+
+def why_svg(found: Why) -> bytes:
+    """The strongest relations of each question; a relation is no cause, and says whether chance alone may bring it."""
+    panels = [
+        _panel(level, one) for level in found.levels for one in level.relations.found[:MOST_PANELS]
+    ]
+    said = " ".join(f"{panel.title}: {len(panel.points)} points." for panel in panels)
+    whose = "; ".join(map(title, found.levels))
+    return chart_svg(f"{whose}. As given; bars are 95 % intervals of tasters", said, panels)
+
+
+def _panel(level: Level, one: Relation) -> Panel:
+    matter = level.matter
+    points = shown(
+        matter.scores[one.outcome], matter.figures[one.figure], matter.names, matter.family
+    )
+    is_score = one.outcome not in READ and not one.outcome.endswith(BY_PLACE)
+    y = READ.get(
+        one.outcome, f"{one.outcome}, 1 to 9" if is_score else f"{one.outcome}, turned round"
+    )
+    unit = matter.units.get(one.figure, "")
+    return Panel(
+        f"p {p_text(one.p_of_all)} with all looks counted",
+        f"{one.figure}, {unit}" if unit else one.figure,
+        y,
+        tuple(_point(level, point, is_score) for point in points),
+    )
+
+
+def _point(level: Level, point: Shown, is_score: bool) -> Point:
+    """A mark; an interval ends where the scale does."""
+    low, high = point.low, point.high
+    if is_score and low is not None and high is not None:
+        low, high = max(low, SCALE[0]), min(high, SCALE[1])
+    name = point.thing if level.among == "formulas" else point.thing.rpartition(" ")[2]
+    return Point(name, point.figure, point.outcome, low, high, point.family)
