@@ -57,7 +57,7 @@ AN_OPTION = re.compile(r"(?<![\w-])--(?:[a-z]|$)")  # an f-string may break off 
 #: These speak to git, whose options are another thing.
 SPEAKS_TO_GIT = ("system.git", "setup.git")
 #: A dashed line of a chart.
-DRAWS_DASHES = ("report.history.chart",)
+DRAWS_DASHES = ("report.history.chart", "report.form.charts")
 #: Reports of one command each, which say what to type next.
 READ_ON_A_TERMINAL = ("report.lint", "report.cookbook.output", "report.started")
 

@@ -27,8 +27,8 @@ SEED = 1
 ALPHA, POWER = 0.05, 0.8
 #: The part in chance that a tie of floats must not decide.
 TIE = 1e-9
-#: Share of the largest value below which a difference of a figure is none: house choice.
-TIE_SHARE = 0.01
+#: Share of the largest value below which a difference of a figure is none: house choice, two in a hundred.
+TIE_SHARE = 0.02
 #: Figures whose ranks agree as far as this in every thing are one and the same for these data.
 SAME = 1 - 1e-9
 #: From so strong a rank correlation of two figures on, data can hardly tell which of them a score goes with.

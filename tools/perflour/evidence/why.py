@@ -13,6 +13,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from perflour.evidence.leveled import ALONE, Leveled, leveled
+from perflour.evidence.likely import Likely, likely
 from perflour.evidence.matter import Among, Matter, matter_of
 from perflour.evidence.relations import DEALS, Pairing, Relations, moved_together, raised, relations
 from perflour.evidence.rows import Evidence
@@ -54,15 +55,25 @@ class Level:
     matter: Matter
     slopes: tuple[Slope, ...] = ()
 
+    @property
+    def moved(self) -> tuple[str, ...]:
+        """The figures that were not the same in all, under every name they have."""
+        still = {*self.relations.constant, *self.relations.not_whole}
+        return tuple(name for name in self.matter.figures if name not in still)
+
 
 @dataclass(frozen=True)
 class Why:
-    """The answers that there are; ``too_few`` says of a question how many things there were."""
+    """The answers that there are; ``too_few`` says of a question how many things there were.
+
+    ``likely`` is what published work says of figures that moved here.
+    """
 
     evidence: Evidence
     levels: tuple[Level, ...]
     too_few: tuple[tuple[Among, int], ...]
     question: Question
+    likely: tuple[Likely, ...] = ()
 
 
 def why(evidence: Evidence, question: Question = ANYTHING) -> Why:
@@ -79,7 +90,9 @@ def why(evidence: Evidence, question: Question = ANYTHING) -> Why:
             matters.append(matter)
     _check(question, matters)
     levels = tuple(answer(matter, question, len(matters)) for matter in matters)
-    return Why(evidence, levels, tuple(too_few), question)
+    classes = sorted({revision.product_class for revision in evidence.revisions})
+    moved = list(dict.fromkeys(name for level in levels for name in level.moved))
+    return Why(evidence, levels, tuple(too_few), question, likely(moved, classes))
 
 
 def _check(question: Question, matters: Sequence[Matter]) -> None:

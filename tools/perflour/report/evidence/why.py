@@ -12,6 +12,7 @@ from perflour.report.evidence.why_words import (
     MOST_ROWS,
     NO_CAUSE,
     cannot_tell,
+    likely_text,
     stands_on,
     title,
     verdict,
@@ -45,6 +46,8 @@ def sections(found: Why) -> list[Section]:
     for among, count in found.too_few:
         said = f"{count} {among} with scores or readings: too few to hold figures against scores"
         made.append(Section(f"Between {among}" if among == "formulas" else "Within histories", after=(said,)))  # fmt: skip
+    if found.likely:
+        made.append(Section("What published work makes likely, elsewhere", after=tuple(map(likely_text, found.likely))))  # fmt: skip
     return made
 
 
@@ -85,6 +88,7 @@ def why_json(found: Why) -> str:
         "formulas": sorted({r.formula for r in found.evidence.revisions}),
         "not_baked": [r.formula for r in found.evidence.unbaked],
         "questions": list(map(_level_data, found.levels)),
+        "likely": [asdict(one) for one in found.likely],
         "too_few": [{"among": among, "count": count} for among, count in found.too_few],
         "in_words": [line for one in sections(found) for line in (*one.before, *one.after)],
     }

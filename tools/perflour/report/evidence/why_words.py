@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from perflour.evidence.likely import Likely
 from perflour.evidence.relations import ALPHA, Pairing, Relation
 from perflour.evidence.why import FEWEST, Level, Question, Why
 from perflour.report.trials.figures import interval_text, p_text
@@ -154,3 +155,8 @@ def slope_text(slope: Slope, asked: bool, borne_out: bool) -> str:
         f"{'' if asked else '; chosen after looking, such a figure is too hopeful'}"
         f"{'' if borne_out else '; that is a straight line and takes errors as normal: the ranks do not bear it out'}"
     )
+
+
+def likely_text(one: Likely) -> str:
+    """A published relation with its limits and source."""
+    return f"more {one.figure}: {one.more}. Limits: {one.limits}. Source: {one.source}"
