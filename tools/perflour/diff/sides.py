@@ -14,7 +14,7 @@ from perflour.system import git
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import read_bytes
 from perflour.system.moves import moved_files
-from perflour.system.paths import FORMULA_FILE, display_path
+from perflour.system.paths import FORMULA_FILE, asked_for, display_path
 
 
 def differences(words: Sequence[str], paths: Sequence[str] | None) -> list[Difference]:
@@ -85,7 +85,8 @@ def differences_of_revisions(revisions: Sequence[str], paths: Sequence[Path]) ->
         ):
             raise CannotRun(f"{path}: neither here nor in the revisions compared; check the path")
     changed = git.changed_files(repository, old, new, inside)
-    changes = moved_files(repository, [c for c in changed if _is_formula(c.new_path)])
+    formulas = [c for c in changed if _is_formula(c.new_path) and asked_for(c.new_path, inside)]
+    changes = moved_files(repository, formulas)
     blobs = git.read_blobs(repository, [b for c in changes for b in (c.old_blob, c.new_blob) if b])
     found = []
     for change in sorted(changes, key=lambda c: c.new_path):

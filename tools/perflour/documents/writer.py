@@ -16,7 +16,9 @@ from perflour.plain import one_line
 from perflour.result import CannotRun
 
 # Digits that are no number: a digest may look like one, a code always does.
-_ALWAYS_QUOTED = frozenset(("of", "code", "codes", "serve", "expect", "expect-order", "sha256"))
+_ALWAYS_QUOTED = frozenset(
+    ("of", "code", "codes", "serve", "expect", "expect-order", "sha256", "led-to")
+)
 #: Longer text gets lines of its own.
 _LONG = 70
 

@@ -20,7 +20,7 @@ from perflour.system import git
 from perflour.system.cache import Names, Rows, folder_names, house_digests, row_key
 from perflour.system.files import Listed, named_paths, read_bytes
 from perflour.system.parallel import ENOUGH_ITEMS, spread_out
-from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, under
+from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, asked_for
 
 # Contents read at once; what one run holds in memory does not grow with the history.
 MOST_BLOBS_AT_ONCE = 2000
@@ -168,7 +168,7 @@ def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked
     order = in_order(store.commits(head), head) if head else []
     known = lineages(order)
     top = str(repository.top)
-    there = {p for p in known if under(p, limits) and os.path.isfile(os.path.join(top, p))}
+    there = {p for p in known if asked_for(p, limits) and os.path.isfile(os.path.join(top, p))}
     listed: Listed = {}
     files = {path: repository.top / path for path in sorted(there.union(_formula_files(repository, paths, listed)))}  # fmt: skip
     tasted = {folder: session_files(str(folder)) for folder in {file.parent.parent for file in files.values()}}  # fmt: skip

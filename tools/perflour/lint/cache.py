@@ -27,7 +27,7 @@ from perflour.system.cache import (
 )
 from perflour.system.files import InputFile, Listed, read_or_refused
 from perflour.system.parallel import spread_out_groups
-from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE
+from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIAL_FILE
 
 if TYPE_CHECKING:
     from perflour.kitchen.house import Kitchens
@@ -95,8 +95,11 @@ class _Keys:
         return digest.hexdigest()[:KEY_DIGITS].encode()
 
     def _beside(self, source: InputFile) -> list[bytes]:
-        """What rules look at beside a formula: its changelog and its test bakes."""
+        """What is looked at beside a formula, its changelog and its test bakes; beside a trial, its variants."""
         folder, name = os.path.split(source.path)
+        if name == TRIAL_FILE:
+            inner = (os.path.join(folder, variant) for variant in sorted(self.names(folder)))
+            return [content_of(os.path.join(one, FORMULA_FILE)) for one in inner]
         if name != FORMULA_FILE:
             return []
         there = self.names(folder)

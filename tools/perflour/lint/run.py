@@ -29,7 +29,7 @@ def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> C
     folder, in runs long enough for that to pay. Raises CannotRun.
     """
     listed: Listed = {}
-    paths = list(named_paths(names, listed if remember else None))
+    paths = list(named_paths(names, listed if remember else None, variants=True))
     if remember and len(paths) >= ENOUGH_ITEMS:
         from perflour.lint.cache import check_with_cache
 

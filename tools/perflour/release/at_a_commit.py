@@ -24,7 +24,7 @@ from perflour.release.statuses import RELEASED, UNREADABLE
 from perflour.result import Result
 from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out, formula_beside
-from perflour.system.paths import FORMULA_FILE, SESSIONS, under
+from perflour.system.paths import FORMULA_FILE, SESSIONS, asked_for, under
 
 # Tasting sessions by formula and digest.
 _Sessions = Mapping[tuple[str, str], Sequence[Session]]
@@ -99,7 +99,7 @@ def end_at(
         sessions = {} if is_start else _sessions(top)
         sides: dict[str, Side] = {}
         for file, path in zip(files, paths, strict=True):
-            if under(path, limits):
+            if asked_for(path, limits):
                 side, kitchen = _weighed(file, path, top)
                 if not is_start:
                     side = _judged(side, kitchen, file, sessions)

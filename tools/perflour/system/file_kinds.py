@@ -14,6 +14,8 @@ from perflour.system.paths import (
     INGREDIENTS_FILE,
     PRICES_FILE,
     SESSIONS,
+    TRIAL_FILE,
+    TRIALS,
 )
 
 #: Stands for the name of a file in a folder where every YAML file is of one kind.
@@ -50,6 +52,12 @@ FILE_KINDS = (
     FileKind("formula", f"<formula-id>/{FORMULA_FILE}"),
     FileKind("bake", f"<formula-id>/{BAKES}/{ANY_NAME}", hook="perflour-bake-record"),
     FileKind("session", f"{SESSIONS}/{ANY_NAME}", hook="perflour-bake-record"),
+    FileKind(
+        "trial",
+        f"{TRIALS}/<trial-id>/{TRIAL_FILE}",
+        hook="perflour-bake-record",
+        reader="perflour.designs.trial_file:trial_in",
+    ),
     FileKind("house", HOUSE_FILE, of_kitchen=True),
     FileKind("catalogue", INGREDIENTS_FILE, of_kitchen=True),
     FileKind("prices", PRICES_FILE, reader="perflour.kitchen.prices:price_list"),

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from perflour.result import CannotRun, Place, Result
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER
 from perflour.system.opening import MOST_BYTES, STANDARD_INPUT, read, read_standard_input
-from perflour.system.paths import display_path
+from perflour.system.paths import display_path, is_set_aside
 
 STDIN = "-"
 DEFAULT_FOLDER = "formulas"
@@ -38,22 +38,25 @@ class InputFile(NamedTuple):
 
 
 def input_files(names: Iterable[str]) -> Iterator[InputFile]:
-    """The files that names stand for, read one by one as they are asked for.
+    """The files that names stand for, variants of trials only where they are named, read as they are asked for.
 
     Raises CannotRun for a name that is not there or cannot be read.
     """
     return map(read_input, named_paths(names))
 
 
-def named_paths(names: Iterable[str], listed: Listed | None = None) -> Iterator[str]:
+def named_paths(
+    names: Iterable[str], listed: Listed | None = None, variants: bool = False
+) -> Iterator[str]:
     """Absolute paths of the files that names stand for, each once, by path within a folder.
 
-    ``-`` stays as it is. ``listed`` is filled with what every folder on the way holds. Raises CannotRun
-    for a name that is not there.
+    ``-`` stays as it is. ``listed`` is filled with what every folder on the way holds. Variants of planned
+    trials are there where a trial or a variant is named, or with ``variants``. Raises CannotRun for a name
+    that is not there.
     """
     seen: set[str] = set()
     for name in names:
-        for path in (STDIN,) if name == STDIN else _expanded(name, listed):
+        for path in (STDIN,) if name == STDIN else _expanded(name, listed, variants):
             if path not in seen:
                 seen.add(path)
                 yield path
@@ -134,18 +137,22 @@ def default_names() -> list[str]:
     return [DEFAULT_FOLDER if os.path.isdir(DEFAULT_FOLDER) else "."]
 
 
-def _expanded(name: str, listed: Listed | None) -> Iterator[str]:
+def _expanded(name: str, listed: Listed | None, variants: bool) -> Iterator[str]:
     if "\0" in name or not os.path.exists(name):
         raise CannotRun(f"{name!r}: no such file or folder; check the path")
     path = os.path.abspath(name)
     if os.path.isdir(path):
-        yield from _in_folder(path, listed)
+        skip = None if variants else len(path.rstrip(os.sep)) + 1
+        yield from _in_folder(path, listed, skip)
     else:
         yield path
 
 
-def _in_folder(folder: str, listed: Listed | None) -> Iterator[str]:
-    """The files below a folder that are of one of our kinds."""
+def _in_folder(folder: str, listed: Listed | None, skip: int | None) -> Iterator[str]:
+    """The files below a folder that are of one of our kinds.
+
+    Variants are left out unless ``skip`` is None, else it is where in a path the part begins that nobody named.
+    """
     folders: list[str] = []
     records = os.path.basename(folder) in BY_FOLDER
     entries = _entries(folder)
@@ -158,7 +165,8 @@ def _in_folder(folder: str, listed: Listed | None) -> Iterator[str]:
         elif ours:  # also what is no file: whoever reads it says so
             yield entry.path
     for inner in folders:
-        yield from _in_folder(inner, listed)
+        if skip is None or not is_set_aside(inner[skip:].replace(os.sep, "/")):
+            yield from _in_folder(inner, listed, skip)
 
 
 def _entries(folder: str) -> list[os.DirEntry[str]]:

@@ -10,8 +10,11 @@ HOUSE_FILE = "house.yaml"
 INGREDIENTS_FILE = "ingredients.yaml"
 PRICES_FILE = "prices.yaml"
 CHANGELOG_FILE = "CHANGELOG.md"
+TRIAL_FILE = "trial.yaml"
 #: The folder of a formula's test bakes, and that of tasting sessions.
 BAKES, SESSIONS = "bakes", "sessions"
+#: The folder of planned trials: TRIALS/<trial-id>/ holds the record, and a folder for each variant.
+TRIALS = "trials"
 #: Folders of which something is remembered at once: those of a run come one after another.
 FOLDERS_KEPT = 1024
 
@@ -19,6 +22,27 @@ FOLDERS_KEPT = 1024
 def under(path: str, limits: Iterable[str]) -> bool:
     """Whether a path in a repository lies at or below one of the limits; ``.`` is everything."""
     return any(limit in (".", path) or path.startswith(f"{limit}/") for limit in limits)
+
+
+def is_set_aside(folder: str) -> bool:
+    """Whether a folder, named from where formulas are asked for, is a variant's of a planned trial, or below it.
+
+    Variants are bakes to be tried, not formulas of the book: what goes over all formulas passes them by, and reads
+    them where a trial or a variant is named. A folder of somebody's own called `trials` that holds formulas
+    stays as it was: a variant lies one folder deeper.
+    """
+    parts = folder.split("/")
+    below = (parts[n + 2] for n in range(len(parts) - 2) if parts[n] == TRIALS)
+    return any(name != BAKES for name in below)
+
+
+def asked_for(path: str, limits: Iterable[str]) -> bool:
+    """Whether a formula file of a repository is meant by the limits: below one, and no variant set aside there."""
+    for limit in limits:
+        inner = path if limit == "." else path[len(limit) + 1 :]
+        if under(path, (limit,)) and not is_set_aside(os.path.dirname(inner)):
+            return True
+    return False
 
 
 def display_path(path: str) -> str:

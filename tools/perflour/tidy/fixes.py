@@ -63,7 +63,7 @@ def mend_files(names: Sequence[str], jobs: int = 0) -> tuple[list[Mended], list[
         raise CannotRun(
             f"{request_field('fix')} writes files, so it cannot be used with `-`; name the file to mend"
         )
-    paths = [path for path in named_paths(names) if kind_of(path) == "formula"]
+    paths = [path for path in named_paths(names, variants=True) if kind_of(path) == "formula"]
     found = [mended for mended in spread_out(mend_path, paths, jobs) if mended]
     overtaken = write_formatted(mended.file for mended in found)
     return [mended for mended in found if mended.file.shown not in overtaken], overtaken

@@ -58,15 +58,15 @@ class RecordFile:
         return [path for name in dict.fromkeys(ids) if (path := formula_of(folder, name))]
 
 
-def record_files(names: Sequence[str]) -> list[RecordFile]:
+def record_files(names: Sequence[str], variants: bool = False) -> list[RecordFile]:
     """The records that names stand for: a formula stands for its test bakes, a folder for all in it.
 
-    Raises CannotRun for a name that is not there.
+    With ``variants`` those of the variants of planned trials too, else where these are named. Raises CannotRun for a name that is not there.
     """
     if STDIN in names:
         raise CannotRun("a record belongs to its folder; name files or folders, not -")
     wanted = [_with_bakes(name) for name in names]
-    paths = named_paths(name for group in wanted for name in group)
+    paths = named_paths((name for group in wanted for name in group), variants=variants)
     records = [_read(path) for path in paths if kind_of(path) in ("bake", "session")]
     # a day's first record has the shorter name, and comes before its -b
     return sorted(records, key=lambda record: (record.path.parent, record.path.stem))
@@ -94,7 +94,7 @@ def check_records(names: Sequence[str]) -> tuple[int, list[Result]]:
 
     Raises CannotRun outside a git repository and in a shallow clone, whose history is not whole.
     """
-    records = record_files(names)
+    records = record_files(names, variants=True)
     known = _histories(records)
     before = _as_committed(records)
     found: list[Result] = []
@@ -144,7 +144,7 @@ def renew_records(names: Sequence[str]) -> list[Path]:
 
     They are replaced wherever a record names them, in notes too; nothing else of a file changes. Raises CannotRun as check_records, and where a file cannot be written.
     """
-    records = record_files(names)
+    records = record_files(names, variants=True)
     known = _histories(records)
     written = []
     for record in records:

@@ -16,6 +16,9 @@ READING: dict[str, str] = {
     "not-as-schema": "The file does not have the shape its schema describes.",
     "own-unit-unreadable": "A unit of the house's own is not written as units are.",
     "part-named-twice": "Two parts have one name; steps and other parts could not say which they use.",
+    "trial-inconsistent": "The record of a planned trial contradicts itself.",
+    "variant-missing": "A planned trial names a variant whose formula file is not there.",
+    "variant-changed": "A variant is another revision than the one that its trial planned.",
     "waiver-of-unknown-rule": "A waiver names a rule that does not exist.",
     "waiver-not-needed": "A waiver covers nothing any more.",
 }
