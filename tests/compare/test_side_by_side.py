@@ -17,7 +17,7 @@ from uncertainties import ufloat
 
 from perflour.compare.collect import Collected, Compared, collect
 from perflour.compare.distances import distances
-from perflour.compare.outliers import FAR_SCORE, SAME_RELATIVE, outliers
+from perflour.compare.outliers import SAME_RELATIVE, far_score, judged, outliers
 from perflour.compare.table import Row, SideBySide, side_by_side
 from perflour.diff.change import LineChange
 from perflour.result import CannotRun
@@ -297,67 +297,77 @@ def test_nearest_and_odd_one_out() -> None:
 
 
 def test_a_far_value_by_hand() -> None:
-    """Median 12; distances 2, 1, 0, 1, 28 with median 1; 0.6745 x 28 / 1."""
-    (far,) = outliers([10, 11, 12, 13, 40])
-    assert (far.at, far.score) == (4, pytest.approx(18.886))
+    """Median 12.5; distances 2.5 1.5 1.5 0.5 0.5 0.5 1.5 27.5 with median 1.5; 0.6745 x 27.5 / 1.5."""
+    (far,) = outliers([10, 11, 11, 12, 13, 13, 14, 40])
+    assert far.at == 7
+    assert far.score == pytest.approx(12.3658, abs=1e-4)
 
 
 def test_one_among_equals_by_hand() -> None:
-    """MAD 0, mean distance 18 / 6 = 3; 0.7979 x 18 / 3. Two of six are not told apart that way."""
-    (far,) = outliers([2, 2, 2, 2, 2, 20])
-    assert (far.at, far.score) == (5, pytest.approx(4.7874))
-    assert outliers([2, 2, 2, 2, 20, 20]) == ()
+    """MAD 0, mean distance 18 / 8; 0.7979 x 18 / 2.25. Two of eight are not told apart that way."""
+    way, (far,) = judged([*[2] * 7, 20])
+    assert (way, far.at) == ("mean distance", 7)
+    assert far.score == pytest.approx(6.3832)
+    assert judged([*[2] * 6, 20, 20]) == ("mean distance", ())
 
 
 @pytest.mark.parametrize("numbers", [
-    [], [1, 50, 3], [5, 5, 5, 5], [1, 2, 3, 4, 5], [None, 1, None, 50, 3],
-    [100, 100, 100, 100, 100, 100.1],  # nearer than a kitchen rounds
+    [], [1, 50, 3, 2, 1, 2, 3], [5] * 8, [1, 2, 3, 4, 5, 6, 7, 8], [None, 1, None, 50, 3, 1, 2, 3, 2],
+    [*[100] * 8, 100.1],  # nearer than a kitchen rounds
 ])  # fmt: skip
 def test_no_far_value(numbers: list[float | None]) -> None:
     assert outliers(numbers) == ()
 
 
-@given(st.lists(st.integers(min_value=1, max_value=1000), min_size=4, max_size=30))
+@given(st.lists(st.integers(min_value=1, max_value=1000), min_size=8, max_size=30))
 def test_far_values_are_those_of_a_statistics_library(numbers: list[int]) -> None:
-    """scipy's median absolute deviation, scaled for a normal spread: beyond 3.5 of it."""
+    """scipy's median absolute deviation, scaled for a normal spread: beyond the limit times it."""
     usual = median_abs_deviation(numbers, scale="normal")
-    middle = median(numbers)
+    middle, limit = median(numbers), far_score(len(numbers))
     scores = [abs(n - middle) / usual for n in numbers] if usual else []
     # the two write 0.6745 with more or fewer digits: leave the very edge alone
-    assume(usual > 0 and all(abs(score - FAR_SCORE) > 0.001 for score in scores))
+    assume(usual > 0 and all(abs(score - limit) > 0.001 for score in scores))
     assume(all(n == middle or abs(n - middle) > SAME_RELATIVE * max(n, middle) for n in numbers))
     found = outliers(numbers)
-    assert {o.at for o in found} == {at for at, score in enumerate(scores) if score > FAR_SCORE}
+    assert {o.at for o in found} == {at for at, score in enumerate(scores) if score > limit}
     assert list(found) == sorted(found, key=lambda o: -o.score)
     for outlier in found:
         assert outlier.score == pytest.approx(scores[outlier.at], rel=1e-4)
 
 
 def test_a_difference_within_the_measuring_spread_is_not_odd() -> None:
-    near = [100, 101, 102, 103]
+    near = [100, 101, 102, 103, 100, 101, 102]
     assert outliers([*near, ufloat(130, 20)]) == ()
-    assert [o.at for o in outliers([*near, ufloat(130, 5)])] == [4]
+    assert [o.at for o in outliers([*near, ufloat(130, 5)])] == [7]
 
 
 def test_a_shared_spoon_cancels_out() -> None:
     """Salt by one teaspoon that is a fifth off or so: it is off in all formulas together.
 
-    By hand: 1.6 is 0.6 from the median, two spreads of that are 2 x 0.2 x 0.6; of five spoons each
-    off by itself they are 2 x 0.2 x the root of 1 + 1.6 x 1.6.
+    By hand: 1.7 is 0.7 from the median, two spreads of that are 2 x 0.2 x 0.7; of eight spoons each
+    off by itself they are 2 x 0.2 x the root of 1.7 x 1.7 + 1 / 2, the middle being that of two.
     """
-    spoons = (0.9, 1, 1, 1.1, 1.6)
+    spoons = (0.9, 0.95, 1, 1, 1, 1.05, 1.1, 1.7)
     one = ufloat(1, 0.2)
-    assert [o.at for o in outliers([one * n for n in spoons])] == [4]
+    assert [o.at for o in outliers([one * n for n in spoons])] == [7]
     assert outliers([ufloat(n, 0.2 * n) for n in spoons]) == ()
 
 
 def test_what_is_low_for_want_of_a_mass_is_not_odd() -> None:
-    buns = [with_line(f"{{item: butter, amount: {g} g}}") for g in (75, 76, 77, 78)]
+    masses = (75, 76, 77, 78, 75, 76, 77)
+    buns = [with_line(f"{{item: butter, amount: {g} g}}") for g in masses]
     fat = row_of(table_of(*buns, with_line("{item: butter, amount: 1 can}")), "fat and oil", "kind")
-    assert fat.cells[4].too_low
+    assert fat.cells[7].too_low
     assert fat.odd == frozenset()
     none = row_of(table_of(*buns, formula_text(*BUN[:3])), "fat and oil", "kind")
-    assert none.odd == {4}
+    assert none.odd == {7}
+
+
+def test_sizes_of_batches_and_rows_of_equals_are_not_judged() -> None:
+    table = table_of(*[with_line(f"{{item: butter, amount: {g} g}}") for g in range(70, 78)])
+    ways = {(row.section, row.name): row.judged for row in table.rows}
+    assert ways["kind", "fat and oil"] == "median distance"
+    assert ways["kind", "salt"] == ways["batch", "batch"] == ways["basis", "flour basis"] == ""
 
 
 # --- which formulas ------------------------------------------------------------------------------------

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections import Counter
-from collections.abc import Callable, Container, Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from math import sqrt
 from statistics import median
@@ -21,11 +21,12 @@ from perflour.balance.spread import (
     uncertain,
     value_of,
 )
+from perflour.compare.bake_figures import STATED, Ends
 from perflour.compare.collect import Collected, Compared
 from perflour.compare.distances import Distances, distances
-from perflour.compare.outliers import Outlier, outliers
+from perflour.compare.outliers import Outlier, Way, judged
 from perflour.diff.difference import Difference, difference_between
-from perflour.formula.formula import Formula, Step
+from perflour.formula.formula import Formula
 from perflour.formula.places import KINDS as KINDS_OF_PARTS
 from perflour.kitchen.catalogue import Ingredient
 from perflour.kitchen.names import fold
@@ -103,7 +104,7 @@ class Row:
     """One thing compared over all formulas, with what they have in common.
 
     ``section`` is basis, ingredient, kind, ratio, beside, bake or batch: up to ratio all is of the base. ``count`` says how many formulas
-    have it; ``outliers`` are positions of cells.
+    have it; ``outliers`` are positions of cells, looked for in the way of ``judged``.
     """
 
     section: str
@@ -117,6 +118,7 @@ class Row:
     low: float | None
     high: float | None
     outliers: tuple[Outlier, ...]
+    judged: Way = ""
 
     @property
     def odd(self) -> frozenset[int]:
@@ -209,7 +211,7 @@ def _row(
     fine: bool = False,
     too_low: Sequence[tuple[str, ...]] = (),
     ends: Sequence[tuple[float, float] | None] = (),
-    judged: bool = True,
+    may_be_odd: bool = True,
 ) -> Row:
     """A row from its numbers; None is no value, an uncertain number brings its spread."""
     lacking = too_low or [()] * len(numbers)
@@ -220,7 +222,7 @@ def _row(
     )
     values = [cell.value for cell in cells if cell.value is not None]
     middle = median(values) if values else None
-    found = outliers(numbers) if judged else ()
+    found = judged(numbers if may_be_odd else ())
     return Row(
         section,
         name,
@@ -232,7 +234,8 @@ def _row(
         median=middle,
         low=min(values, default=None),
         high=max(values, default=None),
-        outliers=tuple(o for o in found if not _may_be_more(cells[o.at], middle)),
+        outliers=tuple(o for o in found.outliers if not _may_be_more(cells[o.at], middle)),
+        judged=found.way,
     )
 
 
@@ -347,43 +350,11 @@ def _beside_masses(column: Column) -> dict[str, Number]:
     return found if column.balance.base_g else {}
 
 
-Ends = tuple[float, float]
-
-
 def _bake_rows(columns: Sequence[Column]) -> Iterator[Row]:
-    stated: tuple[tuple[str, str, Callable[[Formula], Ends | None]], ...] = (
-        ("oven", "°C", oven_of),
-        ("bake time", "min", bake_time_of),
-        ("core", "°C", core_of),
-    )
-    for name, unit, ends_of in stated:
+    for name, unit, ends_of in STATED:
         ends = [ends_of(column.formula) for column in columns]
         if any(ends):
             yield _row("bake", name, [_between(e) for e in ends], unit=unit, ends=ends)
-
-
-def _bakes(formula: Formula) -> list[Step]:
-    return [step for step in formula.method if step.bakes]
-
-
-def oven_of(formula: Formula) -> Ends | None:
-    """The hottest oven of the bake steps."""
-    said = [step.at.value for step in _bakes(formula) if step.at and step.at.value]
-    return max(((t.low_celsius, t.high_celsius) for t in said), default=None)
-
-
-def bake_time_of(formula: Formula) -> Ends | None:
-    """All bake steps together; None where one of them does not say its time."""
-    steps = _bakes(formula)
-    times = [step.time.value for step in steps if step.time and step.time.value]
-    if not times or len(times) < len(steps):
-        return None
-    return sum(t.low_min for t in times), sum(t.high_min for t in times)
-
-
-def core_of(formula: Formula) -> Ends | None:
-    said = [step.core.value for step in _bakes(formula) if step.core and step.core.value]
-    return (said[-1].low_celsius, said[-1].high_celsius) if said else None
 
 
 def _between(ends: Ends | None) -> Number | None:
@@ -404,6 +375,8 @@ def _batch_rows(columns: Sequence[Column]) -> Iterator[Row]:
     if any(pieces):
         of_pieces = [names if n else () for names, n in zip(lacking, pieces, strict=True)]
         yield _row("batch", "mass per piece", each, unit="g", too_low=of_pieces)
-        yield _row("batch", "pieces", pieces, unit="pieces", judged=False)
-    yield _row("batch", "batch", batch, unit="g", too_low=lacking, judged=False)
-    yield _row("batch", "basis mass", basis, unit="g", too_low=_not_whole(columns), judged=False)
+        yield _row("batch", "pieces", pieces, unit="pieces", may_be_odd=False)
+    yield _row("batch", "batch", batch, unit="g", too_low=lacking, may_be_odd=False)
+    yield _row(
+        "batch", "basis mass", basis, unit="g", too_low=_not_whole(columns), may_be_odd=False
+    )

@@ -16,7 +16,8 @@ from perflour.balance.inclusions import inclusions
 from perflour.balance.leavening import leavening
 from perflour.balance.parts import Weighed
 from perflour.balance.ratios import FINE_RATIOS, ratios
-from perflour.compare.table import bake_time_of, core_of, ingredient_kind, oven_of
+from perflour.compare.bake_figures import STATED
+from perflour.compare.table import ingredient_kind
 from perflour.formula.formula import Formula, Step
 from perflour.formula.places import KINDS as KINDS_OF_PARTS
 from perflour.formula.verbs import (
@@ -132,12 +133,8 @@ def _piece(balance: Balance) -> Iterator[Figure]:
 
 def _method(formula: Formula) -> Iterator[Figure]:
     """What the steps say in figures; of a range the middle."""
-    for name, unit, ends in (
-        ("oven", "°C", oven_of(formula)),
-        ("bake time", "min", bake_time_of(formula)),
-        ("core", "°C", core_of(formula)),
-    ):
-        if ends:
+    for name, unit, ends_of in STATED:
+        if ends := ends_of(formula):
             yield Figure("method", name, unit, sum(ends) / 2)
     if (minutes := _mixing_minutes(formula)) is not None:
         yield Figure("method", "mixing time said", "min", minutes)

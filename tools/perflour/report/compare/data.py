@@ -6,12 +6,14 @@ import json
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from perflour.compare.outliers import BY_CHANCE_PERCENT, FEWEST_VALUES
 from perflour.compare.table import KINDS, Column, Row, SideBySide
 from perflour.formula.digests import digest
 from perflour.plain import csv_text
 from perflour.report.compare.table import (
     DISTANCE_RULE,
     OUTLIER_RULE,
+    rows_judged,
     shown_rows,
     turn_changes,
     turn_words,
@@ -19,7 +21,7 @@ from perflour.report.compare.table import (
 from perflour.report.diff.data import change_data
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/compare.schema.json.
-FORMAT = 1
+FORMAT = 2
 _TURN_KEYS = ("kind", "part", "subject", "before", "after", "delta")
 BEFORE = ("section", "kind", "name", "unit")
 AFTER = ("median", "low", "high", "in", "odd ones", "too low in")
@@ -53,6 +55,7 @@ def side_by_side_json(table: SideBySide, by: str = "ingredient", _: bool = False
         "formulas": [_column_data(column) for column in table.columns],
         "rows": [_row_data(row, table.columns) for row in shown_rows(table, by)],
         "outlier_rule": OUTLIER_RULE,
+        "odd_values": _odd_data(shown_rows(table, by)),
         "distances": _distance_data(table),
         "turn": _turn_data(table),
     }
@@ -89,7 +92,17 @@ def _row_data(row: Row, compared: Sequence[Column]) -> dict[str, Any]:
         "median": row.median,
         "low": row.low,
         "high": row.high,
+        "judged_by": row.judged or None,
         "odd": [{"formula": compared[o.at].label, "score": o.score} for o in row.outliers],
+    }
+
+
+def _odd_data(rows: Sequence[Row]) -> dict[str, Any]:
+    return {
+        "fewest_values": FEWEST_VALUES,
+        "rows_with_one_by_chance_percent": BY_CHANCE_PERCENT,
+        "rows_judged": rows_judged(rows, "median distance"),
+        "rows_mostly_alike": rows_judged(rows, "mean distance"),
     }
 
 

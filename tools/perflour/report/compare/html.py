@@ -15,6 +15,7 @@ from perflour.report.compare.table import (
     OWN_BASIS,
     SECTIONS,
     cell_text,
+    chance,
     likeness,
     name_text,
     remarks,
@@ -41,7 +42,7 @@ def side_by_side_html(table: SideBySide, by: str = "ingredient", _: bool = False
         formulas=[_formula(table, at) for at in range(len(labels))],
         sections=list(_sections(rows, labels)),
         signs=signs(table, rows, f"{ABOVE}{BELOW}"),
-        likeness=likeness(table, labels),
+        likeness=[*likeness(table, labels), *chance(table, rows)],
         own_basis=OWN_BASIS,
         turn=_turn(table, labels),
         # drawn by our own chart, whose labels are escaped there; without the head of an XML file

@@ -13,6 +13,7 @@ from perflour.report.compare.table import (
     OWN_BASIS,
     SECTIONS,
     cell_text,
+    chance,
     likeness,
     name_text,
     range_text,
@@ -40,7 +41,8 @@ def side_by_side_markdown(table: SideBySide, by: str = "ingredient", _: bool = F
         lines += ["", *([f"**{title}**", ""] if title else [])]
         lines += _section(table, list(within))
     lines += ["", *(f"- {markdown(sign)}: {markdown(text)}" for sign, text in signs(table, rows))]
-    lines += ["", *(f"- {markdown(text)}" for text in likeness(table, labels))]
+    told = [*chance(table, rows), *likeness(table, labels)]
+    lines += ["", *(f"- {markdown(text)}" for text in told)]
     if table.target is not None:
         lines += ["", f"**{markdown(turn_title(table, labels))}**", ""]
         lines += [f"- {markdown(text)}" for text in turn_words(table) or [NO_TURN]]

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from textwrap import shorten
 from typing import NamedTuple
 
+from perflour.compare.outliers import FEWEST_VALUES, Way, far_score
 from perflour.compare.table import KINDS, Cell, Column, Row, SideBySide
 from perflour.diff.change import Change, StepChange, has_figure
 from perflour.formula.formula import REFERENCE, Formula
@@ -28,9 +29,10 @@ SECTIONS = {
     "batch": "batch",
 }
 OUTLIER_RULE = (
-    "far from the others: 0.6745 x distance from the median / median distance is beyond 3.5 (the "
-    "mean distance where the median one is 0), and the distance is beyond two measuring spreads; "
-    "said of four values or more"
+    "far from the others: 0.6745 x distance from the median / median distance is beyond a limit that "
+    f"hangs on how many values there are ({far_score(8):.2f} for 8, {far_score(20):.2f} for 20, "
+    f"{far_score(50):.2f} for 50), or 0.7979 x distance / mean distance where the median one is 0; and the "
+    "distance is beyond two measuring spreads"
 )
 NO_TURN = "nothing: the figures are the same"
 DISTANCE_RULE = (
@@ -59,6 +61,7 @@ def side_by_side_text(table: SideBySide, by: str = "ingredient", width: int = 80
         _legend(table.columns, heads, width),
         *_blocks(rows, [_printed(rows, at, head) for at, head in enumerate(heads)], heads, width),
         _hung(signs(table, rows), width),
+        [line for text in chance(table, rows) for line in _wrapped(text, width)],
         [line for text in likeness(table, names) for line in _wrapped(text, width)],
         _turn_lines(table, names, width),
     ]
@@ -179,6 +182,34 @@ def signs(table: SideBySide, rows: Sequence[Row], odd: str = ODD) -> list[tuple[
         ("in", "how many formulas have it; of an ingredient, median and range are theirs", True),
     )
     return [(sign, text) for sign, text, shown in used if shown]
+
+
+def chance(table: SideBySide, rows: Sequence[Row]) -> list[str]:
+    """How many of the rows were judged for odd values, and how many of those show one by chance alone."""
+    if len(table.columns) < FEWEST_VALUES:
+        return [f"odd values: not judged below {FEWEST_VALUES} formulas"]
+    judged, alike = (rows_judged(rows, way) for way in ("median distance", "mean distance"))
+    said = []
+    if judged:
+        said.append(
+            "odd values: a value is called odd in about 1 row in 20 by chance alone, where values spread "
+            f"as normal ones do; {_rows(judged)} judged"
+        )
+    if alike:
+        said.append(
+            f"odd values: {_rows(alike)} judged in which more than half of the values are alike; there the "
+            "chance is not known"
+        )
+    return said or [f"odd values: no row has {FEWEST_VALUES} values that are not all alike"]
+
+
+def rows_judged(rows: Sequence[Row], way: Way) -> int:
+    """How many rows were judged for odd values in a way."""
+    return sum(row.judged == way for row in rows)
+
+
+def _rows(number: int) -> str:
+    return "1 row was" if number == 1 else f"{number} rows were"
 
 
 def likeness(table: SideBySide, names: Sequence[str]) -> list[str]:
