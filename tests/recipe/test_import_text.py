@@ -269,3 +269,24 @@ def test_steps_come_back_with_what_they_use_and_their_heat_and_times(path: Path)
     for step, again in zip(formula.method, back.method, strict=True):
         if (path.parent.name, step.do) not in NOT_BACK:
             assert of_step(again) == of_step(step), step.do
+
+
+@pytest.mark.parametrize(
+    ("method", "texts"),
+    [
+        ("1. Sift.\n2. Stir.\n3. Bake.", ["Sift.", "Stir.", "Bake."]),
+        ("Step 1: Sift.\nStep 2: Stir.", ["Sift.", "Stir."]),
+        ("1) Sift.\nStir.\n\n1) Knead.\n2) Bake.", ["Sift.", "Stir.", "Knead.", "Bake."]),
+        ("Sift. Bake at gas mark\n1. Cool.", ["Sift. Bake at gas mark 1. Cool."]),
+        ("1. Sift.\n2. Stir to\n97. Bake.\n3. Cool.", ["Sift.", "Stir to 97. Bake.", "Cool."]),
+        ("Sift.\n4. Stir.", ["Sift.", "4. Stir."]),
+    ],
+)
+def test_only_a_number_that_counts_a_list_is_left_out(method: str, texts: list[str]) -> None:
+    recipe = sorted_text(f"Plain cake\n\n2 cups flour\n3 eggs\n\nMethod\n{method}", "cake.txt")
+    assert [paragraph.text for paragraph in recipe.method] == texts
+
+
+def test_a_numbered_list_of_ingredients_is_read() -> None:
+    recipe = sorted_text("Plain cake\n\n1. 2 cups flour\n2. 3 eggs\n\nMix all.", "cake.txt")
+    assert [line.text for line in recipe.part_lines[0].lines] == ["2 cups flour", "3 eggs"]
