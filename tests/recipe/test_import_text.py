@@ -190,7 +190,13 @@ def test_a_formula_written_as_a_recipe_is_read_back_to_the_same_balance(path: Pa
     assert masses(path, made.text.encode()) == masses(path, path.read_bytes())
     # one step of the demo says two times, which the reader of a recipe would have to part too
     # and the caraway of another goes into no step
-    notes = ("another time", "'2 cups' stands in the note only", "no step takes it")
+    # and some bake in a second oven
+    notes = (
+        "another time",
+        "a second oven",
+        "'2 cups' stands in the note only",
+        "no step takes it",
+    )
     assert all(told.message.startswith(notes) for told in made.unclear)
     back = read_formula(made.text.encode(), "x")
     assert [step.do for step in back.method] == [step.do for step in weighed.formula.method]
