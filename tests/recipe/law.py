@@ -58,7 +58,7 @@ def said(line: str) -> list[set[Fraction]]:
 def lost(source: str, made: str, told: Collection[int]) -> list[tuple[int, str]]:
     """Lines of ``source`` with a number that stands nowhere in ``made``, and of which nothing was told."""
     fields = "\n".join(line for line in made.splitlines() if not _COMMENT.match(line))
-    kept = values(fields)
+    kept = values(fields) | values(_BROKEN.sub(" ", fields))
     gone = []
     for number, line in enumerate(source.split("\n"), 1):
         missing = [min(alike) for alike in said(line) if not alike & kept]

@@ -190,7 +190,13 @@ def test_a_formula_written_as_a_recipe_is_read_back_to_the_same_balance(path: Pa
     assert masses(path, made.text.encode()) == masses(path, path.read_bytes())
     # one step of the demo says two times, which the reader of a recipe would have to part too
     # and the caraway of another goes into no step
-    notes = ("another time", "'2 cups' stands in the note only", "no step takes it")
+    # and some bake in a second oven
+    notes = (
+        "another time",
+        "a second oven",
+        "'2 cups' stands in the note only",
+        "no step takes it",
+    )
     assert all(told.message.startswith(notes) for told in made.unclear)
     back = read_formula(made.text.encode(), "x")
     assert [step.do for step in back.method] == [step.do for step in weighed.formula.method]
@@ -269,3 +275,24 @@ def test_steps_come_back_with_what_they_use_and_their_heat_and_times(path: Path)
     for step, again in zip(formula.method, back.method, strict=True):
         if (path.parent.name, step.do) not in NOT_BACK:
             assert of_step(again) == of_step(step), step.do
+
+
+@pytest.mark.parametrize(
+    ("method", "texts"),
+    [
+        ("1. Sift.\n2. Stir.\n3. Bake.", ["Sift.", "Stir.", "Bake."]),
+        ("Step 1: Sift.\nStep 2: Stir.", ["Sift.", "Stir."]),
+        ("1) Sift.\nStir.\n\n1) Knead.\n2) Bake.", ["Sift.", "Stir.", "Knead.", "Bake."]),
+        ("Sift. Bake at gas mark\n1. Cool.", ["Sift. Bake at gas mark 1. Cool."]),
+        ("1. Sift.\n2. Stir to\n97. Bake.\n3. Cool.", ["Sift.", "Stir to 97. Bake.", "Cool."]),
+        ("Sift.\n4. Stir.", ["Sift.", "4. Stir."]),
+    ],
+)
+def test_only_a_number_that_counts_a_list_is_left_out(method: str, texts: list[str]) -> None:
+    recipe = sorted_text(f"Plain cake\n\n2 cups flour\n3 eggs\n\nMethod\n{method}", "cake.txt")
+    assert [paragraph.text for paragraph in recipe.method] == texts
+
+
+def test_a_numbered_list_of_ingredients_is_read() -> None:
+    recipe = sorted_text("Plain cake\n\n1. 2 cups flour\n2. 3 eggs\n\nMix all.", "cake.txt")
+    assert [line.text for line in recipe.part_lines[0].lines] == ["2 cups flour", "3 eggs"]

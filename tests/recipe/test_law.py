@@ -48,3 +48,10 @@ def test_nothing_of_a_mutated_text_is_lost(seed: int, path: Path, times: int) ->
 @examples(200)
 def test_nothing_of_a_made_up_text_is_lost(lines: list[str], between: str) -> None:
     assert lost_in(between.join(lines)) == []
+
+
+def test_a_number_that_counts_no_list_is_kept() -> None:
+    """As where a line was cut in the middle: "Core" and "97. Rack to cool"."""
+    seed, times = 203459, 3
+    text = (ROOT / "tests/recipe/gold/prose/bakery-sheet-1.txt").read_text(encoding="utf-8")
+    assert lost_in(mutated(text, random.Random(seed), times)) == []

@@ -183,3 +183,18 @@ def test_a_title_tells_the_yield_and_no_price(title: str, yields: tuple[int, str
     assert recipe.yields is not None
     read = read_yield(recipe.yields.text, yields[1])
     assert read is not None and (read.pieces, read.piece, read.scaling_weight) == yields
+
+
+@pytest.mark.parametrize(
+    ("said", "pieces", "pan"),
+    [
+        ("1 pan 9x13, cuts 24.", 24, "pan 9x13"),
+        ("Makes 24.", 24, ""),
+        ("1 tin 20 cm, makes 8.", 8, "tin 20 cm"),
+    ],
+)
+def test_a_sentence_of_pan_and_pieces_loses_neither(said: str, pieces: int, pan: str) -> None:
+    recipe = sorted_text(f"{CAKE}{said} Bake at 180 C for 40 minutes.", "cake.txt")
+    made = formula_file(recipe, Header(), Kitchen(House(), built_in())).text
+    assert f"yield: {{pieces: {pieces}, " in made
+    assert pan in made

@@ -55,7 +55,9 @@ def test_a_number_of_a_flour_is_no_amount_and_an_unknown_flour_is_told() -> None
         ("flour 500 g, water 300 g, salt 10 g", ["flour 500 g", "water 300 g", "salt 10 g"]),
         ("Soda bread. Flour 500 g, bicarb 10 g, milk 600 g.", ["Soda bread", "Flour 500 g", "bicarb 10 g", "milk 600 g"]),
         ("Glaze - icing sugar 500 g, lemon juice 80 g, pinch salt", ["Glaze:", "icing sugar 500 g", "lemon juice 80 g", "pinch salt"]),
-        ("1) Dry: flour 1.5 kg, sugar 900 g, salt 12 g", ["Dry:", "flour 1.5 kg", "sugar 900 g", "salt 12 g"]),
+        (". Milk, cold, 18%, 205 g. Sugar 12%, 137 g. Salt 2%, 23 g", ["Milk, cold, 18%, 205 g", "Sugar 12%, 137 g", "Salt 2%, 23 g"]),
+        ("Wet: milk 200 g, eggs 300 g, butter 20 g", ["Wet:", "milk 200 g", "eggs 300 g", "butter 20 g"]),
+        ("Dry: flour 1.5 kg, sugar 900 g, salt 12 g", ["Dry:", "flour 1.5 kg", "sugar 900 g", "salt 12 g"]),
         # one ingredient, its amount in two measures; sentences
         ("250 g / 2 cups flour", ["250 g / 2 cups flour"]),
         ("1 tsp. salt", ["1 tsp. salt"]),

@@ -11,7 +11,7 @@ from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import in_figures
 from perflour.recipe.method.mentions import stem
 from perflour.recipe.method.steps import StepRead
-from perflour.recipe.words import word_set
+from perflour.recipe.words import any_of, word_set
 
 _NUMBER = r"[0-9]+(?: [0-9]+/[0-9]+|/[0-9]+|\.[0-9]+)?"
 _INCH = r"(?:\s?-?(?:cm|mm|inch(?:es)?|in\b\.?|[\"”]))"
@@ -19,7 +19,7 @@ _SIZE = (
     rf"{_NUMBER}(?:{_INCH}?(?:\s?(?:x|×|by)\s?{_NUMBER}{_INCH}?){{1,2}}|{_INCH}"
     rf"|[ -](?:lb|pound|oz|kg|g|litre|liter|l|qt|quart|pint|hole|cup)s?\b(?: \([^()]{{1,12}}\))?)"
 )
-_VESSEL = r"(?:pans?|tins?|dish(?:es)?|sheets?|trays?|rings?|cases?|moulds?|molds?|springform)"
+_VESSEL = any_of("baking-tins")
 _MEASURED = re.compile(
     rf"(?P<front>{_SIZE}(?:,? (?!(?:and|with|for|in|on|at|to|into|of|or|a|an|per|each|the)\b)[^\W\d_]+){{0,3}}? {_VESSEL}\b)"
     rf"|(?P<behind>(?:[^\W\d_]+ )?{_VESSEL},? (?:the |about |measuring )?{_SIZE})",

@@ -26,7 +26,15 @@ from perflour.recipe.method.sentences import clauses, sentences
 from perflour.recipe.method.steps import Paragraph
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
 from perflour.recipe.sheet_lines import is_head_of_columns, names_part, opens_with_part
-from perflour.recipe.text_lines import Line, as_listed, blocks, lines_of, paragraph, runs
+from perflour.recipe.text_lines import (
+    Line,
+    as_listed,
+    blocks,
+    lines_of,
+    paragraph,
+    runs,
+    without_list_numbers,
+)
 from perflour.recipe.words import word_map, word_set
 from perflour.recipe.yields import yield_in, yield_of
 from perflour.result import Place
@@ -54,7 +62,7 @@ def sorted_text(text: str, path: str, catalogue: Catalogue | None = None) -> Rec
     ``catalogue`` knows the foods of running text; the one that comes with perflour without it.
     """
     known = catalogue or built_in()
-    lines = list(as_listed(lines_of(text, path), known))
+    lines = list(as_listed(without_list_numbers(list(lines_of(text, path))), known))
     told = _running_text(lines, known) or _with_more_told(_Sorter(lines).sorted(), known)
     return told if told.yields else _with_yield_told(told)
 
@@ -142,8 +150,8 @@ def _asks(head: str) -> bool:
 
 
 def _unmarked(line: Line) -> Line:
-    """A line without its bullet or number."""
-    text = BULLET.sub("", NUMBERED.sub("", line.text))
+    """A line without its bullet."""
+    text = BULLET.sub("", line.text)
     column = line.place.column + len(line.text) - len(text)
     return replace(line, text=text, place=line.place._replace(column=column))
 
@@ -328,14 +336,11 @@ class _Sorter:
             self.part_lines.append(("", []))
             self._ingredient(line)
             return
-        text = NUMBERED.sub("", line.text)
-        text = BULLET.sub("", text)
-        column = line.place.column + len(line.text) - len(text)
-        kept = replace(line, text=text, place=line.place._replace(column=column))
-        numbered = text != line.text
+        kept = _unmarked(line)
+        numbered = line.is_numbered or kept.text != line.text
         if self.paragraphs and _is_heading(self.paragraphs[-1]):
             pass  # it stands with the first of its steps
-        elif numbered or line.opens_block or not self.paragraphs or self._step_ends(text):
+        elif numbered or line.opens_block or not self.paragraphs or self._step_ends(kept.text):
             self.paragraphs.append([])
         self.paragraphs[-1].append(kept)
 

@@ -18,7 +18,6 @@ from perflour.recipe.lexemes import tidy
 from perflour.recipe.line_kinds import (
     LONGEST_LINE,
     MOST_WORDS_OF_HEADING,
-    NUMBERED,
     is_ingredient,
     is_instruction,
 )
@@ -76,7 +75,8 @@ def _listed(text: str) -> list[Piece]:
     """The ingredients of a line that holds nothing else in front; empty for another line."""
     opening = text.lower().split(maxsplit=1)[:1]
     is_food = word_set("verbs-that-are-ingredients").issuperset(opening)  # butter, flour
-    told = is_instruction(text) and not is_food
+    is_head = opening[:1] and opening[0].endswith(":")  # "Wet: milk 200 g, eggs 300 g"
+    told = is_instruction(text) and not is_food and not is_head
     for parted_by, fewest in (
         (_STROKE, FEWEST_BETWEEN_STROKES),
         (_SENTENCE, FEWEST_SENTENCES),
@@ -108,7 +108,8 @@ def _titled(text: str) -> list[Piece]:
     found = _listed(rest) if not is_instruction(opening) else []
     shift = len(text) - len(rest)
     moved = [Piece(piece.start + shift, piece.text) for piece in found]
-    return [Piece(0, opening), *moved] if len(moved) > 1 else []
+    titled = [Piece(0, opening)] if opening else []  # nothing where the line begins with the stop
+    return [*titled, *moved] if len(moved) > 1 else []
 
 
 def _parted(text: str, by: re.Pattern[str]) -> Iterator[Piece]:
@@ -122,17 +123,15 @@ def _parted(text: str, by: re.Pattern[str]) -> Iterator[Piece]:
 
 def _headed(piece: Piece) -> list[Piece]:
     """The first ingredient with the heading before it: "Cheese frosting 300 g icing sugar"."""
-    text = NUMBERED.sub("", piece.text)
-    match = _HEADED.fullmatch(text)
+    match = _HEADED.fullmatch(piece.text)
     if (
         match
         and (match["sign"] == ":" or names_part(match["head"]))
         and is_ingredient(match["rest"])
     ):
-        start = piece.start + len(piece.text) - len(text)
         return [
-            Piece(start, f"{match['head']}:"),
-            Piece(start + match.start("rest"), match["rest"]),
+            Piece(piece.start, f"{match['head']}:"),
+            Piece(piece.start + match.start("rest"), match["rest"]),
         ]
     said = _said(piece.text)
     if said and said.late_name and names_part(said.name) and piece.text.startswith(said.name):

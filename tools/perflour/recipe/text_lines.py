@@ -3,27 +3,35 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.line_kinds import LONGEST_LINE, is_dough_temperature
 from perflour.recipe.method.steps import Paragraph
 from perflour.recipe.sheet_lines import Piece, opens_with_part, pieces, with_units
+from perflour.recipe.words import word_map
 from perflour.recipe.yields import opens_yield
 from perflour.result import Place
 
+_HEADINGS = frozenset(word for words in word_map("headings").values() for word in words)
 _CELL = re.compile(r"\S+(?: {1,2}\S+)*")
+#: "1. Sift", "Step 2: Rub in", "Method: 1) Sift": what may be the number of a list.
+_NUMBER = re.compile(r"(?P<head>[^\W\d_]+: +)?(?:step +)?(?P<number>[0-9]{1,2})[.):] +(?=\S)", re.IGNORECASE)  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Line:
-    """A line with its place, its indent, and whether a blank line stands above it."""
+    """A line with its place, its indent, and whether a blank line stands above it.
+
+    ``is_numbered`` where the number of a list stood before its text.
+    """
 
     text: str
     place: Place
     indent: int
     opens_block: bool
+    is_numbered: bool = False
 
 
 def lines_of(text: str, path: str) -> Iterator[Line]:
@@ -39,6 +47,43 @@ def lines_of(text: str, path: str) -> Iterator[Line]:
         for start, cell in _asides(clean.expandtabs(4)):
             yield Line(" ".join(cell.split()), Place(path, number, start + 1), indent, opens)
             opens = False
+
+
+def without_list_numbers(lines: Sequence[Line]) -> list[Line]:
+    """The lines without the numbers that count them: 1, 2, 3 in order.
+
+    Any other number in front of a line is one of the recipe: "core\\n97. Rack to cool".
+    """
+    found = list(lines)
+    for at, match in _counted(lines):
+        line, head = lines[at], match["head"] or ""
+        column = line.place.column + (0 if head else match.end())
+        place = line.place._replace(column=column)
+        found[at] = replace(line, text=head + line.text[match.end() :], place=place, is_numbered=True)  # fmt: skip
+    return found
+
+
+def _counted(lines: Sequence[Line]) -> Iterator[tuple[int, re.Match[str]]]:
+    """The lines whose numbers count a list, and the numbers; a 1 without a 2 must stand where a list can begin."""
+    run: list[tuple[int, re.Match[str]]] = []
+    for at, line in enumerate(lines):
+        match = _NUMBER.match(line.text)
+        if match is None:
+            continue
+        if int(match["number"]) == 1:
+            yield from run if _is_list(run, lines) else ()
+            run = [(at, match)]
+        elif run and int(match["number"]) == len(run) + 1:
+            run.append((at, match))
+    yield from run if _is_list(run, lines) else ()
+
+
+def _is_list(run: Sequence[tuple[int, re.Match[str]]], lines: Sequence[Line]) -> bool:
+    if len(run) != 1:
+        return bool(run)
+    at, match = run[0]
+    above = lines[at - 1].text.lower() if at else ""
+    return bool(lines[at].opens_block or match["head"] or above[-1:] in ".:!?" or above in _HEADINGS)  # fmt: skip
 
 
 def _asides(raw: str) -> Iterator[tuple[int, str]]:

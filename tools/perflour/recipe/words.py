@@ -50,6 +50,7 @@ class _Words:
 def _words(content: bytes) -> _Words:
     data = read_document(content, WORDS).data
     sets = {key: frozenset(map(str.lower, words)) for key, words in data.items() if _is_list(words)}
+    sets["vessels"] |= sets["baking-tins"]
     # what heats an oven is said once, in perflour.formula.verbs
     more = {"verbs": frozenset(oven_phrases())}
     phrases = {key: Phrases(words | more.get(key, frozenset())) for key, words in sets.items()}
@@ -68,6 +69,11 @@ def _is_list(words: object) -> bool:
 def word_set(key: str) -> frozenset[str]:
     """The words or phrases of a list, in lower case."""
     return shipped(WORDS, _words).sets[key]
+
+
+def any_of(key: str) -> str:
+    """The pattern of any word of a list, the longest first."""
+    return f"(?:{'|'.join(sorted(word_set(key), key=len, reverse=True))})"
 
 
 def word_map(key: str) -> dict[str, Any]:

@@ -17,6 +17,11 @@ ANSWERS = {"scores": "scores", "ranking": "ranks"} | dict.fromkeys(
 )
 
 
+def figures_asked(ask: str, attributes: Sequence[str]) -> Sequence[str]:
+    """What tasters give a figure for: each attribute, or the rank; nothing where they choose a sample."""
+    return {"scores": attributes, "ranks": ("rank",), "choices": ()}[ANSWERS[ask]]
+
+
 class Places(Protocol):
     """Where the values of a record stand: in its document, or in the table they came from."""
 

@@ -16,7 +16,7 @@ from perflour.documents.nodes import Collection, Entry, Node, Scalar, read_comme
 from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import check_schema
 from perflour.documents.tables import Reading, Row, cell_text, table_rows
-from perflour.records.session_check import ANSWERS, answer_faults
+from perflour.records.session_check import ANSWERS, answer_faults, figures_asked
 from perflour.records.tasting import Session, session_from
 from perflour.result import CannotRun, Place, Result
 from perflour.system.files import read_bytes
@@ -62,6 +62,16 @@ class _Table:
 
     def place(self, at: int, key: str) -> Place:
         return Place(self.path, self.numbers[at], self.columns[key] + 1)
+
+
+@dataclass(frozen=True)
+class _Wanted:
+    """What a table is to hold: ``figures`` by name, from 1 to ``most``."""
+
+    path: str
+    columns: Mapping[str, int]
+    figures: Sequence[str]
+    most: int
 
 
 @dataclass(frozen=True)
@@ -124,15 +134,16 @@ def _read(name: str, sheet: str, session: Session, key: str) -> _Table:
     shown = display_path(str(Path(name).absolute()))
     content = read_bytes(name, MOST_FILE_BYTES)
     _, rows = table_rows(content, shown, Reading("session", MOST_ROWS, _cell), sheet)
-    figures = {"scores": session.attributes, "ranks": ("rank",), "choices": ()}[key]
+    figures = figures_asked(session.ask, session.attributes)
     if not rows:
         raise CannotRun(f"{shown}: holds no rows; check the file and the sheet")
     columns = _columns(rows[0], shown, figures)
     most = 9 if key == "scores" else len(session.samples)
+    wanted = _Wanted(shown, columns, figures, most)
     found, numbers, results, blank = [], [], [], 0
     for row in rows[1:]:
         cells = {name: row.cells[at] if at < len(row.cells) else "" for name, at in columns.items()}
-        wrong = list(_wrong(cells, figures, most, shown, row.number, columns, row))
+        wrong = list(_wrong(row, cells, wanted))
         results += wrong
         is_blank = not any(cells[name] for name in figures) if figures else not cells["code"]
         if is_blank and cells["taster"] and not wrong:
@@ -166,19 +177,12 @@ def _columns(head: Row, path: str, figures: Sequence[str]) -> dict[str, int]:
     return columns
 
 
-def _wrong(
-    cells: Mapping[str, str],
-    figures: Sequence[str],
-    most: int,
-    path: str,
-    number: int,
-    columns: Mapping[str, int],
-    row: Row,
-) -> Iterator[Result]:
+def _wrong(row: Row, cells: Mapping[str, str], wanted: _Wanted) -> Iterator[Result]:
     """What cannot be read in a row; whether it fits the session is asked of the whole record."""
+    columns, figures = wanted.columns, wanted.figures
 
     def result(column: int, message: str) -> Result:
-        return Result(UNREADABLE, "error", message, Place(path, number, column + 1))
+        return Result(UNREADABLE, "error", message, Place(wanted.path, row.number, column + 1))
 
     for at, cell in enumerate(row.cells):
         if cell and at not in columns.values():
@@ -190,8 +194,8 @@ def _wrong(
     what = "rank" if figures == ("rank",) else "score"
     for name in figures:
         cell = cells[name]
-        if cell and not (_NUMBER.fullmatch(cell) and 1 <= _figure(cell) <= most):
-            said = f"'{cell}' is no {what} from 1 to {most}; write one"
+        if cell and not (_NUMBER.fullmatch(cell) and 1 <= _figure(cell) <= wanted.most):
+            said = f"'{cell}' is no {what} from 1 to {wanted.most}; write one"
             yield result(columns[name], f"{said}, or leave the cell empty")
 
 

@@ -13,7 +13,7 @@ from perflour.documents.reader import read_document
 from perflour.documents.writer import record_text, tidy
 from perflour.history.revisions import Revision, kitchen_folder, named_revision
 from perflour.records.serving import draw_servings
-from perflour.records.session_check import ANSWERS
+from perflour.records.session_check import ANSWERS, figures_asked
 from perflour.records.tasting import ASKS
 from perflour.result import CannotRun, FileProblem, request_field
 from perflour.system.files import read_bytes
@@ -114,14 +114,13 @@ def blank_answers(
     data: dict[str, Any],
 ) -> tuple[tuple[str, ...], list[tuple[tuple[str, str], str]]]:
     """The comments over all, and a comment to fill in by taster and code; the code is empty where one is chosen."""
-    key = ANSWERS[data["ask"]]
-    heads = (TO_FILL_IN, f"# {key}:")
-    names = {"scores": data.get("attributes", ()), "ranks": ("rank",), "choices": ()}[key]
+    heads = (TO_FILL_IN, f"# {ANSWERS[data['ask']]}:")
+    names = figures_asked(data["ask"], data.get("attributes", ()))
     blanks = "".join(f", {name}: " for name in names)
     return heads, [
         ((row["taster"], code), f'#   - {{taster: {as_scalar(row["taster"]).text}, code: "{code}"{blanks}}}')
         for row in data["order"]
-        for code in ([""] if key == "choices" else row["serve"])
+        for code in (row["serve"] if names else [""])
     ]  # fmt: skip
 
 

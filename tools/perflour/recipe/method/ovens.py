@@ -30,7 +30,7 @@ def _one(n: int) -> str:
     return (
         rf"(?:(?P<kind{n}>{_KIND})\s(?:at\s|oven\s)?)?(?P<low{n}>{RANGE})\s?"
         rf"(?:(?P<sign{n}>{_SIGN})?(?P<scale{n}>{_SCALE})|(?P<bare{n}>{_SIGN}))?"
-        rf"(?:\s?\(?(?P<after{n}>{_KIND})\b(?!\s[0-9])\)?)?"
+        rf"(?:\s?(?:in\s(?:an?\s)?|oven\s(?=or\b))?\(?(?P<after{n}>{_KIND})\b(?!\s[0-9])\)?|\soven(?=\sor\s{RANGE}\s?{_SCALE}\s{_KIND}))?"
     )
 
 

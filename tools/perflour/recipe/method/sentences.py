@@ -132,17 +132,9 @@ def clauses(sentence: str, foods: Foods = _no_foods) -> list[Clause]:
         front = _between(sentence, pieces, first, opening.verb)
         hung = hung_on(words[first:end], foods)
         spent = {n + first for one in hung for n in one.spent}
-        kept = [n for n in range(opening.end, end) if n not in spent]
-        behind = (
-            _between(
-                sentence,
-                [*pieces[: opening.end], *(pieces[n] for n in kept)],
-                opening.end,
-                opening.end + len(kept),
-            )
-            if spent
-            else _between(sentence, pieces, opening.end, end)
-        )
+        kept = [pieces[n] for n in range(opening.end, end) if n not in spent]
+        unspent = [*pieces[: opening.end], *kept, *pieces[end:]]
+        behind = _between(sentence, unspent, opening.end, opening.end + len(kept))
         do = " ".join(words[opening.verb : opening.end])
         condition = front.endswith(":") or (
             front.split(" ")[0].lower() in word_set("openings-of-sentences") | _TELLING

@@ -39,6 +39,9 @@ AMOUNT_LEFT = re.compile(
     re.IGNORECASE,
 )
 LEFT_AMOUNT = 0.6
+#: A second oven told beside the first, and how sure we are of its step, which has room for one.
+_SECOND_OVEN = re.compile(r"(?=.*[0-9]).*\b(?:convection|conventional|fan)\b", re.IGNORECASE)
+SECOND_OVEN = 0.9
 #: What a step does that only says for how long more, and how fast.
 MIXING = "mix"
 # How sure we are that a sentence without a verb in front is no step.
@@ -131,6 +134,7 @@ class _Reading:
         self.last_place: Place | None = None
         self.pans: dict[str, str] = {}
         self.told_first: list[tuple[str, Place]] = []  # before any step
+        self.tells_second_oven = False
         self.only_listed = 0  # so many steps at the end say no verb
 
     def read(self, clause: Clause, place: Place) -> None:
@@ -170,11 +174,22 @@ class _Reading:
         if says_more(left):
             why = "another time or temperature stands in the note; give it a step of its own"
             step = replace(step, confidence=SECOND_TIME, unclear=why)
+        step = self._with_second_oven_told(step, fields.asides)
         self.only_listed = self.only_listed + 1 if implied and clause.do == ADDING else 0
         self.steps.append(_with_listed(step, listed))
         self._tell_first()
         goes_on = clause.do if bakes(clause.do) or clause.do in MIXES else MIXING
         self.steps += (StepRead(goes_on, (), stage, clause.text, place) for stage in stages)
+
+    def _with_second_oven_told(self, step: StepRead, asides: Sequence[str]) -> StepRead:
+        """A step has one temperature; that of another oven stands in its note, which is told once a recipe."""
+        told = (piece for aside in asides for piece in aside.split("; "))
+        oven = next((piece for piece in told if _SECOND_OVEN.search(piece)), "")
+        if not oven or self.tells_second_oven or step.unclear:
+            return step
+        self.tells_second_oven = True
+        why = f"a second oven stands in the note only ({oven}); write the temperature of the one you bake in"
+        return replace(step, confidence=SECOND_OVEN, unclear=why)
 
     def _used(
         self, clause: Clause, text: str, place: Place

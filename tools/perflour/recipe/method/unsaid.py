@@ -29,7 +29,6 @@ _MOST_BEFORE_FOOD, _MOST_OF_LIST = 4, 16
 _MOST_BETWEEN = 5
 #: What was done to a tin before it is filled: "on sheets lined with paper", "two tins, papered and well greased".
 _READIED = (GREASES - {"spray", "flour"}) | {"line"}
-_BAKED_IN = frozenset(("tin", "tins", "pan", "pans", "sheet", "sheets", "tray", "trays", "dish", "dishes", "mould", "moulds", "mold", "molds"))  # fmt: skip
 _THAT = frozenset(("it", "them", "that", "those", "these", "this", "until", "till", "which"))
 _NEXT = frozenset(("then", "finally", "lastly", "next", "last"))
 _NEXT_BEHIND = frozenset(("next", "after", "last", "afterwards", "too"))
@@ -286,7 +285,7 @@ def hung_on(words: Sequence[str], foods: Foods) -> list[Hung]:
         elif (
             verb in _READIED
             and words[at - 1] != "been"
-            and set(before[_of_pan(words[at - 1]) :]) & _BAKED_IN
+            and set(before[_of_pan(words[at - 1]) :]) & word_set("baking-tins")
         ):
             found.append(Hung(verb, at))
     return found

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from perflour.formula.portions import taken
 from perflour.kitchen.catalogue import normal_name
+from perflour.kitchen.names import fold
 from perflour.kitchen.numerals import in_figures
 from perflour.kitchen.quantity import PORTION_WORDS, REST
 from perflour.recipe.method.mentions import MOST_MEANT, Index, Mention, portion_before
@@ -26,7 +27,7 @@ class Uses:
 
     def __init__(self, index: Index, parts: Sequence[str], names_sugar: bool) -> None:
         self.index = index
-        self.parts = frozenset(" ".join(part.lower().split()) for part in parts)
+        self.parts = frozenset(map(fold, parts))
         self.topics = Topics(index, parts)
         self.mixtures = Mixtures(index)
         self.used: set[str] = set()
@@ -36,7 +37,7 @@ class Uses:
     def of(self, text: str, do: str) -> tuple[list[str], str]:
         """Names in the order they are said, portions before them; and the text without them."""
         pieces = pieces_of(text)
-        words = words_of(text)
+        words = _folded(pieces)
         found: list[tuple[int, str]] = []
         gone: set[int] = set()
         for span, names in self.mixtures.named_in(words, self.topics.part):
@@ -81,7 +82,7 @@ class Uses:
 
     def _by_place(self, words: Sequence[str]) -> list[str]:
         """ "Cream the first two, beat in the rest": told by where they stand in the list of their part."""
-        own = [n for n in self.topics.of_part(self.index.names) if " ".join(n.lower().split()) not in self.parts]  # fmt: skip
+        own = self._foods(self.topics.of_part(self.index.names))
         at = next((n for n, word in enumerate(words) if word in ("first", "rest")), None)
         knows_part = bool(self.topics.part) or len(self.parts) < 2
         if at is None or len(own) > MOST_MEANT or not knows_part:
@@ -96,6 +97,10 @@ class Uses:
             meant = meant if len(meant) < len(own) else []  # "leave to rest"
         self.used.update(meant)
         return meant
+
+    def _foods(self, names: Iterable[str]) -> list[str]:
+        """Of what is listed, all that is no part."""
+        return [name for name in names if fold(name) not in self.parts]
 
     def _own(self, words: Sequence[str]) -> tuple[str, ...]:
         """The one thing listed by a name in the part that is spoken of; () where there are several."""
@@ -112,7 +117,7 @@ class Uses:
     def _is_topic(self, mention: Mention, words: Sequence[str]) -> bool:
         """ "For the sauce", "to a dough": the name of a part that is being made, not taken."""
         name = mention.names[0]
-        if len(mention.names) > 1 or " ".join(name.lower().split()) not in self.parts:
+        if len(mention.names) > 1 or fold(name) not in self.parts:
             return False
         before = list(words[max(0, mention.start - 3) : mention.start])
         return (
@@ -173,7 +178,7 @@ class Uses:
             if len(names) > MOST_MEANT:
                 return []
             excluded = self._excluded(words)
-            names = [n for n in names if n not in excluded and " ".join(n.lower().split()) not in self.parts]  # fmt: skip
+            names = [name for name in self._foods(names) if name not in excluded]
             gone.update(range(max(0, at - 3), at + 1))
             self.used.update(names)
             return names
@@ -187,4 +192,8 @@ def pieces_of(text: str) -> list[str]:
 
 def words_of(text: str) -> list[str]:
     """The same, folded as names are looked up."""
-    return [normal_name(piece).strip(".") for piece in pieces_of(text)]
+    return _folded(pieces_of(text))
+
+
+def _folded(pieces: Iterable[str]) -> list[str]:
+    return [normal_name(piece).strip(".") for piece in pieces]

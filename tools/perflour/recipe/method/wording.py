@@ -18,12 +18,10 @@ from perflour.recipe.method.pieces import (
     NO_VERB_BEHIND,
     ONTO,
     Piece,
+    base_form,
     has_verb,
     is_adverb,
     starts_of,
-)
-from perflour.recipe.method.pieces import (
-    base_form as base_form,  # foods_in_text asks for it here
 )
 from perflour.recipe.words import phrases, word_map, word_set
 

@@ -69,14 +69,10 @@ class _Scan(ElidedScan):
         behind = self._amount(at)
         if behind is None:
             return None
-        (amount_end, is_measured), first = behind, behind[0]
-        if self._ends_sentence(first - 1):
+        amount_end, is_measured = behind
+        first = self._past_size(amount_end)
+        if first is None:
             return None
-        if self._low(first) == "(":
-            close = self._closing(first)
-            if close is None or not any(self.tokens[n].text[0].isdigit() for n in range(first, close)):  # fmt: skip
-                return None
-            first = close + 1
         if self._low(first) in ("of", "the"):
             first += 1
         if self._low(first) in _OF_THAT:
@@ -105,7 +101,22 @@ class _Scan(ElidedScan):
             )
         if amount_end == first and not is_measured and self.is_said_again(name):
             return None  # "two milk, one cream"
-        end = self._with_states(end)
+        return self._closed(at, (amount_end, first, self._with_states(end)), name)
+
+    def _past_size(self, first: int) -> int | None:
+        """Past the size in brackets behind an amount, "(15 oz)"; None where no food can follow."""
+        if self._ends_sentence(first - 1):
+            return None
+        if self._low(first) != "(":
+            return first
+        close = self._closing(first)
+        if close is None or not any(self.tokens[n].text[0].isdigit() for n in range(first, close)):
+            return None
+        return close + 1
+
+    def _closed(self, at: int, ends: tuple[int, int, int], name: str) -> tuple[list[FoodSaid], int]:
+        """A food with what is said of it behind its name; ``ends`` of its amount, what is before its name, and it."""
+        amount_end, first, end = ends
         stop = self.tokens[end - 1].end
         if both := _OF_BOTH.match(self.text, stop):
             line = f"{self.text[self.tokens[at].start : stop]} and {both['other']} in equal parts"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from perflour.recipe.method.wording import base_form
+from perflour.recipe.method.pieces import base_form
 from perflour.recipe.names import is_state, named
 from perflour.recipe.prose.amounts import AmountScan
 from perflour.recipe.words import is_short_form, kitchen_unit, phrases, word_map, word_set

@@ -20,7 +20,7 @@ from perflour.recipe.method.steps import Paragraph
 from perflour.recipe.names import named
 from perflour.recipe.prose.behind import FOR_THE_PAN
 from perflour.recipe.prose.said import FoodSaid
-from perflour.recipe.words import word_map, word_set
+from perflour.recipe.words import any_of, word_map, word_set
 
 _KINDS = "|".join(sorted((*word_map("part-kinds"), *word_set("more-part-names")), key=len, reverse=True))  # fmt: skip
 _MAKE = "|".join(sorted(word_set("verbs-that-make-parts")))
@@ -38,12 +38,11 @@ _ON_TOP = re.compile(rf"\b(?:{'|'.join(sorted(word_set('words-for-on-top')))})\b
 _BAKES = re.compile(rf"\b(?:(?:{'|'.join(sorted(BAKES))})(?:s|d|ed|ing)?|oven|convection|deck)\b|°|\bdegrees\b", re.IGNORECASE)  # fmt: skip
 _TIME = re.compile(r"\b(?:min(?:ute)?s?|hours?|hrs?|h)\b", re.IGNORECASE)
 _TIME_ALONE = re.compile(r"(?:about |around |say |maybe |for )?[0-9][0-9/ ½¼¾]*(?:(?:-|–|to|or) ?[0-9/ ]+)?(?:and a half )?(?:minutes|mins?|hours?)\b.{0,12}", re.IGNORECASE)  # fmt: skip
-_PAN = re.compile(r"\b(?:dish|tin|pan|tray|cases?|mould|mold)\b", re.IGNORECASE)
 _LAYS = re.compile(
     rf"\b(?:{'|'.join(sorted(word_set('verbs-of-laying')))})\b|\bbottom of\b", re.IGNORECASE
 )
 _GREASE = "|".join(sorted(GREASES | word_set("verbs-of-greasing")))
-_VESSEL = r"(?:tins?|pans?|dish(?:es)?|trays?|sheets?|moulds?|molds?|cases?)"
+_VESSEL = any_of("baking-tins")
 _GREASES = re.compile(rf"\b(?:(?:{_GREASE})(?:e?d|bed)? (?:it |them |the |an? |your |each |well )*(?:[\w-]+ ){{0,4}}{_VESSEL}\b[^.;:!?,]{{0,12}}|{_VESSEL}\b[^.;:!?]{{0,40}}\b(?:{_GREASE})(?:e?d|bed) (?:well |lightly )?)\bwith\s[^.;,]{{0,20}}$", re.IGNORECASE)  # fmt: skip
 _PAINTS = re.compile(rf"\b(?:{'|'.join(sorted(word_map('parts-by-verb')))})\b", re.IGNORECASE)
 _OF_THE_PAN = re.compile(rf"\b{_VESSEL}\b", re.IGNORECASE)
@@ -122,7 +121,7 @@ class PartsTold:
             return PartSaid("topping")
         if self.in_base and food.has_amount and (painted := _PAINTS.search(before)) and not _OF_THE_PAN.search(before):  # fmt: skip
             return PartSaid(word_map("parts-by-verb")[painted[0].lower()])
-        if not self.has_flour and _LAYS.search(said) and _PAN.search(said):
+        if not self.has_flour and _LAYS.search(said) and _OF_THE_PAN.search(said):
             return PartSaid("filling", is_guess=True)
         return None
 

@@ -8,6 +8,7 @@ with the food's name alone. A food that is put in without an amount makes a line
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
@@ -34,8 +35,6 @@ GUESSED = (
 )
 #: So many signs more than the yield hold nothing else: "This makes about".
 MOST_AROUND_YIELD = 14
-#: No food that is known has more words.
-MOST_WORDS = 3
 
 
 class _At(NamedTuple):
@@ -110,10 +109,16 @@ def _method(
     for offset, sentence in sentences(text) if wants_yield else ():
         if found := yield_in(sentence):
             place = bare.place(offset)
-            if len(sentence) <= len(found) + MOST_AROUND_YIELD:  # it says nothing else
+            if _says_nothing_else(sentence, found):
                 text = text[:offset] + " " * len(sentence) + text[offset + len(sentence) :]
             return Paragraph(text, bare.starts), TextLine(found, place)
     return bare, None
+
+
+def _says_nothing_else(sentence: str, yielded: str) -> bool:
+    """Whether a sentence tells the yield alone; one with another number in figures ("1 pan 9x13, cuts 24") does not."""
+    others = Counter(re.findall("[0-9]+", sentence)) - Counter(re.findall("[0-9]+", yielded))
+    return len(sentence) <= len(yielded) + MOST_AROUND_YIELD and not others
 
 
 def with_bare_names(paragraph: Paragraph, foods: Sequence[FoodSaid]) -> Paragraph:

@@ -13,12 +13,12 @@ from perflour.recipe.names import named
 from perflour.recipe.prose.behind import FOR_THE_TABLE, REMARKS, goes_for
 from perflour.recipe.prose.parts import MOST_OF_SENTENCE
 from perflour.recipe.prose.said import FoodSaid
-from perflour.recipe.words import word_set
+from perflour.recipe.words import any_of, word_set
 
 _NO_FOOD_BEFORE = frozenset(("mixture", "bath", "dish", "bowl", "tin", "pan", "paper", "board", "mark", "spoon", "powdered", "cutter"))  # fmt: skip
 _GROUPS = frozenset(("salt", "spice", "leavening", "yeast", "flour", "sugar", "fat", "egg", "flavouring", "dairy", "nut", "fruit", "syrup"))  # fmt: skip
 #: What is brushed or dusted there is no topping.
-_NOT_THE_FOOD = re.compile(r"\b(?:tins?|pans?|dish(?:es)?|trays?|sheets?|moulds?|molds?|cases?|bowls?|boards?|surface|table|bench|hands?|fingers|paper|cutter|hook|griddle|skillet|cloth)\b", re.IGNORECASE)  # fmt: skip
+_NOT_THE_FOOD = re.compile(rf"\b(?:{any_of('baking-tins')}|bowls?|boards?|surface|table|bench|hands?|fingers|paper|cutter|hook|griddle|skillet|cloth)\b", re.IGNORECASE)  # fmt: skip
 _SERVED_WITH = re.compile(r"\b(?:serves?|served|eat|feeds)\b[^.;!?]{0,40}\bwith (?:the |some |a little |plenty of |lots of )?$", re.IGNORECASE)  # fmt: skip
 _WORD = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*")
 #: No food that is known has more words.

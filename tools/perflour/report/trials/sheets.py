@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from perflour.plain import csv_text, markdown, one_line
 from perflour.records.serving import Served
-from perflour.records.session_check import ANSWERS
+from perflour.records.session_check import figures_asked
 from perflour.report.form.columns import columns, wrap
 from perflour.report.form.html_page import html_page
 from perflour.report.form.markdown import markdown_table
@@ -217,12 +217,11 @@ def _page_markdown(page: TastingSheet) -> str:
 def answers_csv(sheets: TastingSheets, which: str = "all") -> str:
     """A table to fill in, which `perflour bake answers` reads; it names no sample, whichever sheets are asked for."""
     session = sheets.session
-    key = ANSWERS[session.ask]
-    figures = {"scores": session.attributes, "ranks": ("rank",), "choices": ()}[key]
+    figures = figures_asked(session.ask, session.attributes)
     rows = [
         (served.taster, code, *("" for _ in figures))
         for served in session.present
-        for code in ([""] if key == "choices" else served.codes)
+        for code in (served.codes if figures else [""])
     ]
     return csv_text([("taster", "code", *figures), *rows])
 
