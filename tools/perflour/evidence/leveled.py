@@ -43,10 +43,12 @@ def leveled(scores: Sequence[Score], family: Mapping[str, str] = {}) -> Leveled:
     linked = _linked(cells)
     groups = _within(linked, family)
     values: dict[str, float] = {}
-    for group in dict.fromkeys(linked.values()):
-        inside = {key: value for key, value in cells.items() if linked[key[0]] == group}
+    by_group: dict[int, dict[tuple[str, str], float]] = defaultdict(dict)
+    for key, value in cells.items():
+        by_group[linked[key[0]]][key] = value
+    for inside in by_group.values():
         values |= _fitted(inside)
-    alone = [thing for thing, group in groups.items() if group == ALONE]
+    alone = {thing for thing, group in groups.items() if group == ALONE}
     values |= _means({key: value for key, value in cells.items() if key[0] in alone})
     middles = defaultdict(list)
     for thing, group in groups.items():

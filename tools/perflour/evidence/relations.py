@@ -237,9 +237,9 @@ def _held_against_chance(
     single, of_all = np.zeros(seen.shape), np.zeros(seen.shape)
     for slab in _slabs(deals, 2000):
         dealt = outcomes[:, slab]  # outcome, deal, thing
-        strength = np.abs(np.einsum("it,jdt->dij", figures, dealt))
-        single += (strength >= reached).sum(axis=0)
-        strongest = strength.max(axis=(1, 2))
+        strength = np.abs(dealt @ figures.T)  # outcome, deal, figure
+        single += (strength >= reached.T[:, None, :]).sum(axis=1).T
+        strongest = strength.max(axis=(0, 2))
         of_all += (strongest[:, None, None] >= reached).sum(axis=0)
     extra = 0 if exact else 1
     return seen, (single + extra) / (len(deals) + extra), (of_all + extra) / (len(deals) + extra)
