@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from perflour.designs import lenth
 from perflour.designs.design import Design, Factor, draw
 from perflour.designs.effects import Fit, fit, holm, predict
-from perflour.designs.terms import columns, model_terms
+from perflour.designs.layout.terms import columns, model_terms
 from perflour.result import CannotRun
 from tests.conftest import examples, times
 from tests.designs.made import (
