@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.designs.blocking import cells
 from perflour.designs.design import Design, Factor, draw
-from perflour.designs.exchange import best_points, told
-from perflour.designs.points import reach
-from perflour.designs.terms import MODELS, Array, columns, model_terms
+from perflour.designs.layout.blocking import cells
+from perflour.designs.layout.exchange import best_points, told
+from perflour.designs.layout.points import reach
+from perflour.designs.layout.terms import MODELS, Array, columns, model_terms
 from perflour.result import CannotRun
 from tests.conftest import examples
 

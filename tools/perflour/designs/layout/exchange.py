@@ -12,7 +12,7 @@ from random import Random
 
 import numpy as np
 
-from perflour.designs.terms import Array
+from perflour.designs.layout.terms import Array
 
 #: Fresh beginnings; the best of them is taken.
 STARTS = 24

@@ -12,7 +12,7 @@ from random import Random
 
 import numpy as np
 
-from perflour.designs.terms import Array, Term, columns, model_terms, without
+from perflour.designs.layout.terms import Array, Term, columns, model_terms, without
 
 #: Beginnings tried of each weighing; beyond, nothing better was found in trials of 8 to 32 bakes.
 STARTS = 100
