@@ -26,16 +26,15 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.evidence.gather import gather
-    from perflour.evidence.why import Question, why
+    from perflour.evidence.why import Question, why_of
     from perflour.report.forms import form_asked, rendered
     from perflour.report.lint import results_text
     from perflour.system.destination import write_report
 
-    found = gather(paths_of(options))
+    told = why_of(paths_of(options), Question(tuple(options.figure), tuple(options.score)))
+    found = told.evidence
     if found.results:
         say(results_text(found.results, len(found.paths)))
-    told = why(found, Question(tuple(options.figure), tuple(options.score)))
     form = form_asked("why", options.output, options.write)
     write_report(options.write, rendered("why", form, told), found.paths)
     return FOUND if found.results or found.lost else NOTHING

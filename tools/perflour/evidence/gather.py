@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file, weigh_or_tell
+from perflour.compare.collect import Compared
+from perflour.compare.table import labels
 from perflour.evidence.figures import figures, settings
 from perflour.evidence.measured import readings
-from perflour.evidence.rows import Evidence, Given, Lost, Revision, Sample
+from perflour.evidence.rows import Evidence, Given, Lost, Near, Revision, Sample
+from perflour.evidence.twins import twins
 from perflour.formula.digests import digest, earlier_digest
 from perflour.history.changelog import AskedFormula, asked
 from perflour.history.iterations import Facts, Known, Moved, Reader, Trail
@@ -24,6 +28,8 @@ from perflour.system.paths import display_path
 
 #: So many formulas with a history are worth a second core.
 ENOUGH_FORMULAS = 8
+#: Of more formulas nobody reads which revisions of each are one thing apart.
+MOST_NEAR = 20
 #: What is ranked where a session names no attribute.
 LIKED = "liking"
 #: What tasters pick of two for what it is; in the others they pick it for being alike.
@@ -63,12 +69,13 @@ class OfFormula(NamedTuple):
     now: Revision | None
     lost: tuple[Lost, ...]
     results: tuple[Result, ...]
+    near: tuple[Near, ...] = ()
 
 
-def gather(names: Sequence[str], jobs: int = 0) -> Evidence:
+def gather(names: Sequence[str], jobs: int = 0, near: bool = False) -> Evidence:
     """What was baked and judged of the formulas that files and folders hold.
 
-    Raises CannotRun outside a git repository, for a path that is not there, and where no formula is.
+    ``near`` asks also which revisions of a formula differ in one thing only. Raises CannotRun outside a git repository, for a path that is not there, and where no formula is.
     """
     found = asked(names, committed=False)
     if not found.formulas:
@@ -77,7 +84,7 @@ def gather(names: Sequence[str], jobs: int = 0) -> Evidence:
     contents = git.read_blobs(found.repository, blobs)
 
     def work(formula: AskedFormula) -> OfFormula:
-        return of_formula(formula, contents)
+        return of_formula(formula, contents, near and len(found.formulas) <= MOST_NEAR)
 
     each = spread_out(work, found.formulas, jobs, ENOUGH_FORMULAS)
     return Evidence(
@@ -86,10 +93,13 @@ def gather(names: Sequence[str], jobs: int = 0) -> Evidence:
         tuple(lost for one in each for lost in one.lost),
         tuple(dict.fromkeys(result for one in each for result in one.results)),
         frozenset(str(formula.file) for formula in found.formulas),
+        tuple(pair for one in each for pair in one.near),
     )
 
 
-def of_formula(formula: AskedFormula, contents: Mapping[str, bytes]) -> OfFormula:
+def of_formula(
+    formula: AskedFormula, contents: Mapping[str, bytes], near: bool = False
+) -> OfFormula:
     """The rows of one formula, by date and record; ``contents`` holds the blobs of its history."""
     name, here = formula.file.parent.name, read_bytes(str(formula.file))
     blob = formula.blob_name(here)
@@ -126,7 +136,26 @@ def of_formula(formula: AskedFormula, contents: Mapping[str, bytes]) -> OfFormul
     else:
         wrong = (*problems, *now)
     rows.sort(key=lambda row: (row.date, row.source, row.record))
-    return OfFormula(tuple(rows), current, tuple(lost), (*kitchen.results, *wrong))
+    close = tuple(_near(revisions, weigher.kept, kitchen)) if near else ()
+    return OfFormula(tuple(rows), current, tuple(lost), (*kitchen.results, *wrong), close)
+
+
+def _near(
+    revisions: Mapping[str, Revision], balances: Mapping[str, Balance], kitchen: Kitchen
+) -> Iterator[Near]:
+    """Pairs of revisions that were baked and are the same, or one thing apart."""
+    by_path = {f"{revision.iteration:06}": revision for revision in revisions.values()}
+    compared = [
+        Compared(path, path, balances[revision.digest]) for path, revision in by_path.items()
+    ]
+    if len(compared) < 2:
+        return
+    found = twins(compared, kitchen.house)
+    by_label = dict(zip(labels(compared), by_path.values(), strict=True))
+    for group in found.groups:
+        yield from (Near(by_label[one], by_label[other], None) for one, other in pairwise(sorted(group.labels)))  # fmt: skip
+    for pair in found.one_thing:
+        yield Near(by_label[pair.first], by_label[pair.second], pair.thing)
 
 
 def _revision(name: str, weighed: Balance, mark: str, number: int) -> Revision:

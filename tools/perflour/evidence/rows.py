@@ -7,6 +7,7 @@ from math import inf
 from typing import Literal
 
 from perflour.evidence.figures import Figure, Setting
+from perflour.evidence.thing import Thing
 from perflour.result import Result
 
 #: Percent of the basis that a figure may be too low by and still stand beside others: a pinch of yeast.
@@ -96,6 +97,15 @@ class Sample:
 
 
 @dataclass(frozen=True)
+class Near:
+    """Two revisions of one formula that differ in one thing, the earlier first; or that are the same: then ``thing`` is None."""
+
+    first: Revision
+    second: Revision
+    thing: Thing | None
+
+
+@dataclass(frozen=True)
 class Lost:
     """A record of a revision that is not in the history: what was baked cannot be told."""
 
@@ -108,7 +118,7 @@ class Lost:
 class Evidence:
     """All of it: samples by formula, date and record; formulas without any; records that say nothing, and why.
 
-    ``paths`` are those of the formulas that were read.
+    ``paths`` are those of the formulas that were read; ``near`` is there where it was asked for.
     """
 
     samples: tuple[Sample, ...]
@@ -116,6 +126,7 @@ class Evidence:
     lost: tuple[Lost, ...] = ()
     results: tuple[Result, ...] = ()
     paths: frozenset[str] = frozenset()
+    near: tuple[Near, ...] = ()
 
     @property
     def attributes(self) -> tuple[str, ...]:

@@ -8,13 +8,16 @@ plans a trial, in which nothing else moves.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
+from perflour.evidence.gather import gather
 from perflour.evidence.leveled import ALONE, Leveled, leveled
 from perflour.evidence.likely import Likely, likely
+from perflour.evidence.likeness import Likeness, likeness
 from perflour.evidence.matter import Among, Matter, matter_of
+from perflour.evidence.pairs import PairScored, pairs_scored
 from perflour.evidence.relations import DEALS, Pairing, Relations, moved_together, raised, relations
 from perflour.evidence.rows import Evidence
 from perflour.result import CannotRun, request_field
@@ -66,7 +69,8 @@ class Level:
 class Why:
     """The answers that there are; ``too_few`` says of a question how many things there were.
 
-    ``likely`` is what published work says of figures that moved here.
+    ``likely`` is what published work says of figures that moved here, ``pairs`` are revisions one thing apart,
+    ``likeness`` is of the formulas as they are now where there are several.
     """
 
     evidence: Evidence
@@ -74,6 +78,18 @@ class Why:
     too_few: tuple[tuple[Among, int], ...]
     question: Question
     likely: tuple[Likely, ...] = ()
+    pairs: tuple[PairScored, ...] = ()
+    likeness: Likeness | None = None
+
+
+def why_of(names: Sequence[str], question: Question = ANYTHING) -> Why:
+    """Why the formulas differ that files and folders hold. Raises CannotRun as ``gather`` and ``why``."""
+    evidence = gather(names, near=True)
+    told = why(evidence, question)
+    several = len(evidence.paths) > 1
+    return replace(
+        told, pairs=pairs_scored(evidence), likeness=likeness(names) if several else None
+    )
 
 
 def why(evidence: Evidence, question: Question = ANYTHING) -> Why:

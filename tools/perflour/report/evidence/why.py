@@ -6,8 +6,12 @@ import json
 from dataclasses import asdict
 from typing import Any
 
+from perflour.evidence.pairs import PairScored
 from perflour.evidence.relations import ALPHA
 from perflour.evidence.why import Level, Question, Why
+from perflour.report.evidence import likeness
+from perflour.report.evidence.pair_words import pair_lines
+from perflour.report.evidence.thing_words import thing_text
 from perflour.report.evidence.why_words import (
     MOST_ROWS,
     NO_CAUSE,
@@ -46,6 +50,10 @@ def sections(found: Why) -> list[Section]:
     for among, count in found.too_few:
         said = f"{count} {among} with scores or readings: too few to hold figures against scores"
         made.append(Section(f"Between {among}" if among == "formulas" else "Within histories", after=(said,)))  # fmt: skip
+    if found.pairs:
+        made.append(Section("Revisions that differ in one thing", after=tuple(pair_lines(found.pairs))))  # fmt: skip
+    if found.likeness:
+        made += likeness.sections(found.likeness)
     if found.likely:
         made.append(Section("What published work makes likely, elsewhere", after=tuple(map(likely_text, found.likely))))  # fmt: skip
     return made
@@ -88,6 +96,8 @@ def why_json(found: Why) -> str:
         "formulas": sorted({r.formula for r in found.evidence.revisions}),
         "not_baked": [r.formula for r in found.evidence.unbaked],
         "questions": list(map(_level_data, found.levels)),
+        "pairs": list(map(_pair_data, found.pairs)),
+        "likeness": likeness.likeness_data(found.likeness) if found.likeness else None,
         "likely": [asdict(one) for one in found.likely],
         "too_few": [{"among": among, "count": count} for among, count in found.too_few],
         "in_words": [line for one in sections(found) for line in (*one.before, *one.after)],
@@ -112,4 +122,15 @@ def _level_data(level: Level) -> dict[str, Any]:
         "not_known_of_all": list(related.not_whole),
         "never_moved": list(related.constant),
         "slopes": [asdict(slope) for slope in level.slopes],
+    }
+
+
+def _pair_data(pair: PairScored) -> dict[str, Any]:
+    near = pair.near
+    return {
+        "formula": near.first.formula,
+        "first": near.first.iteration,
+        "second": near.second.iteration,
+        "thing": thing_text(near.thing) if near.thing else None,
+        "scores": [asdict(one) for one in pair.scores],
     }
