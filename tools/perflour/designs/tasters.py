@@ -6,26 +6,22 @@ into account and tells how much tasters, bakes and single scores vary. Loads sta
 
 from __future__ import annotations
 
-import warnings
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from scipy import stats
-from statsmodels.regression.mixed_linear_model import MixedLM, VCSpec
 
 from perflour.designs.design import Design
 from perflour.designs.effects import ALPHA, Effect, Fit, blocks_of, fit, holm, size_of
-from perflour.designs.layout.terms import Array, columns, model_terms, rank
+from perflour.designs.layout.terms import columns, model_terms, rank
+from perflour.evidence.mixed import Mixed, mixed
 from perflour.result import CannotRun
 
 MIXED, MEANS = "mixed model", "bake means"
 #: Below this share of the variance of single scores a variance counts as 0.
 AT_ZERO = 1e-3
-#: Slopes alone stop short of a variance of 0 and call it found, so a search without slopes goes beside; the larger
-#: likelihood of the two is taken.
-SEARCHES = ("powell", "lbfgs")
 
 
 @dataclass(frozen=True)
@@ -35,21 +31,6 @@ class Score:
     run: int
     taster: str
     score: float
-
-
-@dataclass(frozen=True)
-class Mixed:
-    """A mixed model by restricted maximum likelihood.
-
-    ``variances`` of the random groups by name, ``left`` of what no group explains, in points squared; ``sound`` is
-    False where it did not converge.
-    """
-
-    coefficients: tuple[float, ...]
-    covariance: tuple[tuple[float, ...], ...]
-    variances: dict[str, float]
-    left: float
-    sound: bool
 
 
 @dataclass(frozen=True)
@@ -71,37 +52,6 @@ class TasterFit:
     freedom: int
     means: dict[int, float]
     by_means: Fit
-
-
-def mixed(
-    scores: Sequence[float], fixed: Array, groups: Mapping[str, Sequence[object]]
-) -> Mixed | None:
-    """Fit scores by fixed columns and random groups (a label a score), which may cross; None where it fails."""
-    names, labels, flags = [], [], []
-    for name, members in groups.items():
-        kinds = sorted(set(map(str, members)))
-        names.append(name)
-        labels.append([kinds])
-        flags.append([np.array([[float(str(m) == k) for k in kinds] for m in members])])
-    with warnings.catch_warnings():
-        # what it warns of is asked below: convergence, and variances at their bound
-        warnings.simplefilter("ignore")
-        try:
-            parts = VCSpec(names, labels, flags)
-            asked = MixedLM(np.array(scores), fixed, np.zeros(len(scores)), exog_vc=parts)
-            tried = [asked.fit(reml=True, method=[search]) for search in SEARCHES]
-            done = max(tried, key=lambda one: float(one.llf))
-            inner = np.asarray(done.cov_params())[: fixed.shape[1], : fixed.shape[1]]
-        except (np.linalg.LinAlgError, ValueError, FloatingPointError):
-            return None
-    values = [*done.fe_params, *done.vcomp, done.scale, *inner.flat]
-    return Mixed(
-        coefficients=tuple(map(float, done.fe_params)),
-        covariance=tuple(tuple(map(float, row)) for row in inner),
-        variances=dict(zip(names, map(float, done.vcomp), strict=True)),
-        left=float(done.scale),
-        sound=bool(done.converged) and bool(np.all(np.isfinite(values))),
-    )
 
 
 def fit_tasters(design: Design, scores: Sequence[Score], model: str = "") -> TasterFit:

@@ -1,9 +1,7 @@
-"""Single scores by a mixed model: what goes with a figure once tasters, sittings and bakes are allowed to differ by themselves.
+"""Single scores by a mixed model: tasters, sittings and bakes differ by themselves, and what is asked is told beside them.
 
-Numbers in, numbers out. Tasters, sittings and the things baked are random and crossed, the rest is fixed; fitted by
-restricted maximum likelihood (statsmodels' MixedLM with variance components). The scores of one thing share that thing, so
-an estimate of what differs between things is judged by Student's t on the things that are free, not on the
-number of scores. statsmodels takes seconds to import, so only what fits imports this module.
+Numbers in, numbers out. Random groups are crossed, the rest is fixed; fitted by restricted maximum likelihood
+(statsmodels' MixedLM with variance components). statsmodels takes a second to import, so only what fits imports it.
 """
 
 from __future__ import annotations
@@ -11,16 +9,17 @@ from __future__ import annotations
 import warnings
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import sqrt
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import stats
 
+ALPHA = 0.05
 #: Beyond so many scores the crossed model is too large for a kitchen's machine.
 MOST_SCORES = 1_500
-ALPHA = 0.05
-#: A variance below this share of what is left is none.
-NO_VARIANCE = 1e-4
+#: Slopes alone stop short of a variance of 0 and call it found, so a search without slopes goes beside; the larger
+#: likelihood of the two is taken.
+SEARCHES = ("powell", "lbfgs")
 
 
 @dataclass(frozen=True)
@@ -37,80 +36,76 @@ class Estimate:
 
 @dataclass(frozen=True)
 class Mixed:
-    """A fit. ``variances`` by random group, ``residual`` within; ``zero`` names groups that did not differ at all.
+    """A mixed model by restricted maximum likelihood.
 
-    ``converged`` False means that the estimates are not to be relied on.
+    ``variances`` of the random groups by name, ``left`` of what no group explains, in points squared; ``sound`` is
+    False where it did not converge.
     """
 
-    estimates: tuple[Estimate, ...]
-    variances: Mapping[str, float]
-    residual: float
-    freedom: int
-    zero: tuple[str, ...]
-    converged: bool
-
-    def of(self, name: str) -> Estimate:
-        """The estimate of that name. Raises StopIteration where there is none."""
-        return next(one for one in self.estimates if one.name == name)
+    coefficients: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
+    variances: dict[str, float]
+    left: float
+    sound: bool
 
 
 def mixed(
-    scores: Sequence[float],
-    fixed: Mapping[str, Sequence[float]],
-    random: Mapping[str, Sequence[str]],
-    freedom: int,
-) -> Mixed:
-    """Fit ``scores`` with fixed columns (the mean is added) and random groups by name.
-
-    ``freedom`` is that of the intervals: things less what is fitted between them. Raises ValueError beyond
-    ``MOST_SCORES``.
-    """
+    scores: Sequence[float], fixed: NDArray[np.float64], groups: Mapping[str, Sequence[object]]
+) -> Mixed | None:
+    """Fit scores by fixed columns and random groups (a label a score), which may cross; None where it fails."""
     from statsmodels.regression.mixed_linear_model import MixedLM, VCSpec
 
-    if len(scores) > MOST_SCORES:
-        raise ValueError(f"more than {MOST_SCORES} scores")
-    names = ["mean", *fixed]
-    design = np.column_stack([np.ones(len(scores)), *map(np.asarray, fixed.values())])
-    varied = {name: labels for name, labels in random.items() if len(set(labels)) > 1}
-    columns = [sorted(set(labels)) for labels in varied.values()]
-    matrices = [_indicator(labels) for labels in varied.values()]
-    components = VCSpec(
-        list(varied),
-        [[list(map(str, labels))] for labels in columns],
-        [[matrix] for matrix in matrices],
-    )
-    model = MixedLM(
-        np.asarray(scores, dtype=float), design, groups=np.ones(len(scores)), exog_vc=components
-    )
+    names, labels, flags = [], [], []
+    for name, members in groups.items():
+        kinds = sorted(set(map(str, members)))
+        names.append(name)
+        labels.append([kinds])
+        flags.append([np.array([[float(str(m) == k) for k in kinds] for m in members])])
     with warnings.catch_warnings():
-        # of variances at their bound it warns, and gives what is asked
+        # what it warns of is asked below: convergence, and variances at their bound
         warnings.simplefilter("ignore")
-        found = model.fit(reml=True, method=["lbfgs", "powell"])
-    residual = float(found.scale)
-    variances = {name: float(v) for name, v in zip(varied, found.vcomp, strict=True)}
-    squares = np.diag(np.asarray(found.cov_params()))[: len(names)]
-    errors = np.sqrt(np.maximum(squares, 0.0))
-    estimates = tuple(
-        _estimate(name, float(value), float(error), freedom)
-        for name, value, error in zip(names, found.fe_params, errors, strict=True)
-    )
-    zero = tuple(name for name, value in variances.items() if value < NO_VARIANCE * residual)
+        try:
+            parts = VCSpec(names, labels, flags)
+            asked = MixedLM(np.array(scores), fixed, np.zeros(len(scores)), exog_vc=parts)
+            tried = [asked.fit(reml=True, method=[search]) for search in SEARCHES]
+            done = max(tried, key=lambda one: float(one.llf))
+            inner = np.asarray(done.cov_params())[: fixed.shape[1], : fixed.shape[1]]
+        except (np.linalg.LinAlgError, ValueError, FloatingPointError):
+            return None
+    values = [*done.fe_params, *done.vcomp, done.scale, *inner.flat]
     return Mixed(
-        estimates,
-        variances,
-        residual,
-        freedom,
-        zero,
-        bool(found.converged) and bool((squares > 0).all()),
+        coefficients=tuple(map(float, done.fe_params)),
+        covariance=tuple(tuple(map(float, row)) for row in inner),
+        variances=dict(zip(names, map(float, done.vcomp), strict=True)),
+        left=float(done.scale),
+        sound=bool(done.converged) and bool(np.all(np.isfinite(values))),
     )
 
 
-def _indicator(labels: Sequence[str]) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
-    """One column a label, in the order of their names, with 1 where a score is of it."""
-    known = {label: at for at, label in enumerate(sorted(set(labels)))}
-    matrix = np.zeros((len(labels), len(known)))
-    matrix[np.arange(len(labels)), [known[label] for label in labels]] = 1.0
-    return matrix
+def estimates(
+    scores: Sequence[float],
+    fixed: Mapping[str, Sequence[float]],
+    groups: Mapping[str, Sequence[object]],
+    freedom: int,
+) -> tuple[tuple[Estimate, ...], Mixed] | None:
+    """Named fixed columns (the mean is added) with intervals, and the fit; None where it fails, or of too many scores.
+
+    The scores of one thing share that thing, so an estimate of what differs between things is judged by Student's t
+    on ``freedom``: things less what is fitted between them, not scores.
+    """
+    if len(scores) > MOST_SCORES:
+        return None
+    names = ("mean", *fixed)
+    design = np.column_stack([np.ones(len(scores)), *map(np.asarray, fixed.values())])
+    varied = {name: labels for name, labels in groups.items() if len(set(labels)) > 1}
+    found = mixed(scores, design, varied)
+    if found is None or not found.sound:
+        return None
+    errors = [found.covariance[at][at] ** 0.5 for at in range(len(names))]
+    return tuple(
+        _estimate(name, value, error, freedom)
+        for name, value, error in zip(names, found.coefficients, errors, strict=True)
+    ), found
 
 
 def _estimate(name: str, value: float, error: float, freedom: int) -> Estimate:
@@ -119,8 +114,3 @@ def _estimate(name: str, value: float, error: float, freedom: int) -> Estimate:
     half = float(stats.t.ppf(1 - ALPHA / 2, freedom)) * error
     p = 2 * float(stats.t.sf(abs(value) / error, freedom)) if error else None
     return Estimate(name, value, error, value - half, value + half, p)
-
-
-def spread_between(found: Mixed, name: str) -> float:
-    """The standard deviation between the groups of one random name; 0 where they did not differ."""
-    return sqrt(max(found.variances.get(name, 0.0), 0.0))

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from perflour.evidence.leveled import Score
-from perflour.evidence.mixed import MOST_SCORES, Estimate, mixed
+from perflour.evidence.mixed import Estimate, estimates
 from perflour.evidence.relations import Relation
 from perflour.system.extras import need
 
@@ -71,7 +71,7 @@ def _slope(
     families = {family[thing] for thing in there}
     sittings = {row.sitting for row in rows}
     freedom = len(there) - len(families) - len(columns) - (len(sittings) - 1 if len(sittings) < len(there) else 0)  # fmt: skip
-    if len(rows) > MOST_SCORES or freedom < 1:
+    if freedom < 1:
         return Slope(relation.figure, relation.outcome, held, None)
     groups = {
         "taster": [row.taster for row in rows],
@@ -79,10 +79,6 @@ def _slope(
         "thing": [row.thing for row in rows],
         "formula": [family[row.thing] for row in rows],
     }
-    found = mixed([row.value for row in rows], columns, groups, freedom)
-    return Slope(
-        relation.figure,
-        relation.outcome,
-        held,
-        found.of(relation.figure) if found.converged else None,
-    )
+    found = estimates([row.value for row in rows], columns, groups, freedom)
+    estimate = next(one for one in found[0] if one.name == relation.figure) if found else None
+    return Slope(relation.figure, relation.outcome, held, estimate)
