@@ -93,7 +93,18 @@ def test_the_hooks_of_a_new_kitchen_run_on_the_kinds_of_the_table() -> None:
 
 def test_every_schema_is_of_a_kind_or_of_what_show_prints() -> None:
     names = {path.name.removesuffix(".schema.json") for path in (ROOT / "schema").iterdir()}
-    outputs = {"balance", "diff", "review", "release", "compare", "bakes", "judge", "changelog"}
+    outputs = {
+        "balance",
+        "diff",
+        "review",
+        "release",
+        "compare",
+        "bakes",
+        "judge",
+        "changelog",
+        "trial-plan",
+        "trials",
+    }
     assert names == {*BY_NAME, *outputs}
 
 
