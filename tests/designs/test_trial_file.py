@@ -50,8 +50,8 @@ def renamed(kitchen: Path) -> None:
 
 NOW = digest(weigh_text(variant("b", "320 g")).formula)
 WRONG: list[tuple[Callable[[Path], None], tuple[int, int], str]] = [
-    (other_butter, (13, 55), f"oat-loaf-1-b is another revision now, {NOW}; put the file back, or write that if it is what was baked"),
-    (gone, (13, 37), "there is no oat-loaf-1-b/formula.yaml beside this record; put it back from git"),
+    (other_butter, (15, 55), f"oat-loaf-1-b is another revision now, {NOW}; put the file back, or write that if it is what was baked"),
+    (gone, (15, 37), "there is no oat-loaf-1-b/formula.yaml beside this record; put it back from git"),
     (renamed, (1, 8), "the trial is 'oat-loaf-1' but the folder is 'rye-loaf-1'; rename one of them"),
 ]  # fmt: skip
 

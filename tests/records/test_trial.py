@@ -20,6 +20,8 @@ factors:
   - {factor: chill for, step: 2, field: for, low: 30 min, high: 2 h}
 goals:
   - {attribute: chew, aim: most}
+tastings:
+  - {bakes: [a, b], seed: 7}
 bakes:
   - {bake: a, code: "418", formula: oat-loaf-1-a, of: "9b1e44d07a2c", levels: {butter: 20 %, chill for: 2 h}, day: 1, oven: 1, place: 1}
   - {bake: b, code: "730", formula: oat-loaf-1-b, of: "5d3c90aa41f7", levels: {butter: 30.2 %, chill for: 30 min}, day: 1, oven: 2, place: 1}
@@ -34,14 +36,16 @@ WRONG = {
     "another unit": ("low: 20 %", "low: 20 min", 7, "'20 min' is no figure in %; write it like 62 %"),
     "a range of its own": ("high: 2 h", "high: 1-2 h", 8, "'1-2 h' is no figure in min; write it like 90 min or 2 h"),
     "upside down": ("low: 20 %, high: 30 %", "low: 30 %, high: 20 %", 7, "butter goes from 30 % to 20 %; write the lower end first"),
-    "outside": ("butter: 30.2 %", "butter: 31 %", 13, "butter is 31 %, outside its range in `factors`; mend one of the two"),
-    "no factor": ("butter: 30.2 %", "butter: 30 %, lard: 4 %", 13, "'lard' is no factor of this trial; check its name"),
-    "not said": ("butter: 30.2 %, ", "", 13, "butter is not said of this bake; write what it is"),
-    "letter twice": ("bake: b", "bake: a", 12, "2 bakes are called a; give each its own"),
-    "code twice": ("730", "418", 12, "2 bakes have the code 418; give each its own"),
-    "variant twice": ("oat-loaf-1-b", "oat-loaf-1-a", 12, "2 bakes are of oat-loaf-1-a; give each its own"),
-    "an oven more": ("oven: 2", "oven: 3", 13, "oven 3, but the design has 2; mend one of the two"),
-    "place twice": ("oven: 2", "oven: 1", 12, "two bakes stand at place 1 of oven 1 on day 1; give each its own"),
+    "outside": ("butter: 30.2 %", "butter: 31 %", 15, "butter is 31 %, outside its range in `factors`; mend one of the two"),
+    "no factor": ("butter: 30.2 %", "butter: 30 %, lard: 4 %", 15, "'lard' is no factor of this trial; check its name"),
+    "not said": ("butter: 30.2 %, ", "", 15, "butter is not said of this bake; write what it is"),
+    "letter twice": ("bake: b", "bake: a", 14, "2 bakes are called a; give each its own"),
+    "code twice": ("730", "418", 14, "2 bakes have the code 418; give each its own"),
+    "variant twice": ("oat-loaf-1-b", "oat-loaf-1-a", 14, "2 bakes are of oat-loaf-1-a; give each its own"),
+    "an oven more": ("oven: 2", "oven: 3", 15, "oven 3, but the design has 2; mend one of the two"),
+    "place twice": ("oven: 2", "oven: 1", 14, "two bakes stand at place 1 of oven 1 on day 1; give each its own"),
+    "an unknown letter": ("[a, b]", "[a, c]", 12, "c is no bake of this trial; check its letter"),
+    "tasted twice": ("  - {bakes: [a, b], seed: 7}", "  - {bakes: [a, b], seed: 7}\n  - {bakes: [b, a], seed: 8}", 13, "a is in two tastings; keep one"),
     "a figure too few": ("aim: most", "aim: target", 10, "the aim target takes `at`; mend it"),
     "a figure too many": ("aim: most", "aim: most, at: 7", 10, "the aim most takes no figure; mend it"),
     "range of a goal": ("aim: most", "aim: within, low: 9, high: 7", 10, "the range ends before it begins; write the lower end first"),

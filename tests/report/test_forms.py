@@ -31,6 +31,8 @@ COMMANDS = {
     "records": "bake check",
     "tasting sheets": "bake sheets",
     "judgements": "bake judge",
+    "trial": "trial plan",
+    "trials": "trial list",
     "setup": "check-setup",
 }
 PARTS_OF_ANOTHER = {"changelogs together", "changelog by commit"}

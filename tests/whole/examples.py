@@ -65,6 +65,9 @@ README: dict[str, Shows] = {
     "perflour plan formulas/oat-date-loaf formulas/rye-ginger-cookie --ready-by 15:00": prints(
         "TIMETABLE", "14:30  15:00  wait   rye-ginger-cookie  cool", "OVENS", "SHOPPING LIST", "CAUTIONS"
     ),
+    'perflour trial plan formulas/rye-ginger-cookie --vary "sugar=85..95" --vary "bake at=165..180 °C" --bakes 4 --tasters 3 --dry-run': prints(
+        "4 bakes on 1 day in 1 oven", "step 8, bake, with it step 6, preheat"
+    ),
     'perflour cost formulas/oat-date-loaf --what-if "butter=+15 %"': prints("batch: 4.34 EUR (was 4.17, +4.0 %"),
     "perflour format --check": SILENT,
     "perflour explain soda-without-acid": prints("Baking soda needs something acid", "Source: "),
@@ -264,7 +267,23 @@ TEAM: dict[str, Shows] = {
     "perflour lint --baseline known.json": prints("files read, nothing found"),
 }
 
+_PLAN = 'perflour trial plan formulas/rye-ginger-cookie --vary "unsalted butter=50..62" --vary "dark brown sugar=66..80" --vary "chill for=2 h..24 h" --bakes 8 --tasters 3 --goal chew=most --goal spread=80..90 --question "What gives the cookie its chew?" --seed 7'
+_TRIAL = "formulas/trials/rye-ginger-cookie-1"
+TRIALS: dict[str, Shows] = {
+    f"{_PLAN} --dry-run": prints("every combination of low and high (full)", "Nothing is written", "points to be found"),
+    _PLAN: writes(f"{_TRIAL}/trial.yaml", "question: What gives the cookie its chew?", "low: 50 %", "seed: 7"),
+    f'perflour plan {_TRIAL} --start "2026-03-14 06:00"': prints("rye-ginger-cookie-1-h", "OVENS", "SHOPPING LIST"),
+    f"perflour compare {_TRIAL}": prints("8 formulas side by side", "dark brown sugar"),
+    f'perflour bake new {_TRIAL}/rye-ginger-cookie-1-a --baker R --verdict change --measured "spread=84 mm"': prints(
+        f"{_TRIAL}/rye-ginger-cookie-1-a/bakes/"
+    ),
+    f"perflour bake session {_TRIAL}/rye-ginger-cookie-1-a {_TRIAL}/rye-ginger-cookie-1-b --tasters 3 --attributes chew --seed 7": prints(
+        "Server's list", "745: ", "Allergens in these samples"
+    ),
+    "perflour trial list": prints("rye-ginger-cookie-1", "unsalted butter, dark brown sugar, chill for"),
+}  # fmt: skip
+
 EXAMPLES: dict[str, Shows] = {
-    **README, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM,
+    **README, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM, **TRIALS,
     "perflour diff": SILENT,
 }  # fmt: skip

@@ -29,6 +29,23 @@ COMMANDS: dict[str, list[tuple[str, ...]]] = {
     "diff": [("diff", *SPAN.split(".."))],
     "release": [("release", SPAN), ("release", "HEAD")],
     "review": [("review", SPAN)],
+    "trial-plan": [
+        (
+            "trial",
+            "plan",
+            "formulas/oat-date-loaf",
+            "--vary",
+            "egg=30..40",
+            "--vary",
+            "bake at=165..180 °C",
+            "--bakes",
+            "4",
+            "--tasters",
+            "3",
+            "--dry-run",
+        )
+    ],
+    "trials": [("trial", "list", "formulas")],
 }
 
 

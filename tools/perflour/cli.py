@@ -39,6 +39,7 @@ _COMMANDS = {
         "one report on a branch for those who decide on it: BASE..HEAD",
     ),
     "bake": ("bake", "record, check and judge test bakes and blind tastings"),
+    "trial": ("trial", "plan several bakes together: variants of a formula to bake and taste"),
     "new": ("new", "start a repository for a kitchen, or a formula of a product class"),
     "import": ("import_recipe", "formulas from recipes in text, web page, PDF, CSV, XLSX"),
     "format": ("format", "write files in the house format"),

@@ -46,7 +46,9 @@ def _printed(options: argparse.Namespace) -> Printed:
 
 
 def _new(options: argparse.Namespace) -> Printed:
+    from perflour.evidence.since import since_last_bake
     from perflour.history.revisions import named_revision
+    from perflour.report.evidence.since import since_text
     from perflour.system.paths import display_path
     from perflour.trials.bake_prompts import ask_for_missing
     from perflour.trials.bake_request import CONDITIONS, BakeSaid, record_bake
@@ -78,7 +80,10 @@ def _new(options: argparse.Namespace) -> Printed:
         formula = revision.weighed.formula
         say(one_line(f"{formula.title} ({formula.id}), revision {revision.digest}") + "\n")
         said = ask_for_missing(replace(said, baker=said.baker.strip()), _ask, _tell)
-    return Printed(f"{visible(display_path(str(record_bake(revision, said))))}\n")
+    written = visible(display_path(str(record_bake(revision, said))))
+    if changed := since_last_bake(revision):
+        say(since_text(changed))
+    return Printed(f"{written}\n")
 
 
 def _ask(question: str) -> str:

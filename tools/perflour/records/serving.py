@@ -75,6 +75,11 @@ def draw_servings(samples: int, tasters: Sequence[str], ask: str, seed: int) -> 
     return Servings(codes, tuple(Served(t, served[t]) for t in tasters), len(rows))
 
 
+def blind_codes(count: int, seed: int) -> tuple[str, ...]:
+    """Codes for so many samples: those that a session of scores draws for as many from the same seed."""
+    return tuple(_codes(count, Random(seed).random))
+
+
 def _coded(
     row: Sequence[int], codes: Sequence[Sequence[str]], draw: Callable[[], float]
 ) -> list[str]:

@@ -88,6 +88,14 @@ class TrialBake:
 
 
 @dataclass(frozen=True)
+class Tasting:
+    """Bakes by letter that are tasted side by side; a session of scores of them draws their codes from ``seed``."""
+
+    bakes: tuple[str, ...]
+    seed: int
+
+
+@dataclass(frozen=True)
 class TrialDesign:
     """How the bakes were drawn; ``per_oven`` 0 where nothing limits it."""
 
@@ -105,7 +113,7 @@ class TrialDesign:
 class Trial:
     """One planned trial as it is recorded; ``of`` is the digest of the formula that the variants were made of.
 
-    ``tastings`` pairs a day with the seed of its tasting; ``led_to`` is empty until the result is adopted.
+    ``led_to`` is empty until the result is adopted.
     """
 
     id: str
@@ -118,7 +126,7 @@ class Trial:
     holds: tuple[Hold, ...]
     goals: tuple[Goal, ...]
     tasters: int
-    tastings: tuple[tuple[int, int], ...]
+    tastings: tuple[Tasting, ...]
     bakes: tuple[TrialBake, ...]
     notes: str = ""
     decided: str = ""
@@ -174,7 +182,9 @@ def trial_from(data: Mapping[str, Any]) -> Trial:
         holds=tuple(Hold(row["hold"], row.get("gives-way", "")) for row in data.get("holds", ())),
         goals=tuple(map(_goal, data.get("goals", ()))),
         tasters=data.get("tasters", 0),
-        tastings=tuple((row["day"], row["seed"]) for row in data.get("tastings", ())),
+        tastings=tuple(
+            Tasting(tuple(row["bakes"]), row["seed"]) for row in data.get("tastings", ())
+        ),
         bakes=tuple(map(_bake, data["bakes"])),
         notes=data.get("notes", ""),
         decided=data.get("decided", ""),

@@ -21,7 +21,8 @@ _Found = Iterator[tuple[_Path, str]]
 def trial_faults(document: Document) -> list[Result]:
     """Where the record contradicts itself; as it is, no trial can be read from it."""
     data = document.data
-    found = [*_about_factors(data), *_about_bakes(data), *_about_goals(data)]
+    about = (_about_factors, _about_bakes, _about_tastings, _about_goals)
+    found = [one for look in about for one in look(data)]
     return [Result(RULE, "error", said, document.place(*path)) for path, said in found]
 
 
@@ -73,6 +74,17 @@ def _about_bakes(data: Mapping[str, Any]) -> _Found:
         if places[row["day"], row["oven"], row["place"]] > 1:
             yield (*path, "place"), f"two bakes stand at place {row['place']} of oven {row['oven']} on day {row['day']}; give each its own"  # fmt: skip
         yield from _about_levels(row["levels"], ranges, (*path, "levels"))
+
+
+def _about_tastings(data: Mapping[str, Any]) -> _Found:
+    letters = {row["bake"] for row in data["bakes"]}
+    seen: set[str] = set()
+    for at, row in enumerate(data.get("tastings", ())):
+        for number, letter in enumerate(row["bakes"]):
+            if letter not in letters or letter in seen:
+                said = "is in two tastings; keep one" if letter in letters else "is no bake of this trial; check its letter"  # fmt: skip
+                yield ("tastings", at, "bakes", number), f"{letter} {said}"
+            seen.add(letter)
 
 
 def _ranges(data: Mapping[str, Any]) -> dict[str, tuple[Level, Level] | None]:

@@ -26,7 +26,7 @@ from perflour.system.file_kinds import kind_of
 from perflour.system.paths import BAKES, SESSIONS
 
 #: Kinds of records as a report calls them.
-KINDS = {"bake": "test bake", "session": "tasting", "prices": "prices", "house": "house", "catalogue": "ingredients"}  # fmt: skip
+KINDS = {"bake": "test bake", "session": "tasting", "trial": "planned trial", "prices": "prices", "house": "house", "catalogue": "ingredients"}  # fmt: skip
 BASELINE = "known results"
 
 
@@ -126,9 +126,11 @@ def _record(
 ) -> RecordChange:
     how = _how(sides)
     change = RecordChange(sides.path, kind, how, by)
-    if not change.is_record:
+    if not change.is_record and kind != KINDS["trial"]:
         return change
     before, after = (_data(content, today) for content in (sides.before, sides.after))
+    if not change.is_record:
+        return change._replace(told=_trial_said(before, after))
     data = after or before
     old = data if how == "added" else before
     formulas, marks = _subjects(old, sides.path)
@@ -148,6 +150,16 @@ def _record(
         verdict=str(data.get("verdict", "")),
         date=str(data.get("date", "")),
     )
+
+
+def _trial_said(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
+    """What became of a planned trial, else what it is to bake."""
+    data = after or before
+    if before and after:
+        return in_words(list(said_otherwise(before, after)))
+    bakes = len(data.get("bakes", ()))
+    said = [f"{bakes} bake{'s'[: bakes != 1]} of variants of {data.get('formula', '')}"]
+    return "; ".join([*said, *(str(data[key]) for key in ("question", "decided") if key in data)])
 
 
 def _data(content: bytes | None, today: Mapping[str, str]) -> dict[str, Any]:

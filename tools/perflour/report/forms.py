@@ -115,6 +115,17 @@ FORMS: dict[str, dict[str, str]] = {
         "json": "trials.bakes:bakes_json",
         "markdown": "trials.bakes:bakes_markdown",
     },
+    "trial": {
+        "text": "designs.plan:trial_text",
+        "markdown": "designs.plan:trial_markdown",
+        "html": "designs.plan:trial_html",
+        "json": "designs.plan_data:trial_json",
+    },
+    "trials": {
+        "text": "designs.listing:trials_text",
+        "json": "designs.listing:trials_json",
+        "markdown": "designs.listing:trials_markdown",
+    },
     "records": {"text": "lint:results_lines", "json": "lint:results_json"},
     "tasting sheets": {
         "text": "trials.sheets:sheets_text",

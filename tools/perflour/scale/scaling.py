@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import floor
 
@@ -101,7 +101,7 @@ def factor_by_least(balance: Balance, stock: Sequence[tuple[str, str]]) -> tuple
     """
     factors: list[tuple[float, str]] = []
     for item, text in stock:
-        lines = [w for p in balance.parts for w in p.lines if _is_called(w, item)]
+        lines = [w for p in balance.parts for w in p.lines if is_called(w, item)]
         needed = sum(w.grams for w in lines)
         if not lines or not needed:
             raise CannotRun(
@@ -111,7 +111,8 @@ def factor_by_least(balance: Balance, stock: Sequence[tuple[str, str]]) -> tuple
     return min(factors)
 
 
-def _is_called(weighed: Weighed, item: str) -> bool:
+def is_called(weighed: Weighed, item: str) -> bool:
+    """Whether a line is an ingredient of that name, as it is written or by its main name."""
     return not weighed.line.is_part and fold(item) in (fold(weighed.line.name), fold(weighed.name))
 
 
@@ -148,16 +149,22 @@ def scale(
     if pieces is None and yields:
         pieces = max(1, floor(yields.pieces * factor + 0.5))
     each_g = batch_g / pieces if pieces else None
-    portions = _scaled_portions(balance, factor, style)
+    portions = scaled_portions(balance, lambda _: factor, style)
     return Scaled(factor, reason, lines, batch_g, pieces, each_g, portions)
 
 
-def _scaled_portions(balance: Balance, factor: float, style: Style) -> dict[str, str]:
-    """The new text of every use that states an amount; shares stay as they are."""
+def scaled_portions(
+    balance: Balance, factor_of: Callable[[Weighed | None], float], style: Style
+) -> dict[str, str]:
+    """The new text of every use that states an amount; shares stay as they are.
+
+    ``factor_of`` takes the line of what is used, None where it is a part.
+    """
     portions: dict[str, str] = {}
     for use in (use for step in balance.formula.method for use in step.uses):
         if isinstance(use.portion, Amount):
-            weighed = next((w for w in balance.lines if _is_called(w, use.name)), None)
+            weighed = next((w for w in balance.lines if is_called(w, use.name)), None)
+            factor = factor_of(weighed)
             amount = _scaled_portion(use.portion, weighed, factor, style)
             portions[use.said] = f"{amount.removesuffix(' each')} of {use.name}"
     return portions
@@ -167,7 +174,7 @@ def _scaled_portion(portion: Amount, weighed: Weighed | None, factor: float, sty
     ingredient, state = (weighed.ingredient, weighed.state) if weighed else (None, "")
     mass = weigh(portion, ingredient, state)
     if weighed is None or not isinstance(mass, Mass):
-        return _times(portion.text, portion, factor)
+        return amount_times(portion.text, portion, factor)
     exact_g = mass.grams * factor
     measure = household_measure(exact_g, ingredient, state)
     return _amount(weighed, portion, exact_g, measure, style)
@@ -181,7 +188,7 @@ def _scaled_line(part: str, weighed: Weighed, factor: float, style: Style) -> Sc
         text = (
             line.amount.text
             if isinstance(value, Share)
-            else _times(line.amount.text, value, factor)
+            else amount_times(line.amount.text, value, factor)
         )
         return ScaledLine(part, line.name, line.is_part, line.amount.text, text, exact_g, None)
     measure = household_measure(exact_g, weighed.ingredient, weighed.state)
@@ -224,7 +231,7 @@ def _counted(
     return (number, word) if number else None
 
 
-def _times(text: str, value: object, factor: float) -> str:
+def amount_times(text: str, value: object, factor: float) -> str:
     """An amount without a mass, multiplied as it was written; unreadable text as it is."""
     if not isinstance(value, Amount):
         return text

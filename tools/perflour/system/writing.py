@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import errno
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from stat import S_ISREG
 
@@ -52,6 +52,52 @@ def write_new(path: Path, content: bytes) -> None:
         _link_or_create(temporary, path)
 
     _write(path, content, place)
+
+
+def write_new_folder(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Write a folder that is not there yet with all its files, by their paths in it; whole or not at all.
+
+    Raises FileExistsError where something of that name is there, and OSError.
+    """
+    refuse_folder_outside(str(folder))
+    if os.path.lexists(folder):
+        raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(folder))
+    *apart, beside = _work_folders(folder.parent)
+    for work in apart:
+        try:
+            work.mkdir(parents=True, exist_ok=True)
+            _write_folder_in(work, folder, files)
+        except OSError as error:
+            if error.errno not in _NOT_FROM_HERE:
+                raise
+        else:
+            return
+    _write_folder_in(beside, folder, files)
+
+
+def _write_folder_in(work: Path, folder: Path, files: Mapping[str, bytes]) -> None:
+    """A temporary folder on the disk, placed by one rename; gone at the end if it is still there."""
+    import shutil
+    import tempfile  # only where something is written: docs/performance.md
+
+    _clear(work)
+    temporary = Path(tempfile.mkdtemp(dir=work, prefix=f".{folder.name}.", suffix=UNFINISHED))
+    handle = os.open(temporary, os.O_RDONLY)
+    try:
+        _lock(handle, wait=True)
+        for name, content in files.items():
+            path = temporary / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            with path.open("xb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+            path.chmod(USUAL_MODE)
+        temporary.chmod(0o755)
+        temporary.rename(folder)  # never over a folder that holds something
+    finally:
+        os.close(handle)
+        shutil.rmtree(temporary, ignore_errors=True)
 
 
 def clear_unfinished(folder: Path) -> None:
@@ -127,11 +173,24 @@ def _clear(folder: Path) -> None:
         return
     for name in names:
         try:
-            with (folder / name).open("rb") as left:
-                if _lock(left.fileno()):
-                    (folder / name).unlink(missing_ok=True)
+            handle = os.open(folder / name, os.O_RDONLY)
+            try:
+                if _lock(handle):
+                    _remove(folder / name)
+            finally:
+                os.close(handle)
         except OSError:
             continue
+
+
+def _remove(path: Path) -> None:
+    """Take away a file, or a folder with all in it."""
+    if path.is_dir() and not path.is_symlink():
+        import shutil  # hardly ever met
+
+        shutil.rmtree(path)
+    else:
+        path.unlink(missing_ok=True)
 
 
 def _lock(handle: int, wait: bool = False) -> bool:

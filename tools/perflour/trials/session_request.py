@@ -158,7 +158,7 @@ def _check(said: SessionSaid) -> None:
 
 def session_data(revisions: Sequence[Revision], said: SessionSaid, day: str) -> dict[str, Any]:
     """The record as data in the order of the schema. Raises CannotRun for unreadable tasters."""
-    seed = _drawn_seed() if said.seed is None else said.seed
+    seed = drawn_seed() if said.seed is None else said.seed
     servings = draw_servings(len(revisions), tasters(said.tasters), said.ask, seed)
     samples = [
         {"formula": r.weighed.formula.id, "of": r.digest, "codes": list(codes)}
@@ -203,7 +203,8 @@ def _numbers(words: str) -> list[int]:
     return [int(piece) if piece.isdecimal() else 0 for piece in pieces]
 
 
-def _drawn_seed() -> int:
+def drawn_seed() -> int:
+    """A seed by chance, where none is said."""
     import secrets
 
     return secrets.randbelow(MOST_SEED + 1)

@@ -410,27 +410,38 @@ def validate_trial_schema_json(data):
                 data__tastings_len = len(data__tastings)
                 if data__tastings_len < 1:
                     raise JsonSchemaValueException
-                if data__tastings_len > 100:
+                if data__tastings_len > 200:
                     raise JsonSchemaValueException
                 for data__tastings_x, data__tastings_item in enumerate(data__tastings):
                     if not isinstance(data__tastings_item, (dict)):
                         raise JsonSchemaValueException
                     data__tastings_item_is_dict = isinstance(data__tastings_item, dict)
                     if data__tastings_item_is_dict:
-                        data__tastings_item__missing_keys = {'day', 'seed'} - data__tastings_item.keys()
+                        data__tastings_item__missing_keys = {'bakes', 'seed'} - data__tastings_item.keys()
                         if data__tastings_item__missing_keys:
                             raise JsonSchemaValueException
                         data__tastings_item_keys = set(data__tastings_item.keys())
-                        if "day" in data__tastings_item_keys:
-                            data__tastings_item_keys.remove("day")
-                            data__tastings_item__day = data__tastings_item["day"]
-                            if not isinstance(data__tastings_item__day, (int)) and not (isinstance(data__tastings_item__day, float) and data__tastings_item__day.is_integer()) or isinstance(data__tastings_item__day, bool):
+                        if "bakes" in data__tastings_item_keys:
+                            data__tastings_item_keys.remove("bakes")
+                            data__tastings_item__bakes = data__tastings_item["bakes"]
+                            if not isinstance(data__tastings_item__bakes, (list, tuple)):
                                 raise JsonSchemaValueException
-                            if isinstance(data__tastings_item__day, (int, float)) and not isinstance(data__tastings_item__day, bool):
-                                if data__tastings_item__day < 1:
+                            data__tastings_item__bakes_is_list = isinstance(data__tastings_item__bakes, (list, tuple))
+                            if data__tastings_item__bakes_is_list:
+                                data__tastings_item__bakes_len = len(data__tastings_item__bakes)
+                                if data__tastings_item__bakes_len < 2:
                                     raise JsonSchemaValueException
-                                if data__tastings_item__day > 100:
+                                if data__tastings_item__bakes_len > 12:
                                     raise JsonSchemaValueException
+                                def fn(var): return frozenset(dict((k, fn(v)) for k, v in var.items()).items()) if hasattr(var, "items") else tuple(fn(v) for v in var) if isinstance(var, (dict, list)) else (bool, var) if isinstance(var, bool) else var
+                                if data__tastings_item__bakes_len > len(set(fn(data__tastings_item__bakes_x) for data__tastings_item__bakes_x in data__tastings_item__bakes)):
+                                    raise JsonSchemaValueException
+                                for data__tastings_item__bakes_x, data__tastings_item__bakes_item in enumerate(data__tastings_item__bakes):
+                                    if not isinstance(data__tastings_item__bakes_item, (str)):
+                                        raise JsonSchemaValueException
+                                    if isinstance(data__tastings_item__bakes_item, str):
+                                        if not REGEX_PATTERNS['^[a-z]{1,2}$'].search(data__tastings_item__bakes_item):
+                                            raise JsonSchemaValueException
                         if "seed" in data__tastings_item_keys:
                             data__tastings_item_keys.remove("seed")
                             data__tastings_item__seed = data__tastings_item["seed"]

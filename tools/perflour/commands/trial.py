@@ -1,0 +1,190 @@
+"""`perflour trial`: plan several bakes together, and see which are done."""
+
+import argparse
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_output,
+    paths_of,
+    print_text,
+    request_of,
+    say,
+)
+
+if TYPE_CHECKING:
+    from perflour.result import Result
+
+__all__ = ["describe", "run"]
+
+#: Those of designs.points and designs.design, whose modules take long to load, but for blends.
+KINDS = ("screening", "definitive", "full", "fraction", "curved", "faced", "inscribed", "edges", "best-for")  # fmt: skip
+MODELS = ("main", "pairs", "curved")
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    words = command.add_subparsers(
+        prog="perflour trial",
+        dest="what",
+        metavar="WHAT",
+        required=True,
+        parser_class=type(command),
+    )
+    for name, describe, help_text in (
+        ("plan", _describe_plan, "draw the bakes, write a variant of the formula for each"),
+        ("list", _describe_list, "trials with the bakes done and to come"),
+    ):
+        describe(words.add_parser(name, help=help_text, description=help_text))
+
+
+def _describe_plan(command: argparse.ArgumentParser) -> None:
+    command.add_argument("formula", metavar="FORMULA", help="a formula file or its folder")
+    command.add_argument(
+        "--vary",
+        action="append",
+        required=True,
+        metavar="NAME=LOW..HIGH",
+        help="an ingredient or ratio in percent of the flour, or a step's setting: 'unsalted butter=50..62', 'sugar=80..95', 'chill for=2 h..24 h', 'bake at=165..180 °C'; one to five",
+    )
+    _describe_design(command)
+    _describe_aims(command)
+    command.add_argument("--name", default="", metavar="NAME", help="(default: formula and number)")
+    command.add_argument(
+        "--date", default="", metavar="DAY", help="like 2026-03-14 (default: today)"
+    )
+    command.add_argument("--branch", default="", metavar="NAME", help="write on a new git branch")
+    command.add_argument("--dry-run", action="store_true", help="print the plan, write nothing")
+    describe_output(command, "trial", of_file=True)
+    command.add_argument(
+        "--wide", action="store_true", help="cut nothing off, however wide the terminal"
+    )
+    command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
+
+
+def _describe_design(command: argparse.ArgumentParser) -> None:
+    """How many bakes, where, and what they are to tell."""
+    for name, required, usual, help_text in (
+        ("--bakes", True, None, "how many there is room for"),
+        ("--tasters", True, None, "how many taste every bake"),
+        ("--days", False, 1, "(default 1)"),
+        ("--ovens", False, 1, "(default 1)"),
+        ("--per-oven", False, None, "how many bakes an oven takes in a day"),
+        ("--replicates", False, 1, "bake every setting so often"),
+        ("--centre", False, 0, "bakes in the middle of all ranges"),
+    ):
+        command.add_argument(
+            name, type=_count, required=required, default=usual, metavar="N", help=help_text
+        )
+    command.add_argument(
+        "--kind", choices=KINDS, default="", help="of design (default: the first that fits)"
+    )
+    command.add_argument(
+        "--model",
+        choices=MODELS,
+        default="main",
+        help="what is to be told: each factor by itself (default), pairs too, bends too",
+    )
+    command.add_argument("--seed", type=int, metavar="N", help="to draw the same again")
+
+
+def _describe_aims(command: argparse.ArgumentParser) -> None:
+    """What it is to find out, and what stays."""
+    command.add_argument("--question", default="", metavar="TEXT", help="what it is to find out")
+    command.add_argument(
+        "--goal",
+        action="append",
+        default=[],
+        metavar="NAME=WHAT",
+        help="chew=most, spread=80..90, 'height=target 65 weight 2'",
+    )
+    command.add_argument(
+        "--hold",
+        action="append",
+        default=[],
+        metavar="WHAT",
+        help="what stays: batch, or 'total sugar=INGREDIENT', which gives way",
+    )
+    command.add_argument(
+        "--gives-way", default="", metavar="FLOUR", help="for a flour (default: the heaviest)"
+    )
+    command.add_argument(
+        "--beyond-window", action="store_true", help="let ratios leave the windows of the class"
+    )
+    command.add_argument(
+        "--taster-spread",
+        type=_points,
+        metavar="POINTS",
+        help="standard deviation of the scores of one bake (default 1.84)",
+    )
+    command.add_argument(
+        "--bake-spread",
+        type=_points,
+        metavar="POINTS",
+        help="standard deviation between bakes of the same settings (default 0)",
+    )
+
+
+def _count(text: str) -> int:
+    """A whole number up to four digits."""
+    if not (text.isascii() and text.isdigit()) or len(text) > 4:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number; write a whole one like 8")
+    return int(text)
+
+
+def _points(text: str) -> float:
+    """Points of a score, 0 to 9."""
+    try:
+        points = float(text)
+    except ValueError:
+        points = -1.0
+    if not 0 <= points <= 9:
+        raise argparse.ArgumentTypeError(f"{text!r} is no spread; write points like 0.5")
+    return points
+
+
+def _describe_list(command: argparse.ArgumentParser) -> None:
+    command.add_argument("paths", nargs="*", help="trials or folders (default: formulas/)")
+    describe_output(command, "trials")
+
+
+def run(options: argparse.Namespace) -> int:
+    match options.what:
+        case "plan":
+            return _plan(options)
+    return _list(options)
+
+
+def _plan(options: argparse.Namespace) -> int:
+    from perflour.designs.plan import TrialSaid, plan_trial, write_trial
+    from perflour.report.designs.plan import Told
+    from perflour.report.forms import form_asked, rendered
+    from perflour.result import CannotRun
+    from perflour.system.destination import write_report
+
+    if options.branch and options.dry_run:
+        raise CannotRun("a dry run begins no branch; leave --branch or --dry-run out")
+    planned = plan_trial(request_of(TrialSaid, options))
+    written = "" if options.dry_run else write_trial(planned, options.branch)
+    form = form_asked("trial", options.output, options.write)
+    content = rendered("trial", form, Told(planned, written, options.branch), options.wide)
+    write_report(options.write, content, [str(planned.path)])
+    return NOTHING
+
+
+def _list(options: argparse.Namespace) -> int:
+    from perflour.designs.listing import list_trials
+    from perflour.report.forms import maker
+
+    found = list_trials(paths_of(options))
+    _tell_results(found.problems)
+    print_text(str(maker("trials", options.output)(found)))
+    return FOUND if found.problems else NOTHING
+
+
+def _tell_results(results: "Sequence[Result]") -> None:
+    from perflour.report.lint import results_lines
+
+    if results:
+        say(results_lines(results, len({r.place.path for r in results})))

@@ -1,0 +1,29 @@
+"""New branches: whether one can begin here, and beginning it."""
+
+from __future__ import annotations
+
+from perflour.plain import one_line
+from perflour.result import CannotRun
+from perflour.system import git
+
+
+def check_new_branch(repository: git.Repository, name: str) -> None:
+    """Raises CannotRun where no branch of that name can begin at the newest commit with nothing else in it."""
+    shown = one_line(name)
+    try:
+        repository.run("check-ref-format", "--branch", name)
+    except CannotRun:
+        raise CannotRun(f"'{shown}' is no name for a branch; write one like trial-chew") from None
+    if git.commit_or_none(repository, f"refs/heads/{name}"):
+        raise CannotRun(f"there is a branch {shown} already; name another")
+    if left := git.not_committed(repository, ["."]):
+        more = f" and {len(left) - 1} more" if len(left) > 1 else ""
+        raise CannotRun(
+            f"what is not committed would come along to the new branch ({one_line(left[0])}{more}); "
+            "commit it, or put it away with `git stash -u`"
+        )
+
+
+def begin_branch(repository: git.Repository, name: str) -> None:
+    """Switch to a new branch; files that are not committed yet come along. Raises CannotRun."""
+    repository.run("switch", "-q", "-c", name)
