@@ -27,6 +27,11 @@ COMMANDS: dict[str, list[tuple[str, ...]]] = {
         ("compare", "formulas/oat-date-loaf", "--to", "formulas/rye-ginger-cookie"),
     ],
     "diff": [("diff", *SPAN.split(".."))],
+    "middle": [
+        ("middle", "formulas"),
+        ("middle", "formulas", "--best", "3", "--weights", "scores", "--by", "overall"),
+        ("middle", "formulas", "--ours", "formulas/oat-date-loaf"),
+    ],
     "release": [("release", SPAN), ("release", "HEAD")],
     "review": [("review", SPAN)],
 }

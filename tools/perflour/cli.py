@@ -26,6 +26,10 @@ _COMMANDS = {
         "compare",
         "many formulas of one product side by side, in percent of the flour of their doughs or batters",
     ),
+    "middle": (
+        "middle",
+        "the middle of several formulas by median or scores, and where ours stands in them",
+    ),
     "draft": ("draft", "a cookbook of the approved formulas: PDF, HTML"),
     "changelog": ("changelog", "iterations from git history with their test bakes"),
     "release": ("release", "release log between two tags: FROM..TO | prepare VERSION"),

@@ -63,6 +63,10 @@ FORMS: dict[str, dict[str, str]] = {
         "svg": "compare.output:chart_svg",
         "png": "compare.output:chart_png",
     },
+    "middle": {
+        "text": "evidence.middle:middle_text",
+        "json": "evidence.middle:middle_json",
+    },
     "draft": {
         "pdf": "cookbook.output:book_pdf",
         "html": "cookbook.html:cookbook_html",
