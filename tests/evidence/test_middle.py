@@ -355,6 +355,47 @@ def test_a_topping_is_left_out_and_named() -> None:
     assert [r.message for r in found if r.level == "error"] == []
 
 
+PARTLY = """\
+formula: partly
+title: Partly
+class: lean-bread
+status: draft
+parts:
+  - part: sponge
+    kind: preferment
+    ingredients: [{item: bread flour, amount: 100 g}, {item: water, amount: 100 g}, {item: fresh yeast, amount: 2 g}]
+  - part: dough
+    ingredients: [{item: bread flour, amount: 200 g}, {item: water, amount: 100 g}, {part: sponge, amount: 101 g}]
+method:
+  - {do: mix, uses: [bread flour, water, fresh yeast], makes: sponge}
+  - {do: mix, uses: [bread flour, water, sponge]}
+"""
+
+
+def test_parts_that_go_in_only_in_part_become_one() -> None:
+    """Half of the sponge is for another day: its flour, water and yeast stand in the dough, and the yeast in no step."""
+    made = middle([Compared("partly.yaml", "/partly/formula.yaml", weigh_text(PARTLY))], BARE)
+    file = middle_file(made, "Whole", BARE, ScaleRequest(flour="1 kg"))
+    assert file.flattened
+    assert (file.without_step, file.placed) == (("fresh yeast",), ())
+    text = file.content.decode()
+    assert text.count("- part:") == 1
+    assert "makes: sponge" not in text
+    assert {line.name: line.percent for line in file.balance.total} == pytest.approx(percents(made), abs=0.1)  # fmt: skip
+
+
+def test_what_the_nearest_lacks_goes_to_a_thing_of_its_kind() -> None:
+    """Honey is put where the sugar goes in; cocoa, of no kind that a step takes, has no step. Names stay as they are."""
+    method = "[{do: mix, uses: [all-purpose flour, sugar]}, {do: bake, at: 180 °C}]"
+    near = formula("near", FLOUR, "{item: sugar, amount: 50 g}", method=method)
+    rich = ("{item: sugar, amount: 40 g}", "{item: honey, amount: 10 g}", "{item: Dutch-process cocoa powder, amount: 9 g}")  # fmt: skip
+    made = middle([near, formula("rich", FLOUR, *rich)], BARE)
+    assert made.nearest_label == "near"
+    file = middle_file(made, "Middle", BARE)
+    assert (file.placed, file.without_step) == (("honey",), ("Dutch-process cocoa powder",))
+    assert "uses: [all-purpose flour, sugar, honey]" in file.content.decode()
+
+
 def test_a_formula_needs_a_title() -> None:
     with pytest.raises(CannotRun, match="a formula needs a title; write one like"):
         middle_file(middle([cake("a", butter=20)], BARE), "!", BARE)

@@ -29,6 +29,9 @@ from perflour.formula.formula import Formula
 from perflour.kitchen.house import Kitchen
 from perflour.result import CannotRun
 
+# Less is nothing on any scale.
+LEAST_PERCENT = 1e-6
+
 
 @dataclass(frozen=True)
 class Parent:
@@ -180,7 +183,11 @@ def _weighed(
     percents: Sequence[MiddlePercent], basis: tuple[str, ...], kitchen: Kitchen
 ) -> Balance:
     """The base of the middle at 100 g of its basis."""
-    lines = [{"item": p.name, "amount": f"{p.percent:.6f} g"} for p in percents if p.percent > 0]
+    lines = [
+        {"item": p.name, "amount": f"{p.percent:.6f} g"}
+        for p in percents
+        if p.percent >= LEAST_PERCENT
+    ]
     data = {
         "formula": "middle",
         "title": "Middle",

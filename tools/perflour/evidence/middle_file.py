@@ -71,8 +71,8 @@ def middle_file(
     nearest = made.nearest.balance
     flattened = not _is_whole(nearest)
     flour_g = nearest.basis_g
-    amounts = {fold(p.name): p.percent * flour_g / 100 for p in made.percents}
-    lines = _lines(nearest, amounts, flattened)
+    amounts = {fold(p.name): p.percent * flour_g / 100 for p in made.percents if p.percent > 0}
+    lines = _lines(nearest, amounts, {fold(p.name): p.name for p in made.percents}, flattened)
     kept = _kept(made, lines, flattened)
     method, without_step, placed = method_of(nearest.formula, kept, made)
     base_g = sum(amounts.values())
@@ -115,22 +115,24 @@ def _base_parts(balance: Balance) -> list[PartBalance]:
     return [part for part in balance.parts if part.in_base > 0 and not part.beside]
 
 
-def _lines(nearest: Balance, amounts: Mapping[str, float], flattened: bool) -> list[dict[str, Any]]:
+def _lines(
+    nearest: Balance, amounts: Mapping[str, float], names: Mapping[str, str], flattened: bool
+) -> list[dict[str, Any]]:
     """The parts of the file: each ingredient where the nearest formula has it, in its shares; others at the end."""
     parts = _base_parts(nearest)
-    top = next(part for part in reversed(parts) if not part.used_by_parts)
+    top = next((part for part in reversed(parts) if not part.used_by_parts), parts[-1])
     if flattened:
         listed = [w for part in parts for w in part.lines if not w.line.is_part]
         parts = [top._replace(lines=tuple(listed))]
     whole_g: dict[str, float] = {}
     for weighed in (w for part in parts for w in part.lines if not w.line.is_part):
         whole_g[fold(weighed.name)] = whole_g.get(fold(weighed.name), 0.0) + weighed.grams
+    new = [key for key in amounts if not whole_g.get(key)]
     made = []
     for part in parts:
         lines = [line for w in part.lines if (line := _line(w, amounts, whole_g))]
-        if part is parts[-1] or part.part.name == top.part.name:
-            new = [] if part.part.name != top.part.name else [k for k in amounts if not whole_g.get(k)]  # fmt: skip
-            lines += [{"item": key, "amount": _grams(amounts[key])} for key in new]
+        if part.part.name == top.part.name:
+            lines += [{"item": names[key], "amount": _grams(amounts[key])} for key in new]
         kind = {"kind": part.part.kind} if part.part.kind else {}
         made.append({"part": part.part.name, **kind, "ingredients": lines})
     return _without_empty(made)
@@ -153,7 +155,7 @@ def _line(
 
 
 def _grams(grams: float) -> str:
-    return f"{grams:.4f} g"
+    return f"{grams:.6f} g"
 
 
 def _without_empty(parts: list[dict[str, Any]]) -> list[dict[str, Any]]:

@@ -105,19 +105,30 @@ def _with_new(
     """Puts what the nearest formula does not have beside a thing of its kind; gives what has no step, and what was put."""
     kinds = {fold(p.name): p.kind for p in made.percents}
     parts = {fold(part.name) for part in formula.parts}
-    steps = [s for s in steps if "uses" in s and fold(s.get("makes", "")) not in parts]
+    taking = [s for s in steps if "uses" in s and fold(s.get("makes", "")) not in parts]
     listed = set(kept.canonical.values())
-    without, placed = [], []
+    without, placed = _lost(formula, kept), []
     for key, item in kept.items.items():
         if key in listed or not formula.method:
             continue
-        step = next((s for s in steps if _takes_kind(s, kinds.get(key, ""), kinds, kept)), None)
+        step = next((s for s in taking if _takes_kind(s, kinds.get(key, ""), kinds, kept)), None)
         if step is None or kinds.get(key, "other") == "other":
             without.append(item)
         else:
             step["uses"] = [*step["uses"], item]
             placed.append(item)
     return tuple(without), tuple(placed)
+
+
+def _lost(formula: Formula, kept: Kept) -> list[str]:
+    """What only steps took that are not in the file: those that make a part which is none any more."""
+    names = {True: set[str](), False: set[str]()}
+    all_parts = {fold(part.name) for part in formula.parts}
+    for step in formula.method:
+        makes = fold(step.text("makes"))
+        is_kept = not (makes in all_parts and makes not in kept.parts)
+        names[is_kept] |= {kept.canonical.get(fold(use.name), fold(use.name)) for use in step.uses}
+    return [kept.items[name] for name in sorted(names[False] - names[True]) if name in kept.items]
 
 
 def _takes_kind(step: Mapping[str, Any], kind: str, kinds: Mapping[str, str], kept: Kept) -> bool:
