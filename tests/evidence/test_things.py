@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
+from perflour.balance.files import weigh_file
 from perflour.diff.difference import added_or_removed, difference_between
 from perflour.diff.kinds import KINDS
 from perflour.evidence.thing import Thing
 from perflour.evidence.things import SORTS, things
-from tests.conftest import weigh_text
+from perflour.kitchen.house import kitchen_for
+from tests.conftest import ROOT, git, weigh_text
 from tests.diff.test_scenarios import SCENARIOS, TOLD
 
 #: By pair of tests/diff/scenarios the sorts of things in it, by its words of a head baker (``expected.txt``).
@@ -194,6 +198,34 @@ def test_things_have_their_figures() -> None:
     (sugar,) = sides(CAKE, CAKE.replace(*SUGAR))
     assert sugar.unit == "%"
     assert [sugar.before, sugar.after] == pytest.approx([200 / 3, 80])
+
+
+#: Commits of the demo that are more than one thing, or none: "one change, one commit" is how it was baked.
+NOT_ONE = {
+    "Weigh the flour of the loaf": 0,
+    "Weigh the rye flour and brown sugar of the cookie": 0,
+    "Chill the cookie dough 2 h and bake at 175 °C": 3,  # and the time in the oven
+    "Double the batch of the cookie": 0,
+}
+
+
+def test_a_commit_of_the_demo_is_one_thing() -> None:
+    """The bakers' own commits, by their subjects: those that cut, raise, give, put back, soak, move, chill, weigh, double."""
+    if not (ROOT / ".git").exists():
+        pytest.skip("needs the git repository")
+    kitchen = kitchen_for(str(ROOT / "formulas" / "house.yaml"))
+    counted = 0
+    for path in sorted(ROOT.glob("formulas/*/formula.yaml")):
+        name = path.relative_to(ROOT).as_posix()
+        rows = git(ROOT, "log", "--format=%H %s", "--", name).splitlines()
+        for commit, subject in (row.split(" ", 1) for row in rows):
+            if re.match("Cut|Raise|Give|Put|Soak|Move|Chill|Weigh|Double", subject):
+                texts = [git(ROOT, "show", f"{at}:{name}") for at in (f"{commit}^", commit)]
+                weighed = [weigh_file(text.encode(), name, kitchen) for text in texts]
+                found = things(difference_between(*weighed, house=kitchen.house))
+                assert len(found) == NOT_ONE.get(subject, 1), subject
+                counted += 1
+    assert counted >= 15
 
 
 def test_a_formula_that_came_is_no_change_of_one() -> None:

@@ -19,6 +19,13 @@ from tests.evidence.test_gather import BAKE, SCHEMAS, cookie, shown_digest
 sys.path.insert(0, str(ROOT / "tools" / "maintain"))
 
 
+# What the built-in list has not, as a kitchen would say it: common practice, no source.
+BOTTLES = """ingredients:
+  - {name: brandy, group: flavouring, composition: {water: 66.6, fat: 0, sugar: 0, protein: 0}, composition-source: as rum of 80 proof, measures: [{per: fl oz, grams: 27.8, source: as rum}, {per: tbsp, grams: 13.9, source: as rum}], allergens: {us: [], eu: []}}
+  - {name: rose water, group: flavouring, composition: {water: 100, fat: 0, sugar: 0, protein: 0}, composition-source: as water, measures: [{per: cup, grams: 237, source: as water}], allergens: {us: [], eu: []}}
+"""
+
+
 @pytest.fixture(scope="module")
 def pound_cakes(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A repository of ten published pound cakes by weight: tests/published names the book of each."""
@@ -28,6 +35,7 @@ def pound_cakes(tmp_path_factory: pytest.TempPathFactory) -> Path:
     git(top, "init", "-q", "-b", "main")
     (top / "formulas").mkdir()
     (top / "formulas" / "house.yaml").write_bytes((ROOT / "formulas" / "house.yaml").read_bytes())
+    (top / "formulas" / "ingredients.yaml").write_text(BOTTLES, "utf-8")
     for name in ("recipes_by_class.yaml", "pound_cakes.yaml"):
         listed = yaml.safe_load((ROOT / "tests" / "published" / name).read_text("utf-8"))["recipes"]
         for recipe in (r for r in listed if r["class"] == "pound-cake"):

@@ -23,6 +23,7 @@ COMMANDS = {
     "cost": "cost",
     "diff": "diff",
     "compare": "compare",
+    "middle": "middle",
     "draft": "draft",
     "changelog": "changelog",
     "release": "release",

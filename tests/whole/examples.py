@@ -54,6 +54,9 @@ README: dict[str, Shows] = {
         "no test bake of 1 new revision (gluten-free-currant-loaf)", "baking soda 1.52 -> 0.99 %"
     ),
     "perflour compare formulas --by group": prints("8 formulas side by side", "odd one out: ", "points apart"),
+    "perflour middle formulas --ours formulas/oat-date-loaf": prints(
+        "the middle of 6 formulas, by median", "ours, oat-date-loaf", "not counted: almond-prune-torte", "left out"
+    ),
     "perflour changelog formulas/rye-ginger-cookie": prints("Iteration 9", "test bake 2026-11-25-b", "next: "),
     "perflour changelog --check formulas": SILENT,
     "perflour release 'HEAD^{/^Record the fourth round}..HEAD'": prints(

@@ -31,6 +31,10 @@ _COMMANDS = {
         "all that was baked and judged, with what it was made of, in one table",
     ),
     "why": ("why", "why formulas differ, as far as what was baked and judged can tell"),
+    "middle": (
+        "middle",
+        "the middle of several formulas by median or scores, and where ours stands in them",
+    ),
     "draft": ("draft", "a cookbook of the approved formulas: PDF, HTML"),
     "changelog": ("changelog", "iterations from git history with their test bakes"),
     "release": ("release", "release log between two tags: FROM..TO | prepare VERSION"),

@@ -13,6 +13,7 @@ from math import sqrt
 from statistics import fmean, median
 from typing import Literal
 
+from perflour.balance.balance import Balance
 from perflour.balance.gas import GAS
 from perflour.balance.ratios import RATIOS, Ratio, ratios
 from perflour.balance.spread import Measures, Number, uncertain, value_of
@@ -133,7 +134,9 @@ def apart(formulas: Sequence[Compared], house: House | None = None) -> Apart:
         tuple(_not_known(names, found, [width.ratio for width in widths])),
         alike,
         tuple(name for at, name in enumerate(names) if at not in kept),
-        tuple(name for name, one in zip(names, formulas, strict=True) if _own_basis(one)),
+        tuple(
+            name for name, one in zip(names, formulas, strict=True) if has_own_basis(one.balance)
+        ),
     )
 
 
@@ -193,10 +196,11 @@ def _distance_but(found: Apart, one: int, other: int, place: int) -> float | Non
     return _distance(rest(found.percents[one]), rest(found.percents[other]), widths)
 
 
-def _own_basis(one: Compared) -> bool:
+def has_own_basis(balance: Balance) -> bool:
+    """Whether 100 % is something else than all flours."""
     return any(
         line.in_basis != (line.ingredient is not None and line.ingredient.counts_as == "flour")
-        for line in one.balance.total
+        for line in balance.total
     )
 
 

@@ -75,6 +75,10 @@ FORMS: dict[str, dict[str, str]] = {
         "json": "evidence.why:why_json",
         "svg": "evidence.chart:why_svg",
     },
+    "middle": {
+        "text": "evidence.middle:middle_text",
+        "json": "evidence.middle:middle_json",
+    },
     "draft": {
         "pdf": "cookbook.output:book_pdf",
         "html": "cookbook.html:cookbook_html",
