@@ -35,6 +35,8 @@ def describe(command: argparse.ArgumentParser) -> None:
     for name, describe, help_text in (
         ("plan", _describe_plan, "draw the bakes, write a variant of the formula for each"),
         ("list", _describe_list, "trials with the bakes done and to come"),
+        ("results", _describe_results, "what a trial showed, what is best, what to bake next"),
+        ("adopt", _describe_adopt, "put what a trial showed into its formula"),
     ):
         describe(words.add_parser(name, help=help_text, description=help_text))
 
@@ -149,11 +151,64 @@ def _describe_list(command: argparse.ArgumentParser) -> None:
     describe_output(command, "trials")
 
 
+def _describe_results(command: argparse.ArgumentParser) -> None:
+    command.add_argument("trial", metavar="TRIAL", help="a trial's folder or record")
+    command.add_argument(
+        "--model",
+        choices=MODELS,
+        default="",
+        help="fit another model than the trial was planned for",
+    )
+    describe_output(command, "trial results", of_file=True)
+    command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
+
+
+def _describe_adopt(command: argparse.ArgumentParser) -> None:
+    command.add_argument("trial", metavar="TRIAL", help="a trial's folder or record")
+    command.add_argument(
+        "--take",
+        default="best",
+        metavar="WHICH",
+        help="best (default), next, or the letter of a bake",
+    )
+    command.add_argument(
+        "--decided", default="", metavar="TEXT", help="what follows from the trial"
+    )
+    command.add_argument("--dry-run", action="store_true", help="print the change, write nothing")
+
+
 def run(options: argparse.Namespace) -> int:
     match options.what:
         case "plan":
             return _plan(options)
+        case "results":
+            return _results(options)
+        case "adopt":
+            return _adopt(options)
     return _list(options)
+
+
+def _results(options: argparse.Namespace) -> int:
+    from perflour.designs.showed import what_it_showed
+    from perflour.report.forms import form_asked, rendered
+    from perflour.system.destination import write_report
+
+    found = what_it_showed(options.trial, options.model)
+    _tell_results(found.results)
+    form = form_asked("trial results", options.output, options.write)
+    write_report(options.write, rendered("trial results", form, found), [found.path])
+    return FOUND if found.results or found.elsewhere else NOTHING
+
+
+def _adopt(options: argparse.Namespace) -> int:
+    from perflour.designs.adopt import adopt, write_adopted
+    from perflour.report.designs.adopted import adopted_text
+
+    adopted = adopt(options.trial, options.take, options.decided)
+    if not options.dry_run:
+        write_adopted(adopted)
+    print_text(adopted_text(adopted, not options.dry_run))
+    return NOTHING
 
 
 def _plan(options: argparse.Namespace) -> int:

@@ -79,6 +79,13 @@ FORMS: dict[str, dict[str, str]] = {
         "text": "evidence.middle:middle_text",
         "json": "evidence.middle:middle_json",
     },
+    "trial results": {
+        "text": "designs.showed:showed_text",
+        "markdown": "designs.showed:showed_markdown",
+        "html": "designs.showed:showed_html",
+        "json": "designs.showed:showed_json",
+        "svg": "designs.showed:showed_svg",
+    },
     "draft": {
         "pdf": "cookbook.output:book_pdf",
         "html": "cookbook.html:cookbook_html",

@@ -73,6 +73,11 @@ KITCHEN_FILES = tuple([kind.file for kind in FILE_KINDS if kind.of_kitchen])
 def kind_of(path: str) -> str:
     """Which kind of file a path holds, by its name and folder; a formula where neither says it."""
     folder, name = os.path.split(path)
-    if name == FORMULA_FILE:
+    if name == FORMULA_FILE or (name == TRIAL_FILE and not _is_of_a_trial(folder)):
         return "formula"
     return BY_FOLDER.get(os.path.basename(folder)) or BY_FILE.get(name, "formula")
+
+
+def _is_of_a_trial(folder: str) -> bool:
+    """Whether a folder is that of a planned trial: elsewhere a formula may be called so."""
+    return os.path.basename(os.path.dirname(folder)) == TRIALS

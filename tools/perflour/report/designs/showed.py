@@ -1,0 +1,301 @@
+"""What a planned trial showed, in words: what each change did, what is best, what to bake next."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict
+from typing import Any
+
+from perflour.designs.effects import ALPHA, Effect, Fit, Prediction
+from perflour.designs.levels import level_text
+from perflour.designs.showed import Outcome, Showed
+from perflour.designs.tasters import MEANS
+from perflour.report.designs.confounded import confounded_lines, term_words
+from perflour.report.form.charts import Panel, Point, chart_svg
+from perflour.report.form.sections import Section, sections_html, sections_markdown, sections_text
+from perflour.report.trials.figures import interval_text, p_text
+
+#: Of the JSON: one more for each change of a key or of what it means. schema/trial-showed.schema.json.
+FORMAT = 1
+UNITS = {"height": "mm", "spread": "mm", "bake-out loss": "%"}
+#: A bake this far from what the others say is worth another look: common practice, no source.
+FAR_OUT = 3.0
+MOST_STEPS = 4
+
+
+def showed_text(found: Showed) -> str:
+    """For a terminal, as wide as it is."""
+    return sections_text(_title(found), sections(found), shutil.get_terminal_size().columns)
+
+
+def showed_markdown(found: Showed) -> str:
+    """The same in Markdown."""
+    return sections_markdown(_title(found), sections(found))
+
+
+def showed_html(found: Showed) -> str:
+    """A page to be printed."""
+    return sections_html(_title(found), sections(found))
+
+
+def _title(found: Showed) -> str:
+    return f"Trial {found.trial.id}: what it showed"
+
+
+def sections(found: Showed) -> list[Section]:
+    """What it stands on, each score and reading, and what follows."""
+    return [
+        Section("What it stands on", before=tuple(_stands_on(found))),
+        *(_outcome(found, one) for one in found.outcomes),
+        Section("What is best, as far as this goes", before=tuple(_best(found))),
+        Section("What to bake next", before=tuple(_next(found))),
+    ]
+
+
+def _stands_on(found: Showed) -> Iterator[str]:
+    trial, bakes = found.trial, found.trial.bakes
+    if trial.question:
+        yield trial.question
+    scored = len(bakes) - len(found.missing)
+    yield f"{scored} of {len(bakes)} bakes are scored or measured; model: {found.design.model}."
+    if found.missing:
+        yield f"Nothing is recorded of {', '.join(found.missing)}; what follows is without them."
+    for record in found.elsewhere:
+        yield f"{record} is of another revision than was planned, and left out."
+    if not any(one.blind for one in found.outcomes if one.is_score):
+        yield "All scores were given with open eyes at the bake; a blind tasting would weigh more."
+    yield from confounded_lines(found.design)
+
+
+def _outcome(found: Showed, one: Outcome) -> Section:
+    if one.fit is None:
+        return Section(_heading(one), before=(f"Cannot be told: {one.cannot}.",))
+    effects = one.single.effects if one.single else one.fit.effects
+    rows = tuple(_row(found, effect, _reach(one)) for effect in effects)
+    headers = ("what moved", "from", "to", "difference", "95 % interval", "p of all", "")
+    return Section(
+        _heading(one), headers, rows, "<<<>>><", tuple(_how(one)), tuple(_checks(found, one))
+    )
+
+
+def _heading(one: Outcome) -> str:
+    if not one.is_score:
+        return f"{one.name}, {UNITS.get(one.name, '')}".rstrip(", ")
+    blind = "blind" if one.blind else "with open eyes"
+    return f"{one.name}, by {one.tasters} tasters, {blind}"
+
+
+def _reach(one: Outcome) -> tuple[float, float] | None:
+    return (-8.0, 8.0) if one.is_score else None
+
+
+def _row(found: Showed, effect: Effect, reach: tuple[float, float] | None) -> tuple[str, ...]:
+    factor = next((f for f in found.trial.factors if effect.term == (f.name,)), None)
+    ends = (level_text(factor.low, factor), level_text(factor.high, factor)) if factor else ("", "")
+    return (
+        term_words(effect.term),
+        *ends,
+        f"{effect.estimate:+.2f}",
+        interval_text(effect.low, effect.high, reach),
+        "" if effect.family_p is None else p_text(effect.family_p),
+        "beyond chance" if effect.real else "",
+    )
+
+
+def _how(one: Outcome) -> Iterator[str]:
+    fit, single = one.fit, one.single
+    assert fit is not None
+    if single and single.method != MEANS:
+        yield f"Single scores by a mixed model, tasters and bakes as random; judged by the {single.freedom} bakes left over, all effects counted (Holm)."
+    elif fit.method == "t":
+        why = f" ({single.why})" if single and single.why else ""
+        yield f"The means of bakes by least squares{why}; judged by the {fit.freedom} bakes left over, all effects counted ({fit.family})."
+    elif fit.method == "Lenth":
+        yield "No bake is left over, so effects are held against the usual size of the small ones (Lenth 1989): that takes most of them as nothing."
+    else:
+        yield "No bake is left over and effects are too few to hold against each other: differences are told, and not what chance brings."
+    if not any(effect.real for effect in (single.effects if single else fit.effects)):
+        yield "Nothing is beyond chance: what is told below may be nothing."
+
+
+def _checks(found: Showed, one: Outcome) -> Iterator[str]:
+    """What speaks against the model."""
+    fit, single = one.fit, one.single
+    assert fit is not None
+    if single and single.bake_spread is not None:
+        taster = (
+            "" if single.taster_spread is None else f", between tasters {single.taster_spread:.2f}"
+        )
+        yield f"Two bakes of the same settings differ by {single.bake_spread:.2f} points (standard deviation){taster}."
+    elif fit.spread:
+        yield f"One bake differs from the next by {fit.spread:.2g} (standard deviation), as far as the model explains."
+    if fit.lack and fit.lack.p <= ALPHA:
+        yield f"The model misses something: bakes of the same settings agree better than it does (p {p_text(fit.lack.p)})."
+    if fit.bend:
+        bent = (
+            "lies off the straight line between low and high"
+            if fit.bend.p <= ALPHA
+            else "shows no bend"
+        )
+        yield f"The middle {bent}: {fit.bend.difference:+.2f} ({interval_text(fit.bend.low, fit.bend.high)}, p {p_text(fit.bend.p)})."
+    letters = {number: bake.letter for number, bake in enumerate(found.trial.bakes, 1)}
+    for point in fit.points:
+        if point.studentised is not None and abs(point.studentised) >= FAR_OUT:
+            yield f"Bake {letters[point.run]} is far from what the others say: {point.scored:.1f}, expected {point.fitted:.1f}. Look at its record before believing either."
+
+
+def _levels(found: Showed, levels: Sequence[float]) -> str:
+    actual = found.design.actual(levels)
+    return ", ".join(f"{f.name} {level_text(v, f)}" for f, v in zip(found.trial.factors, actual, strict=True))  # fmt: skip
+
+
+def _expected(name: str, one: Prediction, is_score: bool) -> str:
+    reach = (1.0, 9.0) if is_score else None
+    value = min(max(one.value, 1.0), 9.0) if is_score else one.value
+    interval = interval_text(one.low, one.high, reach)
+    return f"{name} {value:.1f}" + (f" ({interval})" if interval else " (no interval can be told)")
+
+
+def _best(found: Showed) -> Iterator[str]:
+    yield from (f"{line[:1].upper()}{line[1:]}." for line in found.unsaid)
+    best = found.best
+    if best is None:
+        return
+    if best.levels is None:
+        yield "No point within the ranges is any good for all goals at once; look at the goals, or widen the ranges."
+        return
+    scores = {one.name for one in found.outcomes if one.is_score}
+    expected = "; ".join(
+        _expected(name, one, name in scores) for name, one in best.expected.items()
+    )
+    yield f"{_levels(found, best.levels)}: {expected}. All goals together: {best.overall:.2f} of 1."
+    yield f"{best.meeting:.0%} of the ranges meet every goal by what is expected."
+    for span, factor in zip(best.spans, found.trial.factors, strict=False):
+        low, high = (
+            found.design.factors[found.design.names.index(span.factor)].actual(v)
+            for v in (span.low, span.high)
+        )
+        if best.meeting < 1:
+            yield f"There {span.factor} runs from {level_text(low, factor)} to {level_text(high, factor)}."
+    judged = [one for one in found.outcomes if one.name in found.goals]
+    if not any(e.real for one in judged for e in _effects(one)):
+        yield "But nothing is beyond chance, so this point is hardly better than another: bake more before you change anything."
+
+
+def _effects(one: Outcome) -> Sequence[Effect]:
+    if one.single:
+        return one.single.effects
+    return one.fit.effects if one.fit else ()
+
+
+def _next(found: Showed) -> Iterator[str]:
+    one = found.proposal
+    if one is None:
+        yield "Nothing can be proposed yet."
+        return
+    where = _levels(found, one.levels)
+    if one.worth:
+        yield (
+            f"For {found.proposal_for}, the bake that promises most: {where}. Expected {one.mean:.1f} (give or take {one.spread:.1f}), "
+            f"{one.gain:.2f} better than the best so far on average, bakes differing by {one.noise:.1f} (Gaussian process)."
+        )
+    else:
+        yield f"For {found.proposal_for} no bake within the ranges promises to be better than what was baked (best expected: {one.best:.1f}). Bake the best again, or widen the ranges."
+    if found.way:
+        last = found.way[:MOST_STEPS][-1]
+        yield f"Uphill from the middle: towards {_levels(found, last.levels)}; {_expected(found.proposal_for, last.expected, found.proposal_for in {o.name for o in found.outcomes if o.is_score})} there."
+
+
+def showed_json(found: Showed) -> str:
+    """All of it; valid against schema/trial-showed.schema.json."""
+    data = {
+        "format": FORMAT,
+        "alpha": ALPHA,
+        "trial": found.trial.id,
+        "formula": found.trial.formula,
+        "of": found.trial.of,
+        "model": found.design.model,
+        "missing": list(found.missing),
+        "elsewhere": list(found.elsewhere),
+        "outcomes": [_outcome_data(found, one) for one in found.outcomes],
+        "best": _best_data(found),
+        "next": _next_data(found),
+        "in_words": [line for one in sections(found) for line in (*one.before, *one.after)],
+    }
+    return json.dumps(data, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def _outcome_data(found: Showed, one: Outcome) -> dict[str, Any]:
+    fit = one.fit
+    letters = [bake.letter for bake in found.trial.bakes]
+    return {
+        "name": one.name,
+        "blind": one.blind,
+        "bakes": one.bakes,
+        "tasters": one.tasters,
+        "cannot": one.cannot or None,
+        "method": (one.single.method if one.single else fit.method) if fit else None,
+        "effects": [{**asdict(effect), "term": list(effect.term)} for effect in _effects(one)],
+        "spread_of_a_bake": fit.spread if fit else None,
+        "freedom": fit.freedom if fit else None,
+        "r2": fit.r2 if fit else None,
+        "lack_of_fit": asdict(fit.lack) if fit and fit.lack else None,
+        "bend": asdict(fit.bend) if fit and fit.bend else None,
+        "bakes_fitted": [
+            {**{k: v for k, v in asdict(p).items() if k != "run"}, "bake": letters[p.run - 1]}
+            for p in (fit.points if fit else ())
+        ],
+    }
+
+
+def _best_data(found: Showed) -> dict[str, Any] | None:
+    best = found.best
+    if best is None or best.levels is None:
+        return None
+    return {
+        "levels": dict(zip(found.design.names, found.design.actual(best.levels), strict=True)),
+        "overall": best.overall,
+        "each": best.each,
+        "expected": {name: asdict(one) for name, one in best.expected.items()},
+        "meeting": best.meeting,
+    }
+
+
+def _next_data(found: Showed) -> dict[str, Any] | None:
+    one = found.proposal
+    if one is None:
+        return None
+    return {
+        "for": found.proposal_for,
+        "levels": dict(zip(found.design.names, found.design.actual(one.levels), strict=True)),
+        "mean": one.mean,
+        "spread": one.spread,
+        "gain": one.gain,
+        "noise": one.noise,
+        "worth_it": one.worth,
+    }
+
+
+def showed_svg(found: Showed) -> bytes:
+    """For each score or reading its effects with their intervals, then bakes against what the model says of them."""
+    panels = []
+    for one in found.outcomes:
+        if one.fit is None:
+            continue
+        effects = _effects(one)
+        names = tuple(term_words(effect.term) for effect in effects)
+        points = tuple(
+            Point("", float(at), e.estimate, e.low, e.high) for at, e in enumerate(effects)
+        )
+        what = f"{one.name}: low to high"
+        panels.append(Panel(what, "", "difference", points, names, zero=True))
+        panels.append(_residuals(found, one, one.fit))
+    return chart_svg(f"{_title(found)}; bars are 95 % intervals", f"{len(panels)} panels.", panels)
+
+
+def _residuals(found: Showed, one: Outcome, fit: Fit) -> Panel:
+    letters = [bake.letter for bake in found.trial.bakes]
+    points = tuple(Point(letters[p.run - 1], p.fitted, p.residual) for p in fit.points)
+    return Panel(f"{one.name}: what is left over", "expected", "scored less expected", points, zero=True)  # fmt: skip
