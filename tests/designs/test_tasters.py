@@ -132,6 +132,16 @@ def test_means_are_as_if_all_had_tasted() -> None:
     assert left == pytest.approx(0, abs=1e-9)
 
 
+def test_tasters_who_share_no_bake_are_not_compared() -> None:
+    """Else the bake's own part would be taken for theirs."""
+    means, between, left = bake_means([Score(1, "Ada", 6), Score(2, "Bo", 4)])
+    assert means == pytest.approx({1: 6, 2: 4})
+    assert (between, left) == (None, None)
+    pairs = [("Ada", 1, 6), ("Bo", 1, 4), ("Ada", 2, 7), ("Cleo", 3, 2), ("Dov", 3, 3), ("Dov", 4, 3)]  # fmt: skip
+    means, _, _ = bake_means([Score(run, taster, score) for taster, run, score in pairs])
+    assert means == pytest.approx({1: 5, 2: 6, 3: 2.5, 4: 2.5})
+
+
 def test_a_score_of_another_trial_is_refused() -> None:
     with pytest.raises(CannotRun) as problem:
         fit_tasters(trial(), [Score(99, "Ada", 5)])

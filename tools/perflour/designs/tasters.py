@@ -15,7 +15,7 @@ from scipy import stats
 
 from perflour.designs.design import Design
 from perflour.designs.effects import ALPHA, Effect, Fit, blocks_of, fit, holm, size_of
-from perflour.designs.layout.terms import columns, model_terms, rank
+from perflour.designs.layout.terms import columns, model_terms, rank, without
 from perflour.evidence.mixed import Mixed, mixed
 from perflour.result import CannotRun
 
@@ -103,22 +103,21 @@ def _no_mixed(scores: Sequence[Score], freedom: int) -> str:
 def bake_means(scores: Sequence[Score]) -> tuple[dict[int, float], float | None, float | None]:
     """Each bake's score as if all tasters had tasted it, and variances between tasters and of what is left.
 
-    By least squares of bakes and tasters; a taster who shares no bake with the others is compared with nobody, and
-    the smallest correction is taken. The variances are None where there is too little to tell them.
+    By least squares of bakes and tasters. Tasters who share no bake with others are compared among themselves alone,
+    so that nothing is taken for a taster's that may be the bake's. The variances are None where there is too little
+    to tell them.
     """
     runs, tasters = sorted({s.run for s in scores}), sorted({s.taster for s in scores})
-    given = np.array([s.score for s in scores])
+    given = np.array([[s.score] for s in scores])
     bakes = np.array([[float(s.run == r) for r in runs] for s in scores])
     people = np.array([[float(s.taster == t) for t in tasters] for s in scores])
-    # each taster against the mean of all: the smallest solution keeps that mean
-    people = people - people.mean(axis=1, keepdims=True)
-    both = np.hstack([bakes, people])
-    params = np.linalg.lstsq(both, given, rcond=None)[0]
-    rest = given - both @ params
-    freedom = len(given) - rank(both)
-    levels = params[len(runs) :]
-    levels = levels - levels.mean()
-    means = {run: float(params[at]) for at, run in enumerate(runs)}
+    # the smallest solution: levels sum to 0 among all that are compared
+    levels = np.linalg.lstsq(without(bakes, people), without(bakes, given), rcond=None)[0][:, 0]
+    leveled = given[:, 0] - people @ levels
+    found = bakes.T @ leveled / bakes.sum(axis=0)
+    rest = leveled - bakes @ found
+    freedom = len(given) - rank(np.hstack([bakes, people]))
+    means = {run: float(mean) for run, mean in zip(runs, found, strict=True)}
     left = float(rest @ rest / freedom) if freedom > 0 else None
     if left is None or len(tasters) < 2:
         return means, None, left
