@@ -13,8 +13,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import fmean
 
+from scipy import stats
+
 from perflour.designs.design import Design, Factor, Run
-from perflour.designs.effects import Fit, fit
+from perflour.designs.effects import ALPHA, Fit, Point, fit
 from perflour.designs.goals import Best, Goal, best_point
 from perflour.designs.layout import terms
 from perflour.designs.next_point import Proposal, Step, propose, uphill
@@ -51,6 +53,18 @@ class Outcome:
     @property
     def is_score(self) -> bool:
         return self.tasters > 0
+
+    @property
+    def far_out(self) -> tuple[Point, ...]:
+        """Bakes that are further from what the others say than the furthest of so many by chance, at 1 in 20.
+
+        Studentised by the spread of all others; the limit is Student's, all bakes counted (Bonferroni).
+        """
+        if self.fit is None or self.fit.freedom < 2:
+            return ()
+        told = [point for point in self.fit.points if point.studentised is not None]
+        limit = float(stats.t.ppf(1 - ALPHA / 2 / max(len(told), 1), self.fit.freedom - 1))
+        return tuple(p for p in told if p.studentised is not None and abs(p.studentised) > limit)
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ from perflour.system import git
 from perflour.system.cache import Names, Rows, folder_names, house_digests, row_key
 from perflour.system.files import Listed, named_paths, read_bytes
 from perflour.system.parallel import ENOUGH_ITEMS, spread_out
-from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, asked_for
+from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, asked_for
 
 # Contents read at once; what one run holds in memory does not grow with the history.
 MOST_BLOBS_AT_ONCE = 2000
@@ -171,13 +171,19 @@ def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked
     there = {p for p in known if asked_for(p, limits) and os.path.isfile(os.path.join(top, p))}
     listed: Listed = {}
     files = {path: repository.top / path for path in sorted(there.union(_formula_files(repository, paths, listed)))}  # fmt: skip
-    tasted = {folder: session_files(str(folder)) for folder in {file.parent.parent for file in files.values()}}  # fmt: skip
+    tasted = {folder: session_files(str(folder)) for folder in set(map(_sessions_beside, files.values()))}  # fmt: skip
     formulas = [
-        AskedFormula(path, file, known.get(path), committed, tuple(_speaking_of(file.parent.name, tasted[file.parent.parent])))
+        AskedFormula(path, file, known.get(path), committed, tuple(_speaking_of(file.parent.name, tasted[_sessions_beside(file)])))
         for path, file in files.items()
     ]  # fmt: skip
     paths_known = frozenset(known).union(source.path for source in formulas)
     return Asked(repository, store, formulas, paths_known, order, folder_names(listed))
+
+
+def _sessions_beside(file: Path) -> Path:
+    """The folder that holds the tastings of a formula: the kitchen's, of a trial's variant too."""
+    folder = file.parent.parent
+    return folder.parent.parent if folder.parent.name == TRIALS else folder
 
 
 def _speaking_of(

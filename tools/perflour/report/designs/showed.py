@@ -20,9 +20,9 @@ from perflour.report.trials.figures import interval_text, p_text
 #: Of the JSON: one more for each change of a key or of what it means. schema/trial-showed.schema.json.
 FORMAT = 1
 UNITS = {"height": "mm", "spread": "mm", "bake-out loss": "%"}
-#: A bake this far from what the others say is worth another look: common practice, no source.
-FAR_OUT = 3.0
 MOST_STEPS = 4
+#: Points below which a spread is told as none.
+LEAST_SPREAD = 0.05
 
 
 def showed_text(found: Showed) -> str:
@@ -64,8 +64,8 @@ def _stands_on(found: Showed) -> Iterator[str]:
         yield f"Nothing is recorded of {', '.join(found.missing)}; what follows is without them."
     for record in found.elsewhere:
         yield f"{record} is of another revision than was planned, and left out."
-    if not any(one.blind for one in found.outcomes if one.is_score):
-        yield "All scores were given with open eyes at the bake; a blind tasting would weigh more."
+    if any(one.is_score and not one.blind for one in found.outcomes):
+        yield "Some scores were given with open eyes at the bake; a blind tasting would weigh more."
     yield from confounded_lines(found.design)
 
 
@@ -74,7 +74,7 @@ def _outcome(found: Showed, one: Outcome) -> Section:
         return Section(_heading(one), before=(f"Cannot be told: {one.cannot}.",))
     effects = one.single.effects if one.single else one.fit.effects
     rows = tuple(_row(found, effect, _reach(one)) for effect in effects)
-    headers = ("what moved", "from", "to", "difference", "95 % interval", "p of all", "")
+    headers = ("what moved", "from", "to", "change", "95 % interval", "p of all", "real")
     return Section(
         _heading(one), headers, rows, "<<<>>><", tuple(_how(one)), tuple(_checks(found, one))
     )
@@ -100,7 +100,7 @@ def _row(found: Showed, effect: Effect, reach: tuple[float, float] | None) -> tu
         f"{effect.estimate:+.2f}",
         interval_text(effect.low, effect.high, reach),
         "" if effect.family_p is None else p_text(effect.family_p),
-        "beyond chance" if effect.real else "",
+        "yes" if effect.real else "no",
     )
 
 
@@ -114,6 +114,8 @@ def _how(one: Outcome) -> Iterator[str]:
         yield f"The means of bakes by least squares{why}; judged by the {fit.freedom} bakes left over, all effects counted ({fit.family})."
     elif fit.method == "Lenth":
         yield "No bake is left over, so effects are held against the usual size of the small ones (Lenth 1989): that takes most of them as nothing."
+    elif fit.freedom:
+        yield f"The {fit.freedom} bakes left over do not vary at all, so there is nothing to hold the differences against."
     else:
         yield "No bake is left over and effects are too few to hold against each other: differences are told, and not what chance brings."
     if not any(effect.real for effect in (single.effects if single else fit.effects)):
@@ -124,7 +126,9 @@ def _checks(found: Showed, one: Outcome) -> Iterator[str]:
     """What speaks against the model."""
     fit, single = one.fit, one.single
     assert fit is not None
-    if single and single.bake_spread is not None:
+    if single and single.bake_spread is not None and single.bake_spread < LEAST_SPREAD:
+        yield "Two bakes of the same settings differ by no more than single scores explain."
+    elif single and single.bake_spread is not None:
         taster = (
             "" if single.taster_spread is None else f", between tasters {single.taster_spread:.2f}"
         )
@@ -141,9 +145,8 @@ def _checks(found: Showed, one: Outcome) -> Iterator[str]:
         )
         yield f"The middle {bent}: {fit.bend.difference:+.2f} ({interval_text(fit.bend.low, fit.bend.high)}, p {p_text(fit.bend.p)})."
     letters = {number: bake.letter for number, bake in enumerate(found.trial.bakes, 1)}
-    for point in fit.points:
-        if point.studentised is not None and abs(point.studentised) >= FAR_OUT:
-            yield f"Bake {letters[point.run]} is far from what the others say: {point.scored:.1f}, expected {point.fitted:.1f}. Look at its record before believing either."
+    for point in one.far_out:
+        yield f"Bake {letters[point.run]} is further from what the others say than chance brings: {point.scored:.3g}, expected {point.fitted:.3g}. Look at its record before believing either."
 
 
 def _levels(found: Showed, levels: Sequence[float]) -> str:
