@@ -86,6 +86,19 @@ def test_the_food_is_the_one_that_is_named(listed: str, text: str, is_taken: boo
         (["{do: cream, uses: [lard]}", "{do: brush, uses: [honey]}"], True),
         (["{do: cream, uses: [lard]}", note("sprinkle upon them the honey")], True),
         (["{do: cream, uses: [lard, honey]}", "{do: pipe, note: Pipe 12 g on each}"], True),
+        (
+            ["{do: cream, uses: [lard, honey]}", "{do: pipe, uses: [flour], note: Pipe on each}"],
+            True,
+        ),
+        (["{do: cream, uses: [lard, honey]}", "{do: spread, on: each sheet}"], True),
+        (["{do: cream, uses: [lard, honey]}", "{do: heap, on: cold plate}"], True),
+        (["{do: lay, uses: [lard, honey], into: dish}"], True),
+        (
+            ["{do: cream, uses: [lard, honey]}", "{do: spread, uses: [flour], on: each sheet}"],
+            False,
+        ),
+        (["{do: cream, uses: [lard, honey]}", "{do: spread, into: tin}"], False),
+        (["{do: cream, uses: [lard, flour]}", "{do: spread, on: each sheet}"], False),
         (["{do: cream, uses: [lard, honey]}"], False),
         (["{do: cream, uses: [lard, honey]}", note("The topping is sweet")], False),
         (["{do: cream, uses: [lard, honey]}", "{do: pour, into: pan}"], False),
@@ -100,6 +113,27 @@ def test_a_part_is_used_where_words_put_it_on(
         "part-never-used", MIX, *steps, parts="".join(parts[:: -1 if topping_first else 1])
     )
     assert (told == []) == is_used
+
+
+@pytest.mark.parametrize(
+    ("name", "line", "is_used"),
+    [
+        ("to serve", "{item: cream, amount: 50 g}", True),
+        ("dusting", "{item: cocoa, amount: 50 g, note: for dusting}", True),
+        ("dusting", "{item: cocoa, amount: 50 g, note: sifted}", False),
+    ],
+)
+def test_what_is_for_the_table_or_for_dusting_needs_no_step(
+    name: str, line: str, is_used: bool
+) -> None:
+    beside = f"  - part: {name}\n    kind: topping\n    ingredients: [{line}]\n"
+    told = found("part-never-used", MIX, parts=part("dough", DOUGH, "dough") + beside)
+    assert (told == []) == is_used
+
+
+def test_the_dough_needs_no_name_where_a_part_without_a_kind_stands_before_it() -> None:
+    parts = part("curd", "honey: 20 g") + part("dough", DOUGH, "dough")
+    assert found("part-never-used", MIX, "{do: fill, uses: [curd]}", parts=parts) == []
 
 
 @pytest.mark.parametrize(

@@ -293,6 +293,12 @@ def test_only_a_number_that_counts_a_list_is_left_out(method: str, texts: list[s
     assert [paragraph.text for paragraph in recipe.method] == texts
 
 
+def test_the_number_of_a_title_stays() -> None:
+    for title in ("1. Plain cake", "2. Plain cake"):
+        recipe = sorted_text(f"{title}\n\n2 cups flour\n3 eggs\n\nMix all.\nBake.", "cake.txt")
+        assert recipe.title == title
+
+
 def test_a_numbered_list_of_ingredients_is_read() -> None:
     recipe = sorted_text("Plain cake\n\n1. 2 cups flour\n2. 3 eggs\n\nMix all.", "cake.txt")
     assert [line.text for line in recipe.part_lines[0].lines] == ["2 cups flour", "3 eggs"]

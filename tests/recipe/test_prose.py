@@ -198,3 +198,13 @@ def test_a_sentence_of_pan_and_pieces_loses_neither(said: str, pieces: int, pan:
     made = formula_file(recipe, Header(), Kitchen(House(), built_in())).text
     assert f"yield: {{pieces: {pieces}, " in made
     assert pan in made
+
+
+def test_a_decimal_may_begin_with_its_point() -> None:
+    """Half a cup, never five."""
+    text = "Cream .5 cup of butter with 1 cup sugar, add .25 kg flour. Bake at 180 C for .5 hours."
+    recipe = sorted_text(text, "cake.txt")
+    assert [line.text for part in recipe.part_lines for line in part.lines] == ["0.5 cup of butter", "1 cup sugar", "0.25 kg flour"]  # fmt: skip
+    made = formula_file(recipe, Header(), Kitchen(House(), built_in()))
+    assert "for: 0.5 h" in made.text
+    assert foods_in("add .5 cup flour", built_in()) == []  # as a line is read that nobody wrote out

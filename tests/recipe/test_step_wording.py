@@ -49,6 +49,19 @@ WORDING = [
     ("Beat the butter -- fold in the flour.", ["beat: butter", "fold in: flour"]),
     # a participle without "is"
     ("Flour, cinnamon and salt sifted together, folded in by hand.", ["sift: flour, cinnamon, salt", "fold in"]),
+    ("Add the oats, flour, cinnamon and salt, mixed and sifted.", ["mix and sift: oats, flour, cinnamon, salt", "add: oats, flour, cinnamon, salt"]),
+    ("Add the flour and the salt, sifted.", ["add: flour, salt"]),  # of the salt, or of both?
+    ("Stir in the butter, milk and walnuts, mixed with the egg.", ["mix: walnuts, egg", "stir in: butter, milk, walnuts, egg"]),
+    # two of a list that are beaten each until they are as they should be
+    ("Add butter beaten until soft, milk beaten until stiff, flour, and salt.", ["beat: butter", "beat: milk", "add: butter, milk, flour, salt"]),
+    ("Add the egg beaten until thick.", ["add: egg"]),
+    # a machine's tool or speed and its time
+    ("Add the yeast. Dough hook, low 1 min to take up the flour.", ["add: yeast", "mix"]),
+    ("Add the yeast. Medium, 10 min to a smooth dough.", ["add: yeast", "mix"]),
+    ("Add the yeast. Medium rye is best.", ["add: yeast"]),
+    ("Mix the egg and milk. Add the butter and half the liquid. Add the rest.", ["mix: egg, milk", "add: butter, half of egg, half of milk", "add: rest of egg, rest of milk"]),
+    ("Add the milk, mixing them together with a knife.", ["add: milk", "mix together: milk"]),
+    ("Mix the butter. About 2 lb batter in each pan.", ["mix: butter", "scale"]),
     # what was done before to a thing that is named
     ("Add the yeast dissolved in the water.", ["dissolve: yeast, water", "add: yeast, water"]),
     ("Sprinkle over sugar mixed with cinnamon.", ["mix: sugar, cinnamon", "sprinkle over: sugar, cinnamon"]),
@@ -206,3 +219,23 @@ def test_what_is_told_by_its_place_in_the_list_of_one_part(text: str, steps: lis
     index = Index(listed(name, built_in()) for name in ("butter", "sugar", "egg", "milk"))
     read = read_steps([Paragraph(text, ((0, Place("x")),))], index, [])
     assert [shown(step) for step in read] == steps
+
+
+def test_a_liquid_that_is_listed_so_is_that_and_no_kind() -> None:
+    index = Index(listed(name, built_in()) for name in ("liquid", "milk", "flour"))
+    (step,) = read_steps([Paragraph("Mix flour, liquid, milk.", ((0, Place("x")),))], index, [])
+    assert step.uses == ("flour", "liquid", "milk")
+
+
+@pytest.mark.parametrize(
+    ("text", "into"),
+    [
+        ("Fill well-greased muffin pans two-thirds full.", "well-greased muffin pans"),
+        ("Fill each case two-thirds.", "each case"),
+        ("Fill the tin with the flour.", None),
+        ("Fill the holes with the glaze.", None),
+    ],
+)
+def test_a_pan_that_is_filled_is_where_it_goes(text: str, into: str | None) -> None:
+    (step,) = read(text)
+    assert dict(step.fields).get("into") == into

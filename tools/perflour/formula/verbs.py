@@ -21,6 +21,7 @@ from functools import lru_cache
 #   pan       prepares a pan or mould               greases    takes something that must be listed
 #   named     is the name of what it takes          strews     may name it behind: dusted with flour
 #   deposits  fills pans                            portions   makes pieces
+#   lays      puts in its place what was just made
 #   readies   gets something ready that a later step may name again
 #   patient   leaves it so that it stands as long as you like
 _MEANING = {
@@ -70,6 +71,7 @@ _MEANING = {
     "griddle": "cooks",
     "grill": "cooks",
     "grind": "readies patient",
+    "heap": "lays",
     "heat": "fires heats brings",
     "hold": "cools readies",
     "hydrate": "stands",
@@ -77,6 +79,7 @@ _MEANING = {
     "keep": "readies",
     "knead": "puts-in brings kneads",
     "ladle": "deposits portions",
+    "lay": "lays",
     "light": "fires",
     "line": "pan",
     "measure": "readies",
@@ -84,7 +87,7 @@ _MEANING = {
     "mix": "mixes brings",
     "oil": "pan greases named",
     "paper": "pan named",
-    "pipe": "deposits portions",
+    "pipe": "deposits portions lays",
     "poach": "cooks",
     "portion": "portions",
     "pour": "deposits portions",
@@ -112,7 +115,7 @@ _MEANING = {
     "soak": "stands readies",
     "soften": "heats readies",
     "spoon": "deposits portions",
-    "spread": "deposits portions",
+    "spread": "deposits portions lays",
     "sprinkle": "greases strews",
     "stand": "cools waits",
     "steam": "cooks",
@@ -152,7 +155,7 @@ MIXES, MIXES_IN, MIXES_DRY = _that("mixes"), _that("mixes-in"), _that("mixes-dry
 PUTS_IN, PUTS_ON = _that("puts-in"), _that("puts-on")
 MINDS_FAT = _that("minds-fat")
 PAN, GREASES = _that("pan"), _that("greases")
-NAMED, STREWS = _that("named"), _that("strews")
+NAMED, STREWS, LAYS = _that("named"), _that("strews"), _that("lays")
 DEPOSITS, PORTIONS = _that("deposits"), _that("portions")
 READIES, PATIENT = _that("readies"), _that("patient")
 CREAMS, RUBS = _that("creams"), _that("rubs")

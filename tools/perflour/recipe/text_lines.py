@@ -82,8 +82,10 @@ def _is_list(run: Sequence[tuple[int, re.Match[str]]], lines: Sequence[Line]) ->
     if len(run) != 1:
         return bool(run)
     at, match = run[0]
-    above = lines[at - 1].text.lower() if at else ""
-    return bool(lines[at].opens_block or match["head"] or above[-1:] in ".:!?" or above in _HEADINGS)  # fmt: skip
+    if not at:
+        return False  # the title of one of several recipes
+    above = lines[at - 1].text.lower()
+    return bool(lines[at].opens_block or match["head"] or above[-1] in ".:!?" or above in _HEADINGS)
 
 
 def _asides(raw: str) -> Iterator[tuple[int, str]]:

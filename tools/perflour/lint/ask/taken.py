@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from perflour.formula.verbs import PUTS_ON, STREWS, past
+from perflour.formula.verbs import LAYS, PUTS_ON, STREWS, past
 from perflour.kitchen.names import fold
 from perflour.lint.ask.method import main_name, names_by_part
 from perflour.lint.ask.said import sentences
@@ -30,7 +30,9 @@ _NO_FOOD = frozenset(("the", "a", "bowl", "pan", "tin", "knife", "dish", "mixtur
 _ALL = frozenset(("everything", "all"))
 _ALL_OF = frozenset(("the", "ingredients", "together", "of", "bar", "but", "except", "thoroughly", "in", "into", "on"))  # fmt: skip
 _PUT_ON = frozenset((*PUTS_ON, *map(past, PUTS_ON)))
-_ONTO = frozenset(("strew", "strewn", "spread", *_PUT_ON, *STREWS, *map(past, STREWS)))
+_ONTO = frozenset(("strew", "strewn", "laid", *LAYS, *_PUT_ON, *STREWS, *map(past, STREWS)))
+# What is done to a thing that was just made, where the step says on what and names nothing that could be meant.
+_LAID_ON = LAYS | PUTS_ON
 _ON = frozenset(("on", "over", "onto", *_PUT_ON))
 
 
@@ -51,24 +53,30 @@ def put_on_by_words(context: Context, part: int) -> bool:
     listed = context.formula.parts[part]
     lines = set(names_by_part(context)[part])
     named = [words(name) for name in (listed.name, listed.kind) if name]
-    for at, sentence in sentences(context):
+    for _, sentence in sentences(context):
         said = words(sentence)
         if _ON & set(said) and any(_holds(said, name) for name in named):
             return True
-        if not _ON.isdisjoint(said) and verbs(context)[at] == "pipe":
-            return _just_made(context, at, lines)
-    for does, step in zip(verbs(context), context.formula.method, strict=True):
+    for at, (does, step) in enumerate(zip(verbs(context), context.formula.method, strict=True)):
         if does in _ONTO and lines & {main_name(context, use.name) for use in step.uses}:
+            return True
+        if does in _LAID_ON and _just_made(context, at, lines):
             return True
     return any(t.name in lines and _ONTO & set(t.sentence) for t in context.once(_taken))
 
 
 def _just_made(context: Context, at: int, lines: set[str]) -> bool:
-    """Whether a step that names nothing stands right behind one that took from these lines."""
+    """Whether a step that puts something on stands right behind one that took from these lines alone.
+
+    It names nothing, or only what cannot be piped: "pipe 50 g, one walnut half on each".
+    """
     before = context.formula.method[at - 1] if at else None
-    if before is None or context.formula.method[at].uses:
+    step = context.formula.method[at]
+    where = "on" in step.said or not _ON.isdisjoint(words(step.text("note")))
+    if before is None or not where or (step.uses and verbs(context)[at] != "pipe"):
         return False
-    return bool(lines & {main_name(context, use.name) for use in before.uses})
+    taken = {main_name(context, use.name) for use in before.uses}
+    return bool(taken) and taken <= lines
 
 
 def _taken(context: Context) -> tuple[Taken, ...]:

@@ -15,6 +15,8 @@ from perflour.recipe.words import phrases, word_set
 #: What "then" is followed by where no food comes.
 _NO_FOOD = frozenset(("at", "for", "again", "more", "another", "until", "when", "if", "on", "into", "to", "with", "gas", "by", ";", ",", "and"))  # fmt: skip
 _HEAT = re.compile(r"[1-5][0-9]{2}(?:c|f|°)?")
+_ABOUT = frozenset(("about", "approximately", "roughly"))
+_MACHINE = frozenset(("hook", "paddle"))
 _PLACES = frozenset(("rack", "racks", "board", "plate", "tray"))
 #: Before and behind the name of a rest: "the first prove is", "second rise takes".
 _ORDINALS = frozenset(("the", "its", "first", "second", "third", "final", "last", "then", "next"))
@@ -150,13 +152,12 @@ def _unsaid_verb(pieces: Sequence[Piece], words: Sequence[str]) -> str:
         timed = _has_time(words[:12])
         if any(_HEAT.fullmatch(w) for w in words[:4]) and (timed or words[0] == "oven"):
             return "bake" if timed else "preheat"
+    if _runs_machine(words):
+        return "mix"
     if not words or has_verb(pieces) or phrases("verbs").at(words) or words[0] in word_set("openings-of-sentences"):  # fmt: skip
         return ""
-    if (
-        words[0][0].isdigit()
-        and {"in", "into", "per"} & set(words)
-        and word_set("vessels") & set(words)
-    ):
+    first = words[words[0] in _ABOUT : 2][:1]  # "about 9 lb batter in each pan"
+    if first and first[0][0].isdigit() and {"in", "into", "per"} & set(words) and word_set("vessels") & set(words):  # fmt: skip
         return "scale"
     has_number = "mark" in words or "gas" in words or any(_HEAT.fullmatch(w) for w in words)
     has_time = _has_time(words)
@@ -173,6 +174,15 @@ def _unsaid_verb(pieces: Sequence[Piece], words: Sequence[str]) -> str:
     if not has_number or not (is_oven or (has_time and "at" in words)):
         return ""
     return "bake" if has_time else "preheat" if "oven" in words[:4] or is_oven else ""
+
+
+def _runs_machine(words: Sequence[str]) -> bool:
+    """ "Dough hook, low 1 min", "medium, 10 min to a smooth dough": a tool or speed of the machine, and its time."""
+    at = 2 if words[:2] == ["dough", "hook"] else 1 if words[:1] and words[0] in _MACHINE else 0
+    at += words[at : at + 1] == [","]
+    speed = words[at : at + 1] and words[at] in word_set("speeds")
+    behind = [word for word in words[at + bool(speed) : at + 4] if word != ","]
+    return bool(speed) and _has_time(behind[1:2]) and behind[0][0].isdigit()
 
 
 def _rests(pieces: list[Piece]) -> list[Piece]:

@@ -84,7 +84,7 @@ class Mixtures:
         """Where the words name a mixture, and what went into it."""
         for at, word in enumerate(words):
             follower = words[at + 1] if at + 1 < len(words) else ""
-            if word in _DRY_AND_WET and (follower in _THINGS or (follower in (*_NO_NOUN, *PORTION_WORDS) and (word.startswith("liquid") or (at and words[at - 1] == "the")))):  # fmt: skip
+            if word in _DRY_AND_WET and word not in self._groups and (follower in _THINGS or (follower in (*_NO_NOUN, *PORTION_WORDS) and (word.startswith("liquid") or (at and words[at - 1] == "the")))):  # fmt: skip
                 names = self._of_kind(_DRY_AND_WET[word], part) or (
                     self._all_of(_DRY_AND_WET[word], part) if follower != "ingredients" else ()
                 )

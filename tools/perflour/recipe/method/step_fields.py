@@ -12,7 +12,7 @@ from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import figures_before, in_figures
 from perflour.kitchen.quantity import AmountProblem, parse_duration
 from perflour.recipe.method.ovens import UNSAID, Scale, heat_in, heats
-from perflour.recipe.words import WORD, word_set
+from perflour.recipe.words import WORD, any_of, word_set
 
 _NUMBER = (
     r"(?:[0-9]{1,4}[ -][0-9]/[0-9]{1,2}|[0-9]{1,4}/[0-9]{1,2}|[0-9]{1,4}\.[0-9]{1,2}|[0-9]{1,4})"
@@ -62,6 +62,8 @@ _PAN = re.compile(
     rf"|(?:[^\W_]+[,-]?\s+){{0,6}}?(?:{_VESSELS}),?\s(?:about\s|measuring\s|of\s)?\(?{_SIZE}\)?)",
     re.IGNORECASE,
 )
+#: "Fill well-greased muffin pans about two-thirds full".
+_FILLED = re.compile(rf"\s*(?:the |your )?(?P<pan>(?:[^\W\d_]+(?:-[^\W\d_]+)?,? ){{0,3}}?(?:{any_of('baking-tins')}))\b(?! with\b)", re.IGNORECASE)  # fmt: skip
 _PREPOSITION = re.compile(r"\b(into|onto|in|on|to|with|over|using)\s+", re.IGNORECASE)
 _PHRASE_ENDS = re.compile(
     r"[,;]|\b(?:into|onto|in|on|with|for|at|until|about|to|making|using|mixing(?! bowl)|and|or|over|by|then|if|when|of the mixture)\b",
@@ -126,6 +128,8 @@ def fields_of(
             "on" if on else "into", _ARTICLE.sub("", match["pan"].strip("() ")), match.span()
         )
     _places(fields)
+    if do == "fill" and not {"into", "on"} & fields.found.keys() and (match := _FILLED.match(fields.left)):  # fmt: skip
+        fields.take("into", match["pan"], match.span())
     return fields
 
 

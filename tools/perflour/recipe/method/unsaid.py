@@ -288,7 +288,29 @@ def hung_on(words: Sequence[str], foods: Foods) -> list[Hung]:
             and set(before[_of_pan(words[at - 1]) :]) & word_set("baking-tins")
         ):
             found.append(Hung(verb, at))
-    return found
+        elif list_of := _made_ready(words, at, named):
+            found.append(list_of)
+    beaten = [Hung("beat", at, (thing,)) for at in range(1, len(words) - 1) if words[at : at + 2] == ["beaten", "until"] and (thing := _run_before(words, at, named))]  # fmt: skip
+    # two foods of a list beaten each until it is as it should be stand in two bowls
+    return sorted([*found, *(beaten if len(beaten) > 1 else ())], key=lambda one: one.at)
+
+
+def _made_ready(words: Sequence[str], at: int, named: Collection[int]) -> Hung | None:
+    """ "Flour, baking powder and salt, mixed and sifted": what closes a list was done to all of it."""
+    done = {"mixed": "mix", "sifted": "sift"}
+    if words[at] not in done or words[at - 1] != ",":
+        return None
+    also = words[at + 2] if words[at + 1 : at + 2] == ["and"] and at + 2 < len(words) else ""
+    end = at + (3 if also in done else 1)
+    end += words[end : end + 1] == ["together"]
+    first = at - 1
+    while first and (first - 1 in named or words[first - 1] in (",", "and")):
+        first -= 1
+    is_list = first in named and "," in words[first : at - 1]
+    if not is_list or (end < len(words) and words[end] not in JOINTS):
+        return None
+    verb = f"{done[words[at]]} and {done[also]}" if also in done else done[words[at]]
+    return Hung(verb, at, (range(first, at - 1),))
 
 
 def _of_pan(before: str) -> int:

@@ -41,7 +41,8 @@ class Uses:
         found: list[tuple[int, str]] = []
         gone: set[int] = set()
         for span, names in self.mixtures.named_in(words, self.topics.part):
-            portion, start = portion_before(words, span.start)
+            led = span.start + (words[span.start] == "the")  # "half the liquid"
+            portion, start = portion_before(words, led)
             gone.update((*range(start, span.start), *span))
             found += ((span.start, self._taking(name, portion)) for name in names)
         excluded = self._excluded(words)
@@ -50,6 +51,8 @@ class Uses:
         for mention in mentions:
             if words[max(0, mention.start - 2) : mention.start] == ["to", "a"]:
                 continue  # "to a cream", "to a batter": what it becomes
+            if _is_aim(words, mention.start):
+                continue
             if mention.start and words[mention.start - 1] in ("no", "not"):
                 continue
             if do.split(" ")[0] in word_set("verbs-that-wet") and words[
@@ -183,6 +186,11 @@ class Uses:
             self.used.update(names)
             return names
         return []
+
+
+def _is_aim(words: Sequence[str], at: int) -> bool:
+    """Whether a step is done "to take up the flour", which is in the bowl already."""
+    return list(words[max(0, at - 4) : at]) == ["to", "take", "up", "the"]
 
 
 def pieces_of(text: str) -> list[str]:

@@ -166,7 +166,7 @@ def _with_gerunds(pieces: list[Piece]) -> list[Piece]:
     for at in range(1, len(pieces) - 1):
         piece = pieces[at]
         follower = pieces[at + 1].word
-        if piece.word in word_set("gerunds-of-steps") and pieces[at - 1].word in JOINTS and (_becomes([p.word for p in pieces[at + 1 : at + 6]]) or follower in ("the", "a", "an", "in", "one", "two", "half") or follower[0].isdigit()):  # fmt: skip
+        if piece.word in word_set("gerunds-of-steps") and pieces[at - 1].word in JOINTS and (_becomes([p.word for p in pieces[at + 1 : at + 6]]) or follower in ("the", "a", "an", "in", "one", "two", "half", "them") or follower[0].isdigit()):  # fmt: skip
             pieces[at] = piece._replace(word=base_form(piece.word))
     return pieces
 

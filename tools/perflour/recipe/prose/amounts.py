@@ -14,7 +14,7 @@ from perflour.recipe.names import is_state
 from perflour.recipe.words import is_old_measure, kitchen_unit, word_map
 
 _TOKEN = re.compile(
-    r"[0-9]+/[0-9]+|[0-9]+(?:[.,][0-9]+)?(?:[¼½¾⅓⅔⅛⅜⅝⅞])?|[¼½¾⅓⅔⅛⅜⅝⅞]|[^\W\d_]+(?:['’-][^\W\d_]+)*\.?|\S"
+    r"(?<![\w.,/])\.[0-9]+|[0-9]+/[0-9]+|[0-9]+(?:[.,][0-9]+)?(?:[¼½¾⅓⅔⅛⅜⅝⅞])?|[¼½¾⅓⅔⅛⅜⅝⅞]|[^\W\d_]+(?:['’-][^\W\d_]+)*\.?|\S"
 )
 _VULGAR = frozenset("¼½¾⅓⅔⅛⅜⅝⅞")
 #: How a measure is filled, or how large a piece is.

@@ -13,6 +13,9 @@ _FORMS = "|".join(map(re.escape, sorted(word_map("short-forms-of-cards"), key=le
 #: Any short form of cards that means but one thing.
 _SHORT_FORM = re.compile(rf"(?<![\w&'’.])(?:{_FORMS})(?:(?<=/) ?|(?<=&)|(?!\w))", re.IGNORECASE)
 
+#: ".5 cup", which would be read as 5 behind a full stop.
+_POINT_FIRST = re.compile(r"(?<![\w.,/])\.(?=[0-9])")
+
 
 def with_replaced(paragraph: Paragraph, spans: Iterable[tuple[int, int, str]]) -> Paragraph:
     """The paragraph with other words for the pieces from one offset to another; what overlaps stays as it is."""
@@ -41,9 +44,9 @@ def with_replaced(paragraph: Paragraph, spans: Iterable[tuple[int, int, str]]) -
 
 
 def written_out(paragraph: Paragraph) -> Paragraph:
-    """The paragraph with the short forms of cards in full: "tog." as together, "w/" as with."""
+    """The paragraph with the short forms of cards in full: "tog." as together, "w/" as with, ".5" as 0.5."""
     text = paragraph.text
-    spans = []
+    spans = [(match.start(), match.end(), "0.") for match in _POINT_FIRST.finditer(text)]
     for match in _SHORT_FORM.finditer(text):
         short = match[0].strip().lower()
         said = str(word_map("short-forms-of-cards")[short])
@@ -54,7 +57,7 @@ def written_out(paragraph: Paragraph) -> Paragraph:
         if match[0][:1].isupper():
             said = said[:1].upper() + said[1:]
         spans.append((match.start(), match.end(), said))
-    return with_replaced(paragraph, spans) if spans else paragraph
+    return with_replaced(paragraph, sorted(spans)) if spans else paragraph
 
 
 def _ends_sentence(text: str, at: int) -> bool:

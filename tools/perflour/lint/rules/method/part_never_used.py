@@ -1,7 +1,8 @@
 """A part that is made is used: by another part or by a step.
 
 A topping that no step puts on stays in the bowl. A part is used as well where a sentence puts it on ("on goes the topping"), or where
-what is in it is scattered, sprinkled or brushed on as it is."""
+what is in it is scattered, sprinkled or brushed on as it is. So is what is eaten with it ("to serve"), and lines
+whose notes say what they are for ("for dusting")."""
 
 from __future__ import annotations
 
@@ -12,6 +13,9 @@ from perflour.kitchen.names import fold
 from perflour.lint.ask.method import used_names
 from perflour.lint.rule import Context, Finding, Rule
 
+# What begins the name of a part that no step takes, but who eats it.
+AT_TABLE = ("to serve", "for serving")
+
 
 def check(context: Context) -> Iterator[Finding]:
     parts = context.balance.parts
@@ -20,9 +24,12 @@ def check(context: Context) -> Iterator[Finding]:
     used = used_names(context)
     # The main part need not be named: the steps work on it until another comes in.
     main = next((at for at, p in enumerate(parts) if KINDS.get(p.part.kind) != "beside"), 0)
+    base = next((at for at, p in enumerate(parts) if p.part.kind in ("dough", "batter")), main)
     for at, balanced in enumerate(parts):
         name = balanced.part.name
-        if at == main or balanced.used_by_parts or fold(name) in used:
+        if at in (main, base) or balanced.used_by_parts or fold(name) in used:
+            continue
+        if fold(name).startswith(AT_TABLE) or all(line.note.startswith("for ") for line in balanced.part.lines):  # fmt: skip
             continue
         from perflour.lint.ask.taken import put_on_by_words  # only where something is missing
 
