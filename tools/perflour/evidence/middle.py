@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from statistics import fmean, median
 from typing import Literal
@@ -19,8 +19,10 @@ from perflour.evidence.apart import apart, has_own_basis
 from perflour.evidence.beside import BesideMiddle, beside_middles
 from perflour.evidence.middle_percents import (
     BASIS,
+    KindMissing,
     LeftOut,
     MiddlePercent,
+    kinds_missing,
     percents_of,
     quartiles,
 )
@@ -49,7 +51,8 @@ class RatioSpread:
     """A ratio over the formulas in percent of the basis, and of the middle itself.
 
     ``low``, ``median`` and ``high`` are quartiles over the ``known`` formulas. ``ours`` is that of the house, None
-    where it is not known or none was named; so many of the others are ``below``, ``equal`` to and ``above`` it.
+    where it is not known or none was named; so many of the others are ``below``, ``equal`` to and ``above`` it. The
+    middle's own is too low by what ``lacking`` carry.
     """
 
     ratio: str
@@ -62,6 +65,7 @@ class RatioSpread:
     below: int = 0
     equal: int = 0
     above: int = 0
+    lacking: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -104,6 +108,7 @@ class Middle:
     classes: tuple[str, ...] = ()
     not_counted: tuple[NotCounted, ...] = ()
     ours_label: str = ""
+    kinds_missing: tuple[KindMissing, ...] = ()
 
 
 def middle(
@@ -127,7 +132,8 @@ def middle(
         )
     given = [1.0 if weights is None else weights[one.path] for one in whole]
     shares = [weight / sum(given) for weight in given]
-    percents, left_out = percents_of([one.balance for one in whole], shares, weights is None)
+    balances = [one.balance for one in whole]
+    percents, left_out = percents_of(balances, shares, weights is None)
     basis = tuple(p.name for p in percents if p.kind == BASIS) if own_basis else ()
     made = _weighed(percents, basis, kitchen)
     nearest, distance = _nearest(whole, made, kitchen, [names[one.path] for one in whole])
@@ -141,7 +147,7 @@ def middle(
         percents,
         left_out,
         tuple(_spreads(whole, made, ours)),
-        beside_middles([one.balance for one in whole]),
+        beside_middles(balances),
         nearest,
         names[nearest.path],
         distance,
@@ -151,6 +157,7 @@ def middle(
         tuple(sorted({one.balance.formula.product_class for one in whole})),
         tuple(aside),
         "" if ours is None else names.get(ours.path, ours.balance.formula.id),
+        kinds_missing(balances, shares, percents),
     )  # fmt: skip
 
 
@@ -242,7 +249,15 @@ def _spreads(
         if not values or (max(values) <= 0 and own[name].percent <= 0):
             continue
         low, high = quartiles(values)
-        spread = RatioSpread(name, own[name].percent, low, median(values), high, len(values))
+        spread = RatioSpread(
+            name,
+            own[name].percent,
+            low,
+            median(values),
+            high,
+            len(values),
+            lacking=own[name].lacking,
+        )
         if name in held and not held[name].lacking and ours:
             others = [percent for one, percent in known if one.path != ours.path]
             yield _standing(spread, held[name].percent, others)
@@ -253,7 +268,6 @@ def _spreads(
 def _standing(spread: RatioSpread, ours: float, others: Sequence[float]) -> RatioSpread:
     equal = [abs(other - ours) <= 1e-6 for other in others]
     below = sum(other < ours for other, same in zip(others, equal, strict=True) if not same)
-    return RatioSpread(
-        spread.ratio, spread.percent, spread.low, spread.median, spread.high, spread.known,
-        ours, below, sum(equal), len(others) - below - sum(equal),
-    )  # fmt: skip
+    return replace(
+        spread, ours=ours, below=below, equal=sum(equal), above=len(others) - below - sum(equal)
+    )
