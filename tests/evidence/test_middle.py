@@ -277,7 +277,7 @@ def test_the_middle_of_a_class_of_published_recipes(product_class: str) -> None:
     made = middle(formulas, DEMO)
     assert len(made.parents) + len(made.not_counted) == len(formulas)
     for one in made.ratios:
-        if one.ratio in ("sugar", "fat", "egg", "salt") and one.percent:
+        if one.ratio in ("sugar", "fat", "egg", "salt") and one.percent is not None:
             values = [ratios(f.balance)[one.ratio].percent for f in formulas]
             assert min(values) - 1e-6 <= one.percent <= max(values) + 1e-6, one.ratio
     _as_said(made, middle_file(made, "The middle", DEMO, ScaleRequest(flour="2 kg")))
@@ -357,6 +357,11 @@ def test_the_file_is_for_the_flour_that_is_asked_for_and_names_its_parents() -> 
         assert f"#   {parent.label}, revision {parent.revision}\n" in text
     assert "#   egg 43.2 % (42.8 to 43.6), in 2 of 2\n" in text
     assert "  - part: oat soaker\n" in text
+
+
+def test_how_a_dough_is_parted_is_no_figure_of_the_middle() -> None:
+    (preferment,) = (one for one in middle(demo("rye-poolish-loaf"), DEMO).ratios if one.ratio == "prefermented-flour")  # fmt: skip
+    assert (preferment.percent, preferment.median) == (None, 20)
 
 
 def test_a_topping_is_left_out_and_named() -> None:

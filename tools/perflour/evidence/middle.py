@@ -31,6 +31,8 @@ from perflour.formula.formula import Formula
 from perflour.kitchen.house import Kitchen
 from perflour.result import CannotRun
 
+# The ratio that hangs on how a dough is parted: a middle has no parts, a file of it takes those of the nearest.
+OF_PARTS = "prefermented-flour"
 # Less is nothing on any scale.
 LEAST_PERCENT = 1e-6
 
@@ -48,7 +50,7 @@ class Parent:
 
 @dataclass(frozen=True)
 class RatioSpread:
-    """A ratio over the formulas in percent of the basis, and of the middle itself.
+    """A ratio over the formulas in percent of the basis, and of the middle itself, None where it hangs on parts.
 
     ``low``, ``median`` and ``high`` are quartiles over the ``known`` formulas. ``ours`` is that of the house, None
     where it is not known or none was named; so many of the others are ``below``, ``equal`` to and ``above`` it. The
@@ -56,7 +58,7 @@ class RatioSpread:
     """
 
     ratio: str
-    percent: float
+    percent: float | None
     low: float
     median: float
     high: float
@@ -212,7 +214,7 @@ def _nearest(
 ) -> tuple[Compared, float]:
     """The formula nearest to the middle, one with a method where any has one; of equals the first label."""
     told = Compared("the middle", "/the middle/formula.yaml", made)
-    found = apart((*formulas, told), kitchen.house)
+    found = apart((*formulas, told), kitchen.house, but=(OF_PARTS,))
     matrix = dict(zip((one.path for one in found.formulas), found.matrix, strict=True))
     away = dict(zip((one.path for one in found.formulas), matrix.get(told.path, ()), strict=False))
     best = min(
@@ -246,12 +248,13 @@ def _spreads(
     for name in RATIOS:
         known = [(one, of[name].percent) for one, of in found if not of[name].lacking]
         values = [percent for _, percent in known]
-        if not values or (max(values) <= 0 and own[name].percent <= 0):
+        percent = None if name == OF_PARTS else own[name].percent
+        if not values or (max(values) <= 0 and (percent or 0.0) <= 0):
             continue
         low, high = quartiles(values)
         spread = RatioSpread(
             name,
-            own[name].percent,
+            percent,
             low,
             median(values),
             high,

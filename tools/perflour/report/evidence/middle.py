@@ -16,7 +16,7 @@ from perflour.evidence.middle_file import MiddleFile
 from perflour.evidence.middle_percents import BASIS, LeftOut, MiddlePercent
 from perflour.kitchen.figures import percent
 from perflour.plain import one_line
-from perflour.report.compare.table import TOO_LOW
+from perflour.report.compare.table import ABSENT, TOO_LOW
 from perflour.report.form.columns import columns, wrap
 from perflour.system.paths import display_path
 
@@ -186,7 +186,7 @@ def _ratio(one: RatioSpread, with_ours: bool) -> list[str]:
     fine = one.ratio in FINE_RATIOS
     row = [
         one.ratio,
-        percent(one.percent, fine) + (TOO_LOW if one.lacking else ""),
+        _own(one, fine),
         f"{percent(one.low, fine)}-{percent(one.high, fine)}",
         percent(one.median, fine),
         f"{one.known}",
@@ -198,10 +198,18 @@ def _ratio(one: RatioSpread, with_ours: bool) -> list[str]:
     return [*row, percent(one.ours, fine), f"{one.below}", f"{one.equal}", f"{one.above}"]
 
 
+def _own(one: RatioSpread, fine: bool) -> str:
+    if one.percent is None:
+        return ABSENT
+    return percent(one.percent, fine) + (TOO_LOW if one.lacking else "")
+
+
 def _ratio_notes(made: Middle) -> Iterator[str]:
     yield (
         "middle: the ratio of the middle itself; quartiles and median over so many formulas (of) whose ratio is known whole"
     )
+    if any(one.percent is None for one in made.ratios):
+        yield f"{ABSENT}: it hangs on the parts of a dough, of which a middle has none; a file takes those of the nearest"
     if lacking := {name: None for one in made.ratios for name in one.lacking}:
         yield f"{TOO_LOW}: too low, for it is not known what these bring: {', '.join(lacking)}"
     if made.ours_label:
@@ -220,7 +228,11 @@ def _ratio_notes(made: Middle) -> Iterator[str]:
 def _bake(made: Middle) -> Iterator[str]:
     for name, unit, said in (("oven", "°C", made.oven), ("bake time", "min", made.bake_time)):
         if said is None:
-            yield f"{name}: {made.nearest_label} says none, and not all of the others do"
+            yield f"{name}: {made.nearest_label} says none" + (
+                ", and not all of the others do" if len(made.parents) > 1 else ""
+            )
+        elif len(made.parents) == 1:
+            yield f"{name}: {said.value:.0f} {unit}"
         elif said.of == "all":
             yield f"{name}: {said.value:.0f} {unit}, the median of all {said.said}"
         else:
