@@ -116,6 +116,13 @@ def test_a_kind_that_half_have_keeps_its_most_usual_thing() -> None:
     assert (butter.name, butter.percent, butter.for_its_kind) == ("unsalted butter", 50, True)
 
 
+def test_fruits_do_not_stand_in_for_each_other() -> None:
+    """Raisins in one, dates in another: no fruit in the middle of three, and that is told."""
+    made = middle([cake("a", raisins=60), cake("b", dates=60), cake("c", butter=20)], BARE)
+    assert [(one.kind, one.formulas) for one in made.kinds_missing] == [("fruit", 2)]
+    assert "fruit" not in {one.kind for one in made.percents}
+
+
 def test_a_blend_by_hand() -> None:
     """Three to one: sugar (3 x 40 + 80) / 4; the egg of one quarter is left out of the blend."""
     a, b = cake("a", granulated_sugar=40, butter=20), cake("b", granulated_sugar=80, butter=40, egg=30)  # fmt: skip
@@ -135,6 +142,14 @@ def test_where_ours_stands() -> None:
     made = middle(formulas, BARE, ours=stranger)
     sugar = next(one for one in made.ratios if one.ratio == "sugar")
     assert (made.ours_label, sugar.below, sugar.equal, sugar.above) == ("ours", 4, 0, 0)
+
+
+def test_a_ratio_that_is_too_low_says_by_what() -> None:
+    """Nobody knows what is in figgy jam: the sugar of the middle is that of the rest."""
+    formulas = [cake(f"c{at}", granulated_sugar=40, figgy_jam=20) for at in range(2)]
+    made = middle([*formulas, cake("plain", granulated_sugar=50)], BARE)
+    (total,) = (one for one in made.ratios if one.ratio == "total-sugar")
+    assert (total.lacking, total.known) == (("figgy jam",), 1)
 
 
 def test_the_oven_is_the_median_where_all_say_one() -> None:
@@ -262,7 +277,7 @@ def test_the_middle_of_a_class_of_published_recipes(product_class: str) -> None:
     made = middle(formulas, DEMO)
     assert len(made.parents) + len(made.not_counted) == len(formulas)
     for one in made.ratios:
-        if one.ratio in ("sugar", "fat", "egg", "salt") and one.percent:
+        if one.ratio in ("sugar", "fat", "egg", "salt") and one.percent is not None:
             values = [ratios(f.balance)[one.ratio].percent for f in formulas]
             assert min(values) - 1e-6 <= one.percent <= max(values) + 1e-6, one.ratio
     _as_said(made, middle_file(made, "The middle", DEMO, ScaleRequest(flour="2 kg")))
@@ -342,6 +357,11 @@ def test_the_file_is_for_the_flour_that_is_asked_for_and_names_its_parents() -> 
         assert f"#   {parent.label}, revision {parent.revision}\n" in text
     assert "#   egg 43.2 % (42.8 to 43.6), in 2 of 2\n" in text
     assert "  - part: oat soaker\n" in text
+
+
+def test_how_a_dough_is_parted_is_no_figure_of_the_middle() -> None:
+    (preferment,) = (one for one in middle(demo("rye-poolish-loaf"), DEMO).ratios if one.ratio == "prefermented-flour")  # fmt: skip
+    assert (preferment.percent, preferment.median) == (None, 20)
 
 
 def test_a_topping_is_left_out_and_named() -> None:

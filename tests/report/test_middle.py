@@ -123,4 +123,5 @@ def test_the_demo_is_told_without_a_doubtful_line() -> None:
     """Formulas of several classes are said to be; what is in percent of another basis is set aside."""
     done = run_cli("middle", str(ROOT / "formulas"), cwd=ROOT)
     assert "not counted: almond-prune-torte; its percentages are of something else" in done.out
+    assert "no flavouring and spice in the middle: 5 of 6 have some, of sorts that too few share" in " ".join(done.out.split())  # fmt: skip
     assert "a middle of one class says more" in " ".join(done.out.split())

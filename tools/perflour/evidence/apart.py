@@ -6,7 +6,7 @@ salt counts as much as many points of sugar. The distance of two formulas is the
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import sqrt
@@ -113,14 +113,22 @@ class WithoutIt:
     distance: float
 
 
-def apart(formulas: Sequence[Compared], house: House | None = None) -> Apart:
-    """Distances between formulas that have a basis, two or more. Raises CannotRun for fewer."""
+def apart(
+    formulas: Sequence[Compared], house: House | None = None, but: Container[str] = ()
+) -> Apart:
+    """Distances between formulas that have a basis, two or more, over all ratios ``but`` some.
+
+    Raises CannotRun for fewer.
+    """
     if len(formulas) < 2:
         raise CannotRun("one formula is not far from anything; name two or more")
     names = labels(formulas)
     found = [ratios(one.balance) for one in formulas]
     windows = _window_widths(formulas, house)
-    rows = [_known(of, windows) for of in found]
+    rows = [
+        {name: percent for name, percent in _known(of, windows).items() if name not in but}
+        for of in found
+    ]
     widths, alike = _widths(rows, windows)
     percents = [tuple(row.get(width.ratio) for width in widths) for row in rows]
     kept = _with_distances(percents, widths, names)

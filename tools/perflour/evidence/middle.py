@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from statistics import fmean, median
 from typing import Literal
@@ -19,8 +19,10 @@ from perflour.evidence.apart import apart, has_own_basis
 from perflour.evidence.beside import BesideMiddle, beside_middles
 from perflour.evidence.middle_percents import (
     BASIS,
+    KindMissing,
     LeftOut,
     MiddlePercent,
+    kinds_missing,
     percents_of,
     quartiles,
 )
@@ -29,6 +31,8 @@ from perflour.formula.formula import Formula
 from perflour.kitchen.house import Kitchen
 from perflour.result import CannotRun
 
+# The ratio that hangs on how a dough is parted: a middle has no parts, a file of it takes those of the nearest.
+OF_PARTS = "prefermented-flour"
 # Less is nothing on any scale.
 LEAST_PERCENT = 1e-6
 
@@ -46,14 +50,15 @@ class Parent:
 
 @dataclass(frozen=True)
 class RatioSpread:
-    """A ratio over the formulas in percent of the basis, and of the middle itself.
+    """A ratio over the formulas in percent of the basis, and of the middle itself, None where it hangs on parts.
 
     ``low``, ``median`` and ``high`` are quartiles over the ``known`` formulas. ``ours`` is that of the house, None
-    where it is not known or none was named; so many of the others are ``below``, ``equal`` to and ``above`` it.
+    where it is not known or none was named; so many of the others are ``below``, ``equal`` to and ``above`` it. The
+    middle's own is too low by what ``lacking`` carry.
     """
 
     ratio: str
-    percent: float
+    percent: float | None
     low: float
     median: float
     high: float
@@ -62,6 +67,7 @@ class RatioSpread:
     below: int = 0
     equal: int = 0
     above: int = 0
+    lacking: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -104,6 +110,7 @@ class Middle:
     classes: tuple[str, ...] = ()
     not_counted: tuple[NotCounted, ...] = ()
     ours_label: str = ""
+    kinds_missing: tuple[KindMissing, ...] = ()
 
 
 def middle(
@@ -127,7 +134,8 @@ def middle(
         )
     given = [1.0 if weights is None else weights[one.path] for one in whole]
     shares = [weight / sum(given) for weight in given]
-    percents, left_out = percents_of([one.balance for one in whole], shares, weights is None)
+    balances = [one.balance for one in whole]
+    percents, left_out = percents_of(balances, shares, weights is None)
     basis = tuple(p.name for p in percents if p.kind == BASIS) if own_basis else ()
     made = _weighed(percents, basis, kitchen)
     nearest, distance = _nearest(whole, made, kitchen, [names[one.path] for one in whole])
@@ -141,7 +149,7 @@ def middle(
         percents,
         left_out,
         tuple(_spreads(whole, made, ours)),
-        beside_middles([one.balance for one in whole]),
+        beside_middles(balances),
         nearest,
         names[nearest.path],
         distance,
@@ -151,6 +159,7 @@ def middle(
         tuple(sorted({one.balance.formula.product_class for one in whole})),
         tuple(aside),
         "" if ours is None else names.get(ours.path, ours.balance.formula.id),
+        kinds_missing(balances, shares, percents),
     )  # fmt: skip
 
 
@@ -205,7 +214,7 @@ def _nearest(
 ) -> tuple[Compared, float]:
     """The formula nearest to the middle, one with a method where any has one; of equals the first label."""
     told = Compared("the middle", "/the middle/formula.yaml", made)
-    found = apart((*formulas, told), kitchen.house)
+    found = apart((*formulas, told), kitchen.house, but=(OF_PARTS,))
     matrix = dict(zip((one.path for one in found.formulas), found.matrix, strict=True))
     away = dict(zip((one.path for one in found.formulas), matrix.get(told.path, ()), strict=False))
     best = min(
@@ -239,10 +248,19 @@ def _spreads(
     for name in RATIOS:
         known = [(one, of[name].percent) for one, of in found if not of[name].lacking]
         values = [percent for _, percent in known]
-        if not values or (max(values) <= 0 and own[name].percent <= 0):
+        percent = None if name == OF_PARTS else own[name].percent
+        if not values or (max(values) <= 0 and (percent or 0.0) <= 0):
             continue
         low, high = quartiles(values)
-        spread = RatioSpread(name, own[name].percent, low, median(values), high, len(values))
+        spread = RatioSpread(
+            name,
+            percent,
+            low,
+            median(values),
+            high,
+            len(values),
+            lacking=own[name].lacking,
+        )
         if name in held and not held[name].lacking and ours:
             others = [percent for one, percent in known if one.path != ours.path]
             yield _standing(spread, held[name].percent, others)
@@ -253,7 +271,6 @@ def _spreads(
 def _standing(spread: RatioSpread, ours: float, others: Sequence[float]) -> RatioSpread:
     equal = [abs(other - ours) <= 1e-6 for other in others]
     below = sum(other < ours for other, same in zip(others, equal, strict=True) if not same)
-    return RatioSpread(
-        spread.ratio, spread.percent, spread.low, spread.median, spread.high, spread.known,
-        ours, below, sum(equal), len(others) - below - sum(equal),
-    )  # fmt: skip
+    return replace(
+        spread, ours=ours, below=below, equal=sum(equal), above=len(others) - below - sum(equal)
+    )

@@ -62,6 +62,14 @@ class LeftOut:
     why: Literal["few", "not weighed"]
 
 
+@dataclass(frozen=True)
+class KindMissing:
+    """A kind that half of the formulas have, of sorts that fewer than half share, so that the middle has none of it."""
+
+    kind: str
+    formulas: int
+
+
 class _Has(NamedTuple):
     """What one formula has of an ingredient: its percent, None where it has no mass.
 
@@ -109,6 +117,21 @@ def percents_of(
         tuple(sorted(percents, key=lambda p: (order[p.kind], -p.percent, p.name))),
         tuple(sorted(left, key=lambda one: (-one.share, one.name))),
     )
+
+
+def kinds_missing(
+    balances: Sequence[Balance], shares: Sequence[float], percents: Sequence[MiddlePercent]
+) -> tuple[KindMissing, ...]:
+    """Every such kind, in the trade's order: fruits and spices, which do not stand in for each other."""
+    rows = [_row(balance) for balance in balances]
+    there = {one.kind for one in percents}
+    found = []
+    for kind in KINDS:
+        has = [any(one.kind == kind for one in row.values()) for row in rows]
+        share = sum(share for share, yes in zip(shares, has, strict=True) if yes)
+        if kind not in there and share >= LEAST_SHARE - SAME_PERCENT:
+            found.append(KindMissing(kind, sum(has)))
+    return tuple(found)
 
 
 def _figures(

@@ -5,6 +5,7 @@ Cheap figures come first, so that only pairs that may be near are held together 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
@@ -30,10 +31,11 @@ _RANKS: tuple[Sameness, ...] = ("equal", "scaled", "re-measured")
 NEAR = 1.6
 # One exchange moves so many ingredients at most: one for three others, as in a blend, and what it takes along.
 MOST_MOVED = 5
-# Masses measured alike and nearer than one of these are one: rounding, how level a cup is. Of fewer shared ingredients
-# none is called moved.
+# Masses measured alike and nearer than one of these are one: rounding, how level a cup is.
 ON_SCALES = frozenset(("mass",))
-ALIKE_ON_SCALES, ALIKE, ALIKE_G, FEWEST_SHARED = 0.03, 0.08, 1.0, 5
+ALIKE_ON_SCALES, ALIKE, ALIKE_G = 0.03, 0.08, 1.0
+# So many verbs on either side that the other has not are two things at least: one thing may change the verb of one.
+VERBS_APART = 2
 
 
 @dataclass(frozen=True)
@@ -72,8 +74,14 @@ class _Sum(NamedTuple):
 
 
 _Key = tuple[str, str]
-# By part and ingredient; by ingredient over all parts, the part being "".
-_Sketch = tuple[Mapping[_Key, _Sum], Mapping[_Key, _Sum]]
+
+
+class _Sketch(NamedTuple):
+    """The ingredients by part and name; over all parts, the part being ""; how often each verb is in the method."""
+
+    by_part: Mapping[_Key, _Sum]
+    over_all: Mapping[_Key, _Sum]
+    verbs: Counter[str]
 
 
 def twins(formulas: Sequence[Compared], house: House | None = None) -> Twins:
@@ -112,7 +120,7 @@ def _sketch(one: Compared) -> _Sketch:
                 key = place, fold(weighed.name)
                 was = sums.get(key, _Sum(0.0, kinds, family))
                 sums[key] = _Sum(was.grams + weighed.grams, was.kinds | kinds, family)
-    return by_part, over_all
+    return _Sketch(by_part, over_all, Counter(fold(s.do) for s in one.balance.formula.method))
 
 
 def _may_be_near(one: _Sketch, other: _Sketch) -> bool:
@@ -120,9 +128,13 @@ def _may_be_near(one: _Sketch, other: _Sketch) -> bool:
 
     A part that was scaled moves all that is in it by one factor; a preferment that takes more moves nothing in all.
     """
-    if not one[1].keys() & other[1].keys() or _far(one[1], other[1]) > MOST_MOVED:
+    if not one.over_all.keys() & other.over_all.keys():
         return False
-    return min(_moved(a, b) for a, b in zip(one, other, strict=True)) < 2
+    verbs = (one.verbs - other.verbs).total(), (other.verbs - one.verbs).total()
+    if min(verbs) >= VERBS_APART or _far(one.over_all, other.over_all) > MOST_MOVED:
+        return False
+    by_part = _moved(one.by_part, other.by_part)
+    return by_part < 2 or _moved(one.over_all, other.over_all) < 2
 
 
 def _far(one: Mapping[_Key, _Sum], other: Mapping[_Key, _Sum]) -> int:
@@ -134,21 +146,26 @@ def _far(one: Mapping[_Key, _Sum], other: Mapping[_Key, _Sum]) -> int:
 
 
 def _moved(one: Mapping[_Key, _Sum], other: Mapping[_Key, _Sum]) -> int:
-    """In how many families ingredients moved that are measured alike on both sides; 1 where all moved alike."""
+    """In how many families ingredients moved that are measured alike on both sides; 1 where all moved alike.
+
+    Moved are those that are not as many times what they were as most are.
+    """
     factors = {
         key: factor
         for key, factor in _factors(one, other).items()
         if one[key].kinds == other[key].kinds and len(one[key].kinds) == 1
     }
-    if len(factors) < FEWEST_SHARED:
-        return 0
-    middle = median(factors.values())
-    moved = {
-        key: factor
-        for key, factor in factors.items()
-        if abs(factor / middle - 1) > (ALIKE_ON_SCALES if one[key].kinds == ON_SCALES else ALIKE)
-        and abs(other[key].grams - one[key].grams * middle) > ALIKE_G
-    }
+    stayed: set[_Key] = set()
+    for usual in factors.values():
+        near = {
+            key
+            for key, factor in factors.items()
+            if abs(factor / usual - 1)
+            <= (ALIKE_ON_SCALES if one[key].kinds == ON_SCALES else ALIKE)
+            or abs(other[key].grams - one[key].grams * usual) <= ALIKE_G
+        }
+        stayed = max(stayed, near, key=len)
+    moved = {key: factor for key, factor in factors.items() if key not in stayed}
     if moved and max(moved.values()) / min(moved.values()) - 1 <= ALIKE_ON_SCALES:
         return 1
     return len({one[key].family for key in moved})

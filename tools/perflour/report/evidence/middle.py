@@ -16,6 +16,7 @@ from perflour.evidence.middle_file import MiddleFile
 from perflour.evidence.middle_percents import BASIS, LeftOut, MiddlePercent
 from perflour.kitchen.figures import percent
 from perflour.plain import one_line
+from perflour.report.compare.table import ABSENT, TOO_LOW
 from perflour.report.form.columns import columns, wrap
 from perflour.system.paths import display_path
 
@@ -42,7 +43,7 @@ def middle_text(
     width = shutil.get_terminal_size().columns
     blocks = [
         _wrapped(_title(made, attribute), width),
-        list(_parents(made, scores)),
+        [line for text in _parents(made, scores) for line in _hung(text, width)],
         _percent_lines(made.percents, len(made.parents)),
         [line for text in _percent_notes(made) for line in _wrapped(text, width)],
         _ratio_lines(made),
@@ -70,6 +71,7 @@ def middle_json(
         "basis": list(made.basis) or None,
         "percents": [asdict(one) for one in made.percents],
         "left_out": [asdict(one) for one in made.left_out],
+        "kinds_missing": [asdict(one) for one in made.kinds_missing],
         "ours": made.ours_label or None,
         "ratios": [asdict(one) for one in made.ratios],
         "beside": [asdict(one) for one in made.beside],
@@ -117,13 +119,13 @@ def _parents(made: Middle, scores: Sequence[Scored]) -> Iterator[str]:
         weight = f", {parent.weight:.0%} of the blend" if made.way == "blend" else ""
         score = means.get(parent.label)
         mean = f", {_score(score)}" if score else ""
-        yield one_line(f"  {parent.label} ({parent.revision}): {parent.title}{mean}{weight}")
+        yield one_line(f"{parent.label} ({parent.revision}): {parent.title}{mean}{weight}")
     for aside in made.not_counted:
-        yield one_line(f"  not counted: {aside.label}; {_WHY[aside.why]}")
+        yield one_line(f"not counted: {aside.label}; {_WHY[aside.why]}")
     taken = {parent.label for parent in made.parents} | {one.label for one in made.not_counted}
     for label, score in means.items():
         if label not in taken:
-            yield one_line(f"  not chosen: {label}, {_score(score)}")
+            yield one_line(f"not chosen: {label}, {_score(score)}")
 
 
 def _score(score: Scored) -> str:
@@ -159,6 +161,11 @@ def _percent_notes(made: Middle) -> Iterator[str]:
         share = "half of the weight" if made.way == "blend" else "half"
         told = ", ".join(_left(one, len(made.parents)) for one in few)
         yield f"left out, for fewer than {share} have it: {told}"
+    for missing in made.kinds_missing:
+        yield (
+            f"no {missing.kind} in the middle: {missing.formulas} of {len(made.parents)} have some, of sorts that "
+            "too few share"
+        )
     if loose := [one for one in made.left_out if one.why == "not weighed"]:
         told = ", ".join(f"{one.name} (in {one.formulas})" for one in loose)
         yield f"left out, for nobody says what it weighs: {told}"
@@ -179,7 +186,7 @@ def _ratio(one: RatioSpread, with_ours: bool) -> list[str]:
     fine = one.ratio in FINE_RATIOS
     row = [
         one.ratio,
-        percent(one.percent, fine),
+        _own(one, fine),
         f"{percent(one.low, fine)}-{percent(one.high, fine)}",
         percent(one.median, fine),
         f"{one.known}",
@@ -191,10 +198,20 @@ def _ratio(one: RatioSpread, with_ours: bool) -> list[str]:
     return [*row, percent(one.ours, fine), f"{one.below}", f"{one.equal}", f"{one.above}"]
 
 
+def _own(one: RatioSpread, fine: bool) -> str:
+    if one.percent is None:
+        return ABSENT
+    return percent(one.percent, fine) + (TOO_LOW if one.lacking else "")
+
+
 def _ratio_notes(made: Middle) -> Iterator[str]:
     yield (
         "middle: the ratio of the middle itself; quartiles and median over so many formulas (of) whose ratio is known whole"
     )
+    if any(one.percent is None for one in made.ratios):
+        yield f"{ABSENT}: it hangs on the parts of a dough, of which a middle has none; a file takes those of the nearest"
+    if lacking := {name: None for one in made.ratios for name in one.lacking}:
+        yield f"{TOO_LOW}: too low, for it is not known what these bring: {', '.join(lacking)}"
     if made.ours_label:
         yield "below, equal, above: how many of the other formulas have less than ours, as much, more; ?: not known"
     for one in made.beside:
@@ -211,7 +228,11 @@ def _ratio_notes(made: Middle) -> Iterator[str]:
 def _bake(made: Middle) -> Iterator[str]:
     for name, unit, said in (("oven", "°C", made.oven), ("bake time", "min", made.bake_time)):
         if said is None:
-            yield f"{name}: {made.nearest_label} says none, and not all of the others do"
+            yield f"{name}: {made.nearest_label} says none" + (
+                ", and not all of the others do" if len(made.parents) > 1 else ""
+            )
+        elif len(made.parents) == 1:
+            yield f"{name}: {said.value:.0f} {unit}"
         elif said.of == "all":
             yield f"{name}: {said.value:.0f} {unit}, the median of all {said.said}"
         else:
@@ -241,3 +262,7 @@ def _file_notes(written: MiddleFile | None) -> Iterator[str]:
 
 def _wrapped(text: str, width: int) -> list[str]:
     return wrap(text, width, subsequent_indent="  ", break_on_hyphens=False)
+
+
+def _hung(text: str, width: int) -> list[str]:
+    return wrap(text, width, "  ", "    ", break_on_hyphens=False)
