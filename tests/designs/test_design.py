@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from itertools import combinations, product
 
 import numpy as np
@@ -10,13 +13,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.designs.blocking import cells
 from perflour.designs.design import Design, Factor, draw
-from perflour.designs.exchange import best_points, told
-from perflour.designs.points import reach
-from perflour.designs.terms import MODELS, Array, columns, model_terms
+from perflour.designs.layout.blocking import cells
+from perflour.designs.layout.exchange import best_points, told
+from perflour.designs.layout.points import reach
+from perflour.designs.layout.terms import MODELS, Array, columns, model_terms
 from perflour.result import CannotRun
-from tests.conftest import examples
+from tests.conftest import ROOT, examples
 
 NAMES = ["butter", "sugar", "chill", "salt", "heat", "egg", "milk", "rye", "oats"]
 
@@ -214,6 +217,16 @@ def test_whatever_is_drawn_can_be_baked_and_told(
     assert sum(run.is_centre for run in design.runs) >= centre
     whole = np.hstack([design.model_columns(), design.block_columns()])
     assert np.linalg.matrix_rank(whole) == whole.shape[1]
+
+
+def test_machines_that_round_differently_draw_the_same() -> None:
+    """Other routines of linear algebra, as another processor would take; wheels of numpy bring OpenBLAS."""
+    code = "from tests.designs.test_design import *; print(draw(factors(6), bakes=26, days=2, centre=2, model='pairs').runs)"
+    said = {
+        subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, check=True, env={**os.environ, "PYTHONPATH": f"{ROOT / 'tools'}:{ROOT}", "OPENBLAS_CORETYPE": kind}).stdout
+        for kind in ("Nehalem", "Haswell")
+    }  # fmt: skip
+    assert len(said) == 1
 
 
 def test_another_seed_bakes_in_another_order() -> None:

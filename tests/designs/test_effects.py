@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from perflour.designs import lenth
 from perflour.designs.design import Design, Factor, draw
 from perflour.designs.effects import Fit, fit, holm, predict
-from perflour.designs.terms import columns, model_terms
+from perflour.designs.layout.terms import columns, model_terms
 from perflour.result import CannotRun
 from tests.conftest import examples, times
 from tests.designs.made import (
@@ -175,6 +175,24 @@ def test_the_order_of_runs_changes_nothing(seed: int, rng: object) -> None:
     for a, b in zip(one.effects, other.effects, strict=True):
         assert a.estimate == pytest.approx(b.estimate)
         assert a.p == pytest.approx(b.p)
+
+
+@given(st.integers(0, 10**6), st.permutations(range(4)))
+@examples(20)
+def test_the_order_and_the_direction_of_factors_change_nothing(seed: int, order: list[int]) -> None:
+    """High called low turns the sign of a main effect, and of every pair it is in."""
+    design = draw(factors(4), bakes=14, kind="best-for", model="pairs", seed=seed % 50)
+    scores = noisy(design, seed)
+    turned = tuple(
+        replace(run, levels=tuple(run.levels[at] * (-1 if at == 0 else 1) for at in order)) for run in design.runs
+    )  # fmt: skip
+    other = replace(design, factors=tuple(design.factors[at] for at in order), runs=turned)
+    expected = {frozenset(e.term): e for e in fit(design, scores).effects}
+    for e in fit(other, scores).effects:
+        was = expected[frozenset(e.term)]
+        sign = -1 if design.names[0] in e.term else 1
+        assert e.estimate == pytest.approx(sign * was.estimate, abs=1e-8)
+        assert e.p == pytest.approx(was.p, abs=1e-8)
 
 
 @given(st.floats(-1e3, 1e3), st.integers(0, 10**6))

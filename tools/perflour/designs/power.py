@@ -13,10 +13,10 @@ from math import inf, sqrt
 import numpy as np
 from scipy import optimize, stats
 
-from perflour.designs.blocking import block_columns
 from perflour.designs.design import Design
 from perflour.designs.effects import ALPHA, size_of
-from perflour.designs.terms import Term, columns, model_terms, rank
+from perflour.designs.layout.blocking import block_columns
+from perflour.designs.layout.terms import Term, columns, model_terms, rank
 from perflour.result import CannotRun
 
 #: Common practice, no source: a true difference is to be found with 4 chances in 5.

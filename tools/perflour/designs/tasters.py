@@ -17,7 +17,7 @@ from statsmodels.regression.mixed_linear_model import MixedLM, VCSpec
 
 from perflour.designs.design import Design
 from perflour.designs.effects import ALPHA, Effect, Fit, blocks_of, fit, holm, size_of
-from perflour.designs.terms import Array, columns, model_terms, rank
+from perflour.designs.layout.terms import Array, columns, model_terms, rank
 from perflour.result import CannotRun
 
 MIXED, MEANS = "mixed model", "bake means"

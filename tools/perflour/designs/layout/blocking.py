@@ -12,7 +12,7 @@ from random import Random
 
 import numpy as np
 
-from perflour.designs.terms import Array, Term, columns, model_terms, without
+from perflour.designs.layout.terms import Array, Term, columns, model_terms, without
 
 #: Beginnings tried of each weighing; beyond, nothing better was found in trials of 8 to 32 bakes.
 STARTS = 100
@@ -67,9 +67,12 @@ def assign(
         rng.shuffle(order)
         found = _exchanged(weighed, blocks, order)
         loss = float(((blocks.T @ weighings[0][found]) ** 2).sum())
-        sign, log = np.linalg.slogdet(_information(fitted[found], blocks))
+        size = np.linalg.eigvalsh(_information(fitted[found], blocks))
+        # a determinant of rounding errors is none
+        untold = float(size[0] <= 1e-9 * size[-1])
+        log = 0.0 if untold else round(float(np.log(size).sum()), 6)
         lost = round(float(((blocks.T @ main[found]) ** 2).sum()), 6)
-        rating = (float(sign <= 0), lost, -round(float(log), 6), round(loss, 9))
+        rating = (untold, lost, -log, round(loss, 9))
         if best is None or rating < best[0]:
             best = rating, found
     assert best is not None

@@ -13,8 +13,8 @@ from random import Random
 import numpy as np
 import pydoe
 
-from perflour.designs.exchange import best_points
-from perflour.designs.terms import Array, columns, model_terms
+from perflour.designs.layout.exchange import best_points
+from perflour.designs.layout.terms import Array, columns, model_terms
 from perflour.result import CannotRun, request_field
 
 #: Of more candidates than these a seeded sample is looked at.

@@ -12,15 +12,15 @@ from random import Random
 
 import numpy as np
 
-from perflour.designs.terms import Array
+from perflour.designs.layout.terms import Array
 
 #: Fresh beginnings; the best of them is taken.
 STARTS = 24
 #: Of large trials fewer, so that a pass over all beginnings stays within so many products.
 MOST_PRODUCTS = 2_000_000_000
 MOST_PASSES = 50
-#: Keeps what cannot be told yet out of the way until it can.
-RIDGE = 1e-7
+#: Keeps what cannot be told yet out of the way until it can; not so small that rounding errors would choose.
+RIDGE = 1e-4
 
 
 def best_points(candidates: Array, count: int, fixed: Array, rng: Random) -> list[int]:
@@ -67,10 +67,10 @@ def exchanged(
             rest = np.asarray(np.linalg.inv(known - np.outer(row, row)), dtype=float)
             gain = _gains(candidates, blocks[place], rest)
             now = gain[chosen[place]]
-            # seven digits: every machine takes the first of what is equal
-            scale = 10.0 ** (7 - np.ceil(np.log10(max(float(gain.max()), 1e-300))))
+            # six digits: every machine takes the first of what is equal
+            scale = 10.0 ** (6 - np.ceil(np.log10(max(float(gain.max()), 1e-300))))
             taken = int(np.argmax(np.round(gain * scale)))
-            if gain[taken] > now * (1 + 1e-6):
+            if gain[taken] > now * (1 + 1e-5):
                 new = np.concatenate([candidates[taken], blocks[place]])
                 known += np.outer(new, new) - np.outer(row, row)
                 chosen[place], moved = taken, True

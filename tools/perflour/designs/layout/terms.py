@@ -144,7 +144,8 @@ def d_efficiency(points: Array, names: Sequence[str], model: str, blocks: Array)
     mean, rest = fitted[:, :1], fitted[:, 1:]
     left = without(np.hstack([mean, blocks]), rest)
     sign, log = np.linalg.slogdet(left.T @ left / len(points))
-    return float(np.exp(log / fitted.shape[1])) if sign > 0 else 0.0
+    # rounded, so that every machine writes the same
+    return round(float(np.exp(log / fitted.shape[1])), 6) if sign > 0 else 0.0
 
 
 def rank(matrix: Any) -> int:
