@@ -233,13 +233,17 @@ def test_what_is_asked_for_beyond_a_window_is_said(kitchen: Path) -> None:
     assert "(ratio-outside-window)." in section(done.out, "MIND")
 
 
-def test_variants_keep_cautions_and_only_the_waivers_they_need(kitchen: Path) -> None:
+@pytest.mark.parametrize("was", ["draft", "testing", "approved"])
+def test_variants_keep_cautions_and_only_the_waivers_they_need(was: str, kitchen: Path) -> None:
+    formula = kitchen / "formulas" / "rye-bun" / "formula.yaml"
+    status = {"approved": "testing", "testing": "testing", "draft": "draft"}[was]
+    formula.write_text(TEXT.replace("status: draft", f"status: {was}"), encoding="utf-8")
     words = ("formulas/rye-bun", "--vary", "milk=10..40 %", "--bakes", "2", "--tasters", "3")
     assert plan(kitchen, *words).code == 0
     for file in (kitchen / TRIAL).glob("*/formula.yaml"):
         data = yaml.safe_load(file.read_text("utf-8"))
         assert data["notes"] == "Cuts clean cold. Contains wheat, rye and milk."
-        assert (data["status"], data["class"]) == ("testing", "loaf-cake")
+        assert (data["status"], data["class"]) == (status, "loaf-cake")
         assert "waivers" not in data and data["formula"] == file.parent.name
         assert data["title"] == f"Rye bun: rye-bun-1, bake {file.parent.name[-1]}"
 

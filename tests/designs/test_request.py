@@ -59,6 +59,7 @@ READ: list[tuple[str, tuple[object, ...]]] = [
     ("egg=30..45 %", (30, 45, "%", "egg")),
     ("unsalted butter in crumb topping=60..90 %", (60, 90, "%", "unsalted butter", "crumb topping")),
     ("cinnamon=1..3", (1, 3, "%", "cinnamon")),
+    ("spelt flour in batter=10..40", (10, 40, "%", "spelt flour", "batter", "pastry flour")),
     ("spelt flour=10..40 % of flour", (10, 40, "%", "spelt flour", "pastry flour")),
     ("mix for=90 s..4 min", (1.5, 4, "min", 1, "for")),
     ("chill for=30 min..2 h", (30, 120, "min", 2, "for")),
@@ -97,6 +98,7 @@ REFUSED: list[tuple[list[str], str]] = [
     (["honey=5..10", "sugar=50..60"], "'honey' and 'sugar' both move honey; vary one of the two"),
     (["bake 1 at=165..180 °C", "preheat to=165..180 °C"], "'bake 1 at' and 'preheat to' both move one setting; vary one of the two"),
     (["spelt flour=10..20", "pastry flour=70..90"], "all flours are varied, and none is left to give way: together they are 100 %; leave one out"),
+    (["all-purpose flour in crumb topping=80..120"], "all-purpose flour is the 100 % of crumb topping, which stands beside the base; vary what goes with it there"),
     (["moonflower dust=1..2"], "'moonflower dust' has no mass in this formula; run lint to see why"),
 ]  # fmt: skip
 

@@ -172,3 +172,53 @@ def test_a_level_that_cannot_be_met_is_refused(
     with pytest.raises(CannotRun) as problem:
         made(vary, levels, hold)
     assert words in str(problem.value)
+
+
+POOLISH = """\
+formula: rye-loaf
+title: Rye loaf
+class: lean-bread
+status: testing
+parts:
+  - part: poolish
+    kind: preferment
+    ingredients:
+      - {item: bread flour, amount: 200 g}
+      - {item: water, amount: 200 g}
+  - part: dough
+    kind: dough
+    ingredients:
+      - {item: bread flour, amount: 700 g}
+      - {item: rye flour, amount: 100 g}
+      - {item: water, amount: 450 g}
+      - {part: poolish, amount: all}
+method: []
+"""
+
+
+@pytest.mark.parametrize(
+    ("vary", "level", "amounts"),
+    [
+        ("bread flour in poolish=10..40", 30, ["300 g", "200 g", "600 g", "100 g", "450 g"]),
+        ("water in poolish=80..120", 120, ["200 g", "240 g", "700 g", "100 g", "450 g"]),
+        ("water in dough=40..70", 60, ["200 g", "200 g", "700 g", "100 g", "480 g"]),
+        ("water=60..70", 70, ["200 g", "215 g", "700 g", "100 g", "485 g"]),
+        ("rye flour=5..20", 20, ["178 g", "200 g", "622 g", "200 g", "450 g"]),
+    ],
+)
+def test_a_part_moves_by_itself_or_with_the_others(
+    vary: str, level: float, amounts: list[str]
+) -> None:
+    balance = weigh_text(POOLISH)
+    factors = factors_from([vary], balance)
+    made = variant(POOLISH.encode(), balance, KITCHEN, factors, {factors[0].name: level})
+    lines = [w.line for w in made.balance.lines if not w.line.is_part]
+    assert [line.amount.text for line in lines] == amounts
+
+
+def test_a_part_that_is_taken_by_weight_is_refused() -> None:
+    text = POOLISH.replace("{part: poolish, amount: all}", "{part: poolish, amount: 300 g}")
+    balance = weigh_text(text)
+    factors = factors_from(["water in poolish=80..120"], balance)
+    with pytest.raises(CannotRun, match="so many grams are taken of poolish, in which something"):
+        variant(text.encode(), balance, KITCHEN, factors, {factors[0].name: 90})

@@ -73,10 +73,18 @@ def percent(factor: TrialFactor, balance: Balance, places: Sequence[int]) -> flo
     if factor.ratio:
         return ratios(balance)[factor.ratio].percent
     lines = [balance.lines[at] for at in places]
+    if _is_flour_of_a_part(factor, balance, places):
+        shares = {id(w): part.in_base for part in balance.parts for w in part.lines}
+        return sum(w.grams * shares[id(w)] for w in lines) / balance.basis_g * 100
     if factor.part or not in_base(balance).issuperset(places):
         return sum(w.percent or 0 for w in lines)
     names = {w.name for w in lines}
     return sum(line.percent or 0 for line in balance.total if line.name in names)
+
+
+def _is_flour_of_a_part(factor: TrialFactor, balance: Balance, places: Sequence[int]) -> bool:
+    """Whether flour of one part moves: a part's own flour is no measure for itself, so all flour of the base is."""
+    return bool(factor.part) and any(balance.lines[at].in_basis for at in places)
 
 
 def of_what(factor: TrialFactor, balance: Balance) -> str:
@@ -84,7 +92,8 @@ def of_what(factor: TrialFactor, balance: Balance) -> str:
     if factor.ratio or not factor.ingredient:
         return balance.of
     places = lines_of(factor, balance)
-    if not factor.part and in_base(balance).issuperset(places):
+    whole = not factor.part or _is_flour_of_a_part(factor, balance, places)
+    if whole and in_base(balance).issuperset(places):
         return balance.of
     line = balance.lines[places[0]]
     return balance.of_part(next(p for p in balance.parts if any(w is line for w in p.lines)))

@@ -99,9 +99,13 @@ def _moved(name: str, balance: Balance) -> TrialFactor:
         return TrialFactor(name, 0, 0, PERCENT, ingredient=name)
     item, within, part = name.rpartition(" in ")
     if within and formula.part(part) and _is_listed(item, balance):
-        if not lines_of(TrialFactor(name, 0, 0, PERCENT, ingredient=item, part=part), balance):
+        factor = TrialFactor(name, 0, 0, PERCENT, ingredient=item, part=part)
+        places = set(lines_of(factor, balance))
+        if not places:
             raise CannotRun(f"'{item}' does not stand in {part}; name the part that lists it")
-        return TrialFactor(name, 0, 0, PERCENT, ingredient=item, part=part)
+        if any(balance.lines[at].in_basis for at in places - in_base(balance)):
+            raise CannotRun(f"{item} is the 100 % of {part}, which stands beside the base; vary what goes with it there")  # fmt: skip
+        return factor
     ratio = fold(name).replace(" ", "-")
     if ratio in MOVABLE_RATIOS:
         return TrialFactor(name, 0, 0, PERCENT, ratio=ratio)

@@ -41,6 +41,8 @@ from perflour.tidy.house_format import bytes_of, text_of
 MOST_OFF = 0.05
 #: Nearer to 1 than this, a line does not move.
 SAME = 1e-9
+#: Of other formulas, drafts and those of somebody else, variants are drafts: they need not have all that is asked yet.
+TESTED = ("approved", "testing")
 _EDITOR_LINE = "# yaml-language-server: $schema="
 #: Which figure of the composition a total speaks of.
 _TOTALS = {"total-water": "water", "total-fat": "fat", "total-sugar": "sugar"}
@@ -100,15 +102,17 @@ def multipliers(
 ) -> list[float]:
     """By how much each line of ``balance.lines`` is multiplied. Raises CannotRun where an ingredient runs out."""
     times = [1.0] * len(balance.lines)
+    moved: set[int] = set()
     for factor in factors:
         if not factor.field:
             is_now = now(factor, balance)
+            moved.update(is_now.lines)
             for at in is_now.lines:
                 times[at] = levels[factor.name] / is_now.value
-    _keep_flour(balance, factors, times)
+    _keep_flour(balance, factors, times, moved)
     for hold in holds:
         if hold.what in _TOTALS:
-            _keep_total(balance, hold, times)
+            _keep_total(balance, hold, times, moved)
     _refuse_parts_by_weight(balance, times)
     if any(hold.what == "batch" for hold in holds):
         back = balance.batch_g / _batch_g(balance, times)
@@ -126,15 +130,17 @@ def _refuse_parts_by_weight(balance: Balance, times: Sequence[float]) -> None:
             raise CannotRun(f"so many grams are taken of {name}, in which something moves; write a share of it, like `all` or `1/2`")  # fmt: skip
 
 
-def _keep_flour(balance: Balance, factors: Sequence[TrialFactor], times: list[float]) -> None:
+def _keep_flour(
+    balance: Balance, factors: Sequence[TrialFactor], times: list[float], moved: Container[int]
+) -> None:
     """What gives way for the flours that move makes up for them, so that the flour stays 100 %."""
     giving = next((f.gives_way for f in factors if f.gives_way), "")
     if giving:
         flours = [at for at in in_base(balance) if balance.lines[at].in_basis]
-        _make_up(balance, giving, dict.fromkeys(flours, 1.0), times, "the flour")
+        _make_up(balance, giving, dict.fromkeys(flours, 1.0), times, moved, "the flour")
 
 
-def _keep_total(balance: Balance, hold: Hold, times: list[float]) -> None:
+def _keep_total(balance: Balance, hold: Hold, times: list[float], moved: Container[int]) -> None:
     """One ingredient makes up for what the others bring of water, fat or sugar."""
     figure = _TOTALS[hold.what]
     shares = {}
@@ -145,15 +151,20 @@ def _keep_total(balance: Balance, hold: Hold, times: list[float]) -> None:
                 raise CannotRun(f"nobody knows how much {figure} is in {balance.lines[at].name}, which moves; hold something else")  # fmt: skip
             continue
         shares[at] = known.composition[figure] / 100
-    _make_up(balance, hold.gives_way, shares, times, hold.what.replace("-", " "))
+    _make_up(balance, hold.gives_way, shares, times, moved, hold.what.replace("-", " "))
 
 
 def _make_up(
-    balance: Balance, item: str, shares: Mapping[int, float], times: list[float], what: str
+    balance: Balance,
+    item: str,
+    shares: Mapping[int, float],
+    times: list[float],
+    moved: Container[int],
+    what: str,
 ) -> None:
-    """Moves the lines of an item so that the sum of mass by share stays as it is."""
+    """Moves the lines of an item, but for those that a factor moves, so that the sum of mass by share stays."""
     lines = balance.lines
-    giving = [at for at in shares if is_called(lines[at], item)]
+    giving = [at for at in shares if at not in moved and is_called(lines[at], item)]
     brought = sum(lines[at].grams * shares[at] for at in giving)
     more = sum(lines[at].grams * (times[at] - 1) * shares[at] for at in shares if at not in giving)
     if brought <= 0:
@@ -265,7 +276,7 @@ def _with_head(content: bytes, head: Head) -> bytes:
         {
             "formula": lambda _: as_scalar(head.id),
             "title": lambda _: as_scalar(head.title),
-            "status": lambda _: as_scalar("testing"),
+            "status": lambda status: as_scalar("testing" if status.value in TESTED else "draft"),
         },
     )
     root = replace(root, entries=tuple(e for e in root.entries if e.key != "corrections"))
