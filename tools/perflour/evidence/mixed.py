@@ -78,7 +78,8 @@ def mixed(
         covariance=tuple(tuple(map(float, row)) for row in inner),
         variances=dict(zip(names, map(float, done.vcomp), strict=True)),
         left=float(done.scale),
-        sound=bool(done.converged) and bool(np.all(np.isfinite(values))),
+        sound=bool(done.converged)
+        and bool(np.all(np.isfinite(values)) and np.all(np.diag(inner) > 0)),
     )
 
 
