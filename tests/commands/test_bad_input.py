@@ -187,34 +187,34 @@ FOUND = (
 
 def found(output: str, line: str) -> bool:
     """A whole line, or the start or end of one where the row gives only that."""
-    said = [text.removeprefix("trial.yaml:") for text in output.splitlines()]
+    said = [text.removeprefix("try.yaml:") for text in output.splitlines()]
     return any(text == line or text.startswith(line) or text.endswith(line) for text in said)
 
 
 @pytest.mark.parametrize("row", UNREADABLE + FOUND, ids=lambda row: row.id)
 def test_lint_says_where_and_what(row: Row, tmp_path: Path) -> None:
-    plant(tmp_path, {"trial.yaml": row.content})
-    done = checked(("lint", "trial.yaml"), tmp_path, run=run_cli)
+    plant(tmp_path, {"try.yaml": row.content})
+    done = checked(("lint", "try.yaml"), tmp_path, run=run_cli)
     assert found(done.out, row.line), done.all[:3000]
-    assert done.out.startswith("trial.yaml:")
+    assert done.out.startswith("try.yaml:")
     assert (done.code, done.err) == (1, "")
 
 
 @pytest.mark.parametrize("command", ["show", "format"])
 @pytest.mark.parametrize("row", UNREADABLE, ids=lambda row: row.id)
 def test_show_and_format_say_the_same(row: Row, command: str, tmp_path: Path) -> None:
-    plant(tmp_path, {"trial.yaml": row.content})
-    before = (tmp_path / "trial.yaml").read_bytes()
-    done = checked((command, "trial.yaml"), tmp_path, run=run_cli)
+    plant(tmp_path, {"try.yaml": row.content})
+    before = (tmp_path / "try.yaml").read_bytes()
+    done = checked((command, "try.yaml"), tmp_path, run=run_cli)
     assert found(done.err, row.line), done.all[:3000]
     assert (done.code, done.out) == (1, "")
-    assert (tmp_path / "trial.yaml").read_bytes() == before
+    assert (tmp_path / "try.yaml").read_bytes() == before
 
 
 @pytest.mark.parametrize("row", FOUND, ids=lambda row: row.id)
 def test_show_survives_what_rules_find(row: Row, tmp_path: Path) -> None:
-    plant(tmp_path, {"trial.yaml": row.content})
-    assert checked(("show", "trial.yaml"), tmp_path, run=run_cli).code == 0
+    plant(tmp_path, {"try.yaml": row.content})
+    assert checked(("show", "try.yaml"), tmp_path, run=run_cli).code == 0
 
 
 class Run(NamedTuple):

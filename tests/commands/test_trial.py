@@ -294,3 +294,13 @@ def test_a_folder_that_cannot_be_written_is_told(kitchen: Path) -> None:
     done = plan(kitchen)
     assert done.err == f"perflour: {TRIAL}: cannot be written (File exists); check the folder and its rights\n"  # fmt: skip
     assert done.code == 2
+
+
+def test_a_long_title_and_an_exact_range_stay_within_what_files_hold(kitchen: Path) -> None:
+    formula = kitchen / "formulas" / "rye-bun" / "formula.yaml"
+    formula.write_text(TEXT.replace("title: Rye bun", f"title: {'Rye bun ' * 24}"), encoding="utf-8")  # fmt: skip
+    words = ("formulas/rye-bun", "--vary", "salt=1.125..2.375", "--bakes", "2", "--tasters", "3", "--name", "n" * 90)  # fmt: skip
+    assert plan(kitchen, *words).code == 0
+    record = yaml.safe_load((kitchen / f"formulas/trials/{'n' * 70}/trial.yaml").read_text("utf-8"))
+    assert (record["factors"][0]["low"], record["factors"][0]["high"]) == ("1.125 %", "2.375 %")
+    assert run_cli("lint", "--fail-at", "error", cwd=kitchen).code == 0

@@ -19,6 +19,11 @@ def level_text(value: float, factor: TrialFactor) -> str:
     return minutes_text(value) if factor.unit == MINUTES else f"{value:.4g} {CELSIUS}"
 
 
+def end_text(value: float, factor: TrialFactor) -> str:
+    """An end of a range as a record writes it, as exactly as it was said."""
+    return f"{value:.6g} {PERCENT}" if factor.unit == PERCENT else level_text(value, factor)
+
+
 def percent_text(value: float, width: float) -> str:
     """A percentage, to two decimals where the range is that narrow."""
     return f"{round(value, 2 if width < NARROW else 1):g} {PERCENT}"

@@ -12,7 +12,7 @@ from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
 from perflour.designs.codes import Coded, coded
 from perflour.designs.design import Design, Factor, draw
-from perflour.designs.levels import level_text, rounded_level
+from perflour.designs.levels import end_text, level_text, rounded_level
 from perflour.designs.moves import now, of_what
 from perflour.designs.power import Shown, smallest_shown
 from perflour.designs.request import factors_from, goals_from, holds_from
@@ -38,7 +38,7 @@ from perflour.trials.session_request import MOST_SEED, MOST_TASTERS, drawn_seed
 
 #: A variant's id is the trial's with a letter or two behind.
 LONGEST_ID = 70
-LONGEST_TITLE = 150
+LONGEST_TITLE = 200
 MOST_BAKES = 200
 
 
@@ -187,7 +187,8 @@ def _bakes(moves: _Moves, design: Design, codes: Coded, folder: Path) -> tuple[P
         wanted = zip(factors, design.actual(run.levels), strict=True)
         levels = {f.name: rounded_level(level, f.unit) for f, level in wanted}
         name = f"{folder.name}-{letter}"
-        title = f"{parent.formula.title[:LONGEST_TITLE]}: {folder.name}, bake {letter}"
+        which = f": {folder.name}, bake {letter}"
+        title = parent.formula.title[: LONGEST_TITLE - len(which)] + which
         head = Head(name, title, folder / name / FORMULA_FILE, path)
         made = variant(content, parent, kitchen, factors, levels, holds, head)
         made, found = _linted(made, str(head.path), kitchen)
@@ -351,7 +352,7 @@ def _factor_data(factor: TrialFactor) -> dict[str, Any]:
         "along": list(factor.along),
         "gives-way": factor.gives_way,
     }
-    ends = {key: level_text(getattr(factor, key), factor) for key in ("low", "high")}
+    ends = {key: end_text(getattr(factor, key), factor) for key in ("low", "high")}
     return {**_filled(moved), **ends}
 
 

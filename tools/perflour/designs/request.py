@@ -129,7 +129,8 @@ def _hint(name: str, balance: Balance) -> str:
         *MOVABLE_RATIOS,
         *settings,
     ]
-    close = get_close_matches(name.lower(), known, n=1, cutoff=0.6)
+    within = [one for one in known if fold(name) in fold(one).split()]
+    close = within or get_close_matches(name.lower(), known, n=1, cutoff=0.6)
     if close:
         return f"did you mean '{close[0]}'?"
     return "name one as the formula does, like 'unsalted butter', 'sugar' or 'bake at'"

@@ -24,7 +24,7 @@ from perflour.kitchen.house import Kitchen
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
 from perflour.records.trial import Hold, TrialFactor
-from perflour.result import CannotRun, request_field
+from perflour.result import CannotRun, FileProblem, request_field
 from perflour.scale.request import scaled_file
 from perflour.scale.scaling import (
     Scaled,
@@ -88,7 +88,10 @@ def variant(
             written = _with_setting(written, balance, factor, levels[factor.name])
     if head:
         written = _with_head(written, head)
-    weighed = weigh_file(written, "variant", kitchen)
+    try:
+        weighed = weigh_file(written, "variant", kitchen)
+    except FileProblem as problem:
+        raise CannotRun(f"no variant can be written of this formula: {problem.message}") from None
     reached = {f.name: _reached(f, balance, weighed, levels[f.name]) for f in factors}
     said = {f.name: level_text(reached[f.name], f) for f in factors}
     return Variant(written, weighed, reached, said)

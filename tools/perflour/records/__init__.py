@@ -1,3 +1,3 @@
-"""What stands beside formulas: test bakes and tasting sessions as they were recorded; it reads
+"""What stands beside formulas: test bakes, tasting sessions and planned trials as they were recorded; it reads
 them and judges nothing.
 """
