@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import fmean
 
+import numpy as np
 from scipy import stats
 
 from perflour.designs.design import Design, Factor, Run
@@ -31,6 +32,10 @@ from perflour.result import CannotRun, Result
 from perflour.system.paths import TRIAL_FILE
 
 #: The hedonic scale, and where liking begins: below that a score will not do where no goal says otherwise (house choice).
+#: With fewer bakes left over one bake and what it should be can hardly be told apart: house choice.
+ENOUGH_LEFT = 5
+#: Coded levels this near to low, middle or high are meant as these.
+ROUNDED = 0.1
 LEAST_SCORE, NEITHER, MOST_SCORE = 1.0, 5.0, 9.0
 
 
@@ -60,7 +65,7 @@ class Outcome:
 
         Studentised by the spread of all others; the limit is Student's, all bakes counted (Bonferroni).
         """
-        if self.fit is None or self.fit.freedom < 2:
+        if self.fit is None or self.fit.freedom < ENOUGH_LEFT:
             return ()
         told = [point for point in self.fit.points if point.studentised is not None]
         limit = float(stats.t.ppf(1 - ALPHA / 2 / max(len(told), 1), self.fit.freedom - 1))
@@ -154,7 +159,9 @@ def design_of(trial: Trial, model: str = "") -> Design:
         d_efficiency=None,
         lost=(),
     )
-    about = (drawn.points(), drawn.names, drawn.model, drawn.block_columns())
+    # rounding to the scale moves a level a little, which makes no two effects one
+    meant = np.where(abs(drawn.points() - drawn.points().round()) < ROUNDED, drawn.points().round(), drawn.points())  # fmt: skip
+    about = (meant, drawn.names, drawn.model, drawn.block_columns())
     return Design(
         drawn.kind,
         factors,

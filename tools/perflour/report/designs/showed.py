@@ -21,6 +21,8 @@ from perflour.report.trials.figures import interval_text, p_text
 FORMAT = 1
 UNITS = {"height": "mm", "spread": "mm", "bake-out loss": "%"}
 MOST_STEPS = 4
+#: A gain of less than this, in points of a score, is none: nobody tastes it.
+LEAST_GAIN = 0.1
 #: Points below which a spread is told as none.
 LEAST_SPREAD = 0.05
 
@@ -180,7 +182,7 @@ def _best(found: Showed) -> Iterator[str]:
             found.design.factors[found.design.names.index(span.factor)].actual(v)
             for v in (span.low, span.high)
         )
-        if best.meeting < 1:
+        if best.meeting and (low, high) != (factor.low, factor.high):
             yield f"There {span.factor} runs from {level_text(low, factor)} to {level_text(high, factor)}."
     judged = [one for one in found.outcomes if one.name in found.goals]
     if not any(e.real for one in judged for e in _effects(one)):
@@ -199,7 +201,8 @@ def _next(found: Showed) -> Iterator[str]:
         yield "Nothing can be proposed yet."
         return
     where = _levels(found, one.levels)
-    if one.worth:
+    is_score = found.proposal_for in {o.name for o in found.outcomes if o.is_score}
+    if one.worth and (not is_score or one.gain >= LEAST_GAIN):
         yield (
             f"For {found.proposal_for}, the bake that promises most: {where}. Expected {one.mean:.1f} (give or take {one.spread:.1f}), "
             f"{one.gain:.2f} better than the best so far on average, bakes differing by {one.noise:.1f} (Gaussian process)."
@@ -208,7 +211,7 @@ def _next(found: Showed) -> Iterator[str]:
         yield f"For {found.proposal_for} no bake within the ranges promises to be better than what was baked (best expected: {one.best:.1f}). Bake the best again, or widen the ranges."
     if found.way:
         last = found.way[:MOST_STEPS][-1]
-        yield f"Uphill from the middle: towards {_levels(found, last.levels)}; {_expected(found.proposal_for, last.expected, found.proposal_for in {o.name for o in found.outcomes if o.is_score})} there."
+        yield f"Uphill from the middle: towards {_levels(found, last.levels)}; {_expected(found.proposal_for, last.expected, is_score)} there."
 
 
 def showed_json(found: Showed) -> str:
