@@ -93,7 +93,7 @@ def test_the_hooks_of_a_new_kitchen_run_on_the_kinds_of_the_table() -> None:
 
 def test_every_schema_is_of_a_kind_or_of_what_show_prints() -> None:
     names = {path.name.removesuffix(".schema.json") for path in (ROOT / "schema").iterdir()}
-    outputs = {"balance", "diff", "review", "release", "compare", "bakes", "judge", "changelog", "evidence", "why", "trial-plan", "trials", "middle"}  # fmt: skip
+    outputs = {"balance", "diff", "review", "release", "compare", "bakes", "judge", "changelog", "evidence", "why", "trial-plan", "trials", "middle", "trial-results"}  # fmt: skip
     assert names == {*BY_NAME, *outputs}
 
 

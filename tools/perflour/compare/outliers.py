@@ -22,7 +22,7 @@ FEWEST_VALUES = ODD_RATES[0].values
 # So many rows of normal values in 100 show an odd value by chance alone, at most.
 BY_CHANCE_PERCENT = 5.0
 # Percentages nearer than this, relative to their size, are the same: rounding in the kitchen.
-SAME_RELATIVE = 0.002
+SAME_RELATIVE = 0.01
 # Median and mean distance from the middle of a normal distribution, in standard deviations; the
 # second is the square root of 2 / pi.
 MEDIAN_DISTANCE = 0.6745

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,13 +11,17 @@ from perflour.balance.balance import Balance
 from perflour.diff.difference import difference_between
 from perflour.evidence.thing import Thing
 from perflour.evidence.things import things
-from perflour.history.revisions import Revision, revision_by_digest
+from perflour.history.revisions import Revision, kitchen_folder, revision_by_digest
 from perflour.kitchen.house import kitchen_for
 from perflour.records.bake import Bake, bakes_in
+from perflour.records.trial import trial_files
 from perflour.result import CannotRun
+from perflour.system.opening import read
 
 #: A trial varies so many things at most.
 MOST_VARIED = 5
+#: Share of an amount that rounding to the scale may move: house choice.
+ROUNDING = 0.01
 #: Settings of a step that a trial can vary, by their units.
 VARIED_UNITS = ("min", "°C")
 
@@ -57,15 +62,33 @@ def since_last_bake(revision: Revision) -> Since | None:
     if found is None:
         return None
     changed = changed_things(found.weighed, revision)
-    if len(changed) < 2:
+    if len(changed) < 2 or _came_of_a_trial(revision):
         return None
     return Since(last, revision.weighed.formula.id, revision.path, tuple(changed))
 
 
 def changed_things(before: Balance, revision: Revision) -> Sequence[Thing]:
-    """The things that a revision changed."""
+    """The things that a revision changed, but for what the scale rounds."""
     house = kitchen_for(str(revision.path)).house
-    return things(difference_between(before, revision.weighed, house=house))
+    found = things(difference_between(before, revision.weighed, house=house))
+    return [thing for thing in found if not _is_rounding(thing)]
+
+
+def _is_rounding(thing: Thing) -> bool:
+    before, after = thing.before, thing.after
+    if thing.sort != "amount" or before is None or after is None:
+        return False
+    return abs(before - after) <= ROUNDING * max(before, after)
+
+
+def _came_of_a_trial(revision: Revision) -> bool:
+    """Whether a planned trial led to a revision: then its bakes have parted what changed."""
+    mark = revision.digest.encode()
+    for path in trial_files(str(kitchen_folder(revision.path))):
+        with suppress(OSError, ValueError):  # lint tells what cannot be read
+            if mark in read(path).rpartition(b"led-to:")[2]:
+                return True
+    return False
 
 
 def _varied(thing: Thing) -> str:

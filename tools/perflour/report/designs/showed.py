@@ -17,7 +17,7 @@ from perflour.report.form.charts import Panel, Point, chart_svg
 from perflour.report.form.sections import Section, sections_html, sections_markdown, sections_text
 from perflour.report.trials.figures import interval_text, p_text
 
-#: Of the JSON: one more for each change of a key or of what it means. schema/trial-showed.schema.json.
+#: Of the JSON: one more for each change of a key or of what it means. schema/trial-results.schema.json.
 FORMAT = 1
 UNITS = {"height": "mm", "spread": "mm", "bake-out loss": "%"}
 MOST_STEPS = 4
@@ -215,7 +215,7 @@ def _next(found: Showed) -> Iterator[str]:
 
 
 def showed_json(found: Showed) -> str:
-    """All of it; valid against schema/trial-showed.schema.json."""
+    """All of it; valid against schema/trial-results.schema.json."""
     data = {
         "format": FORMAT,
         "alpha": ALPHA,
