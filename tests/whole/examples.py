@@ -35,8 +35,8 @@ README: dict[str, Shows] = {
     'perflour new formula "Harbour loaf" --class loaf-cake --pieces 2 --into drafts': writes(
         "drafts/harbour-loaf/formula.yaml", "status: draft", "class: loaf-cake"
     ),
-    "perflour lint": prints("listed-never-used", "36 files read: "),
-    "perflour lint --fix": prints("caraway seed is listed but no step uses it", "36 files read: "),
+    "perflour lint": prints("listed-never-used", "55 files read: "),
+    "perflour lint --fix": prints("caraway seed is listed but no step uses it", "55 files read: "),
     "perflour show formulas/peach-cardamom-crumb-cake": prints("± g", "granulated sugar", "80.0", "total-water"),
     "perflour show formulas/rye-poolish-loaf --per total": prints("dough                g", "bread flour        700        70.0"),
     "perflour contents formulas/gluten-free-currant-loaf": prints(
@@ -54,6 +54,9 @@ README: dict[str, Shows] = {
         "no test bake of 1 new revision (gluten-free-currant-loaf)", "baking soda 1.52 -> 0.99 %"
     ),
     "perflour compare formulas --by group": prints("8 formulas side by side", "odd one out: ", "points apart"),
+    "perflour evidence formulas/oat-date-loaf --output csv": prints("formula,iteration,revision", '"ratio: sugar, %"', "crumb place"),
+    "perflour why formulas/oat-date-loaf": prints("WHAT CANNOT BE TOLD", "nothing is beyond chance with", "only soak for 30 -> 90 min"),
+    "perflour trial results formulas/trials/cookie-chew": prints("CHEW, BY 3 TASTERS, BLIND", "chill for         60 min  24 h   +2.00", "WHAT TO BAKE NEXT"),
     "perflour middle formulas --ours formulas/oat-date-loaf": prints(
         "the middle of 6 formulas, by median", "ours, oat-date-loaf", "not counted: almond-prune-torte", "left out"
     ),
@@ -154,7 +157,7 @@ DRAFT: dict[str, Shows] = {
 }  # fmt: skip
 
 FILES: dict[str, Shows] = {
-    "perflour lint --fix formulas": prints("36 files read: "),
+    "perflour lint --fix formulas": prints("55 files read: "),
 }
 
 GIT: dict[str, Shows] = {
@@ -272,7 +275,83 @@ TEAM: dict[str, Shows] = {
 
 _PLAN = 'perflour trial plan formulas/rye-ginger-cookie --vary "unsalted butter=50..62" --vary "dark brown sugar=66..80" --vary "chill for=2 h..24 h" --bakes 8 --tasters 3 --goal chew=most --goal spread=80..90 --question "What gives the cookie its chew?" --seed 7'
 _TRIAL = "formulas/trials/rye-ginger-cookie-1"
+#: The trial that docs/trial-tutorial.md goes through.
+_AGAIN = 'perflour trial plan formulas/rye-ginger-cookie --name chew-again --vary "unsalted butter=50..62" --vary "dark brown sugar=64..80" --vary "chill for=1 h..24 h" --hold batch --bakes 8 --days 2 --tasters 3 --goal chew=most --goal overall=most --goal "spread=80..90" --taster-spread 0.8 --bake-spread 0.4 --seed 1128 --dry-run'
+EVIDENCE: dict[str, Shows] = {
+    "perflour evidence formulas/rye-ginger-cookie": prints(
+        "it. 1  it. 2", "dark brown sugar", "104", "reject", "oven, °C"
+    ),
+    "perflour evidence --write evidence.csv": writes(
+        "evidence.csv", "rye-ginger-cookie,2,", '"ingredient: dark brown sugar, %"'
+    ),
+    "perflour why formulas/rye-ginger-cookie": prints(
+        "bake time and chill moved together in 7 of 7 revisions",
+        "p of all looks",
+        "rye-ginger-cookie 1 and 2: only dark brown sugar 72.8 -> 54.6 % (in the dough)",
+        "more sugar: a wider and flatter cookie",
+    ),
+    "perflour why formulas/rye-ginger-cookie --figure sugar --score overall": prints(
+        "with 1 look counted", "one more of sugar goes with"
+    ),
+    "perflour why formulas/almond-prune-torte formulas/oat-date-loaf formulas/peach-cardamom-crumb-cake formulas/rye-ginger-cookie": prints(
+        "of 4 product classes",
+        "WHO IS NEAR WHOM",
+        "4 formulas: odd values are judged from 8 on",
+        "A MAP, IN USUAL WIDTHS",
+        "A TREE",
+    ),
+    "perflour why formulas/rye-ginger-cookie --write why.svg": writes(
+        "why.svg", "<svg", "bars are 95 % intervals of tasters"
+    ),
+    "perflour middle tests/published/weight/military-h015-crisp-drop-cookies tests/published/weight/usda-2004-sugar-cookies formulas/rye-ginger-cookie --ours formulas/rye-ginger-cookie": prints(
+        "the middle of 3 formulas, by median", "ours, rye-ginger-cookie"
+    ),
+}
+TRIAL_TUTORIAL: dict[str, Shows] = {
+    _AGAIN: prints("a factor must move a mean score by 1.8 points", "Nothing is written"),
+    "perflour trial list formulas": prints("cookie-chew", "8 of 8"),
+    "git log --oneline -3 -- formulas/trials/cookie-chew": prints(
+        "Record the bakes and blind tastings of the cookie's trial"
+    ),
+    "perflour trial results formulas/trials/cookie-chew --write chew.html": writes(
+        "chew.html", "What is best, as far as this goes"
+    ),
+    "perflour trial results formulas/trials/cookie-chew --write chew.svg": writes(
+        "chew.svg", "chew: low to high"
+    ),
+    "git switch -q -c longer-chill": SILENT,
+    'perflour trial adopt formulas/trials/cookie-chew --decided "Chill the dough a day. Less butter and more sugar keep the spread."': prints(
+        "chill for: 2 h -> 24 h",
+        "72.8 % -> 80.0 %, +7.2 % of the dough's flour",
+        "baked in the trial as d",
+        "back to testing",
+    ),
+    'git commit -q -a -m "Take what the trial of the cookie\'s chew showed"': SILENT,
+    'perflour bake new formulas/rye-ginger-cookie --baker R --batch 1/2 --verdict keep --date 2026-11-29 --scores "A: chew=8, overall=8" --scores "B: chew=8, overall=8" --scores "C: chew=7, overall=8" --notes "As bake d of the trial. Invented data of the demo."': prints(
+        "formulas/rye-ginger-cookie/bakes/2026-11-29.yaml"
+    ),
+    "sed 's/^status: testing/status: approved/' formulas/rye-ginger-cookie/formula.yaml > approved.yaml": writes(
+        "approved.yaml", "status: approved"
+    ),
+    "mv approved.yaml formulas/rye-ginger-cookie/formula.yaml": writes(
+        "formulas/rye-ginger-cookie/formula.yaml", "status: approved"
+    ),
+    "perflour changelog --write formulas/rye-ginger-cookie": prints(
+        "formulas/rye-ginger-cookie/CHANGELOG.md"
+    ),
+    "git add formulas": SILENT,
+    'git commit -q -m "Bake and approve the cookie with the long chill"': SILENT,
+    "perflour review 'HEAD^{/^Record the bakes and blind tastings}..HEAD'": prints(
+        "May be merged", "72.8 %", "80.0 %", "formulas/trials/cookie-chew/trial.yaml"
+    ),
+    "perflour release 'HEAD^{/^Record the bakes and blind tastings}..HEAD'": prints(
+        "3 approved formulas; 1 changed",
+        "chill for: 2 h -> 24 h",
+        "test bake 2026-11-29 by R: keep",
+    ),
+}
 TRIALS: dict[str, Shows] = {
+    "perflour trial adopt formulas/trials/cookie-chew --dry-run": prints("chill for: 2 h -> 24 h", "nothing is written"),
     f"{_PLAN} --dry-run": prints("every combination of low and high (full)", "Nothing is written", "points to be found"),
     _PLAN: writes(f"{_TRIAL}/trial.yaml", "question: What gives the cookie its chew?", "low: 50 %", "seed: 7"),
     f'perflour plan {_TRIAL} --start "2026-03-14 06:00"': prints("rye-ginger-cookie-1-h", "OVENS", "SHOPPING LIST"),
@@ -287,6 +366,6 @@ TRIALS: dict[str, Shows] = {
 }  # fmt: skip
 
 EXAMPLES: dict[str, Shows] = {
-    **README, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM, **TRIALS,
+    **README, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM, **TRIALS, **EVIDENCE, **TRIAL_TUTORIAL,
     "perflour diff": SILENT,
 }  # fmt: skip
