@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from perflour.designs.effects import ALPHA, Effect, Fit, Prediction
+from perflour.designs.effects import ALPHA, Effect, Fit, Prediction, predict
 from perflour.designs.levels import level_text
 from perflour.designs.showed import Outcome, Showed
 from perflour.designs.tasters import MEANS
@@ -23,6 +23,8 @@ UNITS = {"height": "mm", "spread": "mm", "bake-out loss": "%"}
 MOST_STEPS = 4
 #: A gain of less than this, in points of a score, is none: nobody tastes it.
 LEAST_GAIN = 0.1
+#: Coded levels at which a trace is drawn.
+TRACE = (-1.0, -0.5, 0.0, 0.5, 1.0)
 #: Points below which a spread is told as none.
 LEAST_SPREAD = 0.05
 
@@ -176,6 +178,7 @@ def _best(found: Showed) -> Iterator[str]:
         _expected(name, one, name in scores) for name, one in best.expected.items()
     )
     yield f"{_levels(found, best.levels)}: {expected}. All goals together: {best.overall:.2f} of 1."
+    yield "`perflour trial adopt` of this trial, as a dry run, tells it as a change of the formula, in percent of the flour."
     yield f"{best.meeting:.0%} of the ranges meet every goal by what is expected."
     for span, factor in zip(best.spans, found.trial.factors, strict=False):
         low, high = (
@@ -298,6 +301,9 @@ def showed_svg(found: Showed) -> bytes:
         what = f"{one.name}: low to high"
         panels.append(Panel(what, "", "difference", points, names, zero=True))
         panels.append(_residuals(found, one, one.fit))
+    panels += [
+        panel for one in found.outcomes if one.name in found.goals for panel in _traces(found, one)
+    ]
     return chart_svg(f"{_title(found)}; bars are 95 % intervals", f"{len(panels)} panels.", panels)
 
 
@@ -305,3 +311,17 @@ def _residuals(found: Showed, one: Outcome, fit: Fit) -> Panel:
     letters = [bake.letter for bake in found.trial.bakes]
     points = tuple(Point(letters[p.run - 1], p.fitted, p.residual) for p in fit.points)
     return Panel(f"{one.name}: what is left over", "expected", "scored less expected", points, zero=True)  # fmt: skip
+
+
+def _traces(found: Showed, one: Outcome) -> Iterator[Panel]:
+    """A score or reading along each factor, the others in their middle, as the model foretells it."""
+    if one.fit is None or found.design.model == "blend":
+        return
+    for at, factor in enumerate(found.trial.factors):
+        points = [tuple(float(c) if n == at else 0.0 for n in range(len(found.design.factors))) for c in TRACE]  # fmt: skip
+        told = predict(one.fit, points)
+        marks = tuple(
+            Point("", found.design.factors[at].actual(c), p.value, p.low, p.high)
+            for c, p in zip(TRACE, told, strict=True)
+        )
+        yield Panel(f"{one.name} as foretold, the others in their middle", f"{factor.name}, {factor.unit}", one.name, marks)  # fmt: skip

@@ -10,6 +10,7 @@ from perflour.compare.odd_rates import ODD_RATES
 from perflour.compare.outliers import BY_CHANCE_PERCENT
 from perflour.evidence.likeness import Likeness
 from perflour.evidence.maps import Axis, Branch
+from perflour.evidence.rows import Evidence
 from perflour.evidence.twins import Same
 from perflour.kitchen.figures import percent
 from perflour.report.evidence.thing_words import thing_text
@@ -24,8 +25,8 @@ SAME_WORDS = {
 }
 
 
-def sections(found: Likeness) -> list[Section]:
-    """What sets the formulas apart, as their files are now."""
+def sections(found: Likeness, evidence: Evidence) -> list[Section]:
+    """What sets the formulas apart, as their files are now; beside an odd value how the nearest without it baked."""
     made = [
         Section(
             "As the files are now: who is near whom",
@@ -34,7 +35,7 @@ def sections(found: Likeness) -> list[Section]:
     ]
     if one := [*map(_same, found.twins.groups), *_one_thing(found)]:
         made.append(Section("The same, or one thing apart", after=tuple(one)))
-    made.append(Section("Odd values", after=tuple(_odd(found))))
+    made.append(Section("Odd values", after=tuple(_odd(found, evidence))))
     if found.map.axes:
         made.append(_map(found))
     made.append(Section("A tree: formulas below a line meet at so many widths", after=tuple(_tree(found.tree))))  # fmt: skip
@@ -86,12 +87,12 @@ def _one_thing(found: Likeness) -> Iterator[str]:
         yield f"and {more} more pairs"
 
 
-def _odd(found: Likeness) -> Iterator[str]:
+def _odd(found: Likeness, evidence: Evidence) -> Iterator[str]:
     for one in found.odd[:MOST_TOLD]:
         chance = "" if one.way == "median distance" else "; most values are alike, so nobody knows the chance of it"  # fmt: skip
         yield (
             f"{one.label}: {one.ratio} {percent(one.percent)} % stands far from the others{chance}. Nearest without it: "
-            f"{one.nearest} with {percent(one.nearest_percent)} %, {one.distance:.2f} widths away in the rest"
+            f"{one.nearest} with {percent(one.nearest_percent)} %, {one.distance:.2f} widths away in the rest, {_baked(one.nearest, evidence)}"
         )
     count = len(found.apart.labels)
     if count < ODD_RATES[0].values:
@@ -100,6 +101,18 @@ def _odd(found: Likeness) -> Iterator[str]:
         yield f"none in {len(found.apart.widths)} ratios; by chance alone {BY_CHANCE_PERCENT:g} in 100 would have one"
     else:
         yield f"by chance alone {BY_CHANCE_PERCENT:g} in 100 of the {len(found.apart.widths)} ratios would have one"
+
+
+def _baked(label: str, evidence: Evidence) -> str:
+    """How the newest revision of a formula that was scored came out."""
+    own = [s for s in evidence.samples if s.revision.formula == label and s.given]
+    if not own:
+        return "never scored"
+    last = max(own, key=lambda sample: (sample.revision.iteration, sample.date))
+    names = dict.fromkeys(given.attribute for given in last.given)
+    means = ((name, last.mean(name)) for name in names)
+    told = ", ".join(f"{name} {mean[0]:.1f}" for name, mean in means if mean)
+    return f"which scored {told} ({last.source} {last.record})"
 
 
 def _map(found: Likeness) -> Section:

@@ -53,7 +53,7 @@ def sections(found: Why) -> list[Section]:
     if found.pairs:
         made.append(Section("Revisions that differ in one thing", after=tuple(pair_lines(found.pairs))))  # fmt: skip
     if found.likeness:
-        made += likeness.sections(found.likeness)
+        made += likeness.sections(found.likeness, found.evidence)
     if found.likely:
         made.append(Section("What published work makes likely, elsewhere", after=tuple(map(likely_text, found.likely))))  # fmt: skip
     return made
