@@ -351,6 +351,9 @@ TRIAL_TUTORIAL: dict[str, Shows] = {
     ),
 }
 TRIALS: dict[str, Shows] = {
+    'perflour trial plan formulas/rye-poolish-loaf --model blend --vary "bread flour=55..85" --vary "medium rye flour=5..20" --vary "whole wheat flour=10..30" --bakes 10 --days 2 --tasters 4 --goal crumb=most --dry-run': prints(
+        "a spread of blends within the ranges", "Two of these blends must differ by"
+    ),
     "perflour trial adopt formulas/trials/cookie-chew --dry-run": prints("chill for: 2 h -> 24 h", "nothing is written"),
     f"{_PLAN} --dry-run": prints("every combination of low and high (full)", "Nothing is written", "points to be found"),
     _PLAN: writes(f"{_TRIAL}/trial.yaml", "question: What gives the cookie its chew?", "low: 50 %", "seed: 7"),

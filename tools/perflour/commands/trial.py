@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 
 __all__ = ["describe", "run"]
 
-#: Those of designs.points and designs.design, whose modules take long to load, but for blends.
-KINDS = ("screening", "definitive", "full", "fraction", "curved", "faced", "inscribed", "edges", "best-for")  # fmt: skip
-MODELS = ("main", "pairs", "curved")
+#: Those of designs.points and designs.design, whose modules take long to load.
+KINDS = ("screening", "definitive", "full", "fraction", "curved", "faced", "inscribed", "edges", "blend", "best-for")  # fmt: skip
+MODELS = ("main", "pairs", "curved", "blend")
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -86,7 +86,7 @@ def _describe_design(command: argparse.ArgumentParser) -> None:
         "--model",
         choices=MODELS,
         default="main",
-        help="what is to be told: each factor by itself (default), pairs too, bends too",
+        help="what is to be told: each factor by itself (default), pairs too, bends too; blend: of ingredients that make up for each other",
     )
     command.add_argument("--seed", type=int, metavar="N", help="to draw the same again")
 

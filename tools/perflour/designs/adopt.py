@@ -126,11 +126,11 @@ def _levels(found: Showed, take: str) -> tuple[float, ...]:
     if take == BEST:
         if found.best is None or found.best.levels is None:
             raise CannotRun(f"no best point can be told; take the letter of a bake with {request_field('take')}")  # fmt: skip
-        return found.design.actual(found.best.levels)
+        return found.actual(found.best.levels)
     if take == NEXT:
         if found.proposal is None:
             raise CannotRun(f"no next bake can be told; take the letter of a bake with {request_field('take')}")  # fmt: skip
-        return found.design.actual(found.proposal.levels)
+        return found.actual(found.proposal.levels)
     bake = found.trial.bake(take)
     if bake is None:
         letters = ", ".join(bake.letter for bake in found.trial.bakes)

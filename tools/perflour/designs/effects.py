@@ -7,6 +7,7 @@ module.
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -288,7 +289,9 @@ def _points(
 ) -> tuple[Point, ...]:
     told = np.full(len(runs), np.nan)
     if freedom > 1 and spread:
-        with np.errstate(all="ignore"):
+        with np.errstate(all="ignore"), warnings.catch_warnings():
+            # a bake that alone tells a term cannot be left out, which is asked below
+            warnings.simplefilter("ignore")
             told = np.asarray(done.get_influence().resid_studentized_external, dtype=float)
             # a bake that its own term follows wherever it goes has nothing left over
             told[done.get_influence().hat_matrix_diag > 1 - 1e-8] = np.nan

@@ -15,7 +15,7 @@ from perflour.designs.design import Design, Factor, draw
 from perflour.designs.levels import end_text, level_text, rounded_level
 from perflour.designs.moves import now, of_what
 from perflour.designs.power import Shown, smallest_shown
-from perflour.designs.request import factors_from, goals_from, holds_from
+from perflour.designs.request import blended, factors_from, goals_from, holds_from
 from perflour.designs.variants import Head, Variant, variant, without_waivers
 from perflour.designs.windows import outside_windows
 from perflour.documents.writer import record_text, tidy
@@ -39,6 +39,8 @@ from perflour.trials.session_request import MOST_SEED, MOST_TASTERS, drawn_seed
 #: A variant's id is the trial's with a letter or two behind.
 LONGEST_ID = 70
 LONGEST_TITLE = 200
+#: The model, and the kind, of ingredients that make up for each other.
+BLEND = "blend"
 MOST_BAKES = 200
 
 
@@ -132,15 +134,17 @@ def plan_trial(said: TrialSaid) -> PlannedTrial:
     path = formula_file(said.formula)
     kitchen, content = _kitchen(path), read_bytes(str(path))
     parent = _weighed(content, path, kitchen)
-    factors = factors_from(said.vary, parent, said.gives_way)
+    blend = BLEND in (said.model, said.kind)
+    factors = factors_from(said.vary, parent, said.gives_way, blend)
     holds, goals = holds_from(said.hold, parent, factors), goals_from(said.goal)
-    design = _drawn(said, factors)
+    whole = blended(factors, parent) if blend else 1.0
+    design = _drawn(said, factors, whole if blend else None)
     trial_id, folder = _place(said.name, parent.formula.id, kitchen_folder(path) / TRIALS)
-    moves = _Moves(path, content, parent, kitchen, factors, holds)
+    moves = _Moves(path, content, parent, kitchen, factors, holds, whole)
     codes = coded(design, design.seed)
     bakes = _bakes(moves, design, codes, folder)
     weighed = [bake.variant.balance for bake in bakes]
-    beyond = outside_windows(content, parent, kitchen, factors, holds, weighed)
+    beyond = outside_windows(content, parent, kitchen, factors, holds, weighed, not blend)
     if beyond and not said.beyond_window:
         raise CannotRun(f"{beyond[0]}; narrow the range, or say {request_field('beyond_window')}")
     of = digest(parent.formula)
@@ -153,7 +157,7 @@ def plan_trial(said: TrialSaid) -> PlannedTrial:
 
 
 class _Moves(NamedTuple):
-    """A formula's file and what of it moves."""
+    """A formula's file and what of it moves; ``whole`` is what a level of the design is multiplied by."""
 
     path: Path
     content: bytes
@@ -161,11 +165,14 @@ class _Moves(NamedTuple):
     kitchen: Kitchen
     factors: tuple[TrialFactor, ...]
     holds: tuple[Hold, ...]
+    whole: float = 1.0
 
 
-def _drawn(said: TrialSaid, factors: Sequence[TrialFactor]) -> Design:
+def _drawn(said: TrialSaid, factors: Sequence[TrialFactor], whole: float | None) -> Design:
+    """The design; of a blend by shares of ``whole``, the percent that its ingredients are together."""
+    of = whole or 1.0
     return draw(
-        [Factor(f.name, f.low, f.high) for f in factors],
+        [Factor(f.name, f.low / of, f.high / of) for f in factors],
         bakes=said.bakes,
         kind=said.kind,
         days=said.days,
@@ -173,19 +180,19 @@ def _drawn(said: TrialSaid, factors: Sequence[TrialFactor]) -> Design:
         per_oven=said.per_oven,
         replicates=said.replicates,
         centre=said.centre,
-        model=said.model,
+        model=BLEND if whole else said.model,
         seed=drawn_seed() if said.seed is None else said.seed,
     )
 
 
 def _bakes(moves: _Moves, design: Design, codes: Coded, folder: Path) -> tuple[PlannedBake, ...]:
     """A variant for each run of the design, in the order of the work."""
-    path, content, parent, kitchen, factors, holds = moves
+    path, content, parent, kitchen, factors, holds, whole = moves
     old = {(r.rule, r.message) for r in check_content(content, str(path), kitchen)}
     bakes = []
     for run, letter in zip(design.runs, codes.letters, strict=True):
         wanted = zip(factors, design.actual(run.levels), strict=True)
-        levels = {f.name: rounded_level(level, f.unit) for f, level in wanted}
+        levels = {f.name: rounded_level(level * whole, f.unit) for f, level in wanted}
         name = f"{folder.name}-{letter}"
         which = f": {folder.name}, bake {letter}"
         title = parent.formula.title[: LONGEST_TITLE - len(which)] + which
@@ -256,8 +263,6 @@ def _check(said: TrialSaid) -> None:
         raise CannotRun(f"a trial takes 1 to {MOST_TASTERS} tasters; say how many taste every bake with {request_field('tasters')}")  # fmt: skip
     if said.bakes > MOST_BAKES:
         raise CannotRun(f"{said.bakes} bakes are more than anybody bakes for one question; plan {MOST_BAKES} at most")  # fmt: skip
-    if said.model == "blend" or said.kind == "blend":
-        raise CannotRun("a blend of flours is not planned here yet; vary one flour and let another give way")  # fmt: skip
     if said.seed is not None and not 0 <= said.seed <= MOST_SEED:
         raise CannotRun(f"a seed is a whole number from 0 to {MOST_SEED}")
 

@@ -35,12 +35,12 @@ _NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 
 
 def factors_from(
-    words: Sequence[str], balance: Balance, gives_way: str = ""
+    words: Sequence[str], balance: Balance, gives_way: str = "", blend: bool = False
 ) -> tuple[TrialFactor, ...]:
     """The factors that words ask for: `NAME=LOW..HIGH`, where a name is of an ingredient, a ratio or a setting.
 
-    ``gives_way`` is the flour that makes up for flours that move, the heaviest other one where nothing is said.
-    Raises CannotRun.
+    ``gives_way`` is the flour that makes up for flours that move, the heaviest other one where nothing is said. In a
+    ``blend`` the ingredients make up for each other. Raises CannotRun.
     """
     if not FEWEST <= len(words) <= MOST:
         raise CannotRun(f"a trial varies one to five things, not {len(words)}; name each with {request_field('vary')}")  # fmt: skip
@@ -48,6 +48,9 @@ def factors_from(
         raise CannotRun("the flour of the formula has no whole mass; run lint to see why")
     factors = [_factor(text, balance) for text in words]
     _refuse_twice(factors, balance)
+    if blend:
+        _check_blend(factors, balance, gives_way)
+        return tuple(factors)
     return _with_giving_way(factors, balance, gives_way)
 
 
@@ -179,6 +182,31 @@ def _refuse_twice(factors: Sequence[TrialFactor], balance: Balance) -> None:
                 what = balance.lines[one].line.name if isinstance(one, int) else "one setting"
                 raise CannotRun(f"'{owner[one]}' and '{factor.name}' both move {what}; vary one of the two")  # fmt: skip
             owner[one] = factor.name
+
+
+def blended(factors: Sequence[TrialFactor], balance: Balance) -> float:
+    """What the ingredients of a blend are together, in percent of the flour; every bake has as much of them."""
+    return sum(now(factor, balance).value for factor in factors)
+
+
+def _check_blend(factors: Sequence[TrialFactor], balance: Balance, gives_way: str) -> None:
+    """Raises CannotRun where ingredients cannot make up for each other."""
+    if gives_way:
+        raise CannotRun(f"in a blend all that is varied gives way for the rest; leave {request_field('gives_way')} out")  # fmt: skip
+    other = next((f.name for f in factors if not f.ingredient), "")
+    if other or len(factors) < 2:
+        said = (
+            f"'{other}' is no ingredient" if other else "one ingredient alone blends with nothing"
+        )
+        raise CannotRun(f"{said}; a blend is of two ingredients or more, name each with {request_field('vary')}")  # fmt: skip
+    flours = {at for at in in_base(balance) if balance.lines[at].in_basis}
+    kinds = {bool(flours & set(lines_of(factor, balance))) for factor in factors}
+    if len(kinds) > 1:
+        raise CannotRun("a blend of flours with something else would move the 100 %; blend flours, or what is none")  # fmt: skip
+    whole = blended(factors, balance)
+    low, high = sum(f.low for f in factors), sum(f.high for f in factors)
+    if not low < whole < high:
+        raise CannotRun(f"together they are {whole:.4g} % in the formula, and the ranges sum to {low:.4g} to {high:.4g} %; widen them around that")  # fmt: skip
 
 
 def _with_giving_way(

@@ -17,10 +17,11 @@ import numpy as np
 from scipy import stats
 
 from perflour.designs.design import Design, Factor, Run
-from perflour.designs.effects import ALPHA, Fit, Point, fit
+from perflour.designs.effects import ALPHA, Fit, Point, blocks_of, fit
 from perflour.designs.goals import Best, Goal, best_point
 from perflour.designs.layout import terms
 from perflour.designs.next_point import Proposal, Step, propose, uphill
+from perflour.designs.plan import BLEND
 from perflour.designs.tasters import Score, TasterFit, fit_tasters
 from perflour.designs.trial_file import read_trial
 from perflour.evidence.gather import gather
@@ -57,6 +58,7 @@ class Outcome:
 
     @property
     def is_score(self) -> bool:
+        """Whether tasters gave it."""
         return self.tasters > 0
 
     @property
@@ -95,6 +97,11 @@ class Showed:
     way: tuple[Step, ...]
     unsaid: tuple[str, ...]
     results: tuple[Result, ...]
+
+    def actual(self, levels: Sequence[float]) -> tuple[float, ...]:
+        """Levels of the design in the factors' units; shares of a blend in percent of the flour."""
+        whole = whole_of(self.trial) if self.design.model == BLEND else 1.0
+        return tuple(level * whole for level in self.design.actual(levels))
 
 
 def trial_path(name: str) -> str:
@@ -141,11 +148,15 @@ def what_it_showed(name: str, model: str = "", seed: int = 1) -> Showed:
 
 def design_of(trial: Trial, model: str = "") -> Design:
     """The design as it was recorded, by the levels that the variants really have."""
-    factors = tuple(Factor(f.name, f.low, f.high) for f in trial.factors)
+    blend = (model or trial.design.model) == BLEND
+    whole = whole_of(trial) if blend else 1.0
+    factors = tuple(Factor(f.name, f.low / whole, f.high / whole) for f in trial.factors)
     runs: list[Run] = []
     seen: dict[tuple[float, ...], int] = defaultdict(int)
     for number, bake in enumerate(trial.bakes, 1):
-        levels = tuple(f.coded(bake.levels[f.name]) for f in factors)
+        shares = [bake.levels[f.name] / sum(bake.levels.values()) for f in factors]
+        coded = [f.coded(bake.levels[f.name]) for f in factors]
+        levels = tuple(shares if blend else coded)
         key = tuple(round(level, 2) for level in levels)
         seen[key] += 1
         runs.append(Run(number, levels, bake.day, bake.oven, bake.place, bake.is_centre, seen[key]))
@@ -160,7 +171,7 @@ def design_of(trial: Trial, model: str = "") -> Design:
         lost=(),
     )
     # rounding to the scale moves a level a little, which makes no two effects one
-    meant = np.where(abs(drawn.points() - drawn.points().round()) < ROUNDED, drawn.points().round(), drawn.points())  # fmt: skip
+    meant = drawn.points() if blend else np.where(abs(drawn.points() - drawn.points().round()) < ROUNDED, drawn.points().round(), drawn.points())  # fmt: skip
     about = (meant, drawn.names, drawn.model, drawn.block_columns())
     return Design(
         drawn.kind,
@@ -172,6 +183,26 @@ def design_of(trial: Trial, model: str = "") -> Design:
         terms.d_efficiency(*about),
         terms.lost_to_blocks(*about),
     )
+
+
+def blends_differ(design: Design, fitted: Fit) -> float | None:
+    """p that blends differ at all, by F of the model against days and ovens alone; None where no bake is left over."""
+    if fitted.freedom < 1 or not fitted.spread:
+        return None
+    runs = {run.number: run for run in design.runs}
+    blocks = blocks_of([runs[point.run] for point in fitted.points])
+    alone = np.hstack([np.ones((len(fitted.points), 1)), blocks])
+    scored = np.array([point.scored for point in fitted.points])
+    rest = scored - alone @ np.linalg.lstsq(alone, scored, rcond=None)[0]
+    left = sum(point.residual**2 for point in fitted.points)
+    more = len(fitted.terms) - 1
+    f = max(0.0, float(rest @ rest) - left) / more / (left / fitted.freedom)
+    return float(stats.f.sf(f, more, fitted.freedom))
+
+
+def whole_of(trial: Trial) -> float:
+    """What the ingredients of a blend are together, in percent of the flour."""
+    return fmean(sum(bake.levels.values()) for bake in trial.bakes)
 
 
 def _of_bakes(

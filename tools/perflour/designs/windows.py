@@ -24,15 +24,19 @@ def outside_windows(
     factors: Sequence[TrialFactor],
     holds: Sequence[Hold],
     bakes: Sequence[Balance],
+    by_themselves: bool = True,
 ) -> tuple[str, ...]:
-    """One sentence for each end of a range that leaves a window by itself, else for each ratio that a bake takes out."""
+    """One sentence for each end of a range that leaves a window by itself, else for each ratio that a bake takes out.
+
+    Not ``by_themselves``: of a blend, in which nothing moves alone.
+    """
     product = kitchen.house.classes.get(parent.formula.product_class)
     if product is None:
         return ()
     before = ratios(parent)
     told: dict[str, str] = {}
     usual = {factor.name: now(factor, parent).value for factor in factors}
-    for factor in factors:
+    for factor in factors if by_themselves else ():
         for end in () if factor.field else (factor.low, factor.high):
             moved = variant(content, parent, kitchen, factors, {**usual, factor.name: end}, holds)
             for name, percent in _further_out(before, moved.balance, product):

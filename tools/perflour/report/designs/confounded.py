@@ -20,7 +20,12 @@ def term_words(term: tuple[str, ...]) -> str:
 
 
 def confounded_lines(design: Design) -> Iterator[str]:
-    """One sentence for each pair of effects that look alike in this trial, the worst first."""
+    """One sentence for each pair of effects that look alike in this trial, the worst first; none of blends.
+
+    Blends are compared with each other and not by their terms.
+    """
+    if design.model == "blend":
+        return
     whole = [alias for alias in design.aliases if abs(alias.share) >= WHOLE]
     partly = [alias for alias in design.aliases if abs(alias.share) < WHOLE]
     said = [

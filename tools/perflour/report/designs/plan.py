@@ -11,6 +11,7 @@ from math import isinf
 
 from perflour.designs.levels import level_text
 from perflour.designs.plan import PlannedBake, PlannedTrial
+from perflour.designs.power import smallest_between
 from perflour.documents.schema import schema
 from perflour.formula.verbs import CHILLS, words_of
 from perflour.records.trial import Goal, TrialFactor
@@ -23,6 +24,7 @@ KINDS = {
     "full": "every combination of low and high",
     "fraction": "a balanced part of all combinations of low and high",
     "screening": "as few bakes as tell every factor by itself",
+    "blend": "a spread of blends within the ranges",
     "best-for": "the combinations that tell most in so many bakes",
 }
 
@@ -30,6 +32,7 @@ KINDS = {
 MODELS = {
     "main": "what each factor does by itself",
     "pairs": "what each factor does, and every two together",
+    "blend": "what each does by itself as far as the rest makes up for it, and every two together",
     "curved": "what each factor does, every two together, and where the best lies in between",
 }
 
@@ -167,7 +170,17 @@ def _codes(planned: PlannedTrial) -> Section:
 def _smallest(planned: PlannedTrial) -> Iterator[str]:
     """How small a difference the trial would find."""
     said = planned.said
-    points = max(s.difference for s in planned.shown if len(s.term) == 1)
+    singles = [s.difference for s in planned.shown if len(s.term) == 1]
+    points = (
+        max(singles)
+        if singles
+        else smallest_between(
+            planned.design,
+            tasters=said.tasters,
+            taster_spread=said.taster_spread,
+            bake_spread=said.bake_spread,
+        )
+    )
     freedom = planned.shown[0].freedom
     if isinf(points):
         yield "It shows which effects are large and cannot say which are beyond chance: no bake is left over to tell the spread by. Plan more bakes (--replicates, --centre), or vary less."
@@ -177,8 +190,11 @@ def _smallest(planned: PlannedTrial) -> Iterator[str]:
         if said.taster_spread == USUAL_SPREAD
         else ""
     )
-    yield f"From its low to its high end a factor must move a mean score by {points:.2g} points to be found with 4 chances in 5 (at 1 in 20; {_count(freedom, 'bake')} left over to tell the spread by)."
-    if others := [s.difference for s in planned.shown if len(s.term) > 1]:
+    if not singles:
+        yield f"Two of these blends must differ by {points:.2g} points to be told apart with 4 chances in 5 (at 1 in 20, the two named beforehand; {_count(freedom, 'bake')} left over to tell the spread by)."
+    else:
+        yield f"From its low to its high end a factor must move a mean score by {points:.2g} points to be found with 4 chances in 5 (at 1 in 20; {_count(freedom, 'bake')} left over to tell the spread by)."
+    if singles and (others := [s.difference for s in planned.shown if len(s.term) > 1]):
         yield f"For what two do together, or for a bend, it takes {max(others):.2g} points."
     yield f"That is with {_count(said.tasters, 'taster')} and a spread of {said.taster_spread:.3g} points between them{usual}, and of {said.bake_spread:g} between bakes of the same settings."
     if not said.bake_spread:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
 from perflour.designs.effects import ALPHA, Effect, Fit, Prediction, predict
 from perflour.designs.levels import level_text
-from perflour.designs.showed import Outcome, Showed
+from perflour.designs.showed import Outcome, Showed, blends_differ
 from perflour.designs.tasters import MEANS
 from perflour.report.designs.confounded import confounded_lines, term_words
 from perflour.report.form.charts import Panel, Point, chart_svg
@@ -30,8 +29,8 @@ LEAST_SPREAD = 0.05
 
 
 def showed_text(found: Showed) -> str:
-    """For a terminal, as wide as it is."""
-    return sections_text(_title(found), sections(found), shutil.get_terminal_size().columns)
+    """For a terminal."""
+    return sections_text(_title(found), sections(found))
 
 
 def showed_markdown(found: Showed) -> str:
@@ -76,11 +75,58 @@ def _stands_on(found: Showed) -> Iterator[str]:
 def _outcome(found: Showed, one: Outcome) -> Section:
     if one.fit is None:
         return Section(_heading(one), before=(f"Cannot be told: {one.cannot}.",))
+    if found.design.model == "blend":
+        return _blends(found, one, one.fit)
     effects = one.single.effects if one.single else one.fit.effects
     rows = tuple(_row(found, effect, _reach(one)) for effect in effects)
     headers = ("what moved", "from", "to", "change", "95 % interval", "p of all", "real")
     return Section(
         _heading(one), headers, rows, "<<<>>><", tuple(_how(one)), tuple(_checks(found, one))
+    )
+
+
+def _blends(found: Showed, one: Outcome, fit: Fit) -> Section:
+    """Each blend that was baked: a coefficient of a share would speak of what nobody baked, that share alone."""
+    by_levels: dict[tuple[float, ...], list[int]] = {}
+    for run in found.design.runs:
+        by_levels.setdefault(tuple(round(v, 3) for v in run.levels), []).append(run.number)
+    scored = {point.run: point.scored for point in fit.points}
+    letters = {number: bake.letter for number, bake in enumerate(found.trial.bakes, 1)}
+    told = predict(fit, list(by_levels))
+    rows = tuple(
+        (
+            ", ".join(letters[n] for n in numbers),
+            *(
+                level_text(v, f)
+                for v, f in zip(found.actual(levels), found.trial.factors, strict=True)
+            ),
+            ", ".join(f"{scored[n]:.1f}" for n in numbers if n in scored),
+            f"{p.value:.1f}",
+            interval_text(p.low, p.high, (1.0, 9.0) if one.is_score else None),
+        )
+        for (levels, numbers), p in zip(by_levels.items(), told, strict=True)
+    )
+    headers = (
+        "bakes",
+        *(f.name for f in found.trial.factors),
+        "scored",
+        "expected",
+        "95 % interval",
+    )
+    p = blends_differ(found.design, fit)
+    if p is None:
+        judged = "No bake is left over, so whether the blends differ beyond chance cannot be told."
+    elif p <= ALPHA:
+        judged = f"That the blends differ at all is beyond chance (p {p_text(p)}, {fit.freedom} bakes left over)."
+    else:
+        judged = f"The blends do not differ beyond chance (p {p_text(p)}, {fit.freedom} bakes left over): what is told below may be nothing."
+    return Section(
+        _heading(one),
+        headers,
+        rows,
+        "<" + ">" * (len(headers) - 1),
+        (judged,),
+        tuple(_checks(found, one)),
     )
 
 
@@ -154,7 +200,7 @@ def _checks(found: Showed, one: Outcome) -> Iterator[str]:
 
 
 def _levels(found: Showed, levels: Sequence[float]) -> str:
-    actual = found.design.actual(levels)
+    actual = found.actual(levels)
     return ", ".join(f"{f.name} {level_text(v, f)}" for f, v in zip(found.trial.factors, actual, strict=True))  # fmt: skip
 
 
@@ -180,16 +226,21 @@ def _best(found: Showed) -> Iterator[str]:
     yield f"{_levels(found, best.levels)}: {expected}. All goals together: {best.overall:.2f} of 1."
     yield "`perflour trial adopt` of this trial, as a dry run, tells it as a change of the formula, in percent of the flour."
     yield f"{best.meeting:.0%} of the ranges meet every goal by what is expected."
-    for span, factor in zip(best.spans, found.trial.factors, strict=False):
-        low, high = (
-            found.design.factors[found.design.names.index(span.factor)].actual(v)
-            for v in (span.low, span.high)
-        )
-        if best.meeting and (low, high) != (factor.low, factor.high):
-            yield f"There {span.factor} runs from {level_text(low, factor)} to {level_text(high, factor)}."
+    ends = [found.actual([getattr(span, end) for span in best.spans]) for end in ("low", "high")]
+    for low, high, factor in zip(*ends, found.trial.factors, strict=False):
+        if best.meeting and (round(low, 6), round(high, 6)) != (factor.low, factor.high):
+            yield f"There {factor.name} runs from {level_text(low, factor)} to {level_text(high, factor)}."
     judged = [one for one in found.outcomes if one.name in found.goals]
-    if not any(e.real for one in judged for e in _effects(one)):
+    if not any(_is_beyond(found, one) for one in judged):
         yield "But nothing is beyond chance, so this point is hardly better than another: bake more before you change anything."
+
+
+def _is_beyond(found: Showed, one: Outcome) -> bool:
+    """Whether anything of a score or reading is beyond chance."""
+    if found.design.model == "blend" and one.fit:
+        p = blends_differ(found.design, one.fit)
+        return p is not None and p <= ALPHA
+    return any(effect.real for effect in _effects(one))
 
 
 def _effects(one: Outcome) -> Sequence[Effect]:
@@ -264,7 +315,7 @@ def _best_data(found: Showed) -> dict[str, Any] | None:
     if best is None or best.levels is None:
         return None
     return {
-        "levels": dict(zip(found.design.names, found.design.actual(best.levels), strict=True)),
+        "levels": dict(zip(found.design.names, found.actual(best.levels), strict=True)),
         "overall": best.overall,
         "each": best.each,
         "expected": {name: asdict(one) for name, one in best.expected.items()},
@@ -278,7 +329,7 @@ def _next_data(found: Showed) -> dict[str, Any] | None:
         return None
     return {
         "for": found.proposal_for,
-        "levels": dict(zip(found.design.names, found.design.actual(one.levels), strict=True)),
+        "levels": dict(zip(found.design.names, found.actual(one.levels), strict=True)),
         "mean": one.mean,
         "spread": one.spread,
         "gain": one.gain,
@@ -293,13 +344,14 @@ def showed_svg(found: Showed) -> bytes:
     for one in found.outcomes:
         if one.fit is None:
             continue
-        effects = _effects(one)
+        effects = () if found.design.model == "blend" else _effects(one)
         names = tuple(term_words(effect.term) for effect in effects)
         points = tuple(
             Point("", float(at), e.estimate, e.low, e.high) for at, e in enumerate(effects)
         )
         what = f"{one.name}: low to high"
-        panels.append(Panel(what, "", "difference", points, names, zero=True))
+        if points:
+            panels.append(Panel(what, "", "difference", points, names, zero=True))
         panels.append(_residuals(found, one, one.fit))
     panels += [
         panel for one in found.outcomes if one.name in found.goals for panel in _traces(found, one)
