@@ -66,6 +66,16 @@ def test_ten_published_cakes_side_by_side(pound_cakes: Path) -> None:
     assert sorted(tree["formulas"]) == sorted(likeness["formulas"])
 
 
+def test_the_middle_of_ten_published_cakes(pound_cakes: Path) -> None:
+    """By hand from the books: sugar and butter a pound to a pound of flour in most, so 100 % is the median."""
+    told = run_cli("middle", "formulas", "--output", "json", cwd=pound_cakes)
+    assert told.code in (0, 1), told.err
+    rows = {row["name"]: row for row in json.loads(told.out)["percents"]}
+    assert rows["granulated sugar"]["percent"] == pytest.approx(100)
+    assert rows["unsalted butter"]["percent"] == pytest.approx(100)
+    assert run_cli("evidence", cwd=pound_cakes).out.count("no test bake and no tasting") == 1
+
+
 def test_the_demo_says_what_each_iteration_changed() -> None:
     """By hand from the history of the demo: one change a bake, but the chill and the oven of the fifth."""
     told = run_cli("why", "formulas/rye-ginger-cookie", "formulas/oat-date-loaf", cwd=ROOT)
