@@ -12,69 +12,13 @@ import pytest
 
 from perflour.evidence.figures import figures, mixing_of
 from perflour.evidence.measured import LOSS, readings
-from tests.conftest import ROOT, formula_text, git, run_cli, weigh_text
+from tests.conftest import ROOT, formula_text, run_cli, weigh_text
+from tests.evidence.made import BAKE
 
 SCHEMAS = {
     name: jsonschema.Draft202012Validator(json.loads((ROOT / "schema" / f"{name}.schema.json").read_text("utf-8")))
     for name in ("evidence", "why")
 }  # fmt: skip
-BAKE = """date: 2026-03-{day:02}
-formula: {name}
-of: "{of}"
-baker: R
-batch: 1
-conditions: {{oven: deck}}
-measured: {{mass-before: 800 g, mass-after: 720 g, height: {height}}}
-scores:
-  - {{taster: A, crumb: {crumb}}}
-  - {{taster: B, crumb: 6}}
-verdict: change
-"""
-
-
-def cookie(name: str, sugar_g: int, chill: str = "") -> str:
-    step = f"  - {{do: chill, for: {chill}}}\n" if chill else ""
-    return f"""formula: {name}
-title: Sea lavender cookie
-class: drop-cookie
-status: testing
-yield: {{pieces: 24, piece: cookie}}
-parts:
-  - part: dough
-    ingredients:
-      - {{item: all-purpose flour, amount: 400 g}}
-      - {{item: unsalted butter, amount: 240 g, state: soft}}
-      - {{item: granulated sugar, amount: {sugar_g} g}}
-      - {{item: egg, amount: 100 g}}
-method:
-  - {{do: cream, uses: [unsalted butter, granulated sugar], for: 2-4 min}}
-  - {{do: mix, uses: [egg, all-purpose flour]}}
-{step}  - {{do: bake, at: 175 °C, for: 12 min}}
-"""
-
-
-def shown_digest(folder: Path, name: str) -> str:
-    told = run_cli("show", f"formulas/{name}", "--output", "json", cwd=folder)
-    return str(json.loads(told.out)["revision"])
-
-
-@pytest.fixture
-def kitchen(repository: Path) -> Path:
-    """Two cookies; of the first three revisions baked on two days, the second never baked."""
-    first = repository / "formulas" / "lavender-cookie"
-    (first / "bakes").mkdir(parents=True)
-    for day, sugar, chill, height, crumb in ((1, 200, "", "11 mm", 5), (1, 240, "", "1.2 cm", 7), (2, 240, "2 h", "a thumb", 8)):  # fmt: skip
-        (first / "formula.yaml").write_text(cookie("lavender-cookie", sugar, chill), "utf-8")
-        of = shown_digest(repository, "lavender-cookie")
-        name = f"2026-03-{day:02}{'-b' if sugar == 240 and day == 1 else ''}.yaml"
-        text = BAKE.format(day=day, name="lavender-cookie", of=of, height=height, crumb=crumb)
-        (first / "bakes" / name).write_text(text, "utf-8")
-        git(repository, "add", "-A")
-        git(repository, "commit", "-qm", f"Sugar to {sugar} g")
-    second = repository / "formulas" / "samphire-cookie"
-    second.mkdir()
-    (second / "formula.yaml").write_text(cookie("samphire-cookie", 300), "utf-8")
-    return repository
 
 
 def test_a_row_for_each_bake_with_what_it_was_made_of(kitchen: Path) -> None:

@@ -8,13 +8,15 @@ from pathlib import Path
 
 import pytest
 import yaml
+from scipy import stats
 
 from perflour.evidence.gather import gather
 from perflour.evidence.pairs import pairs_scored
 from perflour.evidence.since import since_last_bake
 from perflour.history.revisions import revision_now
 from tests.conftest import ROOT, git, run_cli
-from tests.evidence.test_gather import BAKE, SCHEMAS, cookie, shown_digest
+from tests.evidence.made import BAKE, cookie, shown_digest
+from tests.evidence.test_gather import SCHEMAS
 
 sys.path.insert(0, str(ROOT / "tools" / "maintain"))
 
@@ -98,13 +100,32 @@ def test_no_word_of_a_cause() -> None:
         assert word not in said, word
 
 
-def test_pairs_count_every_comparison() -> None:
+def test_one_bake_of_each_tells_nothing_from_the_bake() -> None:
+    """The demo baked each revision once; whatever tasters agree on may be the bake."""
     found = pairs_scored(gather([str(ROOT / "formulas" / "oat-date-loaf")], near=True))
     scores = [one for pair in found for one in pair.scores]
     assert len(scores) > 10
-    for one in scores:
-        assert one.gap.p is not None
-        assert one.p_of_all == pytest.approx(min(1.0, one.gap.p * len(scores)))
+    assert {one.p_of_all for one in scores} == {None}
+
+
+def test_bakes_are_what_is_counted(kitchen: Path) -> None:
+    """Two bakes of each of two revisions; by hand: means 5.5 and 6, then 7.5 and 8; Welch's t of scipy on these."""
+    first = kitchen / "formulas" / "lavender-cookie" / "bakes"
+    for old, day, crumb in (("2026-03-01", 5, 6), ("2026-03-01-b", 6, 10)):
+        text = (first / f"{old}.yaml").read_text("utf-8")
+        text = text.replace("{taster: A, crumb: 7}", "{taster: A, crumb: 9}")
+        (first / f"{old}.yaml").write_text(text, "utf-8")
+        text = text.replace("date: 2026-03-01", f"date: 2026-03-{day:02}")
+        text = text.replace("{taster: A, crumb: 5}", f"{{taster: A, crumb: {crumb}}}")
+        text = text.replace("{taster: A, crumb: 9}", "{taster: A, crumb: 9}").replace("{taster: B, crumb: 6}", "{taster: B, crumb: 6}" if crumb == 6 else "{taster: B, crumb: 7}")  # fmt: skip
+        (first / f"2026-03-{day:02}.yaml").write_text(text, "utf-8")
+    found = pairs_scored(gather([str(kitchen / "formulas")], near=True), families=3)
+    one = found[0].scores[0]
+    assert one.bakes == (2, 2)
+    assert one.gap
+    reference = stats.ttest_ind([7.5, 8.0], [5.5, 6.0], equal_var=False)
+    assert one.gap.p == pytest.approx(reference.pvalue)
+    assert one.p_of_all == pytest.approx(min(1.0, reference.pvalue * 3))
 
 
 @pytest.fixture

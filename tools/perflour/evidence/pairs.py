@@ -4,26 +4,28 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from perflour.evidence.rows import Evidence, Near, Revision, Sample
-from perflour.trials.sensory import Gap, paired_gap
+from perflour.trials.sensory import Gap, group_gap
 
 
 @dataclass(frozen=True)
 class Scored:
-    """One attribute of two revisions, given by the same tasters in the same sittings: the second against the first.
+    """One attribute of two revisions: means of the same tasters in the same sittings, by so many of them.
 
-    ``p_of_all`` counts every comparison of the report (Bonferroni); None where a single taster tells nothing.
-    ``bakes`` are those behind the one and the other.
+    ``bakes`` are how many there are behind the one and the other. Only where both were baked twice or more can a
+    change be told from the bake: ``gap`` is then that of the bakes' means (Welch), and ``p_of_all`` counts
+    every look of the report (Bonferroni); else both are None.
     """
 
     attribute: str
     first: float
     second: float
-    gap: Gap
-    p_of_all: float | None
+    tasters: int
     bakes: tuple[int, int]
+    gap: Gap | None = None
+    p_of_all: float | None = None
 
 
 @dataclass(frozen=True)
@@ -34,8 +36,8 @@ class PairScored:
     scores: tuple[Scored, ...]
 
 
-def pairs_scored(evidence: Evidence) -> tuple[PairScored, ...]:
-    """Every pair of one thing, with its scores."""
+def pairs_scored(evidence: Evidence, families: int = 1) -> tuple[PairScored, ...]:
+    """Every pair of one thing, with its scores; ``families`` are the sets of looks of a report, this one counted."""
     samples: dict[tuple[str, str], list[Sample]] = defaultdict(list)
     for sample in evidence.samples:
         samples[_key(sample.revision)].append(sample)
@@ -43,9 +45,10 @@ def pairs_scored(evidence: Evidence) -> tuple[PairScored, ...]:
         (near, _scores(samples[_key(near.first)], samples[_key(near.second)]))
         for near in evidence.near
     ]
-    looks = sum(1 for _, scores in found for one in scores if one.gap.p is not None)
+    looks = sum(1 for _, scores in found for one in scores if one.gap and one.gap.p is not None)
     return tuple(
-        PairScored(near, tuple(_counted(one, looks) for one in scores)) for near, scores in found
+        PairScored(near, tuple(_counted(one, looks * families) for one in scores))
+        for near, scores in found
     )
 
 
@@ -54,15 +57,9 @@ def _key(revision: Revision) -> tuple[str, str]:
 
 
 def _counted(one: Scored, looks: int) -> Scored:
-    p = one.gap.p
-    return Scored(
-        one.attribute,
-        one.first,
-        one.second,
-        one.gap,
-        None if p is None else min(1.0, p * looks),
-        one.bakes,
-    )
+    if one.gap is None or one.gap.p is None:
+        return one
+    return replace(one, p_of_all=min(1.0, one.gap.p * looks))
 
 
 def _scores(first: Sequence[Sample], second: Sequence[Sample]) -> list[Scored]:
@@ -74,11 +71,22 @@ def _scores(first: Sequence[Sample], second: Sequence[Sample]) -> list[Scored]:
         keys = [key for key in one if key[2] == attribute and key in other]
         if not keys:
             continue
-        pair = ([one[key] for key in keys], [other[key] for key in keys])
-        means = [sum(values) / len(values) for values in pair]
-        bakes = (len({s.bake or s.record for s in first}), len({s.bake or s.record for s in second}))  # fmt: skip
-        found.append(Scored(attribute, means[0], means[1], paired_gap(*pair), None, bakes))
+        means = [sum(side[key] for key in keys) / len(keys) for side in (one, other)]
+        bakes = [_by_bake(side, attribute) for side in (first, second)]
+        count = (len(bakes[0]), len(bakes[1]))
+        gap = group_gap(*bakes) if min(count) > 1 else None
+        tasters = len({taster for _, taster, _ in keys})
+        found.append(Scored(attribute, means[0], means[1], tasters, count, gap))
     return found
+
+
+def _by_bake(samples: Sequence[Sample], attribute: str) -> list[float]:
+    """The mean of each bake; a blind sample counts with the bake it came from."""
+    given: dict[str, list[float]] = defaultdict(list)
+    for sample in samples:
+        values = [one.value for one in sample.given if one.attribute == attribute]
+        given[sample.bake or f"{sample.record} {sample.code}"] += values
+    return [sum(values) / len(values) for values in given.values() if values]
 
 
 def _by_sitting(samples: Sequence[Sample]) -> dict[tuple[str, str, str], float]:

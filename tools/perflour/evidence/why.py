@@ -92,8 +92,10 @@ def why_of(names: Sequence[str], question: Question = ANYTHING) -> Why:
     )
 
 
-def why(evidence: Evidence, question: Question = ANYTHING) -> Why:
+def why(evidence: Evidence, question: Question = ANYTHING, more: int = 0) -> Why:
     """What goes with what in all that was baked; with a question only that.
+
+    ``more`` sets of looks are in the same report, and counted.
 
     Raises CannotRun for a figure or outcome asked for that is not there.
     """
@@ -105,7 +107,7 @@ def why(evidence: Evidence, question: Question = ANYTHING) -> Why:
         else:
             matters.append(matter)
     _check(question, matters)
-    levels = tuple(answer(matter, question, len(matters)) for matter in matters)
+    levels = tuple(answer(matter, question, len(matters) + more) for matter in matters)
     classes = sorted({revision.product_class for revision in evidence.revisions})
     moved = list(dict.fromkeys(name for level in levels for name in level.moved))
     return Why(evidence, levels, tuple(too_few), question, likely(moved, classes))

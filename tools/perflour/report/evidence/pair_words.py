@@ -24,12 +24,14 @@ def pair_lines(found: Sequence[PairScored]) -> Iterator[str]:
         )
         scored = ", ".join(map(_scored, pair.scores)) or "no taster had both side by side"
         yield f"{near.first.label} and {near.second.iteration}: {said}: {scored}"
-    looks = sum(one.p_of_all is not None for pair in found for one in pair.scores)
-    if looks:
-        beyond = any(_is_beyond(one) for pair in found for one in pair.scores)
+    scores = [one for pair in found for one in pair.scores]
+    if any(one.p_of_all is None for one in scores):
+        yield "where one of the two was baked once, no score can tell the change from the bake"
+    if judged := [one for one in scores if one.p_of_all is not None]:
+        beyond = any(map(_is_beyond, judged))
         yield (
-            f"with all {looks} comparisons counted {'no more than these are' if beyond else 'none is'} beyond the chance of "
-            "tasters; where there is one bake of each, the bakes may differ by themselves"
+            f"of {counted(len(judged), 'comparison')} with two bakes or more of both "
+            f"{'no more than those marked are' if beyond else 'none is'} beyond chance, all looks counted"
         )
 
 
@@ -38,11 +40,11 @@ def _is_beyond(one: Scored) -> bool:
 
 
 def _scored(one: Scored) -> str:
-    gap = one.gap
     told = (
-        f"{one.attribute} {one.first:.1f} -> {one.second:.1f} by {counted(gap.tasters, 'taster')}"
+        f"{one.attribute} {one.first:.1f} -> {one.second:.1f} by {counted(one.tasters, 'taster')}"
     )
-    if not _is_beyond(one) or one.p_of_all is None:
+    if not _is_beyond(one) or one.p_of_all is None or one.gap is None:
         return told
-    interval = interval_text(gap.low, gap.high, SCALE_REACH)
-    return f"{told} (beyond the chance of tasters: {interval}, p {p_text(one.p_of_all)})"
+    interval = interval_text(one.gap.low, one.gap.high, SCALE_REACH)
+    bakes = f"{one.bakes[0]} and {one.bakes[1]} bakes"
+    return f"{told} (beyond chance over {bakes}: {interval}, p {p_text(one.p_of_all)})"
