@@ -11,6 +11,8 @@ from perflour.report.evidence.why_words import counted
 from perflour.report.trials.figures import interval_text, p_text
 
 SCALE_REACH = (-8.0, 8.0)
+#: So many pairs are told one by one.
+MOST_TOLD = 20
 
 
 def pair_lines(found: Sequence[PairScored]) -> Iterator[str]:
@@ -33,6 +35,12 @@ def pair_lines(found: Sequence[PairScored]) -> Iterator[str]:
             f"of {counted(len(judged), 'comparison')} with two bakes or more of both "
             f"{'no more than those marked are' if beyond else 'none is'} beyond chance, all looks counted"
         )
+
+
+def _pair(pair: PairScored) -> str:
+    near = pair.near
+    said = "the same in all that counts" if near.thing is None else f"only {thing_text(near.thing)}"
+    return f"{near.first.label} and {near.second.iteration}: {said}"
 
 
 def _is_beyond(one: Scored) -> bool:

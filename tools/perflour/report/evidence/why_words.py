@@ -111,9 +111,10 @@ def verdict(level: Level, question: Question) -> Iterator[str]:
         yield f"beyond chance: {relation_text(one)}"
     looks = counted(found.looks, "look")
     if not real:
+        least = min((one.p_of_all for one in found.found), default=1.0)
         yield (
-            f"nothing is beyond chance with {looks} counted: of so many, the strongest is this strong in at "
-            f"least 1 of {_one_in(min((o.p_of_all for o in found.found), default=1.0))} sets without any relation"
+            f"nothing is beyond chance with {looks} counted: as strong a relation as the strongest here comes by chance "
+            f"in {100 * least:.0f} of 100 sets without any"
         )
     else:
         yield f"each is held against the strongest of all {looks} in scores dealt anew: one such set in {round(1 / ALPHA)} says so by chance"
@@ -125,11 +126,6 @@ def verdict(level: Level, question: Question) -> Iterator[str]:
             f"to show {strongest.figure} with {strongest.outcome}, if it is as strong as here, would take about "
             f"{strongest.needed} {things} with {looks} counted; fewer, if it alone is asked beforehand (`perflour why --figure`)"
         )
-
-
-def _one_in(p: float) -> str:
-    times = 1 / p
-    return f"{times:.1f}".removesuffix(".0") if times < 10 else f"{times:.0f}"
 
 
 def relation_text(one: Relation) -> str:
