@@ -13,6 +13,7 @@ from perflour.commands.parts import (
     request_of,
     say,
 )
+from perflour.system.extras import need
 
 if TYPE_CHECKING:
     from perflour.result import Result
@@ -189,6 +190,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _results(options: argparse.Namespace) -> int:
+    need("evidence", "pydoe", "statsmodels", "sklearn")
     from perflour.designs.showed import what_it_showed
     from perflour.report.forms import form_asked, rendered
     from perflour.system.destination import write_report
@@ -201,6 +203,7 @@ def _results(options: argparse.Namespace) -> int:
 
 
 def _adopt(options: argparse.Namespace) -> int:
+    need("evidence", "pydoe", "statsmodels", "sklearn")
     from perflour.designs.adopt import adopt, write_adopted
     from perflour.report.designs.adopted import adopted_text
 
@@ -212,6 +215,7 @@ def _adopt(options: argparse.Namespace) -> int:
 
 
 def _plan(options: argparse.Namespace) -> int:
+    need("evidence", "pydoe")
     from perflour.designs.plan import TrialSaid, plan_trial, write_trial
     from perflour.report.designs.plan import Told
     from perflour.report.forms import form_asked, rendered

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from perflour.evidence.leveled import Score
 from perflour.evidence.mixed import Estimate, estimates
 from perflour.evidence.relations import Relation
-from perflour.system.extras import need
 
 #: So many things for each figure that is in a model: common practice, no source.
 THINGS_A_FIGURE = 10
@@ -35,12 +34,7 @@ def slopes(
     things: Sequence[str],
     family: Mapping[str, str],
 ) -> Iterator[Slope]:
-    """One for each relation wanted; where things allow it a second with the other figures wanted of this score held.
-
-    Raises CannotRun where statsmodels is not installed.
-    """
-    if wanted:
-        need("evidence", "statsmodels")
+    """One for each relation wanted; where things allow it a second with the other figures wanted of this score held."""
     for relation in wanted[:MOST_SLOPES]:
         rows = list(scores[relation.outcome])
         yield _slope(relation, (), rows, figures, things, family)

@@ -7,7 +7,7 @@ plans a trial, in which nothing else moves.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
@@ -21,6 +21,7 @@ from perflour.evidence.pairs import PairScored, pairs_scored
 from perflour.evidence.relations import DEALS, Pairing, Relations, moved_together, raised, relations
 from perflour.evidence.rows import Evidence
 from perflour.result import CannotRun, request_field
+from perflour.system.extras import need
 
 if TYPE_CHECKING:
     from perflour.evidence.slopes import Slope
@@ -45,7 +46,8 @@ class Level:
     """One of the two questions: the things compared, what goes with what, and what cannot be parted.
 
     ``alone`` are things that were in no sitting with one that they may be compared with: sittings are taken as
-    alike for them. ``slopes`` are of relations that are real, or were asked for beforehand.
+    alike for them. ``slopes`` are of relations that are real, or were asked for beforehand; ``no_slopes`` says what
+    they need that is not installed.
     """
 
     among: Among
@@ -57,6 +59,7 @@ class Level:
     alone: tuple[str, ...]
     matter: Matter
     slopes: tuple[Slope, ...] = ()
+    no_slopes: str = ""
 
     @property
     def moved(self) -> tuple[str, ...]:
@@ -157,21 +160,26 @@ def answer(
         together,
         tuple(name for name in names if level.groups.get(name, ALONE) == ALONE),
         matter,
-        tuple(_slopes(matter, related, bool(question.figures))),
+        *_slopes(matter, related, bool(question.figures)),
     )
 
 
-def _slopes(matter: Matter, related: Relations, asked: bool) -> Iterator[Slope]:
-    """Of scores by tasters, where a relation is real or was asked for beforehand."""
+def _slopes(matter: Matter, related: Relations, asked: bool) -> tuple[tuple[Slope, ...], str]:
+    """Of scores by tasters, where a relation is real or was asked for beforehand; or what is lacking for that."""
     wanted = [
         one
         for one in related.found
         if (one.is_real or asked) and all(row.taster for row in matter.scores[one.outcome])
     ]
-    if wanted:
-        from perflour.evidence.slopes import slopes  # slow to load
+    if not wanted:
+        return (), ""
+    try:
+        need("evidence", "statsmodels")
+    except CannotRun as lacking:
+        return (), str(lacking)
+    from perflour.evidence.slopes import slopes  # slow to load
 
-        yield from slopes(wanted, matter.scores, matter.figures, matter.names, matter.family)
+    return tuple(slopes(wanted, matter.scores, matter.figures, matter.names, matter.family)), ""
 
 
 def _asked_for(matter: Matter, question: Question) -> dict[str, Sequence[float | None]]:

@@ -121,6 +121,8 @@ def verdict(level: Level, question: Question) -> Iterator[str]:
     shown = {(one.figure, one.outcome) for one in real}
     for slope in level.slopes:
         yield slope_text(slope, bool(question.figures), (slope.figure, slope.outcome) in shown)
+    if level.no_slopes:
+        yield f"how much of a score goes with it is not told: {level.no_slopes}"
     if strongest := next((o for o in found.found if not o.is_real and o.needed), None):
         yield (
             f"to show {strongest.figure} with {strongest.outcome}, if it is as strong as here, would take about "
