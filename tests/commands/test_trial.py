@@ -285,8 +285,8 @@ def test_a_plan_is_written_in_other_forms(form: str, kitchen: Path) -> None:
 
 def test_the_choices_of_the_command_are_those_of_designs() -> None:
     known = vars(design)
-    assert set(KINDS) == set(known["KINDS"]) - {"blend"}
-    assert set(MODELS) == set(known["MODELS"]) - {"blend"}
+    assert set(KINDS) == set(known["KINDS"])
+    assert set(MODELS) == set(known["MODELS"])
 
 
 def test_a_folder_that_cannot_be_written_is_told(kitchen: Path) -> None:
