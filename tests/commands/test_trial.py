@@ -152,7 +152,9 @@ def test_what_goes_over_all_formulas_passes_variants_by(kitchen: Path) -> None:
     assert "rye-bun-1-a: new formula" in run_cli("diff", "main", "work", "--", TRIAL, cwd=kitchen).out  # fmt: skip
     review = json.loads(run_cli("review", "main..work", "--output", "json", cwd=kitchen).out)
     assert review["formulas"] == []
-    assert [(r["path"], r["kind"], r["how"]) for r in review["records"]] == [(f"{TRIAL}/trial.yaml", "planned trial", "added")]  # fmt: skip
+    listed = [(r["path"].removeprefix(f"{TRIAL}/"), r["kind"], r["how"]) for r in review["records"]]
+    variants = [(f"rye-bun-1-{letter}/formula.yaml", "variant of a trial", "added") for letter in "abcd"]  # fmt: skip
+    assert listed == [*variants, ("trial.yaml", "planned trial", "added")]
     released = run_cli("release", "main..work", "--output", "json", cwd=kitchen)
     assert "rye-bun-1" not in released.out
     named = run_cli("compare", TRIAL, cwd=kitchen)

@@ -136,17 +136,26 @@ def read_trials(
     for files in found:
         if not files.speaks_of(names):
             continue
-        document, results = read_valid(files.path, "trial")
-        results = results or tuple(trial_faults(document) if document else ())
-        if document is None or results:
-            problems += results
-            continue
-        trial = trial_from(document.data)
-        if trial.formula in names:
+        trial, results = _read(files.path)
+        problems += results
+        if trial and trial.formula in names:
             one, wrong = _told(trial, files)
             told.append(one)
             problems += wrong
     return tuple(told), tuple(problems)
+
+
+def trials_in(folder: str) -> tuple[TrialTold, ...]:
+    """All trials beside the formulas of a folder that can be read."""
+    read_ones = ((_read(files.path)[0], files) for files in trials_beside(folder))
+    return tuple(_told(trial, files)[0] for trial, files in read_ones if trial)
+
+
+def _read(path: str) -> tuple[Trial | None, tuple[Result, ...]]:
+    """The trial of a record, None where it cannot be read or contradicts itself."""
+    document, results = read_valid(path, "trial")
+    results = results or tuple(trial_faults(document) if document else ())
+    return (None if results or document is None else trial_from(document.data)), results
 
 
 def _told(trial: Trial, files: TrialFiles) -> tuple[TrialTold, list[Result]]:

@@ -16,13 +16,14 @@ from perflour.report.form.columns import columns
 from perflour.report.form.html_page import html_page
 from perflour.report.form.markdown import markdown_table
 from perflour.report.history.changelogs import bake_data, count, escaped, item
+from perflour.report.history.trials import baked_as_data, trial_data
 from perflour.report.lint import result_data
 from perflour.report.release.review_rows import basis_of, beside, heading, rows, shortly
 from perflour.report.release.review_words import verdict_lines
 from perflour.result import Result
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/review.schema.json.
-FORMAT = 1
+FORMAT = 2
 # Characters of a comment that common hosts take: 65,536 (from memory), with room for what a bot adds.
 LONGEST_COMMENT = 60_000
 # Rows of one formula that are shown unfolded, and in a terminal that is not asked for all.
@@ -174,6 +175,8 @@ def _formula_data(formula: Reviewed) -> dict[str, Any]:
         "reasons": list(formula.reasons),
         "difference": difference_data(formula.difference) if formula.difference else None,
         "bakes": [bake_data(bake) for bake in formula.bakes],
+        "baked_as": [baked_as_data(baked) for baked in formula.baked_as],
+        "trials": [trial_data(told) for told in formula.trials],
         "bakes_before": [bake_data(bake) for bake in formula.bakes_before],
         "changelog_behind": formula.changelog_behind,
         "new_results": [result_data(result) for result in formula.new],
