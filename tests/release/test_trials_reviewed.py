@@ -145,6 +145,26 @@ def test_a_house_tightens_what_is_only_to_be_looked_at(kitchen: Path) -> None:
     assert outcome.code == 1
 
 
+@pytest.mark.parametrize(
+    ("path", "act"), [("formulas/trials", LEVEL), (TRIAL, LEVEL), (f"{TRIAL}/plain-loaf-1-b", variant_with_its_record)]
+)  # fmt: skip
+def test_no_narrower_path_softens_what_breaks_a_trial(kitchen: Path, path: str, act: Act) -> None:
+    branch(kitchen, LED, [act])
+    assert "Not yet: trials that led to a revision are not as they were" in run_cli("review", "base..HEAD", "--", path, cwd=kitchen).out  # fmt: skip
+
+
+def test_a_revision_of_a_former_name_is_in_the_history(kitchen: Path) -> None:
+    def renamed(top: Path) -> None:
+        git(top, "mv", f"formulas/{NAME}", "formulas/tea-loaf")
+        put(top, "tea-loaf", loaf("tea-loaf", status="testing", title="Plain loaf"))
+        git(top, "add", "-A")
+        git(top, "commit", "-qm", "Rename")
+        put(top, "tea-loaf", loaf("tea-loaf", status="draft", title="Plain loaf", sugar=99))
+
+    branch(kitchen, [on_main()], [renamed, on_main(*led(FIRST))])
+    assert "not in the history" not in run_cli("review", "base..HEAD", cwd=kitchen).out
+
+
 def approved(top: Path) -> None:
     text = loaf(sugar=135)
     bake(put(top, NAME, text), "2026-03-20", revision(text), "keep")

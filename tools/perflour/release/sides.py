@@ -24,7 +24,7 @@ from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import named_paths, read_or_refused
-from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, under
+from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, under
 
 Found = Mapping[str, tuple[Result, ...]]
 
@@ -91,8 +91,21 @@ def side_at(
                 if os.path.basename(f) in KITCHEN_FILES
             },
             {_below(f, top): _unwaived(f, balances[_below(f, top)]) for f in formulas},
-            tuple(_trials(top, {folder.parent for folder in beside.values()})),
+            tuple(
+                _trials(
+                    top,
+                    {*(folder.parent for folder in beside.values()), *_above_trials(top, limits)},
+                )
+            ),
         )
+
+
+def _above_trials(top: Path, limits: Sequence[str]) -> Iterator[Path]:
+    """The folders of formulas beside whose trials, or inside of these, a limit lies: the trial is known there too."""
+    for limit in limits:
+        parts = PurePosixPath(limit).parts
+        if TRIALS in parts:
+            yield top.joinpath(*parts[: parts.index(TRIALS)])
 
 
 def _trials(top: Path, folders: Iterable[Path]) -> Iterator[TrialTold]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from perflour.plain import markdown_in_html, one_line
-from perflour.release.evidence import RecordChange
+from perflour.release.evidence import KINDS, RecordChange
 from perflour.release.policy import NOT_YET, WEIGHTS
 from perflour.release.review import Review
 from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons
@@ -222,7 +222,9 @@ def _blocks(review: Review, with_formulas: bool = True) -> Iterator[Block]:
     for formula in _in_order(review) if with_formulas else ():
         yield _formula_block(formula)
     if review.records:
-        table = [(r.path, f"{r.kind} {r.how}", ", ".join(r.by), _record_said(r)) for r in review.records]  # fmt: skip
+        # a trial has many variants: they come last
+        listed = sorted(review.records, key=lambda record: record.kind == KINDS["variant"])
+        table = [(r.path, f"{r.kind} {r.how}", ", ".join(r.by), _record_said(r)) for r in listed]
         yield Block("Records", ("record", "how", "by", "what it says"), table, (), [])
     if review.merges:
         said = [(m.path, [*m.conflicts] or [_merge_said(m.is_nobodys)]) for m in review.merges]
