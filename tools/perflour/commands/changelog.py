@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -16,7 +17,7 @@ from perflour.commands.parts import (
 )
 from perflour.plain import visible
 from perflour.result import CannotRun
-from perflour.system.paths import display_path
+from perflour.system.paths import TRIALS, display_path
 
 if TYPE_CHECKING:
     from perflour.history.changelog_files import Told
@@ -62,7 +63,7 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
     remember = not options.forget
     committed = form == "markdown"
     found = files.told(paths, form, maker("changelog", form), committed, options.jobs, remember)
-    not_read = any(changelog.problems for changelog in found)
+    not_read = any(told.problems or told.trial_problems for told in found)
     if options.write:
         text = "".join(f"{visible(str(path))}\n" for path in files.write_changelogs(found))
         return text + _not_read(found), not_read
@@ -76,13 +77,16 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
 
 
 def _not_read(found: Sequence[Told]) -> str:
-    """A line for each formula with test bakes that its changelog cannot tell."""
-    return "".join(
-        f"{visible(display_path(str(told.path)))}: {told.problems} of its test bakes cannot be read; "
-        "run perflour lint on its folder\n"
-        for told in found
-        if told.problems
-    )
+    """A line for each formula with test bakes, or with trials, that its changelog cannot tell."""
+    lines = []
+    for told in found:
+        shown = visible(display_path(str(told.path)))
+        if told.problems:
+            lines.append(f"{shown}: {told.problems} of its test bakes cannot be read; run perflour lint on its folder\n")  # fmt: skip
+        if told.trial_problems:
+            beside = visible(shlex.quote(display_path(str(told.path.parent.parent / TRIALS))))
+            lines.append(f"{shown}: {told.trial_problems} of the records of its trials cannot be read; run perflour lint {beside}\n")  # fmt: skip
+    return "".join(lines)
 
 
 def _by_commit(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]:

@@ -6,17 +6,13 @@ import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from perflour.balance.balance import Balance
-from perflour.balance.files import weigh_at
 from perflour.designs.trial_file import read_trial
-from perflour.formula.digests import marks
-from perflour.kitchen.house import kitchen_for
-from perflour.records.bake import bakes_in
+from perflour.history.trials import variant_of
 from perflour.records.trial import Trial, TrialBake
 from perflour.result import CannotRun, Result
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, named_paths
-from perflour.system.paths import FORMULA_FILE, display_path
+from perflour.system.paths import display_path
 
 
 @dataclass(frozen=True)
@@ -58,16 +54,6 @@ def _listed(path: str, trial: Trial) -> ListedTrial:
     done: list[TrialBake] = []
     to_come: list[TrialBake] = []
     for bake in trial.bakes:
-        (done if _is_done(os.path.dirname(path), bake) else to_come).append(bake)
+        variant, _ = variant_of(os.path.dirname(path), bake)  # what is wrong is lint's to say
+        (done if variant.bakes else to_come).append(bake)
     return ListedTrial(display_path(path), trial, tuple(done), tuple(to_come))
-
-
-def _is_done(folder: str, bake: TrialBake) -> bool:
-    """Whether a record of a test bake says that exactly the variant as planned was baked."""
-    beside = os.path.join(folder, bake.formula)
-    file = os.path.join(beside, FORMULA_FILE)
-    called = {bake.of}
-    weighed = weigh_at(file, display_path(file), kitchen_for(file)) if os.path.isfile(file) else ()
-    if isinstance(weighed, Balance) and bake.of in (both := marks(weighed.formula)):
-        called |= set(both)
-    return any(one.of in called for one in bakes_in(beside)[0])

@@ -12,6 +12,7 @@ from typing import TypeVar
 from perflour.history.iterations import Blobs, Event, Facts, Iteration, Known, Reader, Stand, Trail
 from perflour.history.lineage import Lineage, in_order, lineages
 from perflour.history.store import HistoryStore, facts_from, facts_row, slabs
+from perflour.history.trials import TrialFiles, TrialTold, read_trials, trials_beside
 from perflour.kitchen.house import kitchen_for
 from perflour.records.bake import Bake, bakes_in
 from perflour.records.tasting import Session, session_files, sessions_of
@@ -36,7 +37,8 @@ class Changelog:
     ``text_only`` counts commits that changed no ingredient, step or yield; ``loose_bakes`` were
     baked from no revision that is in the history. ``reckoned_before`` gives the digest of a revision by the
     one that it had when digests were reckoned otherwise. ``events`` are changes of status, title and folder,
-    oldest first; ``sessions`` the tastings that had a revision of it.
+    oldest first; ``sessions`` the tastings that had a revision of it; ``trials`` those planned of it, and
+    ``trial_problems`` what is wrong with records of trials that may be.
     """
 
     path: Path
@@ -50,6 +52,13 @@ class Changelog:
     reckoned_before: Mapping[str, str] = field(default_factory=dict)
     events: tuple[Event, ...] = ()
     sessions: tuple[Session, ...] = ()
+    trials: tuple[TrialTold, ...] = ()
+    trial_problems: tuple[Result, ...] = ()
+
+    @property
+    def is_told_in_part(self) -> bool:
+        """Whether a record of it cannot be read."""
+        return bool(self.problems or self.trial_problems)
 
     @property
     def authors(self) -> tuple[str, ...]:
@@ -61,7 +70,8 @@ class Changelog:
 class AskedFormula:
     """One formula whose changelog is asked for: its file, and its lineage where it has a commit.
 
-    ``sessions`` are the files of the tastings that speak of it, with their content.
+    ``sessions`` are the files of the tastings that speak of it, with their content, ``trials`` those of the
+    trials that may be of it.
     """
 
     path: str
@@ -69,6 +79,12 @@ class AskedFormula:
     lineage: Lineage | None
     committed: bool
     sessions: tuple[tuple[str, bytes], ...] = ()
+    trials: tuple[TrialFiles, ...] = ()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The formula as its folder is called and was called: a trial keeps the name of its day."""
+        return _names(self.file, self.lineage)
 
     @property
     def blobs(self) -> list[str]:
@@ -106,7 +122,7 @@ class CommitIterations:
 
 @dataclass(frozen=True)
 class ByCommit:
-    """What the commits did, the newest first; ``unread``: formulas with test bakes that cannot be read."""
+    """What the commits did, the newest first; ``unread``: formulas with records that cannot be read."""
 
     commits: tuple[CommitIterations, ...]
     unread: tuple[Changelog, ...] = ()
@@ -145,7 +161,7 @@ def by_commit(
     )
     return ByCommit(
         tuple(CommitIterations(c, tuple(made[c.sha if c else ""])) for c in commits),
-        tuple(changelog for changelog in told if changelog.problems),
+        tuple(changelog for changelog in told if changelog.is_told_in_part),
     )
 
 
@@ -172,12 +188,25 @@ def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked
     listed: Listed = {}
     files = {path: repository.top / path for path in sorted(there.union(_formula_files(repository, paths, listed)))}  # fmt: skip
     tasted = {folder: session_files(str(folder)) for folder in set(map(_sessions_beside, files.values()))}  # fmt: skip
+    tried = {folder: trials_beside(str(folder), tasted.get(folder)) for folder in {file.parent.parent for file in files.values()}}  # fmt: skip
     formulas = [
-        AskedFormula(path, file, known.get(path), committed, tuple(_speaking_of(file.parent.name, tasted[_sessions_beside(file)])))
+        AskedFormula(
+            path,
+            file,
+            known.get(path),
+            committed,
+            tuple(_speaking_of(file.parent.name, tasted[_sessions_beside(file)])),
+            tuple(t for t in tried[file.parent.parent] if t.speaks_of(_names(file, known.get(path)))),
+        )
         for path, file in files.items()
     ]  # fmt: skip
     paths_known = frozenset(known).union(source.path for source in formulas)
     return Asked(repository, store, formulas, paths_known, order, folder_names(listed))
+
+
+def _names(file: Path, lineage: Lineage | None) -> tuple[str, ...]:
+    was = (os.path.basename(os.path.dirname(s.path)) for s in lineage.snapshots) if lineage else ()
+    return tuple(dict.fromkeys((file.parent.name, *was)))
 
 
 def _sessions_beside(file: Path) -> Path:
@@ -294,8 +323,11 @@ def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog
     bakes, problems = bakes_in(str(file.parent))
     reckoned_before = {k.earlier_digest: k.digest for k in facts.known.values() if k.digest}
     of = {bake: reckoned_before.get(bake.of, bake.of) for bake in bakes}
+    trials, trial_problems = read_trials(source.trials, source.names)
     iterations = tuple(
-        i._replace(bakes=tuple(b for b in bakes if i.digest and i.digest in (b.of, of[b])))
+        _with_trials(i, trials, reckoned_before)._replace(
+            bakes=tuple(b for b in bakes if i.digest and i.digest in (b.of, of[b]))
+        )
         for i in trail.iterations
     )
     known = {i.digest for i in iterations}
@@ -317,4 +349,20 @@ def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog
         reckoned_before=reckoned_before,
         events=tuple(trail.events),
         sessions=sessions_of(file.parent.name, (path for path, _ in source.sessions)),
+        trials=trials,
+        trial_problems=trial_problems,
+    )
+
+
+def _with_trials(
+    iteration: Iteration, trials: Sequence[TrialTold], today: Mapping[str, str]
+) -> Iteration:
+    """An iteration with the trials that were made of it, that led to it, and that baked it."""
+    here = iteration.digest
+    if not here or not trials:
+        return iteration
+    return iteration._replace(
+        planned=tuple(t for t in trials if here in (t.trial.of, today.get(t.trial.of))),
+        came_of=tuple(t for t in trials if here in (t.trial.led_to, today.get(t.trial.led_to))),
+        baked_as=tuple(baked for trial in trials for baked in trial.baked_as((here,))),
     )

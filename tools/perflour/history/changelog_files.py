@@ -19,7 +19,7 @@ Render = Callable[[Changelog], str]
 class Told(NamedTuple):
     """The changelog of one formula as text; ``iterations`` is how many it tells of.
 
-    ``problems`` counts test bakes that cannot be read.
+    ``problems`` counts test bakes that cannot be read, ``trial_problems`` files of its trials.
     """
 
     path: Path
@@ -27,6 +27,7 @@ class Told(NamedTuple):
     status: str
     iterations: int
     problems: int
+    trial_problems: int = 0
 
 
 def told(
@@ -47,8 +48,9 @@ def told(
     keys = _keys(found)
     known = {path: row for path, key in keys.items() if (row := _row_of(kept, path, key))}
 
-    def tell(changelog: Changelog) -> tuple[str, str, int, int]:
-        counts = len(changelog.iterations), len(changelog.problems)
+    def tell(changelog: Changelog) -> tuple[str, str, int, int, int]:
+        trials = {problem.place.path for problem in changelog.trial_problems}
+        counts = len(changelog.iterations), len(changelog.problems), len(trials)
         return render(changelog), changelog.status, *counts
 
     waiting = [source for source in found.formulas if source.path not in known]
@@ -91,7 +93,10 @@ def _key(source: AskedFormula, house: bytes, here: str, names: Names) -> str:
         lines = "\n".join((*rows, str(source.lineage.head)))
         digest.update(lines.encode("utf-8", "surrogateescape"))
     bakes = os.path.join(folder, BAKES)
-    for session, content in source.sessions:
+    trials = (
+        row for files in source.trials for row in ((files.path, files.content), *files.beside)
+    )
+    for session, content in (*source.sessions, *trials):
         said = f"\0{session}\0{len(content)}\0"
         digest.update(said.encode("utf-8", "surrogateescape") + content)
     there = sorted(names(bakes)) if BAKES in names(folder) else []

@@ -11,6 +11,7 @@ from perflour.diff.change import Change
 from perflour.diff.difference import difference_between
 from perflour.formula.digests import digest, earlier_digest
 from perflour.history.lineage import Snapshot
+from perflour.history.trials import BakedAs, TrialTold
 from perflour.kitchen.house import Kitchen
 from perflour.records.bake import Bake
 from perflour.result import FileProblem
@@ -33,7 +34,8 @@ class Iteration(NamedTuple):
     came from; ``back_to`` is the number of an earlier iteration with the same digest (a revert, or a
     merge that took one side whole); ``unreadable`` says why the revision could not be weighed.
     ``commit`` is None for the work tree. ``percents`` are the ingredients of the total formula in
-    percent of the basis, to 0.01.
+    percent of the basis, to 0.01. ``planned`` are the trials whose variants were made of it, ``came_of`` those that
+    led to it, ``baked_as`` the bakes of variants that are exactly this revision.
     """
 
     number: int
@@ -45,6 +47,9 @@ class Iteration(NamedTuple):
     back_to: int | None = None
     unreadable: str = ""
     percents: tuple[tuple[str, float], ...] = ()
+    planned: tuple[TrialTold, ...] = ()
+    came_of: tuple[TrialTold, ...] = ()
+    baked_as: tuple[BakedAs, ...] = ()
 
 
 class Event(NamedTuple):

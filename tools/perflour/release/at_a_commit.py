@@ -15,6 +15,7 @@ from perflour.cookbook.page import Page, page_of
 from perflour.cookbook.proofreading import Proofreader
 from perflour.formula.digests import marks
 from perflour.formula.formula import Waiver
+from perflour.history.trials import BakedAs, TrialTold, trials_in
 from perflour.kitchen.house import House, Kitchen, kitchen_for, read_valid
 from perflour.lint.check import check_balance
 from perflour.records.bake import Bake, bakes_of
@@ -36,6 +37,7 @@ class Evidence:
 
     ``bakes`` and ``sessions`` are of exactly this revision; ``results`` what lint says of it as an approved
     formula; ``rejecting`` the bakes that reject it after the last one that keeps it; ``makes`` its yield.
+    ``trials`` are those that led to it, ``baked_as`` the variants of trials that are exactly this revision.
     """
 
     revision: str
@@ -46,6 +48,8 @@ class Evidence:
     waivers: tuple[Waiver, ...] = ()
     makes: str = ""
     sessions: tuple[Session, ...] = ()
+    trials: tuple[TrialTold, ...] = ()
+    baked_as: tuple[BakedAs, ...] = ()
 
     @property
     def blocking(self) -> tuple[Result, ...]:
@@ -98,11 +102,15 @@ def end_at(
         proof = proofreader(PurePosixPath(path).parent.name for path in paths)
         sessions = {} if is_start else _sessions(top)
         sides: dict[str, Side] = {}
+        trials: dict[Path, tuple[TrialTold, ...]] = {}
         for file, path in zip(files, paths, strict=True):
             if asked_for(path, limits):
                 side, kitchen = _weighed(file, path, top)
                 if not is_start:
-                    side = _judged(side, kitchen, file, sessions)
+                    folder = file.parent.parent
+                    if folder not in trials:
+                        trials[folder] = trials_in(str(folder))
+                    side = _judged(side, kitchen, file, sessions, trials[folder])
                 sides[path] = _with_page(side, kitchen, proof)
         refused = {r.place.path: r for r in commit_files.refused if under(r.place.path, limits)}
         # a record that is a link elsewhere is no evidence, which is told of its formula
@@ -126,14 +134,18 @@ def _weighed(file: Path, path: str, top: Path) -> tuple[Side, Kitchen]:
     return Side(path, weighed, kitchen.house, evidence), kitchen
 
 
-def _judged(side: Side, kitchen: Kitchen, file: Path, sessions: _Sessions) -> Side:
+def _judged(
+    side: Side, kitchen: Kitchen, file: Path, sessions: _Sessions, trials: Sequence[TrialTold]
+) -> Side:
     """A formula with what speaks for it and against it, as it would be judged once approved."""
     weighed = side.balance
     if weighed is None:
         return side
     formula = weighed.formula._replace(status=RELEASED)
     results = check_balance(weighed._replace(formula=formula), str(file), kitchen)
-    tasted = (one for m in marks(formula) for one in sessions.get((formula.id, m), ()))
+    called = marks(formula)
+    tasted = (one for m in called for one in sessions.get((formula.id, m), ()))
+    own = [one for one in trials if one.trial.formula in (formula.id, file.parent.name)]
     evidence = replace(
         side.evidence,
         results=side.evidence.results + results,
@@ -142,6 +154,8 @@ def _judged(side: Side, kitchen: Kitchen, file: Path, sessions: _Sessions) -> Si
         waivers=formula.waivers,
         makes=yield_said(formula),
         sessions=tuple(dict.fromkeys(tasted)),
+        trials=tuple(one for one in own if one.trial.led_to in called),
+        baked_as=tuple(baked for one in own for baked in one.baked_as(called)),
     )
     return replace(side, evidence=evidence)
 

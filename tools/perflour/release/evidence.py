@@ -7,12 +7,17 @@ approval rests on may not go.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Mapping
+import os
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import PurePosixPath
 from typing import Any, NamedTuple
 
 from perflour.documents.reader import data_of
+from perflour.formula.digests import digest
+from perflour.formula.file import read_or_tell
+from perflour.formula.formula import Formula
+from perflour.history.trials import TrialTold
 from perflour.records.changed import (
     NAMES_REVISIONS,
     NO_EVIDENCE,
@@ -23,11 +28,13 @@ from perflour.records.changed import (
     with_digests_of_today,
 )
 from perflour.system.file_kinds import kind_of
-from perflour.system.paths import BAKES, SESSIONS
+from perflour.system.paths import BAKES, SESSIONS, TRIALS, under
 
 #: Kinds of records as a report calls them.
-KINDS = {"bake": "test bake", "session": "tasting", "trial": "planned trial", "prices": "prices", "house": "house", "catalogue": "ingredients"}  # fmt: skip
+KINDS = {"bake": "test bake", "session": "tasting", "trial": "planned trial", "variant": "variant of a trial", "prices": "prices", "house": "house", "catalogue": "ingredients"}  # fmt: skip
 BASELINE = "known results"
+#: What of a trial may be put otherwise once it led to something.
+WORDS_OF_TRIAL = ("question", "notes", "decided")
 
 
 class RecordChange(NamedTuple):
@@ -35,7 +42,10 @@ class RecordChange(NamedTuple):
 
     ``told`` says what is different, ``formulas`` which it speaks of; ``is_evidence`` whether what it says
     changed, ``is_of_others`` whether it names other revisions, ``amended`` whether it says why; ``rests`` whether
-    an approved formula rests on it, ``verdict`` what it said before or says now.
+    an approved formula rests on it, ``verdict`` what it said before or says now. Of a trial and its variants, ``rests``
+    is whether it led to something, and ``is_evidence`` whether something was baked of what is not there as planned any
+    more; ``led_to`` is the revision that it newly says it led to, ``leads_nowhere`` whether there is none. ``is_of_led``
+    is whether it lies beside the variant of a trial that led to something.
     """
 
     path: str
@@ -52,6 +62,14 @@ class RecordChange(NamedTuple):
     date: str = ""
     is_backdated: bool = False
     is_of_others: bool = False
+    led_to: str = ""
+    leads_nowhere: bool = False
+    is_of_led: bool = False
+
+    @property
+    def is_of_trial(self) -> bool:
+        """Whether it is the record of a trial or a variant."""
+        return self.kind in (KINDS["trial"], KINDS["variant"])
 
     @property
     def is_record(self) -> bool:
@@ -73,8 +91,9 @@ def record_changes(
     authors: Mapping[str, tuple[str, ...]],
     resting: Mapping[str, set[str]],
     today: Mapping[str, str],
+    trials: Sequence[TrialTold] = (),
 ) -> Iterator[RecordChange]:
-    """The records among the files that differ, and who changed each.
+    """The records among the files that differ, and who changed each; ``trials`` are those of the start.
 
     ``resting`` has the digests that approvals rest on, by formula id; ``today`` those of today by what they were
     when digests were reckoned otherwise, so that a record that is renewed says the same.
@@ -86,12 +105,19 @@ def record_changes(
             if any(isinstance(data, dict) and "known" in data for data in (before, after)):
                 yield _baseline(sides, by, before, after)
         elif kind := _kind(sides):
-            yield _record(sides, kind, by, resting, today)
+            trial = next((t for t in trials if under(sides.was or sides.path, (os.path.dirname(t.path),))), None)  # fmt: skip
+            if kind in (KINDS["trial"], KINDS["variant"]):
+                yield _of_trial(sides, kind, by, today, trial)
+            else:
+                is_of_led = bool(trial and trial.trial.led_to)
+                yield _record(sides, kind, by, resting, today)._replace(is_of_led=is_of_led)
 
 
 def _kind(sides: Sides) -> str:
     path = PurePosixPath(sides.path)
     kind = kind_of(sides.path)
+    if kind == "formula" and len(path.parents) > 3 and path.parents[2].name == TRIALS:
+        return KINDS["variant"]
     is_formula_folder = path.parent.name not in (BAKES, SESSIONS)
     if path.suffix != ".yaml" or (kind == "formula" and is_formula_folder):
         return ""
@@ -126,11 +152,9 @@ def _record(
 ) -> RecordChange:
     how = _how(sides)
     change = RecordChange(sides.path, kind, how, by)
-    if not change.is_record and kind != KINDS["trial"]:
+    if not change.is_record:
         return change
     before, after = (_data(content, today) for content in (sides.before, sides.after))
-    if not change.is_record:
-        return change._replace(told=_trial_said(before, after))
     data = after or before
     old = data if how == "added" else before
     formulas, marks = _subjects(old, sides.path)
@@ -150,6 +174,51 @@ def _record(
         verdict=str(data.get("verdict", "")),
         date=str(data.get("date", "")),
     )
+
+
+def _of_trial(
+    sides: Sides, kind: str, by: tuple[str, ...], today: Mapping[str, str], trial: TrialTold | None
+) -> RecordChange:
+    """A record of a trial, or a variant: ``trial`` is what the start knows of it."""
+    change = RecordChange(
+        sides.path, kind, _how(sides), by, rests=bool(trial and trial.trial.led_to)
+    )
+    if kind == KINDS["variant"]:
+        return _variant(sides, change, trial)
+    before, after = (_data(content, today) for content in (sides.before, sides.after))
+    otherwise = [one for one in said_otherwise(before, after, WORDS_OF_TRIAL) if not one.is_more]
+    led_to = str(after.get("led-to", ""))
+    return change._replace(
+        told="cannot be read any more" if before and not after and sides.after is not None else _trial_said(before, after),
+        formulas=tuple(dict.fromkeys(str(data["formula"]) for data in (before, after) if "formula" in data)),
+        of=tuple(str(data[key]) for data in (after or before,) for key in ("of", "led-to") if key in data),
+        is_evidence=bool(trial and (trial.trial.led_to or trial.baked) and otherwise),
+        led_to=led_to if led_to != str(before.get("led-to", "")) else "",
+    )  # fmt: skip
+
+
+def _variant(sides: Sides, change: RecordChange, trial: TrialTold | None) -> RecordChange:
+    """The formula file of a variant, which counts by its digest: words beside it may be mended."""
+    was, now = (_digest(content, sides.path) for content in (sides.before, sides.after))
+    name = PurePosixPath(sides.was or sides.path).parent.name
+    letters = (
+        {bake.letter for bake in trial.trial.bakes if bake.formula == name} if trial else set()
+    )
+    is_baked = bool(trial and (trial.trial.led_to or letters & set(trial.baked)))
+    told = f"revision {was} -> {now}" if sides.before is not None and sides.after is not None else f"revision {was or now}"  # fmt: skip
+    if was == now and change.how == "changed":
+        told = f"revision {now}, only words changed"
+    return change._replace(
+        told=told, of=tuple(filter(None, dict.fromkeys((was, now)))), is_evidence=bool(letters) and is_baked and (was != now or change.how == "moved")
+    )  # fmt: skip
+
+
+def _digest(content: bytes | None, path: str) -> str:
+    """The digest of a formula's file, empty where it is not there."""
+    if content is None:
+        return ""
+    formula = read_or_tell(content, path)
+    return digest(formula) if isinstance(formula, Formula) else "that cannot be read"
 
 
 def _trial_said(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:

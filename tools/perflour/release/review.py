@@ -25,12 +25,12 @@ from perflour.release.house_changes import HouseChange, house_changes
 from perflour.release.policy import IDS, tightened, verdict_of
 from perflour.release.preview import MergePreview, merges_ahead
 from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons
-from perflour.release.sides import Side, digests_in_history, side_at
+from perflour.release.sides import Side, digests_in_history, marks_in_history, side_at
 from perflour.release.statuses import UNREADABLE
 from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.file_kinds import KITCHEN_FILES
-from perflour.system.paths import FORMULA_FILE, SESSIONS
+from perflour.system.paths import FORMULA_FILE, SESSIONS, TRIALS
 
 
 @dataclass(frozen=True)
@@ -88,7 +88,7 @@ def review(span: str, paths: Sequence[str], stops: Iterable[str] = ()) -> Review
     if start is None:
         raise CannotRun(f"{base} and {head} have no commit in common; fetch the whole history")
     changes = git.changed_files(repository, start, end, limits)
-    whole = any(PurePosixPath(c.new_path).name in KITCHEN_FILES or PurePosixPath(c.new_path).parent.name == SESSIONS for c in changes)  # fmt: skip
+    whole = any(_concerns_all(c.new_path) or _concerns_all(c.old_path) for c in changes)
     old = side_at(repository, start, limits, None if whole else {c.old_path for c in changes})
     new = side_at(repository, end, limits, None if whole else {c.new_path for c in changes})
     known = [c for c in git.changed_files(repository, start, end, ["."]) if _may_be_baseline(c)]
@@ -116,6 +116,12 @@ def review(span: str, paths: Sequence[str], stops: Iterable[str] = ()) -> Review
             (k.house.review for k in chain(old.kitchens.values(), new.kitchens.values())), stops
         ),
     )
+
+
+def _concerns_all(path: str) -> bool:
+    """Whether a file may say something of any formula: the kitchen's own, a tasting, a trial with its variants."""
+    file = PurePosixPath(path)
+    return file.name in KITCHEN_FILES or file.parent.name == SESSIONS or TRIALS in file.parts
 
 
 def _may_be_baseline(change: git.FileChange) -> bool:
@@ -158,15 +164,24 @@ def _records(
                 dates = [bake.date for bake in side.bakes.get(path, ())]
                 newest[weighed.formula.id] = max(dates, default="")
     authors = git.authors(repository, *commits, limits)
-    found = list(record_changes(files, authors, resting, today))
+    found = list(record_changes(files, authors, resting, today, old.trials))
     if renamed := {name for record in found if record.is_of_others for name in record.formulas}:
         kitchens = {p: new.kitchens[p] for p, w in new.balances.items() if isinstance(w, Balance) and w.formula.id in renamed and p in new.kitchens}  # fmt: skip
         today |= digests_in_history(repository, commits[1], kitchens)
-        found = list(record_changes(files, authors, resting, today))
+        found = list(record_changes(files, authors, resting, today, old.trials))
     for record in found:
         before = max((newest.get(name, "") for name in record.formulas), default="")
         is_late = record.how == "added" and record.is_record and record.date < before
-        yield record._replace(is_backdated=is_late)
+        nowhere = bool(record.led_to) and record.led_to not in _revisions(repository, commits[1], record, new)  # fmt: skip
+        yield record._replace(is_backdated=is_late, leads_nowhere=nowhere)
+
+
+def _revisions(repository: git.Repository, commit: str, trial: RecordChange, new: Side) -> set[str]:
+    """All that revisions of a trial's formula are called: what it is on the branch, then those of its history."""
+    folder = PurePosixPath(trial.path).parents[2]
+    paths = {(folder / name / FORMULA_FILE).as_posix() for name in trial.formulas}
+    here = {m for p in paths if isinstance(w := new.balances.get(p), Balance) for m in marks(w.formula)}  # fmt: skip
+    return here if trial.led_to in here else here | marks_in_history(repository, commit, paths)
 
 
 def _reviewed(
@@ -243,6 +258,14 @@ def _formula(
     if not isinstance(weighed, Balance):
         return told
     told = _with_waivers(told, old, was, before, weighed)
+    called = marks(weighed.formula)
+    names = dict.fromkeys((name, PurePosixPath(path).parent.name, PurePosixPath(was).parent.name))
+    trials = new.trials_of(path, tuple(names))
+    told = replace(
+        told,
+        trials=tuple(t for t in trials if t.trial.led_to in called),
+        baked_as=tuple(baked for t in trials for baked in t.baked_as(called)),
+    )
     return _with_balances(told, before if isinstance(before, Balance) else None, weighed, new)
 
 

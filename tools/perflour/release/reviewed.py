@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from perflour.diff.change import is_only_scaled
 from perflour.diff.difference import Difference
 from perflour.formula.formula import APPROVED, REFERENCE, Waiver
+from perflour.history.trials import BakedAs, TrialTold
 from perflour.records.bake import Bake
 from perflour.release.evidence import BASELINE, KINDS, RecordChange
 from perflour.release.policy import IDS
@@ -31,6 +32,7 @@ class Reviewed:
     ``allergens`` are newly there, each with what brings it; ``allergens_gone`` are not there any more.
     ``waivers`` are new, ``caused`` those of them that waive what the branch itself brought.
     ``was`` is the path it was renamed from, ``copied_from`` that of the formula a new one was copied from.
+    ``trials`` are those that led to this revision, ``baked_as`` the variants of trials that are exactly it.
     """
 
     path: str
@@ -55,6 +57,8 @@ class Reviewed:
     was: str = ""
     copied_from: str = ""
     records: tuple[RecordChange, ...] = ()
+    trials: tuple[TrialTold, ...] = ()
+    baked_as: tuple[BakedAs, ...] = ()
 
     @property
     def is_gone(self) -> bool:
@@ -84,7 +88,12 @@ class Reviewed:
 
     def verdicts(self) -> list[str]:
         """The verdicts on this revision, oldest first."""
-        return [bake.verdict for bake in sorted(self.bakes, key=lambda b: (b.date, b.name))]
+        return [bake.verdict for bake in sorted(self.all_bakes, key=lambda b: (b.date, b.name))]
+
+    @property
+    def all_bakes(self) -> tuple[Bake, ...]:
+        """The test bakes of exactly this revision, those of variants that are the same too."""
+        return (*self.bakes, *(bake for baked in self.baked_as for bake in baked.bakes))
 
 
 def _never(_: Reviewed) -> bool:
@@ -103,9 +112,9 @@ _HOLDS: dict[str, Callable[[Reviewed], bool]] = {
     "warning": lambda f: _says("warning", f),
     "note": lambda f: _says("note", f),
     "rejected": lambda f: f.is_approved and f.verdicts()[-1:] == ["reject"],
-    "not-kept": lambda f: f.is_newly_judged and not f.is_scaled and "keep" not in f.verdicts() and (bool(f.bakes) or not f.is_new_revision),
-    "untested": lambda f: f.is_new_revision and not f.bakes and f.status in TO_BE_BAKED and not f.is_scaled,
-    "scaled": lambda f: f.is_new_revision and not f.bakes and f.status in TO_BE_BAKED and f.is_scaled,
+    "not-kept": lambda f: f.is_newly_judged and not f.is_scaled and "keep" not in f.verdicts() and (bool(f.all_bakes) or not f.is_new_revision),
+    "untested": lambda f: f.is_new_revision and not f.all_bakes and f.status in TO_BE_BAKED and not f.is_scaled,
+    "scaled": lambda f: f.is_new_revision and not f.all_bakes and f.status in TO_BE_BAKED and f.is_scaled,
     "changelog": lambda f: f.changelog_behind,
     "changes-hands": lambda f: bool(f.status and f.status_before) and (REFERENCE in (f.status, f.status_before)) and f.status != f.status_before,
     "demoted": lambda f: f.status_before == APPROVED and not f.is_approved and f.status not in ("", UNREADABLE),
@@ -124,9 +133,14 @@ def record_reasons(record: RecordChange) -> tuple[str, ...]:
         return ("baseline",) if record.is_evidence else ()
     if record.kind == KINDS["prices"]:
         return ("prices",)
+    if record.is_of_trial:
+        changed = ("trial-rewritten" if record.rests else "trial-changed",) if record.is_evidence else ()  # fmt: skip
+        return (*changed, *(("led-nowhere",) if record.leads_nowhere else ()))
     if not record.is_record:
         return ()
     if record.how == "deleted":
+        if record.is_of_led and not record.rests:
+            return ("trial-rewritten",)
         return ("record-deleted" if record.rests else "record-removed",)
     if record.how == "added":
         return ("backdated",) if record.is_backdated else ()

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path, PurePosixPath
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_at, weigh_or_tell
 from perflour.formula.digests import marks
+from perflour.formula.file import read_or_tell
+from perflour.formula.formula import Formula
+from perflour.history.lineage import in_order, lineages
+from perflour.history.store import HistoryStore
+from perflour.history.trials import TrialTold, trials_in
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.lint.check import check_all, check_balance
 from perflour.records.bake import Bake, bakes_in
@@ -18,7 +24,7 @@ from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import named_paths, read_or_refused
-from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, under
+from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, under
 
 Found = Mapping[str, tuple[Result, ...]]
 
@@ -27,7 +33,8 @@ class Side(NamedTuple):
     """One commit: its formulas weighed, what lint says by path, and the folder's state beside them.
 
     ``bakes`` are all of a formula that can be read; ``unwaived`` is what rules say of formulas with waivers
-    when these are left out.
+    when these are left out. ``trials`` are all that lie beside the formulas, each with the path of its record in
+    the repository.
     """
 
     balances: dict[str, Balance | tuple[Result, ...]]
@@ -37,12 +44,18 @@ class Side(NamedTuple):
     changelogs: dict[str, str | None]
     kitchen: dict[str, bytes]
     unwaived: dict[str, tuple[Result, ...]]
+    trials: tuple[TrialTold, ...] = ()
 
     def of_revision(self, path: str) -> tuple[Bake, ...]:
         """The test bakes of exactly the revision that a formula has here."""
         weighed = self.balances.get(path)
         called = marks(weighed.formula) if isinstance(weighed, Balance) else ()
         return tuple(bake for bake in self.bakes.get(path, ()) if bake.of in called)
+
+    def trials_of(self, path: str, names: Sequence[str]) -> tuple[TrialTold, ...]:
+        """The trials beside a formula that are of it, by one of its names."""
+        folder = PurePosixPath(path).parent.parent
+        return tuple(t for t in self.trials if t.trial.formula in names and PurePosixPath(t.path).parents[2] == folder)  # fmt: skip
 
 
 def side_at(
@@ -78,7 +91,28 @@ def side_at(
                 if os.path.basename(f) in KITCHEN_FILES
             },
             {_below(f, top): _unwaived(f, balances[_below(f, top)]) for f in formulas},
+            tuple(
+                _trials(
+                    top,
+                    {*(folder.parent for folder in beside.values()), *_above_trials(top, limits)},
+                )
+            ),
         )
+
+
+def _above_trials(top: Path, limits: Sequence[str]) -> Iterator[Path]:
+    """The folders of formulas beside whose trials, or inside of these, a limit lies: the trial is known there too."""
+    for limit in limits:
+        parts = PurePosixPath(limit).parts
+        if TRIALS in parts:
+            yield top.joinpath(*parts[: parts.index(TRIALS)])
+
+
+def _trials(top: Path, folders: Iterable[Path]) -> Iterator[TrialTold]:
+    """The trials in some folders of formulas; what is wrong with their records is lint's to say."""
+    for folder in sorted(folders):
+        for told in trials_in(str(folder)):
+            yield replace(told, path=_below(told.path, top))
 
 
 def formula_folder(path: str) -> PurePosixPath:
@@ -128,3 +162,20 @@ def digests_in_history(
     weighed = (weigh_or_tell(contents[blob], path, formulas[path]) for blob, path in blobs.items())
     called = (marks(one.formula) for one in weighed if isinstance(one, Balance))
     return {first: today for today, first in called}
+
+
+def marks_in_history(repository: git.Repository, commit: str, paths: set[str]) -> set[str]:
+    """All that the revisions of some formulas are called in a commit's history, those under former names too.
+
+    ``paths`` are those of today, or of any day.
+    """
+    commits = HistoryStore(repository).commits(commit)
+    snapshots = [
+        snapshot
+        for line in lineages(in_order(commits, commit)).values()
+        if any(snapshot.path in paths for snapshot in line.snapshots)
+        for snapshot in line.snapshots
+    ]
+    contents = git.read_blobs(repository, {snapshot.blob for snapshot in snapshots})
+    read = (read_or_tell(contents[one.blob], one.path) for one in snapshots)
+    return {mark for formula in read if isinstance(formula, Formula) for mark in marks(formula)}

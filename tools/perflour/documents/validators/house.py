@@ -191,6 +191,16 @@ def validate_house_schema_json(data):
                     data__review__recordamended = data__review["record-amended"]
                     if not (isinstance(data__review__recordamended, str) and data__review__recordamended == 'stop'):
                         raise JsonSchemaValueException
+                if "trial-changed" in data__review_keys:
+                    data__review_keys.remove("trial-changed")
+                    data__review__trialchanged = data__review["trial-changed"]
+                    if not (isinstance(data__review__trialchanged, str) and data__review__trialchanged == 'stop'):
+                        raise JsonSchemaValueException
+                if "led-nowhere" in data__review_keys:
+                    data__review_keys.remove("led-nowhere")
+                    data__review__lednowhere = data__review["led-nowhere"]
+                    if not (isinstance(data__review__lednowhere, str) and data__review__lednowhere == 'stop'):
+                        raise JsonSchemaValueException
                 if "keep-after-reject" in data__review_keys:
                     data__review_keys.remove("keep-after-reject")
                     data__review__keepafterreject = data__review["keep-after-reject"]

@@ -13,7 +13,7 @@ from perflour.report.history.changelogs import (
     escaped,
     item,
     iteration_data,
-    problem_lines,
+    not_read_lines,
 )
 
 
@@ -40,7 +40,7 @@ def by_commit_markdown(told: ByCommit) -> str:
             lines += ["", f"**{escaped(_name(changelog, iteration))}**", ""]
             lines += map(item, body(iteration))
     if not_read := list(_not_read(told)):
-        lines += ["", "## Test bakes that cannot be read", "", *map(item, not_read)]
+        lines += ["", "## Records that cannot be read", "", *map(item, not_read)]
     return "\n".join(lines) + "\n"
 
 
@@ -62,7 +62,7 @@ def by_commit_json(told: ByCommit) -> str:
 
 def _not_read(told: ByCommit) -> Iterator[str]:
     for changelog in told.unread:
-        yield from problem_lines(changelog)
+        yield from not_read_lines(changelog)
 
 
 def _iterations(entry: CommitIterations) -> Iterator[dict[str, object]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import shlex
 from collections.abc import Collection, Iterator, Sequence
@@ -25,7 +26,15 @@ from perflour.report.history.events import (
     story_lines,
     tasting_lines,
 )
-from perflour.result import Place
+from perflour.report.history.trials import (
+    baked_as_data,
+    baked_as_said,
+    came_of_line,
+    loose_trial_lines,
+    planned_lines,
+    trial_data,
+)
+from perflour.result import Place, Result
 from perflour.system.paths import display_path
 
 
@@ -52,11 +61,11 @@ def changelog_markdown(changelog: Changelog) -> str:
         lines += ["", "## The story", "", *map(item, story)]
     for iteration, told in entries(changelog):
         lines += ["", f"## {escaped(heading(iteration))}", "", *map(item, told)]
-    if apart := [
-        *map(_loose_bake_line, changelog.loose_bakes),
-        *problem_lines(changelog, beside=True),
-    ]:
+    bakes, trials = (problem_lines(told, beside=changelog) for told in (changelog.problems, changelog.trial_problems))  # fmt: skip
+    if apart := [*map(_loose_bake_line, changelog.loose_bakes), *bakes]:
         lines += ["", "## Test bakes of no iteration", "", *map(item, apart)]
+    if apart := [*loose_trial_lines(changelog), *trials]:
+        lines += ["", "## Trials of no iteration", "", *map(item, apart)]
     return "\n".join(lines) + "\n"
 
 
@@ -88,6 +97,7 @@ def _stale_path(stale: Stale) -> str:
 
 _ITERATION = re.compile(r"^## Iteration (\d+)")
 _TEST_BAKE = re.compile(r"^- test bake (\S+) ")
+_TRIAL = re.compile(r"^- (?:came of )?trial ([^\s:]+)")
 
 
 def _why_stale(stale: Stale) -> str:
@@ -105,6 +115,10 @@ def _why_stale(stale: Stale) -> str:
         if bake and not all(said in present for said in (line, *below)):
             name = bake[1].replace("\\", "")
             return f"does not tell of test bake {name} as it is recorded"
+        trial = _TRIAL.match(line)
+        if trial and not all(said in present for said in (line, *below)):
+            name = trial[1].replace("\\", "")
+            return f"does not tell of trial {name} as it is recorded"
     return "does not say what the history and the test bakes say"
 
 
@@ -114,7 +128,8 @@ def summary(changelog: Changelog) -> str:
     loose = len(changelog.loose_bakes)
     apart = f" and {loose} of no iteration" if loose else ""
     tasted = f", {count(len(changelog.sessions), 'tasting')}" if changelog.sessions else ""
-    return f"{changelog.title} ({changelog.id}, {changelog.status or 'unreadable'}): {count(len(changelog.iterations), 'iteration')}, {count(bakes, 'test bake')}{apart}{tasted}"
+    tried = f", {count(len(changelog.trials), 'trial')}" if changelog.trials else ""
+    return f"{changelog.title} ({changelog.id}, {changelog.status or 'unreadable'}): {count(len(changelog.iterations), 'iteration')}, {count(bakes, 'test bake')}{apart}{tasted}{tried}"
 
 
 def count(number: int, word: str) -> str:
@@ -158,11 +173,13 @@ def body(
         yield f"merge of iterations {_listed(iteration.parents)}"
     if iteration.back_to:
         yield f"the same as iteration {iteration.back_to}"
+    yield from map(came_of_line, iteration.came_of)
     if not iteration.moves:
         yield "first version"
     for move in iteration.moves:
         yield from _move_lines(iteration, move)
-    if not iteration.bakes:
+    yield from map(baked_as_said, iteration.baked_as)
+    if not iteration.bakes and not iteration.baked_as:
         scaled = is_scaled_from(iteration, kept)
         yield f"scaled from iteration {scaled}, which was kept" if scaled else "no test bake of this revision"  # fmt: skip
     for bake in iteration.bakes:
@@ -170,6 +187,8 @@ def body(
         yield from measured_lines(bake)
         if iteration.commit and bake.date < iteration.commit.date:
             yield f"  dated before its revision was committed, {iteration.commit.date}: baked before it was written down, or the date is off"
+    for told in iteration.planned:
+        yield from planned_lines(told)
 
 
 def _move_lines(iteration: Iteration, move: Move) -> Iterator[str]:
@@ -219,7 +238,8 @@ def remarks(changelog: Changelog) -> Iterator[str]:
     if changelog.text_only:
         yield f"{count(changelog.text_only, 'commit')} changed only text"
     yield from map(_loose_bake_line, changelog.loose_bakes)
-    yield from problem_lines(changelog)
+    yield from loose_trial_lines(changelog)
+    yield from not_read_lines(changelog)
 
 
 def _loose_bake_line(bake: Bake) -> str:
@@ -229,12 +249,18 @@ def _loose_bake_line(bake: Bake) -> str:
     )
 
 
-def problem_lines(changelog: Changelog, beside: bool = False) -> Iterator[str]:
-    """What is wrong with test bakes; ``beside``: with paths as seen from the formula's folder."""
-    for problem in changelog.problems:
+def not_read_lines(changelog: Changelog) -> Iterator[str]:
+    """What is wrong with test bakes and with records of trials."""
+    yield from problem_lines((*changelog.problems, *changelog.trial_problems))
+
+
+def problem_lines(problems: Sequence[Result], beside: Changelog | None = None) -> Iterator[str]:
+    """What is wrong with records; ``beside``: with paths as seen from the folder of its formula."""
+    for problem in problems:
         place = problem.place
         if beside:
-            place = place._replace(path=f"bakes/{place.path.rpartition('/')[2]}")
+            seen = os.path.relpath(os.path.abspath(place.path), beside.path.parent)
+            place = place._replace(path=seen.replace(os.sep, "/"))
         yield f"{place}: {problem.message}"
 
 
@@ -251,9 +277,10 @@ def _data(changelog: Changelog) -> dict[str, Any]:
         "text_only_commits": changelog.text_only,
         "events": [_event_data(event) for event in changelog.events],
         "tastings": [_tasting_data(session, changelog.id) for session in changelog.sessions],
+        "trials": [trial_data(told) for told in changelog.trials],
         "iterations": [iteration_data(iteration) for iteration in changelog.iterations],
         "bakes_of_no_revision": [bake_data(bake) for bake in changelog.loose_bakes],
-        "not_read": list(problem_lines(changelog)),
+        "not_read": list(not_read_lines(changelog)),
     }
 
 
@@ -299,6 +326,9 @@ def iteration_data(iteration: Iteration) -> dict[str, Any]:
             for change in move.changes
         ],
         "bakes": [bake_data(bake) for bake in iteration.bakes],
+        "baked_as": [baked_as_data(baked) for baked in iteration.baked_as],
+        "trials_planned": [told.id for told in iteration.planned],
+        "came_of_trials": [told.id for told in iteration.came_of],
     }
 
 

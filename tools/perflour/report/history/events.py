@@ -127,6 +127,7 @@ def story_lines(changelog: Changelog) -> list[str]:
     days = [i.commit.date for i in (first, last) if i.commit]
     told = [f"{len(changelog.iterations)} iterations, {' to '.join(dict.fromkeys(days))}"]
     for iteration in changelog.iterations:
+        told += [f"iteration {iteration.number} came of trial {one.id}: {one.trial.decided or 'what was decided is not said'}" for one in iteration.came_of]  # fmt: skip
         for bake in iteration.bakes:
             if bake.verdict == "keep" or bake.verdict == "reject":
                 told.append(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from textwrap import indent
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/changelog.schema.json.
-FORMAT = 1
+FORMAT = 2
 
 
 def blocks_text(blocks: Sequence[str]) -> str:

@@ -179,7 +179,8 @@ def _new_line(formula: Released) -> list[str]:
 def _baked(formula: Released) -> Iterator[str]:
     evidence = formula.evidence
     if evidence:
-        kept = sum(bake.verdict == "keep" for bake in evidence.bakes)
+        bakes = (*evidence.bakes, *(bake for one in evidence.baked_as for bake in one.bakes))
+        kept = sum(bake.verdict == "keep" for bake in bakes)
         yield f"baked {_times(kept)} in our kitchen just as it is printed" if kept else "not yet baked in our kitchen just as it is printed"  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from perflour.release.release import Release, Released, is_blocked
 from perflour.release.statuses import is_ever_released
 from perflour.report.diff.text import change_text, worth_saying
 from perflour.report.history.changelogs import bake_lines, count
+from perflour.report.history.trials import baked_as_said, came_of_line
 from perflour.result import Result
 
 
@@ -42,8 +43,10 @@ def evidence_lines(formula: Released) -> Iterator[str]:
         yield f"revision {evidence.revision}, {_turn_words(formula)}"
     for bake in evidence.bakes:
         yield from bake_lines(bake)
-    if not evidence.bakes:
+    yield from map(baked_as_said, evidence.baked_as)
+    if not evidence.bakes and not evidence.baked_as:
         yield "no test bake of exactly this revision"
+    yield from map(came_of_line, evidence.trials)
     for session in evidence.sessions:
         yield from _session_lines(session)
     notes = [result for result in evidence.results if result.level == "note"]
@@ -86,7 +89,9 @@ def evidence_in_short(formula: Released) -> str:
         if v in verdicts
     ]
     told = f"{count(len(verdicts), 'test bake')} ({', '.join(counts)})"
-    said = [told if counts else "no test bake of exactly this revision"]
+    as_variants = [f"baked in trial {one.trial} as {one.letter}" for one in evidence.baked_as]
+    said = [told] if counts else [] if as_variants else ["no test bake of exactly this revision"]
+    said += [*as_variants, *map(came_of_line, evidence.trials)]
     if evidence.sessions:
         said.append(count(len(evidence.sessions), "tasting session"))
     if evidence.waivers:

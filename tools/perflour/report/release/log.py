@@ -14,6 +14,7 @@ from perflour.release.release import Prepared, Release, Released
 from perflour.report.diff.text import difference_data
 from perflour.report.form.html_page import html_page
 from perflour.report.history.changelogs import bake_data, escaped, item
+from perflour.report.history.trials import baked_as_data, trial_data
 from perflour.report.lint import result_data
 from perflour.report.release.audiences import FIRST, Telling, sections, summary_of, title_of
 from perflour.report.release.words import gate_lines, next_commands
@@ -75,7 +76,7 @@ def release_html(release: Release, telling: Telling = TEAM) -> str:
 
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/release.schema.json.
-FORMAT = 1
+FORMAT = 2
 
 
 def release_json(release: Release, _: Telling = TEAM) -> str:
@@ -131,6 +132,8 @@ def _evidence_data(evidence: Evidence) -> dict[str, Any]:
         "blocked": evidence.is_blocked,
         "bakes": [bake_data(bake) for bake in evidence.bakes],
         "sessions": [session.name for session in evidence.sessions],
+        "baked_as": [baked_as_data(baked) for baked in evidence.baked_as],
+        "trials": [trial_data(told) for told in evidence.trials],
         "rejected_by": [bake.name for bake in evidence.rejecting],
         "lint": [result_data(result) for result in evidence.results],
         "allergens_us": [b.allergen for b in known.us] if known else None,

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from perflour.plain import markdown_in_html, one_line
-from perflour.release.evidence import RecordChange
+from perflour.release.evidence import KINDS, RecordChange
 from perflour.release.policy import NOT_YET, WEIGHTS
 from perflour.release.review import Review
 from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons
@@ -16,13 +16,14 @@ from perflour.report.form.columns import columns
 from perflour.report.form.html_page import html_page
 from perflour.report.form.markdown import markdown_table
 from perflour.report.history.changelogs import bake_data, count, escaped, item
+from perflour.report.history.trials import baked_as_data, trial_data
 from perflour.report.lint import result_data
 from perflour.report.release.review_rows import basis_of, beside, heading, rows, shortly
 from perflour.report.release.review_words import verdict_lines
 from perflour.result import Result
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/review.schema.json.
-FORMAT = 1
+FORMAT = 2
 # Characters of a comment that common hosts take: 65,536 (from memory), with room for what a bot adds.
 LONGEST_COMMENT = 60_000
 # Rows of one formula that are shown unfolded, and in a terminal that is not asked for all.
@@ -174,6 +175,8 @@ def _formula_data(formula: Reviewed) -> dict[str, Any]:
         "reasons": list(formula.reasons),
         "difference": difference_data(formula.difference) if formula.difference else None,
         "bakes": [bake_data(bake) for bake in formula.bakes],
+        "baked_as": [baked_as_data(baked) for baked in formula.baked_as],
+        "trials": [trial_data(told) for told in formula.trials],
         "bakes_before": [bake_data(bake) for bake in formula.bakes_before],
         "changelog_behind": formula.changelog_behind,
         "new_results": [result_data(result) for result in formula.new],
@@ -219,7 +222,9 @@ def _blocks(review: Review, with_formulas: bool = True) -> Iterator[Block]:
     for formula in _in_order(review) if with_formulas else ():
         yield _formula_block(formula)
     if review.records:
-        table = [(r.path, f"{r.kind} {r.how}", ", ".join(r.by), _record_said(r)) for r in review.records]  # fmt: skip
+        # a trial has many variants: they come last
+        listed = sorted(review.records, key=lambda record: record.kind == KINDS["variant"])
+        table = [(r.path, f"{r.kind} {r.how}", ", ".join(r.by), _record_said(r)) for r in listed]
         yield Block("Records", ("record", "how", "by", "what it says"), table, (), [])
     if review.merges:
         said = [(m.path, [*m.conflicts] or [_merge_said(m.is_nobodys)]) for m in review.merges]

@@ -25,6 +25,7 @@ from perflour.report.diff.line_words import item_of
 from perflour.report.diff.summary import summary_line
 from perflour.report.diff.text import change_text, sections
 from perflour.report.history.changelogs import count, scores_said
+from perflour.report.history.trials import baked_as_said, led_here_line
 from perflour.result import LEVELS, Result
 
 #: A digest is shown so long where nobody has to type it.
@@ -139,6 +140,7 @@ def beside(formula: Reviewed) -> Iterator[tuple[str, list[str]]]:
         ("cannot be compared", [f"{r.place}: {r.message}" for r in difference.unreadable] if difference else []),
         ("allergens, by what each food is: read the labels", list(_allergens(formula))),
         ("test bakes", list(_bakes(formula))),
+        ("trials", [led_here_line(told) for told in formula.trials] if _is_judged(formula) else []),
         ("changelog", ["does not tell of this revision; run perflour changelog --write"] if formula.changelog_behind else []),
         ("new from lint", list(map(_result, formula.new))),
         ("no longer said by lint", list(map(_result, formula.gone))),
@@ -151,7 +153,7 @@ def shortly(formula: Reviewed) -> Iterator[str]:
     """A formula in two lines: what changed, and what stands beside it."""
     if formula.difference:
         yield summary_line(formula.difference).removeprefix(f"{formula.id}: ")
-    said = [f"{title}: {lines[-1]}" for title, lines in beside(formula) if title in ("test bakes", "changelog")]  # fmt: skip
+    said = [f"{title}: {lines[-1]}" for title, lines in beside(formula) if title in ("test bakes", "trials", "changelog")]  # fmt: skip
     if formula.allergens and formula.status_before:
         said.append(f"allergens newly there: {', '.join(name for name, _ in formula.allergens)}")
     levels = [result.level for result in formula.new]
@@ -170,17 +172,19 @@ def _waiver(formula: Reviewed, waiver: Waiver) -> str:
 
 def _bakes(formula: Reviewed) -> Iterator[str]:
     """The records of both revisions, side by side."""
-    if (
-        not formula.is_new_revision
-        and not formula.records
-        and formula.status == formula.status_before
-    ):
+    if not _is_judged(formula):
         return
     before, after = formula.revision_before[:SHORT], formula.revision[:SHORT]
     if formula.revision_before and before != after:
         yield f"before, {before}: {_told(formula.bakes_before)}"
     if after:
-        yield f"now, {after}: {_told(formula.bakes)}"
+        said = [*map(_bake_in_short, formula.bakes), *map(baked_as_said, formula.baked_as)]
+        yield f"now, {after}: {'; '.join(said) or 'none'}"
+
+
+def _is_judged(formula: Reviewed) -> bool:
+    """Whether what speaks for its revision is to be looked at: the revision is new, its status or a record."""
+    return formula.is_new_revision or bool(formula.records) or formula.status != formula.status_before  # fmt: skip
 
 
 def _told(bakes: Sequence[Bake]) -> str:

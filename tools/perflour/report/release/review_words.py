@@ -36,6 +36,9 @@ _OF_RECORDS = {
     "record-deleted": "records deleted that an approved or kept revision rests on: {names}",
     "record-removed": "records deleted: {names}",
     "record-rewritten": "records changed without saying why: {names}",
+    "trial-rewritten": "trials that led to a revision are not as they were: {names}",
+    "trial-changed": "trials that were baked are not as they were planned: {names}",
+    "led-nowhere": "trials that led to a revision which is not in the history: {names}",
     "record-amended": "records changed, with the reason in them: {names}",
     "backdated": "records dated before others that were there: {names}",
     "baseline": "more results are taken as known: {names}",
@@ -97,6 +100,8 @@ def _named(formula: Reviewed, reason: str) -> str:
 def _record_name(record: RecordChange) -> str:
     """A record by its formula and its file; the table has its path."""
     folder, _, name = record.path.rpartition("/")
+    if record.is_of_trial:
+        return folder.rpartition("/")[2]
     of = f"{record.formulas[0]} " if len(record.formulas) == 1 else f"{folder}/" if folder else ""
     return f"{of}{name.removesuffix('.yaml')}"
 
