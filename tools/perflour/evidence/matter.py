@@ -122,14 +122,26 @@ def _figures(
             found[_shown_as(section, name)] = values
     for name in CONDITIONS[:-2]:
         found[f"{name} {AS_MEASURED}"] = _condition(name, units, samples, name_of)
+    found[ORDER] = _order(units, samples, name_of)
+    return found
+
+
+def _order(
+    units: Mapping[str, Sequence[Revision]],
+    samples: Sequence[Sample],
+    name_of: Mapping[Key, str],
+) -> list[float | None]:
+    """Which came first: by the day it was first judged, on one day by its number in the history."""
     dates: dict[str, list[str]] = defaultdict(list)
     for sample in samples:
         dates[name_of[(sample.revision.formula, sample.revision.digest)]].append(sample.date)
-    days = sorted({min(all_of) for all_of in dates.values()})
-    found[ORDER] = [
-        float(days.index(min(dates[name]))) if name in dates else None for name in units
-    ]
-    return found
+    when = {
+        name: (min(dates[name]), own[0].iteration if len(own) == 1 else 0)
+        for name, own in units.items()
+        if name in dates
+    }
+    places = sorted(set(when.values()))
+    return [float(places.index(when[name])) if name in when else None for name in units]
 
 
 def _derived(revisions: Sequence[Revision]) -> frozenset[str]:
