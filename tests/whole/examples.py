@@ -342,7 +342,11 @@ TRIAL_TUTORIAL: dict[str, Shows] = {
     "git add formulas": SILENT,
     'git commit -q -m "Bake and approve the cookie with the long chill"': SILENT,
     "perflour review 'HEAD^{/^Record the bakes and blind tastings}..HEAD'": prints(
-        "May be merged", "72.8 %", "80.0 %", "formulas/trials/cookie-chew/trial.yaml"
+        "May be merged",
+        "72.8 %",
+        "80.0 %",
+        "formulas/trials/cookie-chew/trial.yaml",
+        "trial cookie-chew led to this",
     ),
     "perflour release 'HEAD^{/^Record the bakes and blind tastings}..HEAD'": prints(
         "3 approved formulas; 1 changed",

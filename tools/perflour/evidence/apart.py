@@ -42,6 +42,8 @@ _ONCE: Mapping[str, tuple[str, ...]] = {
 # A window is so many quartile distances wide: the median of the 74 in docs/windows.md that have recipes. The
 # quartiles of normal values are 1.349 standard deviations apart.
 WINDOW_IN_QUARTILES, QUARTILES_IN_SD = 3.4, 1.349
+# A spread below this share of the largest value is that of rounding: house choice.
+ROUNDING = 1e-4
 # Values nearer than this, in percent of the basis, are one.
 SAME_POINTS = 1e-6
 
@@ -278,7 +280,10 @@ def _spread_width(values: Sequence[float]) -> float:
     """As wide as a window would be: by the median distance from the median, by the mean one where that is 0."""
     middle = median(values)
     distances = [abs(value - middle) for value in values]
-    deviation = median(distances) / MEDIAN_DISTANCE or fmean(distances) / MEAN_DISTANCE
+    by_median = median(distances) / MEDIAN_DISTANCE
+    if by_median <= ROUNDING * max(map(abs, values)):  # most are alike but for rounding
+        by_median = 0.0
+    deviation = by_median or fmean(distances) / MEAN_DISTANCE
     return deviation * QUARTILES_IN_SD * WINDOW_IN_QUARTILES
 
 
