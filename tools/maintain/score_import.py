@@ -217,8 +217,10 @@ def _steps(sheet: Sheet, recipe: Any, formula: Any) -> None:
         read = got or {}
         said = f"{want} read as {read or 'nothing'}"
         sheet.mark("verb", bool(got) and _same_verb(want["do"], read.get("do", "")), said)
-        uses = [_use(name) for name in want.get("uses") or []]
-        used = [_use(name) for name in read.get("uses") or [] if _use(name) not in BASES]
+        uses, used = (
+            [_use(name) for name in step.get("uses") or [] if str(name) not in BASES]
+            for step in (want, read)
+        )
         if uses or used:
             sheet.mark("uses", _same_uses(uses, used), said)
         if want.get("for") or read.get("for"):
