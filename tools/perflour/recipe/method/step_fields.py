@@ -75,6 +75,8 @@ _ASIDE = re.compile(r"\(([^()]*)\)")
 _MEASURED_IN = rf"{_TIME_UNIT}|full\b|inch(?:es)?\b|cm\b|pounds?\b|lb\b|by\b|(?:pan|tin|dish)\b"
 #: A spoon of something is an amount and no tool.
 _SPOON_OF = re.compile(r"\bspoon(?:ful)?s? of\b|(?:tea|table)spoon(?:ful)?s? of\b", re.IGNORECASE)
+_DIPPED = re.compile(r"\bdipped\s*$", re.IGNORECASE)
+_DIP = re.compile(r"\s*in(?: the| hot)? [^\W\d_]+", re.IGNORECASE)
 _LONGEST_PHRASE = 80
 
 
@@ -306,6 +308,10 @@ def _places(fields: Fields) -> None:
         stop = end.start() if end else len(fields.left)
         if match[1].lower() not in ("with", "using") and (ends := _end_of_vessel(fields.left[match.end() : stop])):  # fmt: skip
             stop = match.end() + ends
+        if _DIPPED.search(fields.left[match.end() : stop]) and (
+            dip := _DIP.match(fields.left, stop)
+        ):
+            stop = dip.end()  # the flour on a cutter goes into no dough
         phrase = _ARTICLE.sub("", fields.left[match.end() : stop].strip(" ."))
         key = _place_key(match[1].lower(), phrase)
         if key and phrase and len(phrase) <= _LONGEST_PHRASE and key not in fields.found:

@@ -7,7 +7,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from perflour.formula.verbs import GREASES, MIXES, MIXES_DRY, MIXES_IN, PAN, bakes
+from perflour.formula.verbs import GREASES, MIXES, MIXES_DRY, MIXES_IN, PAN, PUTS_ON, bakes
 from perflour.recipe.method.mentions import Index
 from perflour.recipe.method.ovens import Scale, scales_in
 from perflour.recipe.method.pieces import base_form
@@ -20,7 +20,7 @@ from perflour.recipe.method.step_fields import (
     without_stages,
 )
 from perflour.recipe.method.uses import NAMES_SUGAR, Uses, words_of
-from perflour.recipe.words import WORD, word_set
+from perflour.recipe.words import WORD, word_map, word_set
 from perflour.result import Place
 
 # How sure we are of a step that says two times, of which one is taken.
@@ -52,7 +52,7 @@ _SAME = re.compile(
     r"^(?:them|those|these|both|that|all of them)\b|\b(?:them|those|these) (?:in|together|all)\b"
 )
 #: What stands for all that was only listed before.
-_ALL_THAT = re.compile(r"^(?:up |in )?(?:all )?(?:of )?(?:that|those|these|this lot|that lot)\b", re.IGNORECASE)  # fmt: skip
+_ALL_THAT = re.compile(r"^(?:up |in )?(?:all )?(?:of )?(?:that|those|these|this lot|that lot|the dry(?: things| stuff)?(?= together|$))\b", re.IGNORECASE)  # fmt: skip
 #: What is brought to another thing without being named again: "sift the flour and add to the butter".
 _INTO_WHAT = re.compile(r"(?:(?!to|into)\w+ly )?(?:to|into) (?:the|this|that)\b", re.IGNORECASE)
 _DIGIT = re.compile(r"[0-9]")
@@ -150,7 +150,7 @@ class _Reading:
             return
         fields = fields_of(clause.do, clause.rest, self.uses.parts, self.scale)
         uses, left, listed = self._used(clause, fields.left, place)
-        self.uses.mixtures.made(clause.do, uses)
+        self.uses.mixtures.made(clause.do, uses, clause.text)
         said = dict(fields.found)
         self._pan(clause, said)
         covered = _is_covered(left) and not clause.condition
@@ -198,11 +198,15 @@ class _Reading:
         uses, left = self.uses.of(text, clause.do)
         listed: list[StepRead] = []
         if self.only_listed and _ALL_THAT.match(clause.rest) and clause.do.split(" ")[0] in MIXES | MIXES_IN | MIXES_DRY:  # fmt: skip
-            listed = self.steps[-self.only_listed :]  # "Flour, sugar, salt. Whisk that together"
-            del self.steps[-self.only_listed :]
-            uses = list(dict.fromkeys((*(name for step in listed for name in step.uses), *uses)))
+            is_dry = "dry" in clause.rest.lower().split()[:3]  # only the last list is
+            listed = self.steps[-1 if is_dry else -self.only_listed :]
+            del self.steps[-len(listed) :]  # "Flour, sugar, salt. Whisk that together"
+            more = [] if is_dry else uses
+            uses = list(dict.fromkeys((*(name for step in listed for name in step.uses), *more)))
         elif not uses and self.steps and not bakes(clause.do) and _SAME.search(clause.rest.lower()):
             uses = list(self.last_uses)
+        elif not uses and self.last_place == place and _is_done_too(clause):
+            uses = self._of_same_subject(clause)
         elif (
             uses
             and self.last_place == place
@@ -218,6 +222,13 @@ class _Reading:
             )  # "half fill them": the tins, not their butter
             self.last_place, self.last_uses = place, () if is_of_pan else tuple(uses)
         return uses, left, listed
+
+    def _of_same_subject(self, clause: Clause) -> list[str]:
+        """What "flour and salt sifted, folded in" folds in, and what "the glaze is syrup warmed, brushed on" brushes on."""
+        part = self.uses.topics.part
+        if clause.do.split(" ")[0] in PUTS_ON and part in self.uses.index.names:
+            return [part]
+        return list(self.last_uses)
 
     def _pan(self, clause: Clause, said: dict[str, str]) -> None:
         """A pan that is greased or lined is the one that later steps call "the tin"."""
@@ -260,7 +271,7 @@ class _Reading:
         words = words_of(text)
         if _USE.search(text) and self.uses.index.unlisted(words):
             return True
-        if set(words) & word_set("finite-verbs"):
+        if set(words) & word_set("finite-verbs") and not _made_of_list(words):
             return False
         mentions = self.uses.index.mentions(words)
         return bool(mentions) and mentions[0].start < MOST_BEFORE_LIST
@@ -322,6 +333,14 @@ def _with_listed(step: StepRead, listed: Sequence[StepRead]) -> StepRead:
     return replace(step, fields=tuple(fields.items()), confidence=IMPLIED, unclear=step.unclear or listed[0].unclear)  # fmt: skip
 
 
+def _is_done_too(clause: Clause) -> bool:
+    """Whether a clause is one more thing done to the subject of its sentence: "..., folded in by hand"."""
+    first, verb = clause.text.split(" ")[0].lower(), clause.do.split(" ")[0]
+    puts = MIXES | MIXES_IN | MIXES_DRY | PUTS_ON
+    goes_in = verb in puts or clause.do.endswith(" in")
+    return goes_in and first.endswith("ed") and first != verb and base_form(first) == verb
+
+
 def _whole(text: str, asides: Iterable[str]) -> str:
     """A clause as it stands, and what is told beside a temperature that it does not say so."""
     more = (aside for aside in asides if aside not in text)
@@ -332,7 +351,15 @@ def _done_with(text: str) -> str:
     """What is done with things that are only listed: strewn where they are "for dusting", else put in."""
     if use := _USE.search(text):
         return base_form(use[1].lower())
-    return MIXING if _MACHINE.search(text) else ADDING
+    is_mixed = _MACHINE.search(text) or _made_of_list(words_of(text))
+    return MIXING if is_mixed else ADDING
+
+
+def _made_of_list(words: Sequence[str]) -> bool:
+    """Whether a sentence says what a part is made of: "and the glaze is just sugar and lemon juice"."""
+    at = next((n for n in range(1, min(5, len(words))) if words[n] in ("is", "are")), 0)
+    is_part = words[at - 1] in word_map("part-kinds") if at else False
+    return is_part and not word_set("finite-verbs") & set(words[at + 1 :])
 
 
 def _head(pan: str) -> str:
