@@ -145,7 +145,13 @@ WORDING = [
     ("Pare, core, and slice tart apples, and lay them in a dish.", ["pare: apple", "core: apple", "slice: apple", "lay: apple"]),
     ("Glaze with icing sugar stirred to a paste with the milk and melted butter.", ["stir: icing sugar, milk, butter", "glaze: icing sugar, milk, butter"]),
     ("And the glaze is just milk and icing sugar.", ["mix: milk, icing sugar"]),
+    ("Take the butter and sugar and cream those two.", ["cream: butter, sugar"]),
+    ("They go in a nine by thirteen pan that you've greased.", ["grease", "put"]),
+    ("Hang it in a cloth.", ["hang"]),
+    ("Let it lie in a cool place an hour.", ["lie"]),
     # what a thing is told for, and not taken
+    ("Icing sugar for dusting if you have no time for the glaze.", ["dust: icing sugar"]),
+    ("Add water if the flour is dry.", ["add: water"]),
     ("Shape with a cutter dipped in flour.", ["shape"]),
     ("Bake for 5 minutes, by which time the oats ought to be toasted.", ["bake"]),
     # mixtures by what was stirred into them
@@ -251,6 +257,17 @@ def test_what_is_told_by_its_place_in_the_list_of_one_part(text: str, steps: lis
     index = Index(listed(name, built_in()) for name in ("butter", "sugar", "egg", "milk"))
     read = read_steps([Paragraph(text, ((0, Place("x")),))], index, [])
     assert [shown(step) for step in read] == steps
+
+
+def test_a_paragraph_speaks_of_the_part_that_is_listed_above_it() -> None:
+    entries = [
+        listed(name, built_in(), of)
+        for name, of in (("caster sugar", ["batter"]), ("icing sugar", ["icing"]), ("butter", ["batter", "icing"]))
+    ]  # fmt: skip
+    text = "Paddle the butter and sugar light."
+    for above, sugar in (("batter", "caster sugar"), ("icing", "icing sugar")):
+        (step,) = read_steps([Paragraph(text, ((0, Place("x")),))], Index(entries), ["batter", "icing"], "", [above])  # fmt: skip
+        assert step.uses == ("butter", sugar)
 
 
 def test_the_liquid_is_all_that_was_beaten_into_it() -> None:

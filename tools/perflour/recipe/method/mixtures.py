@@ -181,9 +181,9 @@ class Topics:
         self._first = next(iter(parts), "")
         self.part = self._first
 
-    def open_paragraph(self) -> None:
-        """A paragraph without a topic of its own speaks of the first part."""
-        self.part = self._first
+    def open_paragraph(self, above: str = "") -> None:
+        """A paragraph without a topic of its own speaks of the part listed above it, else of the first."""
+        self.part = above or self._first
 
     def hear(self, sentence: str) -> None:
         """A heading, "for the glaze", "make the streusel": that part is spoken of from here on."""

@@ -42,6 +42,8 @@ LEFT_AMOUNT = 0.6
 #: A second oven told beside the first, and how sure we are of its step, which has room for one.
 _SECOND_OVEN = re.compile(r"(?=.*[0-9]).*\b(?:convection|conventional|fan)\b", re.IGNORECASE)
 SECOND_OVEN = 0.9
+#: What is done to things that the next step works on.
+TAKING = "take"
 #: What a step does that only says for how long more, and how fast.
 MIXING = "mix"
 # How sure we are that a sentence without a verb in front is no step.
@@ -102,10 +104,15 @@ class Paragraph:
 
 
 def read_steps(
-    paragraphs: Iterable[Paragraph], index: Index, parts: Sequence[str], house_scale: str = ""
+    paragraphs: Iterable[Paragraph],
+    index: Index,
+    parts: Sequence[str],
+    house_scale: str = "",
+    above: Sequence[str] = (),
 ) -> list[StepRead]:
     """The steps of a method, in order; a sentence without a verb is a note of the step before it.
 
+    ``above`` are the parts whose lists stand above the paragraphs, where lists and method take turns.
     ``house_scale`` (C or F) is what a temperature without a scale is taken for where the text names none.
     """
     paragraphs = list(paragraphs)
@@ -113,8 +120,8 @@ def read_steps(
     scale = Scale(next(iter(said)) if len(said) == 1 else "", house_scale)
     names_sugar = any(NAMES_SUGAR(paragraph.text) for paragraph in paragraphs)
     state = _Reading(index, parts, scale, names_sugar)
-    for paragraph in paragraphs:
-        state.uses.topics.open_paragraph()
+    for number, paragraph in enumerate(paragraphs):
+        state.uses.topics.open_paragraph(above[number] if above else "")
         for offset, sentence in sentences(paragraph.text):
             place = paragraph.place(offset)
             for clause in clauses(sentence, index.places):
@@ -203,6 +210,14 @@ class _Reading:
             del self.steps[-len(listed) :]  # "Flour, sugar, salt. Whisk that together"
             more = [] if is_dry else uses
             uses = list(dict.fromkeys((*(name for step in listed for name in step.uses), *more)))
+        elif (
+            not uses
+            and self.steps
+            and self.steps[-1].do == TAKING
+            and _SAME.search(clause.rest.lower())
+        ):
+            listed = [self.steps.pop()]  # "take sugar and butter and cream those"
+            uses = list(listed[0].uses)
         elif not uses and self.steps and not bakes(clause.do) and _SAME.search(clause.rest.lower()):
             uses = list(self.last_uses)
         elif not uses and self.last_place == place and _is_done_too(clause):
@@ -269,7 +284,7 @@ class _Reading:
     def _only_lists(self, text: str) -> bool:
         """Whether a sentence without a verb lists things: "Then two eggs and the vanilla"."""
         words = words_of(text)
-        if _USE.search(text) and self.uses.index.unlisted(words):
+        if _USE.search(text) and (self.uses.index.unlisted(words) or self.uses.index.places(words[:2])):  # fmt: skip
             return True
         if set(words) & word_set("finite-verbs") and not _made_of_list(words):
             return False
@@ -330,6 +345,8 @@ def _with_listed(step: StepRead, listed: Sequence[StepRead]) -> StepRead:
         fields["note"] = note
     more = ((key, value) for one in listed for key, value in one.fields)
     fields = {**dict(more), **fields}
+    if not listed[0].unclear:
+        return replace(step, fields=tuple(fields.items()))
     return replace(step, fields=tuple(fields.items()), confidence=IMPLIED, unclear=step.unclear or listed[0].unclear)  # fmt: skip
 
 

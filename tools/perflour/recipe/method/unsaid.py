@@ -342,7 +342,7 @@ def _made_ready(words: Sequence[str], at: int, named: Collection[int]) -> Hung |
 
 def _of_pan(before: str) -> int:
     """How far before a participle its pan stands: "tins, papered and well greased" speaks of both."""
-    return -4 if before in ("and", "well") else -2
+    return -4 if before in ("and", "well", "you've", "you’ve", "have") else -2
 
 
 def _which(words: Sequence[str], at: int) -> int | None:

@@ -193,10 +193,12 @@ class Uses:
 
 
 def _is_aim(words: Sequence[str], at: int) -> bool:
-    """Whether a thing is not taken there: "to take up the flour", "while the batter is made"."""
+    """Whether a thing is not taken there: "to take up the flour", "while the batter is made", "if the dough is dry"."""
     before = list(words[max(0, at - _MOST_OF_CLAUSE) : at])
     if before[-4:] == ["to", "take", "up", "the"] or before[-4:] == ["by", "which", "time", "the"]:
         return True
+    if "if" in before and "," not in before[before.index("if") :]:
+        return True  # "dust with sugar if you have no time for the glaze"
     if "while" not in before:
         return False
     behind = list(words[at + 1 : at + 4])

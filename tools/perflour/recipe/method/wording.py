@@ -333,7 +333,8 @@ def _goes(pieces: list[Piece], start: int, at: int) -> None:
     elif set(rest[:3]) & ONTO and "oven" not in rest:
         verb = "top"
     elif set(rest[:3]) & (INTO | {"through"}):
-        verb = "add"
+        is_in_tin = pieces[at].word in _THEY and bool(word_set("baking-tins") & set(rest))
+        verb = "put" if is_in_tin else "add"
     else:
         return
     subject = pieces[at:go]

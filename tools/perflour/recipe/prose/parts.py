@@ -116,14 +116,26 @@ class PartsTold:
         if food.goes:
             return PartSaid(food.goes)
         if self.is_baked and food.has_amount:
-            return _behind_the_bake(text[begin : food.end + MOST_OF_SENTENCE], said, bakes_again)
+            part = _behind_the_bake(text[begin : food.end + MOST_OF_SENTENCE], said, bakes_again)
+            return part._replace(name="topping") if part.name == "glaze" and self._is_buttered(said) else part  # fmt: skip
         if self.in_base and food.has_amount and _ON_TOP.search(before + text[food.start : food.end + 12]):  # fmt: skip
             return PartSaid("topping")
         if self.in_base and food.has_amount and (painted := _PAINTS.search(before)) and not _OF_THE_PAN.search(before):  # fmt: skip
-            return PartSaid(word_map("parts-by-verb")[painted[0].lower()])
+            return PartSaid(self._painted(painted[0].lower(), food))
         if not self.has_flour and _LAYS.search(said) and _OF_THE_PAN.search(said):
             return PartSaid("filling", is_guess=True)
         return None
+
+    def _painted(self, verb: str, food: FoodSaid) -> str:
+        """The part that a verb like "brush" makes of a food; butter or oil is no glaze."""
+        known = named(food.name, self.catalogue).known
+        is_fat = known is not None and known.group in ("fat", "oil")
+        return "topping" if is_fat else word_map("parts-by-verb")[verb]
+
+    def _is_buttered(self, said: str) -> bool:
+        """Whether what is brushed on is butter or oil, and no glaze is spoken of."""
+        brushed = re.search(r"\bbrush(?:ed)?\b[^.;]*?\b(?:butter|oil|lard)\b", said, re.IGNORECASE)
+        return brushed is not None and "glaze" not in said.lower()
 
     def _note(self, part: PartSaid, food: FoodSaid) -> None:
         if part.name:
