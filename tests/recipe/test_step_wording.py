@@ -145,6 +145,13 @@ WORDING = [
     ("Pare, core, and slice tart apples, and lay them in a dish.", ["pare: apple", "core: apple", "slice: apple", "lay: apple"]),
     ("Glaze with icing sugar stirred to a paste with the milk and melted butter.", ["stir: icing sugar, milk, butter", "glaze: icing sugar, milk, butter"]),
     ("And the glaze is just milk and icing sugar.", ["mix: milk, icing sugar"]),
+    ("Pour it in the tin and it bakes for an hour.", ["pour", "bake"]),
+    ("Butter and line a 30x20 cm tin.", ["butter and line"]),
+    ("Get the oven on at 180 C and butter and line a tin.", ["get the oven", "butter and line"]),
+    ("Roll up and cut in slices.", ["roll up and cut"]),
+    ("Preheat the oven to 170 C and line two baking trays.", ["preheat", "line"]),
+    ("All in except butter.", ["add: " + ", ".join(n for n in LISTED[:14] if n != "butter")]),
+    ("Put to rise under a cloth.", ["put to rise"]),
     ("Take the butter and sugar and cream those two.", ["cream: butter, sugar"]),
     ("They go in a nine by thirteen pan that you've greased.", ["grease", "put"]),
     ("Hang it in a cloth.", ["hang"]),
@@ -194,6 +201,11 @@ TIMES = [
     ("Egg wash inside, back 3 min.", ["egg wash", "bake for 3 min"]),
     ("Middle shelf, 325F, 1 hr 15 - 1 hr 30.", ["bake for 75-90 min at 325 °F"]),
     ("Reduce to 200 C and give it 25 mins more.", ["bake for 25 min at 200 °C"]),
+    ("Spiral: 4 min 1st, 3 min 2nd. FDT 24C.", ["mix for 4 min", "mix for 3 min to 24 °C speed 2nd"]),
+    ("Butter in over 3 min, 6 min 2nd. Desired dough temp 25C.", ["add for 3 min", "mix for 6 min to 25 °C speed 2nd"]),
+    ("Bake at Reg 4 for 1 hour.", ["bake for 1 h at 180 °C (350 °F)"]),
+    ("Mix 5 min. Dough temp 25.", ["mix for 5 min to 25 °C"]),
+    ("Pour it in a tin and it bakes for an hour at 350.", ["pour", "bake for 1 h at 350 °F"]),
     ("Oven 170 C, 22 min, turn the tray. Core 95-97 C.", ["bake for 22 min at 170 °C core 95-97 °C", "turn"]),
 ]  # fmt: skip
 
@@ -228,11 +240,12 @@ def test_what_is_supposed_is_told(text: str, why: str) -> None:
     assert (step.confidence < 1) == bool(why)
 
 
-def test_another_sugar_than_the_listed_one_is_told_and_not_taken() -> None:
-    index = Index([listed("demerara sugar", built_in())])
-    (step,) = read_steps([Paragraph("Dust with icing sugar.", ((0, Place("x")),))], index, [])
+@pytest.mark.parametrize(("one", "other"), [("demerara", "icing"), ("icing", "granulated")])
+def test_another_sugar_than_the_listed_one_is_told_and_not_taken(one: str, other: str) -> None:
+    index = Index([listed(f"{one} sugar", built_in())])
+    (step,) = read_steps([Paragraph(f"Dust with {other} sugar.", ((0, Place("x")),))], index, [])
     assert step.uses == ()
-    assert step.unclear.startswith("'icing sugar' is said to be used and stands in no list")
+    assert step.unclear.startswith(f"'{other} sugar' is said to be used and stands in no list")
 
 
 @pytest.mark.parametrize(

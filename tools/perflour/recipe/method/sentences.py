@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from perflour.kitchen.numerals import in_figures
-from perflour.recipe.method.pieces import Piece
+from perflour.recipe.method.pieces import Piece, readies_pan, says_pieces
 from perflour.recipe.method.unsaid import (
     Foods,
     Hung,
@@ -352,6 +352,10 @@ def _noun_before_food(words: Sequence[str], at: int, named: Collection[int]) -> 
 def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> int:
     """The length of the verb at a place; words that are nouns too need to look like verbs there."""
     length = phrases("verbs").at(words, at)
+    if words[at : at + 2] == ["cut", "in"] and says_pieces(words[at + 2 : at + 4]):
+        return 1
+    if words[at + 1 : at + 2] == ["and"] and readies_pan(words, at):
+        return 1
     if words[at + length : at + length + 1] == [":"]:
         return 0  # a heading
     if not length or length > 1:
@@ -381,4 +385,5 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
         is_of_pan = words[at - 1] == "and" and follower in word_set("vessels")  # "and flour pan"
         return 1 if is_of_pan or follower in _BEFORE_NOUNS or follower in _THESE else 0
     is_last = follower == "" and not in_until and words[at] in word_set("verbs-said-alone")
-    return 1 if is_last or follower in word_set("after-verbs") or follower[:1].isdigit() else 0
+    is_counted = in_figures(follower)[:1].isdigit() and follower not in ("a", "an", "one")
+    return 1 if is_last or is_counted or follower in word_set("after-verbs") else 0

@@ -16,7 +16,6 @@ _THEM = frozenset(("it", "them", "this", "that", "these", "those"))
 _PRONOUNS = frozenset(("you", "we", "they", "i"))
 _MUST = frozenset(("should", "must", "wants", "needs", "ought", "has", "to", "be", "have", "need", "want"))  # fmt: skip
 _MAY = frozenset(("should", "must", "may", "can", "might"))
-_ORDINAL_SPEEDS = frozenset(("1st", "2nd", "3rd"))
 #: So many words at most stand between a verb and the place or the word that belongs to it.
 _MOST_BETWEEN = 6
 #: What stands behind a speed that a machine goes on with: "then fast again", "then slow until it gathers".
@@ -128,7 +127,7 @@ def _which_is_done(pieces: list[Piece]) -> None:
 
 def _on_a_speed(pieces: list[Piece]) -> list[Piece]:
     """ "Add the salt, 5 min on 2nd" adds, then mixes; "then fast again" goes on mixing."""
-    speeds = word_set("speeds") | _ORDINAL_SPEEDS
+    speeds = word_set("speeds")
     for at in range(len(pieces) - 1, 0, -1):
         words = _words(pieces, at, at + 4)
         before = pieces[at - 1].word

@@ -7,10 +7,10 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from perflour.formula.verbs import GREASES, MIXES, MIXES_DRY, MIXES_IN, PAN, PUTS_ON, bakes
+from perflour.formula.verbs import GREASES, KNEADS, MIXES, MIXES_DRY, MIXES_IN, PAN, PUTS_ON, bakes
+from perflour.recipe.method.implied import ADDING, MIXING, USE, done_with, is_done_too, made_of_list
 from perflour.recipe.method.mentions import Index
 from perflour.recipe.method.ovens import Scale, scales_in
-from perflour.recipe.method.pieces import base_form
 from perflour.recipe.method.sentences import Clause, clauses, sentences
 from perflour.recipe.method.step_fields import (
     fields_of,
@@ -20,15 +20,15 @@ from perflour.recipe.method.step_fields import (
     without_stages,
 )
 from perflour.recipe.method.uses import NAMES_SUGAR, Uses, words_of
-from perflour.recipe.words import WORD, word_map, word_set
+from perflour.recipe.words import WORD, word_set
 from perflour.result import Place
 
 # How sure we are of a step that says two times, of which one is taken.
 SECOND_TIME = 0.7
 # How sure we are of a temperature whose scale nothing says.
 SUPPOSED_SCALE = 0.7
-#: What a sentence does that only lists things, how sure we are of it, and where the first stands at the latest.
-ADDING, IMPLIED, MOST_BEFORE_LIST = "add", 0.7, 7
+#: How sure we are of what a sentence does that only lists things, and where the first stands at the latest.
+IMPLIED, MOST_BEFORE_LIST = 0.7, 7
 #: What a sentence does that only says for how long, in so many words.
 BAKING, MOST_OF_TIME = "bake", 7
 #: An amount of something that no list has, and how sure we are of its step.
@@ -44,8 +44,6 @@ _SECOND_OVEN = re.compile(r"(?=.*[0-9]).*\b(?:convection|conventional|fan)\b", r
 SECOND_OVEN = 0.9
 #: What is done to things that the next step works on.
 TAKING = "take"
-#: What a step does that only says for how long more, and how fast.
-MIXING = "mix"
 # How sure we are that a sentence without a verb in front is no step.
 REMARK = 0.5
 NO_STEP = "not read as a step, kept as a note; make it a step if it is one"
@@ -57,13 +55,12 @@ _SAME = re.compile(
 _ALL_THAT = re.compile(r"^(?:up |in )?(?:all )?(?:of )?(?:that|those|these|this lot|that lot|the dry(?: things| stuff)?(?= together|$))\b", re.IGNORECASE)  # fmt: skip
 #: What is brought to another thing without being named again: "sift the flour and add to the butter".
 _INTO_WHAT = re.compile(r"(?:(?!to|into)\w+ly )?(?:to|into) (?:the|this|that)\b", re.IGNORECASE)
+#: "Dough temp 25": of a dough, in Celsius.
+_DOUGH = re.compile(r"(?:final |desired )?(?:dough temp(?:erature|\.)?|f\.?d\.?t\.?) ?(?:is |of |: ?)?(1[5-9]|2[0-9]|3[0-5]) ?(?:°? ?C)?\.?", re.IGNORECASE)  # fmt: skip
 _DIGIT = re.compile(r"[0-9]")
 #: A pan named by more words is told by itself: "the prepared tin" is not.
 MOST_OF_BARE_PAN = 3
 _TAKEN_AS = {ADDING: "put in"}
-#: What a listed thing is for, and what says that a machine turns.
-_USE = re.compile(r"\bfor (dusting|sprinkling|brushing|greasing|rolling|decorating|scattering)\b", re.IGNORECASE)  # fmt: skip
-_MACHINE = re.compile(r"\b(?:on|in) (?:the |a )?(?:hook|dough hook|paddle|whisk|mixer)\b", re.IGNORECASE)  # fmt: skip
 #: So many steps at most lie between a bake and the core temperature that is told of it.
 MOST_BEHIND_BAKE = 3
 
@@ -145,12 +142,14 @@ class _Reading:
         self.only_listed = 0  # so many steps at the end say no verb
 
     def read(self, clause: Clause, place: Place) -> None:
+        if (told := _DOUGH.fullmatch(clause.text.strip())) and self._mixed_to(told[1]):
+            return
         self.uses.topics.hear(clause.text)
         timed = not clause.do and self._only_times(clause.text)
         implied = not clause.do and (timed or self._only_lists(clause.text))
         if implied:
             clause = replace(
-                clause, do=BAKING if timed else _done_with(clause.text), rest=clause.text
+                clause, do=BAKING if timed else done_with(clause.text), rest=clause.text
             )
         if not clause.do:
             self._remark(clause.text, place)
@@ -220,7 +219,7 @@ class _Reading:
             uses = list(listed[0].uses)
         elif not uses and self.steps and not bakes(clause.do) and _SAME.search(clause.rest.lower()):
             uses = list(self.last_uses)
-        elif not uses and self.last_place == place and _is_done_too(clause):
+        elif not uses and self.last_place == place and is_done_too(clause):
             uses = self._of_same_subject(clause)
         elif (
             uses
@@ -284,9 +283,9 @@ class _Reading:
     def _only_lists(self, text: str) -> bool:
         """Whether a sentence without a verb lists things: "Then two eggs and the vanilla"."""
         words = words_of(text)
-        if _USE.search(text) and (self.uses.index.unlisted(words) or self.uses.index.places(words[:2])):  # fmt: skip
+        if USE.search(text) and (self.uses.index.unlisted(words) or self.uses.index.places(words[:2])):  # fmt: skip
             return True
-        if set(words) & word_set("finite-verbs") and not _made_of_list(words):
+        if set(words) & word_set("finite-verbs") and not made_of_list(words):
             return False
         mentions = self.uses.index.mentions(words)
         return bool(mentions) and mentions[0].start < MOST_BEFORE_LIST
@@ -325,6 +324,14 @@ class _Reading:
         for text, place in self.told_first:
             self.steps.append(StepRead("note", (), (("note", text),), text, place, REMARK, NO_STEP))
 
+    def _mixed_to(self, celsius: str) -> bool:
+        """Give the last step, if it mixes, the temperature of the dough that is told behind it."""
+        step = self.steps[-1]
+        if step.do.split(" ")[0] not in MIXES | KNEADS or {"to", "at"} & dict(step.fields).keys():
+            return False
+        self.steps[-1] = replace(step, fields=(*step.fields, ("to", f"{celsius} °C")))
+        return True
+
     def _baked_to(self, core: str) -> bool:
         """Give the last bake, if it is one of the last steps, the core temperature that is told behind."""
         for at in range(len(self.steps) - 1, max(-1, len(self.steps) - 1 - MOST_BEHIND_BAKE), -1):
@@ -350,33 +357,10 @@ def _with_listed(step: StepRead, listed: Sequence[StepRead]) -> StepRead:
     return replace(step, fields=tuple(fields.items()), confidence=IMPLIED, unclear=step.unclear or listed[0].unclear)  # fmt: skip
 
 
-def _is_done_too(clause: Clause) -> bool:
-    """Whether a clause is one more thing done to the subject of its sentence: "..., folded in by hand"."""
-    first, verb = clause.text.split(" ")[0].lower(), clause.do.split(" ")[0]
-    puts = MIXES | MIXES_IN | MIXES_DRY | PUTS_ON
-    goes_in = verb in puts or clause.do.endswith(" in")
-    return goes_in and first.endswith("ed") and first != verb and base_form(first) == verb
-
-
 def _whole(text: str, asides: Iterable[str]) -> str:
     """A clause as it stands, and what is told beside a temperature that it does not say so."""
     more = (aside for aside in asides if aside not in text)
     return "; ".join((text, *more))
-
-
-def _done_with(text: str) -> str:
-    """What is done with things that are only listed: strewn where they are "for dusting", else put in."""
-    if use := _USE.search(text):
-        return base_form(use[1].lower())
-    is_mixed = _MACHINE.search(text) or _made_of_list(words_of(text))
-    return MIXING if is_mixed else ADDING
-
-
-def _made_of_list(words: Sequence[str]) -> bool:
-    """Whether a sentence says what a part is made of: "and the glaze is just sugar and lemon juice"."""
-    at = next((n for n in range(1, min(5, len(words))) if words[n] in ("is", "are")), 0)
-    is_part = words[at - 1] in word_map("part-kinds") if at else False
-    return is_part and not word_set("finite-verbs") & set(words[at + 1 :])
 
 
 def _head(pan: str) -> str:

@@ -169,7 +169,8 @@ class Uses:
         """ "All ingredients", "the remaining ingredients"."""
         for at, word in enumerate(words):
             behind = (words[at + 1 : at + 2] or [""])[0]
-            alone = word == "all" and not uses_any and behind in (*_AFTER_ALL, *_EXCEPT)
+            is_in = at == 0 and behind == "in"  # "all in except butter"
+            alone = word == "all" and not uses_any and (is_in or behind in (*_AFTER_ALL, *_EXCEPT))
             if (word not in ("ingredients", "everything") and not alone) or at in gone:
                 continue
             before = {"all"} if alone else set(words[max(0, at - 3) : at])

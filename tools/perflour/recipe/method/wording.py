@@ -190,6 +190,9 @@ def _led(pieces: list[Piece]) -> list[Piece]:
         if word in _THEY and (waits := _must(pieces[at + 1 : at + 4])):
             pieces[start : at + waits + 1] = [pieces[at + waits]]  # "it has to soak" soaks it
             continue
+        if word in _THEY and at + 1 < len(pieces) and base_form(pieces[at + 1].word) in BAKES and pieces[at + 1].word.endswith("s"):  # fmt: skip
+            pieces[start : at + 2] = [pieces[at + 1]._replace(word=base_form(pieces[at + 1].word))]
+            continue  # "and it bakes for an hour"
         if word not in _PRONOUNS and not word.endswith(_WITH_AUX):
             continue
         at += 1

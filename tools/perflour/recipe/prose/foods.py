@@ -86,6 +86,8 @@ class _Scan(ElidedScan):
             name = self._low(first + 1)
             if is_measured and (whole := self.whole_said(at, amount_end, first + 1)):
                 return whole  # "a teaspoon of the powder"
+            _, longer = self._known_name(first + 1, self._name_end(first + 1), is_measured=False)
+            name = longer or name  # "a spoon of the orange juice", where the zest was listed
             is_new = bool(self.catalogue.named(name)) and not self._was_said(name)
             if not is_measured or not (name in _LEFT_OVER or is_new):
                 return None  # "half of the sugar" was listed before

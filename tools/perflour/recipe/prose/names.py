@@ -112,7 +112,7 @@ class NameScan(AmountScan):
 def _is_state_run(words: Sequence[str]) -> bool:
     """Whether words tell only how a food is, and end in a word that does."""
     lasts = bool(phrases("states").at(words, len(words) - 1)) or words[-1] in _LAST_OF_STATES  # fmt: skip
-    if words[0] in ("and", "or", "to"):
+    if words[0] in ("and", "or", "to") or (words[0] == "in" and words[1:2] in (["a"], ["the"])):
         return False
     opens = is_state(words[0]) or words[0] in word_set("state-fillers") or words[0].endswith("ly")
     plain = not {"to", "into", "in", "then", "until"} & set(words) or len(words) > 2
