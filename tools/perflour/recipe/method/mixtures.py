@@ -128,6 +128,8 @@ class Mixtures:
 
     def _stirred_into(self, word: str, liquid: str) -> tuple[str, ...]:
         """What is in "the yeasty milk", "the yeast water": all that was stirred together with the yeast."""
+        if not word.endswith("y") and word != "yeast":
+            return ()
         bare = {word, word.removesuffix("y"), stem(word)}
         for mixture in reversed(self._made):
             whole = [name for name in mixture.names if bare & self._stems[name]]
