@@ -121,6 +121,12 @@ WORDING = [
     ("Put chopped apples in a small pan with water.", ["put: apple, water"]),
     # set phrases
     ("Sit the lid back on.", ["sit back on"]),
+    # and what only looks like one
+    ("Put in a warm place to rise until doubled.", ["put"]),
+    ("Put it back in the oven for 5 minutes.", ["put back"]),
+    ("It bakes well in a loaf tin too.", ["note"]),
+    ("The topping is nice.", ["note"]),
+    ("Before you start, butter the tin.", ["butter: butter"]),
     ("Put it in the freezer.", ["freeze"]),
     ("Put in the yeast and the sugar.", ["add: yeast, sugar"]),
     ("Get it straight onto the flour.", ["add: flour"]),

@@ -27,11 +27,11 @@ def is_done_too(clause: Clause) -> bool:
     return goes_in and first.endswith("ed") and first != verb and base_form(first) == verb
 
 
-def made_of_list(words: Sequence[str]) -> bool:
-    """Whether a sentence says what a part is made of: "and the glaze is just sugar and lemon juice"."""
+def made_of_list(words: Sequence[str]) -> int:
+    """Where "is" stands in "and the glaze is just sugar and lemon juice"; 0 where no part is made of a list."""
     at = next((n for n in range(1, min(5, len(words))) if words[n] in ("is", "are")), 0)
     is_part = words[at - 1] in word_map("part-kinds") if at else False
-    return is_part and not word_set("finite-verbs") & set(words[at + 1 :])
+    return at if is_part and not word_set("finite-verbs") & set(words[at + 1 :]) else 0
 
 
 def done_with(text: str) -> str:

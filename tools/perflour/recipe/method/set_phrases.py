@@ -75,7 +75,7 @@ def _put_somewhere(pieces: list[Piece], at: int) -> None:
     if place and INTO & set(words[max(0, place - 2) : place]):
         pieces[at] = pieces[at]._replace(word=cold[words[place]])
         return
-    if set(words) & word_set("vessels"):
+    if set(words) & (word_set("vessels") | word_set("tools") | word_set("places-to-stand")):
         return
     behind = next((n for n in range(2, end) if words[n] in INTO | ONTO), 0)
     if words[0] == "get" and words[1:2] and words[1] in _THEM and 0 < behind <= 3 and words[behind + 1 : behind + 2] == ["the"]:  # fmt: skip

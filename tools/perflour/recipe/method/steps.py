@@ -285,9 +285,10 @@ class _Reading:
         words = words_of(text)
         if USE.search(text) and (self.uses.index.unlisted(words) or self.uses.index.places(words[:2])):  # fmt: skip
             return True
-        if set(words) & word_set("finite-verbs") and not made_of_list(words):
+        made_of = made_of_list(words)
+        if set(words) & word_set("finite-verbs") and not made_of:
             return False
-        mentions = self.uses.index.mentions(words)
+        mentions = [m for m in self.uses.index.mentions(words) if m.start >= made_of]
         return bool(mentions) and mentions[0].start < MOST_BEFORE_LIST
 
     def _remark(self, text: str, place: Place) -> None:

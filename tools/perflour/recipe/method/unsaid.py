@@ -192,7 +192,7 @@ def _list_behind_if(words: Sequence[str], named: Collection[int]) -> int | None:
     first = len(words) - words[::-1].index(",")
     has_verb = any((n == 0 or words[n - 1] in JOINTS) and n not in named and phrases("verbs").at(words, n) for n in range(len(words)))  # fmt: skip
     tells = set(words[first:]) & (_ARE | word_set("finite-verbs"))
-    is_list = _opens_with_food(words, first, len(words), named)
+    is_list = _opens_with_food(words, first, len(words), named) and not phrases("verbs").at(words, first)  # fmt: skip
     return first if is_list and not has_verb and not tells else None
 
 

@@ -190,7 +190,7 @@ def _led(pieces: list[Piece]) -> list[Piece]:
         if word in _THEY and (waits := _must(pieces[at + 1 : at + 4])):
             pieces[start : at + waits + 1] = [pieces[at + waits]]  # "it has to soak" soaks it
             continue
-        if word in _THEY and at + 1 < len(pieces) and base_form(pieces[at + 1].word) in BAKES and pieces[at + 1].word.endswith("s"):  # fmt: skip
+        if word in _THEY and _bakes_so_long([piece.word for piece in pieces[at + 1 : at + 3]]):
             pieces[start : at + 2] = [pieces[at + 1]._replace(word=base_form(pieces[at + 1].word))]
             continue  # "and it bakes for an hour"
         if word not in _PRONOUNS and not word.endswith(_WITH_AUX):
@@ -204,6 +204,13 @@ def _led(pieces: list[Piece]) -> list[Piece]:
             comma = [pieces[start]._replace(word=",")] if start in inner else []
             pieces[start : at + 1] = [*comma, pieces[at]._replace(word=verb)]
     return pieces
+
+
+def _bakes_so_long(words: Sequence[str]) -> bool:
+    """ "(It) bakes for an hour"; not "it bakes well in a loaf tin too"."""
+    if len(words) < 2 or base_form(words[0]) not in BAKES or not words[0].endswith("s"):
+        return False
+    return words[1] in ("for", "at", "about", "until", "till") or words[1][0].isdigit()
 
 
 def _must(pieces: Sequence[Piece]) -> int:
