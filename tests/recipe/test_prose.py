@@ -55,6 +55,21 @@ CAKE = "Cream 200 g butter with 200 g caster sugar, beat in 4 eggs and fold in 2
         ("Work in 4 1/2 c. more flour", [("flour", "4 1/2 cup", "")]),
         ("2 tsp. cinn., 1 tsp. ea. soda & salt, 8 oz. cream ch.", [("cinnamon", "2 tsp", ""), ("soda", "1 tsp", ""), ("salt", "1 tsp", ""), ("cream cheese", "8 oz", "")]),
         ("Cream 6 oz (175 g) soft butter", [("butter", "6 oz", "soft")]),
+        ("Halve and stone six ripe plums; cut each in three", [("plum", "6 each", "ripe, halved, stoned")]),
+        ("Rinse 200 g of cherries, dry them and halve them", [("cherries", "200 g", "rinsed, halved")]),
+        ("Sift 75 g icing sugar and mix it", [("icing sugar", "75 g", "sifted")]),
+        ("Sift 2 cups flour and mix it. Chop 1 cup walnuts", [("flour", "2 cup", ""), ("walnuts", "1 cup", "")]),  # measured before
+        ("Warm 225 ml milk. Melt half a cup of butter", [("milk", "225 ml", "warm"), ("butter", "1/2 cup", "melted")]),
+        ("Chop 100 g nuts and 50 g dates", [("nuts", "100 g", ""), ("dates", "50 g", "")]),  # of one, or of both?
+        ("with 1 tablespoon of golden syrup in a small saucepan", [("golden syrup", "1 tbsp", "")]),
+        ("Stir the bicarb (1/2 teaspoon) into 1 tablespoon of water", [("bicarb", "1/2 tsp", ""), ("water", "1 tbsp", "")]),
+        ("the zest of two oranges, then a tablespoon of the orange juice", [("orange zest", "2 each", ""), ("orange juice", "1 tbsp", "")]),
+        ("a level teaspoonful of soda and the same of salt.", [("soda", "1 tsp", "level"), ("salt", "1 tsp", "level")]),
+        ("Two eggs are beaten light; to these", [("egg", "2 each", "beaten")]),
+        ("a stick and a half of butter that's been sitting out so it's soft, and", [("butter", "1 1/2 stick", "soft")]),
+        ("two cups of sugar, the brown kind, packed down, and", [("brown sugar", "2 cup", "packed")]),
+        ("a quarter cup of sugar - save a spoonful of that.", [("sugar", "1/4 cup", "")]),
+        ("a tin of crushed pineapple, drained (keep the juice), goes in", [("crushed pineapple", "1 can", "drained")]),
         ("the remaining flour, 2 cups, and 100 g of this sugar", []),
         ("half of the sugar goes in", []),
         ("turn the pan at ten minutes and leave it for an hour", []),
@@ -73,6 +88,7 @@ def test_foods_are_read_with_their_amounts(text: str, lines: list[tuple[str, str
         ("Boil 200 g sugar with 50 g water, beat in 1 egg white. Frost the cakes with it.", "frosting", 3),
         ("While warm brush it with 2 tablespoons of milk and 1 teaspoon of sugar.", "glaze", 2),
         ("Spread with 100 g apricot jam.", "topping", 1),
+        ("While hot brush it with 2 tablespoons of butter and 1 teaspoon of salt.", "topping", 2),
     ],
 )  # fmt: skip
 def test_what_is_told_behind_the_bake_is_no_batter(text: str, part: str, foods: int) -> None:
@@ -113,6 +129,12 @@ def test_foods_without_amounts(text: str, part: str, line: str) -> None:
     recipe = sorted_text(f"{BREAD}Shape it. {text}", "bread.txt")
     beside = [(p.name, one.text) for p in recipe.part_lines for one in p.lines][3:]
     assert beside == ([(part, line)] if part else [])
+
+
+def test_what_a_food_is_for_tells_what_is_done_with_it() -> None:
+    recipe = sorted_text(f"{BREAD}Shape it. Icing sugar for dusting.", "bread.txt")
+    made = formula_file(recipe, Header(), Kitchen(House(), built_in()))
+    assert "do: dust" in made.text
 
 
 def test_a_method_tells_the_foods_that_no_list_has() -> None:
@@ -198,6 +220,35 @@ def test_a_sentence_of_pan_and_pieces_loses_neither(said: str, pieces: int, pan:
     made = formula_file(recipe, Header(), Kitchen(House(), built_in())).text
     assert f"yield: {{pieces: {pieces}, " in made
     assert pan in made
+
+
+@pytest.mark.parametrize(
+    ("head", "title", "said"),
+    [
+        ("Apple cake (makes 12)", "Apple cake", "makes 12"),
+        ("Apple buns - 2 dozen", "Apple buns", "2 dozen"),
+        ("Apple cake\nYield: 3 loaves", "Apple cake", "Yield: 3 loaves"),
+        ("Apple cake for Sundays", "Apple cake for Sundays", ""),
+    ],
+)
+def test_a_title_over_running_text_tells_the_yield(head: str, title: str, said: str) -> None:
+    recipe = sorted_text(f"{head}\n\n{CAKE}Bake at 180 C for 40 minutes.", "cake.txt")
+    assert (recipe.title, recipe.yields.text if recipe.yields else "") == (title, said)
+
+
+@pytest.mark.parametrize(
+    ("text", "part"),
+    [
+        ("Sprinkle a teaspoon of baking soda over the top and stir.", ""),
+        ("Sprinkle 50 g walnuts over and stir.", ""),
+        ("Stir in 2 tbsp honey. Sprinkle over the rest.", ""),
+        ("Sprinkle 50 g walnuts over the top.", "topping"),
+    ],
+)  # fmt: skip
+def test_what_is_sprinkled_over_and_stirred_in_is_no_topping(text: str, part: str) -> None:
+    recipe = sorted_text(f"{CAKE}{text} Bake at 180 C for 40 minutes.", "cake.txt")
+    beside = {p.name for p in recipe.part_lines if len(p.lines) == 1}
+    assert beside == ({part} if part else set())
 
 
 def test_a_decimal_may_begin_with_its_point() -> None:

@@ -74,10 +74,10 @@ class Sheet:
         return Score(self.asked, self.right, tuple(self.missed))
 
 
-def score_text(path: Path, import_all: Callable[[str], Sequence[bytes]]) -> Score:
-    """One text against the gold beside it."""
+def score_text(path: Path, gold_in: Path, import_all: Callable[[str], Sequence[bytes]]) -> Score:
+    """One text against the gold of its name in a folder."""
     sheet = Sheet(path.stem)
-    gold = yaml.safe_load(path.with_suffix(".yaml").read_text("utf-8"))["recipes"]
+    gold = yaml.safe_load((gold_in / f"{path.stem}.yaml").read_text("utf-8"))["recipes"]
     try:
         made = [read_document(content, "formula.yaml").data for content in import_all(str(path))]
     except CannotRun as problem:
@@ -217,8 +217,10 @@ def _steps(sheet: Sheet, recipe: Any, formula: Any) -> None:
         read = got or {}
         said = f"{want} read as {read or 'nothing'}"
         sheet.mark("verb", bool(got) and _same_verb(want["do"], read.get("do", "")), said)
-        uses = [_use(name) for name in want.get("uses") or []]
-        used = [_use(name) for name in read.get("uses") or [] if _use(name) not in BASES]
+        uses, used = (
+            [_use(name) for name in step.get("uses") or [] if str(name) not in BASES]
+            for step in (want, read)
+        )
         if uses or used:
             sheet.mark("uses", _same_uses(uses, used), said)
         if want.get("for") or read.get("for"):
@@ -389,12 +391,13 @@ def _share(right: int, asked: int) -> str:
     return f"{right} of {asked} ({right / asked:.1%})" if asked else ""
 
 
-def score_folder(folder: Path) -> Score:
-    """All texts of a folder that have gold beside them."""
+def score_folder(folder: Path, gold_in: Path | None = None) -> Score:
+    """All texts of a folder that have gold beside them, or in another folder."""
     total = Score(Counter(), Counter(), ())
+    gold_in = gold_in or folder
     for path in sorted(folder.glob("*.txt")):
-        if path.with_suffix(".yaml").exists():
-            one = score_text(path, imported)
+        if (gold_in / f"{path.stem}.yaml").exists():
+            one = score_text(path, gold_in, imported)
             total = Score(total.asked + one.asked, total.right + one.right, total.missed + one.missed)  # fmt: skip
     return total
 

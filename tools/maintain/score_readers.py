@@ -1,7 +1,8 @@
 """How far two careful readers of the same texts agree: the bar that no program can be asked to pass.
 
 Each NAME.yaml of tests/recipe/gold/second is a second reading of tests/recipe/gold/prose/NAME.txt, written
-without sight of the first. It is scored against the first as the program's reading is.
+without sight of the first. It is scored against the first as the program's reading is, and the program's against it: the
+program was made by the first.
 
     python tools/maintain/score_readers.py [--missed]
 """
@@ -19,7 +20,7 @@ import yaml
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "tools"))
 
-from maintain.score_import import FOLDERS, Score, Sheet, score_recipe, table  # noqa: E402
+from maintain.score_import import FOLDERS, Score, Sheet, score_folder, score_recipe, table  # noqa: E402
 
 SECOND = ROOT / "tests" / "recipe" / "gold" / "second"
 _NOTHING: dict[str, Any] = {"parts": [], "steps": [], "pans": []}
@@ -68,7 +69,8 @@ def agreement(first: Path = FOLDERS["prose"], second: Path = SECOND) -> Score:
 
 def main(words: Sequence[str]) -> None:
     score = agreement()
-    print(table([("two readers", score)]))
+    by_second = score_folder(FOLDERS["prose"], SECOND)
+    print(table([("two readers", score), ("the import, by the second", by_second)]))
     if "--missed" in words:
         print("\n".join(score.missed))
 

@@ -24,6 +24,7 @@ from perflour.recipe.line_kinds import (
 )
 from perflour.recipe.method.sentences import clauses, sentences
 from perflour.recipe.method.steps import Paragraph
+from perflour.recipe.prose.yields_told import with_yield_of_title, with_yield_told
 from perflour.recipe.recipe_text import PartLines, RecipeText, TextLine
 from perflour.recipe.sheet_lines import is_head_of_columns, names_part, opens_with_part
 from perflour.recipe.text_lines import (
@@ -36,7 +37,7 @@ from perflour.recipe.text_lines import (
     without_list_numbers,
 )
 from perflour.recipe.words import word_map, word_set
-from perflour.recipe.yields import yield_in, yield_of
+from perflour.recipe.yields import yield_of
 from perflour.result import Place
 
 _SOURCE = re.compile(r"(?:source|from|adapted from|recipe by)\s*:\s*(.+)", re.IGNORECASE)
@@ -64,7 +65,7 @@ def sorted_text(text: str, path: str, catalogue: Catalogue | None = None) -> Rec
     known = catalogue or built_in()
     lines = list(as_listed(without_list_numbers(list(lines_of(text, path))), known))
     told = _running_text(lines, known) or _with_more_told(_Sorter(lines).sorted(), known)
-    return told if told.yields else _with_yield_told(told)
+    return told if told.yields else with_yield_told(with_yield_of_title(told))
 
 
 def _with_more_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
@@ -72,15 +73,6 @@ def _with_more_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
     from perflour.recipe.prose.between import with_foods_told
 
     return with_foods_told(_with_parts_told(recipe, catalogue), catalogue)
-
-
-def _with_yield_told(recipe: RecipeText) -> RecipeText:
-    """A recipe with the yield that a sentence of its method tells: "cut into 24 squares"."""
-    for told_in in recipe.method:
-        for offset, sentence in sentences(told_in.text):
-            if said := yield_in(sentence):
-                return replace(recipe, yields=TextLine(said, told_in.place(offset)))
-    return recipe
 
 
 def _with_parts_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:

@@ -272,8 +272,20 @@ def _steps(
     entries = (listed(item, kitchen.catalogue, of if names else ()) for item, of in items.items())
     index = Index([*map(Listed, names), *entries])
     scale = _HOUSE_SCALES.get(kitchen.house.temperatures, "")
-    steps = read_steps(recipe.method, index, names, scale)
+    steps = read_steps(
+        recipe.method, index, names, scale, _parts_above(recipe, parts) if names else ()
+    )
     return with_pans_told(steps, [recipe.title, *recipe.notes, *(p.text for p in recipe.method)])
+
+
+def _parts_above(recipe: RecipeText, parts: Sequence[tuple[str, list[_Placed]]]) -> tuple[str, ...]:
+    """Of each paragraph of a method the part whose list stands right above it; () where all lists stand together."""
+    told = {place.line for paragraph in recipe.method for _, place in paragraph.starts}
+    ends = [(max(own), _stated_kind(name)[0]) for name, of in parts if (own := [p.place.line for p in of if p.place.line not in told])]  # fmt: skip
+    begins = [paragraph.place(0).line for paragraph in recipe.method]
+    if not ends or all(end < min(begins, default=0) for end, _ in ends):
+        return ()
+    return tuple(max(((end, name) for end, name in ends if end < line), default=(0, ""))[1] for line in begins)  # fmt: skip
 
 
 def _begin(recipe: RecipeText) -> Place:

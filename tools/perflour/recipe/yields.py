@@ -32,9 +32,11 @@ _OPENS = re.compile(
 )
 #: "sheet pan 18 x 26 x 1 in makes 50 squares (10 x 5)"
 _INSIDE = re.compile(
-    rf"(?:(?P<before>.*?)[\s,;.]+)??(?P<said>(?:(?:makes|yields?|serves|cuts)\b|{_BATCH})\s*[^,.;(]++|{_PIECES}[^,.;(]*+)(?![.,][0-9])(?P<after>.*)",
+    rf"(?:(?P<before>.*?)[\s,;.(]+)??(?P<said>(?:(?:makes|yields?|serves|cuts)\b|{_BATCH})\s*[^,.;(]++|{_PIECES}[^,.;(]*+)(?![.,][0-9])(?P<after>.*)",
     re.IGNORECASE,
 )
+#: Enough for so many people, and not so many pieces.
+_FOR_PEOPLE = re.compile(r"(?:enough|sufficient)\b", re.IGNORECASE)
 #: Names of a piece that say no more than that it is one.
 _ANY_PIECE = frozenset(("pc", "pcs", "piece", "pieces"))
 
@@ -105,7 +107,7 @@ def yield_of(line: str) -> YieldSaid | None:
     match = _INSIDE.fullmatch(line) if len(line) <= MOST_SIGNS else None
     if match is None or not read_yield(match["said"].strip(), "piece"):
         return YieldSaid(line.strip("()"), ()) if opens_yield(line) else None
-    around = (text.strip(" ,;.") for text in (match["before"] or "", match["after"]))
+    around = (text.strip(" ,;.") for text in (match["before"] or "", match["after"].lstrip(")")))
     return YieldSaid(match["said"].strip(), tuple(text for text in around if text))
 
 
@@ -150,6 +152,9 @@ def yield_in(sentence: str) -> str:
     """The words of a sentence that tell a yield: "makes 24 squares" in "this makes 24 squares in all"."""
     if lone := _LONE.fullmatch(in_figures(plain_numbers(sentence)).strip()):
         return f"makes {lone['number']} {lone['piece']}"
+    whole = sentence.strip(" .()")
+    if opens_yield(whole) and not _FOR_PEOPLE.match(whole) and read_yield(whole, "piece"):
+        return whole
     sentence = re.sub(r"\ba couple of dozen\b", "24", sentence, flags=re.IGNORECASE)
     sentence = _CORRECTED.sub("", sentence)
     for match in _IN_TEXT.finditer(sentence):

@@ -16,7 +16,7 @@ from perflour.recipe.words import phrases, word_set
 _NO_FOOD = frozenset(("at", "for", "again", "more", "another", "until", "when", "if", "on", "into", "to", "with", "gas", "by", ";", ",", "and"))  # fmt: skip
 _HEAT = re.compile(r"[1-5][0-9]{2}(?:c|f|°)?")
 _ABOUT = frozenset(("about", "approximately", "roughly"))
-_MACHINE = frozenset(("hook", "paddle"))
+_MACHINE = frozenset(("hook", "paddle", "spiral", "mixer", "planetary"))
 _PLACES = frozenset(("rack", "racks", "board", "plate", "tray"))
 #: Before and behind the name of a rest: "the first prove is", "second rise takes".
 _ORDINALS = frozenset(("the", "its", "first", "second", "third", "final", "last", "then", "next"))
@@ -180,9 +180,17 @@ def _runs_machine(words: Sequence[str]) -> bool:
     """ "Dough hook, low 1 min", "medium, 10 min to a smooth dough": a tool or speed of the machine, and its time."""
     at = 2 if words[:2] == ["dough", "hook"] else 1 if words[:1] and words[0] in _MACHINE else 0
     at += words[at : at + 1] == [","]
+    if _times_a_speed(words[2:] if words[1:2] == [":"] and words[0] in _MACHINE else words):
+        return True
     speed = words[at : at + 1] and words[at] in word_set("speeds")
     behind = [word for word in words[at + bool(speed) : at + 4] if word != ","]
     return bool(speed) and _has_time(behind[1:2]) and behind[0][0].isdigit()
+
+
+def _times_a_speed(words: Sequence[str]) -> bool:
+    """ "4 min 1st, 3 min on 2nd": how long at which speed."""
+    at = 3 if words[2:3] in (["on"], ["at"]) else 2
+    return bool(words[:1]) and words[0][0].isdigit() and _has_time(words[1:2]) and words[at : at + 1] != [] and words[at] in word_set("speeds")  # fmt: skip
 
 
 def _rests(pieces: list[Piece]) -> list[Piece]:

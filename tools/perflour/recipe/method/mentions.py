@@ -129,7 +129,7 @@ class Index:
     def _is_other(self, before: str, noun: str, names: Iterable[str]) -> bool:
         """ "Icing sugar", where the list has demerara: the word before makes another thing of a noun."""
         known, plain = built_in().find(f"{before} {noun}"), built_in().find(noun)
-        if known is None or known == plain:
+        if known is None or (known == plain and before != "granulated"):
             return False
         return all(self._main[name] != known.name and before not in name.lower().split() for name in names)  # fmt: skip
 
@@ -164,7 +164,9 @@ def _nouns(entry: Listed) -> list[str]:
         is_meal = bool(words) and words[0].endswith("meal") and words != ["meal"]
         return ["meal"] if is_meal else []
     ends = word_set("left-out-ends")
-    return [words[-1], " ".join(words[:-1])] if words[-1] in ends else [words[-1]]
+    front = " ".join(words[:-1])
+    is_left_out = words[-1] in ends and front != "baking"  # "baking trays" hold no powder
+    return [words[-1], front] if is_left_out else [words[-1]]
 
 
 def _nouns_of_aliases(entry: Listed) -> list[str]:

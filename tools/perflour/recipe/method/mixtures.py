@@ -43,6 +43,8 @@ _THINGS = frozenset(
 _NO_NOUN = frozenset(("", ",", ";", ".", ":", "and", "to", "into", "in", "with", "together", "then", "until", "on", "over", "by", "is", "are", "gently", "lightly", "a", "alternately", "first", "at"))  # fmt: skip
 #: More words before "mixture" are no name of it.
 _MOST_BEFORE = 5
+_INTO_IT = re.compile(r"\b(?:in|into|to) (?:it|them|this|that)\b", re.IGNORECASE)
+_LIQUIDS = frozenset(("milk", "water", "liquid", "mixture", "mix", "buttermilk"))
 _MAKE = "|".join(sorted(word_set("verbs-that-make-parts")))
 _TOPIC = re.compile(
     rf"^(?:(?:then|next|now|meanwhile|while [^,]{{1,80}}|when [^,]{{1,80}}|and|so)\W+)*(?:(?:ingredients )?for (?:the|your|a)|to make (?:the|a|your)|(?:you |we )?(?:{_MAKE})(?: up)? (?:the|a|your)|(?:the|an?)?)\s*(?P<name>[^,;:.]{{2,60}})",
@@ -67,13 +69,14 @@ class Mixtures:
         self._stems = {entry.name: frozenset((*stems(entry.name), *stems(entry.main))) for entry in index.entries}  # fmt: skip
         self._made: list[Mixture] = []
 
-    def made(self, do: str, uses: Sequence[str]) -> None:
-        """Note what a step brought together; "stir in" adds to the mixture before it."""
+    def made(self, do: str, uses: Sequence[str], text: str = "") -> None:
+        """Note what a step brought together; "stir in" and "crumble into it" add to the mixture before it."""
         names = tuple(name for name in uses if name in self._groups)
         verb = do.split(" ")[0]
-        if not names or verb not in MIXES | MIXES_IN | MIXES_DRY | word_set("verbs-that-make-mixtures"):  # fmt: skip
+        into_it = bool(_INTO_IT.search(text))
+        if not names or not (into_it or verb in MIXES | MIXES_IN | MIXES_DRY | word_set("verbs-that-make-mixtures")):  # fmt: skip
             return
-        goes_in = verb == "add" or do.endswith((" in", " into"))
+        goes_in = into_it or verb == "add" or do.endswith((" in", " into"))
         if self._made and goes_in and not set(names) <= set(self._made[-1].names):
             last = self._made[-1]
             names = tuple(dict.fromkeys((*last.names, *names)))
@@ -85,12 +88,16 @@ class Mixtures:
         for at, word in enumerate(words):
             follower = words[at + 1] if at + 1 < len(words) else ""
             if word in _DRY_AND_WET and word not in self._groups and (follower in _THINGS or (follower in (*_NO_NOUN, *PORTION_WORDS) and (word.startswith("liquid") or (at and words[at - 1] == "the")))):  # fmt: skip
-                names = self._of_kind(_DRY_AND_WET[word], part) or (
-                    self._all_of(_DRY_AND_WET[word], part) if follower != "ingredients" else ()
+                names = (
+                    self._poured(word, part)
+                    or self._of_kind(_DRY_AND_WET[word], part)
+                    or (self._all_of(_DRY_AND_WET[word], part) if follower != "ingredients" else ())
                 )
                 if names:
                     end = at + 2 if follower in _THINGS else at + 1
                     yield range(at - (bool(at) and words[at - 1] == "the"), end), names
+            elif follower in _LIQUIDS and (names := self._stirred_into(word, follower)):
+                yield range(at, at + 2), names
             elif word in _MIXTURE and at:
                 first, names = self._before(words, at)
                 if names:
@@ -107,6 +114,30 @@ class Mixtures:
             is_whole = len(mixture.names) > 1 and set(mixture.names) <= fits
             if is_whole and (has_flour or not kind.startswith("dry")) and self._may_be(mixture, part):  # fmt: skip
                 return mixture.names
+        return ()
+
+    def _poured(self, word: str, part: str) -> tuple[str, ...]:
+        """The last mixture that holds all liquids and nothing dry: "the liquid" of eggs, milk and salt."""
+        liquids = set(self._all_of(_DRY_AND_WET[word], part))
+        liquids = {n for n in liquids if self._groups[n] in ("liquid", "dairy")}
+        if not word.startswith("liquid") or not liquids or not self._made:
+            return ()
+        last = next((m for m in reversed(self._made) if liquids & set(m.names)), Mixture("", ()))
+        is_dry = any(self._groups[n] in ("flour", "starch", "leavening") for n in last.names)
+        return last.names if liquids <= set(last.names) and not is_dry else ()
+
+    def _stirred_into(self, word: str, liquid: str) -> tuple[str, ...]:
+        """What is in "the yeasty milk", "the yeast water": all that was stirred together with the yeast."""
+        if not word.endswith("y") and word != "yeast":
+            return ()
+        bare = {word, word.removesuffix("y"), stem(word)}
+        for mixture in reversed(self._made):
+            whole = [name for name in mixture.names if bare & self._stems[name]]
+            if whole and len(mixture.names) > 1 and (word.endswith("y") or word == "yeast"):
+                also = (
+                    n for n in self._groups if liquid in self._stems[n] and liquid not in _MIXTURE
+                )
+                return tuple(dict.fromkeys((*mixture.names, *also)))
         return ()
 
     def _all_of(self, kind: str, part: str) -> tuple[str, ...]:
@@ -152,9 +183,9 @@ class Topics:
         self._first = next(iter(parts), "")
         self.part = self._first
 
-    def open_paragraph(self) -> None:
-        """A paragraph without a topic of its own speaks of the first part."""
-        self.part = self._first
+    def open_paragraph(self, above: str = "") -> None:
+        """A paragraph without a topic of its own speaks of the part listed above it, else of the first."""
+        self.part = above or self._first
 
     def hear(self, sentence: str) -> None:
         """A heading, "for the glaze", "make the streusel": that part is spoken of from here on."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from perflour.formula.verbs import GREASES, PAN
 from perflour.recipe.words import phrases, word_map, word_set
 
 JOINTS = frozenset((",", ";", ":", "and", "then", "or", ")"))
@@ -60,3 +61,15 @@ def has_verb(pieces: Sequence[Piece]) -> bool:
         and (n == 0 or words[n - 1] not in NO_VERB_BEHIND)
         for n in range(len(words))
     )
+
+
+def says_pieces(words: Sequence[str]) -> bool:
+    """Whether "in" is followed by what it is cut in: "slices", "half", "16 squares"."""
+    stemmed = {word.removesuffix("s") for word in words}
+    return bool(stemmed & (word_set("pieces") | {"half", "halve", "quarter", "strip", "cube"}))
+
+
+def readies_pan(words: Sequence[str], at: int) -> bool:
+    """ "Butter and line a tin": two things done to one pan."""
+    behind = next((n for n in range(at + 2, min(at + 10, len(words))) if words[n] in (",", ";", "and", "with")), min(at + 10, len(words)))  # fmt: skip
+    return words[at] in GREASES and bool(PAN & set(words[at + 2 : at + 3])) and bool(word_set("baking-tins") & set(words[at + 3 : behind]))  # fmt: skip

@@ -6,7 +6,8 @@ import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from perflour.recipe.method.pieces import Piece
+from perflour.kitchen.numerals import in_figures
+from perflour.recipe.method.pieces import Piece, readies_pan, says_pieces
 from perflour.recipe.method.unsaid import (
     Foods,
     Hung,
@@ -36,6 +37,10 @@ _SUBJECTS = frozenset(("it", "they", "this", "these", "that", "those", "there", 
 #: What a remark before an instruction starts with: "they're fragile, so leave them".
 _TELLING = frozenset(("they're", "they’re", "it's", "it’s", "they", "it"))
 _SAYS_HOW_IT_IS = frozenset(("is", "are", "was", "were", "has", "have", "until", "till"))
+#: "Five minutes before they are done, draw the pan".
+_LEAD_TIME = re.compile(r"[^\W_]+ (?:min(?:ute)?s?|hours?) (?:before|after)\b", re.IGNORECASE)
+#: What is done with what stands before a dash: "oats and raisins - stir those in".
+_DASH = re.compile(r"(?<=\w) [-–—] (?=(?P<verb>[a-z]+) (?:those|them|that|these)\b)")
 _PIECE = re.compile(r"[^\W_]+(?:[-'’./][^\W_]+)*%?|[,;:()]")
 
 
@@ -72,8 +77,11 @@ def sentences(text: str) -> list[tuple[int, str]]:
 
 def _ends_small(text: str, match: re.Match[str]) -> bool:
     """Whether a point ends a sentence of somebody who writes without capitals."""
-    before = re.search(r"[\w.]+$", text[max(0, match.start() - 12) : match.start()])
-    return before is not None and before[0].lower() not in _ABBREVIATIONS
+    before = re.search(r"(?P<count>[0-9] )?\b(?P<word>[\w.]+)$", text[max(0, match.start() - 12) : match.start()])  # fmt: skip
+    if before is None:
+        return False
+    word = before["word"].lower()
+    return (word == "in" and not before["count"]) or word not in _ABBREVIATIONS
 
 
 def _trimmed(text: str, start: int, end: int) -> tuple[int, str]:
@@ -117,6 +125,7 @@ def clauses(sentence: str, foods: Foods = _no_foods) -> list[Clause]:
         blanks = " " * (heading.end() - heading.end(1) - 1)
         sentence = f"{heading[1]}:{blanks}{sentence[heading.end() :]}"
     sentence = sentence.replace(" -- ", " ;  ")  # cards part what is done so
+    sentence = _DASH.sub(lambda m: " ; " if m["verb"] in word_set("verbs") else m[0], sentence)
     said = [Piece(m[0].lower(), m.start(), m.end()) for m in _PIECE.finditer(sentence)]
     in_order = in_plain_order(with_passives(said, foods))
     pieces = with_lists(without_unused(in_order), foods)
@@ -138,6 +147,7 @@ def clauses(sentence: str, foods: Foods = _no_foods) -> list[Clause]:
         do = " ".join(words[opening.verb : opening.end])
         condition = front.endswith(":") or (
             front.split(" ")[0].lower() in word_set("openings-of-sentences") | _TELLING
+            or _LEAD_TIME.match(front) is not None
         )
         rest = f"{behind}, {front}" if _worth_keeping(front) and not condition else behind
         is_pared = bool(found) and {found[-1].do, do} <= word_set("verbs-of-paring")
@@ -228,6 +238,7 @@ def _openings(words: Sequence[str], named: Collection[int]) -> list[_Opening]:
         in_series = (
             bool(found) and found[-1].end == at and words[first + 1 : first + 2] in ([","], ["and"])
         )
+        in_series = in_series or (bool(found) and found[-1].end == at and {*words[first : first + 1], words[found[-1].verb]} <= word_set("verbs-of-paring"))  # fmt: skip
         length = (
             _verb_at(words, first, certain or in_series, in_until)
             or _noun_before_food(words, first, named)
@@ -237,7 +248,12 @@ def _openings(words: Sequence[str], named: Collection[int]) -> list[_Opening]:
             found.append(_Opening(at, first, first + length))
             in_until = False
     headed = bool(found) and words[found[0].start - 1] == ":"  # "Glaze: whisk ..."
-    if not headed and not (found and (found[0].start == 0 or words[0] in word_set("openings"))):
+    timed = bool(found) and words[found[0].start] == "," and _LEAD_TIME.match(" ".join(words[:3]))
+    if (
+        not headed
+        and not timed
+        and not (found and (found[0].start == 0 or words[0] in word_set("openings")))
+    ):
         found = (
             _listed_first(words, found, named)
             or _without_lead(words, found)
@@ -289,6 +305,8 @@ def _past_fillers(words: Sequence[str], at: int) -> int:
             at += 1
         elif word == "to" and follower in _THESE:
             at += 2
+        elif words[at : at + 3] == ["off", "the", "heat"]:
+            at += 3
         else:
             break
     return at
@@ -334,6 +352,10 @@ def _noun_before_food(words: Sequence[str], at: int, named: Collection[int]) -> 
 def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> int:
     """The length of the verb at a place; words that are nouns too need to look like verbs there."""
     length = phrases("verbs").at(words, at)
+    if words[at : at + 2] == ["cut", "in"] and says_pieces(words[at + 2 : at + 4]):
+        return 1
+    if words[at + 1 : at + 2] == ["and"] and readies_pan(words, at):
+        return 1
     if words[at + length : at + length + 1] == [":"]:
         return 0  # a heading
     if not length or length > 1:
@@ -341,6 +363,10 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
     follower = words[at + 1] if at + 1 < len(words) else ""
     if words[at] == "brown" and follower in ("sugar", "flour", "rice", "bread"):
         return 0
+    if words[at] == "get" and (
+        follower in ("about", "around") or in_figures(follower)[:1].isdigit()
+    ):
+        return 0  # "you get three dozen"
     if words[at] == "dry" and follower in ("things", "ingredients", "goods", "stuff", "mix"):
         return 0
     if words[at] == "continue" and follower.endswith("ing"):
@@ -359,4 +385,5 @@ def _verb_at(words: Sequence[str], at: int, certain: bool, in_until: bool) -> in
         is_of_pan = words[at - 1] == "and" and follower in word_set("vessels")  # "and flour pan"
         return 1 if is_of_pan or follower in _BEFORE_NOUNS or follower in _THESE else 0
     is_last = follower == "" and not in_until and words[at] in word_set("verbs-said-alone")
-    return 1 if is_last or follower in word_set("after-verbs") or follower[:1].isdigit() else 0
+    is_counted = in_figures(follower)[:1].isdigit() and follower not in ("a", "an", "one")
+    return 1 if is_last or is_counted or follower in word_set("after-verbs") else 0

@@ -28,6 +28,8 @@ _TIME = re.compile(
 _AFTER = re.compile(r"\bafter (?:about |the first |another )?$", re.IGNORECASE)
 _ONE_TIME = re.compile(rf"(?P<number>{_RANGE})\s?(?P<unit>{_TIME_UNIT})", re.IGNORECASE)
 _HYPHEN = re.compile(r"\b([a-z]+|[0-9]+)-(inch|pound|lb|cm|litre)\b", re.IGNORECASE)
+#: What a gas mark was called when ovens had a "Regulo".
+_REGULO = re.compile(r"\breg(?:ulo|\.)?(?: mark| no\.?)? (?=[1-9]\b)", re.IGNORECASE)
 _SHARE = re.compile(r"\b(?P<share>[1-9]/[0-9]{1,2})\b")
 _SPEEDS = "|".join(sorted(word_set("speeds"), key=len, reverse=True))
 _STAGE = re.compile(
@@ -75,6 +77,8 @@ _ASIDE = re.compile(r"\(([^()]*)\)")
 _MEASURED_IN = rf"{_TIME_UNIT}|full\b|inch(?:es)?\b|cm\b|pounds?\b|lb\b|by\b|(?:pan|tin|dish)\b"
 #: A spoon of something is an amount and no tool.
 _SPOON_OF = re.compile(r"\bspoon(?:ful)?s? of\b|(?:tea|table)spoon(?:ful)?s? of\b", re.IGNORECASE)
+_DIPPED = re.compile(r"\bdipped\s*$", re.IGNORECASE)
+_DIP = re.compile(r"\s*in(?: the| hot)? [^\W\d_]+", re.IGNORECASE)
 _LONGEST_PHRASE = 80
 
 
@@ -100,7 +104,8 @@ def fields_of(
     """Everything but the verb and the ingredients; numbers are read in figures.
 
     ``parts`` are folded names; ``scale`` says what a temperature without one is."""
-    fields = Fields(_hours(figures_before(plain_numbers(_HYPHEN.sub(r"\1 \2", rest)), _MEASURED_IN)))  # fmt: skip
+    rest = _REGULO.sub("gas mark ", _HYPHEN.sub(r"\1 \2", rest))
+    fields = Fields(_hours(figures_before(plain_numbers(rest), _MEASURED_IN)))
     _heat(fields, do, scale)
     asides = _ASIDE.findall(fields.left)
     fields.asides += [aside.strip() for aside in asides if aside.strip()]
@@ -262,14 +267,17 @@ def _time(fields: Fields) -> None:
     match = next((m for m in _TIME.finditer(left) if not _AFTER.search(left[: m.start()])), None)
     if not match:
         return
+    ends = match.end()
     pieces = [match["first"], match["second"] or ""]
+    if pieces[1] and _unit_of_time(pieces[0]) == _unit_of_time(pieces[1]):
+        pieces, ends = pieces[:1], match.end("first")  # "3 min, 6 min fast" are two stages
     said = " ".join(_spelled_time(piece) for piece in pieces if piece)
     hedge = match["hedge"] or ""
     if _reads(parse_duration, said):
         fields.take(
             "for",
             f"{hedge}{said}" if _reads(parse_duration, f"{hedge}{said}") else said,
-            match.span(),
+            (match.start(), ends),
         )
 
 
@@ -280,6 +288,12 @@ def _bare_time(fields: Fields, do: str) -> None:
     if (match := _BARE.search(fields.left)) and int(match["first"]) >= LEAST_BARE:
         fields.take("for", f"{match['time'].replace(' ', '')} min", match.span())
         fields.doubts.append("no unit of time is said; taken as minutes, check it")
+
+
+def _unit_of_time(text: str) -> str:
+    """The first letter of the unit: of hours, minutes, seconds, days."""
+    match = _ONE_TIME.match(text)
+    return match["unit"][0].lower() if match else ""
 
 
 def _spelled_time(text: str) -> str:
@@ -306,6 +320,10 @@ def _places(fields: Fields) -> None:
         stop = end.start() if end else len(fields.left)
         if match[1].lower() not in ("with", "using") and (ends := _end_of_vessel(fields.left[match.end() : stop])):  # fmt: skip
             stop = match.end() + ends
+        if _DIPPED.search(fields.left[match.end() : stop]) and (
+            dip := _DIP.match(fields.left, stop)
+        ):
+            stop = dip.end()  # the flour on a cutter goes into no dough
         phrase = _ARTICLE.sub("", fields.left[match.end() : stop].strip(" ."))
         key = _place_key(match[1].lower(), phrase)
         if key and phrase and len(phrase) <= _LONGEST_PHRASE and key not in fields.found:

@@ -7,10 +7,10 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from perflour.formula.verbs import GREASES, MIXES, MIXES_DRY, MIXES_IN, PAN, bakes
+from perflour.formula.verbs import GREASES, KNEADS, MIXES, MIXES_DRY, MIXES_IN, PAN, PUTS_ON, bakes
+from perflour.recipe.method.implied import ADDING, MIXING, USE, done_with, is_done_too, made_of_list
 from perflour.recipe.method.mentions import Index
 from perflour.recipe.method.ovens import Scale, scales_in
-from perflour.recipe.method.pieces import base_form
 from perflour.recipe.method.sentences import Clause, clauses, sentences
 from perflour.recipe.method.step_fields import (
     fields_of,
@@ -27,8 +27,8 @@ from perflour.result import Place
 SECOND_TIME = 0.7
 # How sure we are of a temperature whose scale nothing says.
 SUPPOSED_SCALE = 0.7
-#: What a sentence does that only lists things, how sure we are of it, and where the first stands at the latest.
-ADDING, IMPLIED, MOST_BEFORE_LIST = "add", 0.7, 7
+#: How sure we are of what a sentence does that only lists things, and where the first stands at the latest.
+IMPLIED, MOST_BEFORE_LIST = 0.7, 7
 #: What a sentence does that only says for how long, in so many words.
 BAKING, MOST_OF_TIME = "bake", 7
 #: An amount of something that no list has, and how sure we are of its step.
@@ -42,8 +42,8 @@ LEFT_AMOUNT = 0.6
 #: A second oven told beside the first, and how sure we are of its step, which has room for one.
 _SECOND_OVEN = re.compile(r"(?=.*[0-9]).*\b(?:convection|conventional|fan)\b", re.IGNORECASE)
 SECOND_OVEN = 0.9
-#: What a step does that only says for how long more, and how fast.
-MIXING = "mix"
+#: What is done to things that the next step works on.
+TAKING = "take"
 # How sure we are that a sentence without a verb in front is no step.
 REMARK = 0.5
 NO_STEP = "not read as a step, kept as a note; make it a step if it is one"
@@ -52,16 +52,15 @@ _SAME = re.compile(
     r"^(?:them|those|these|both|that|all of them)\b|\b(?:them|those|these) (?:in|together|all)\b"
 )
 #: What stands for all that was only listed before.
-_ALL_THAT = re.compile(r"^(?:up |in )?(?:all )?(?:of )?(?:that|those|these|this lot|that lot)\b", re.IGNORECASE)  # fmt: skip
+_ALL_THAT = re.compile(r"^(?:up |in )?(?:all )?(?:of )?(?:that|those|these|this lot|that lot|the dry(?: things| stuff)?(?= together|$))\b", re.IGNORECASE)  # fmt: skip
 #: What is brought to another thing without being named again: "sift the flour and add to the butter".
 _INTO_WHAT = re.compile(r"(?:(?!to|into)\w+ly )?(?:to|into) (?:the|this|that)\b", re.IGNORECASE)
+#: "Dough temp 25": of a dough, in Celsius.
+_DOUGH = re.compile(r"(?:final |desired )?(?:dough temp(?:erature|\.)?|f\.?d\.?t\.?) ?(?:is |of |: ?)?(1[5-9]|2[0-9]|3[0-5]) ?(?:°? ?C)?\.?", re.IGNORECASE)  # fmt: skip
 _DIGIT = re.compile(r"[0-9]")
 #: A pan named by more words is told by itself: "the prepared tin" is not.
 MOST_OF_BARE_PAN = 3
 _TAKEN_AS = {ADDING: "put in"}
-#: What a listed thing is for, and what says that a machine turns.
-_USE = re.compile(r"\bfor (dusting|sprinkling|brushing|greasing|rolling|decorating|scattering)\b", re.IGNORECASE)  # fmt: skip
-_MACHINE = re.compile(r"\b(?:on|in) (?:the |a )?(?:hook|dough hook|paddle|whisk|mixer)\b", re.IGNORECASE)  # fmt: skip
 #: So many steps at most lie between a bake and the core temperature that is told of it.
 MOST_BEHIND_BAKE = 3
 
@@ -102,10 +101,15 @@ class Paragraph:
 
 
 def read_steps(
-    paragraphs: Iterable[Paragraph], index: Index, parts: Sequence[str], house_scale: str = ""
+    paragraphs: Iterable[Paragraph],
+    index: Index,
+    parts: Sequence[str],
+    house_scale: str = "",
+    above: Sequence[str] = (),
 ) -> list[StepRead]:
     """The steps of a method, in order; a sentence without a verb is a note of the step before it.
 
+    ``above`` are the parts whose lists stand above the paragraphs, where lists and method take turns.
     ``house_scale`` (C or F) is what a temperature without a scale is taken for where the text names none.
     """
     paragraphs = list(paragraphs)
@@ -113,8 +117,8 @@ def read_steps(
     scale = Scale(next(iter(said)) if len(said) == 1 else "", house_scale)
     names_sugar = any(NAMES_SUGAR(paragraph.text) for paragraph in paragraphs)
     state = _Reading(index, parts, scale, names_sugar)
-    for paragraph in paragraphs:
-        state.uses.topics.open_paragraph()
+    for number, paragraph in enumerate(paragraphs):
+        state.uses.topics.open_paragraph(above[number] if above else "")
         for offset, sentence in sentences(paragraph.text):
             place = paragraph.place(offset)
             for clause in clauses(sentence, index.places):
@@ -138,19 +142,21 @@ class _Reading:
         self.only_listed = 0  # so many steps at the end say no verb
 
     def read(self, clause: Clause, place: Place) -> None:
+        if (told := _DOUGH.fullmatch(clause.text.strip())) and self._mixed_to(told[1]):
+            return
         self.uses.topics.hear(clause.text)
         timed = not clause.do and self._only_times(clause.text)
         implied = not clause.do and (timed or self._only_lists(clause.text))
         if implied:
             clause = replace(
-                clause, do=BAKING if timed else _done_with(clause.text), rest=clause.text
+                clause, do=BAKING if timed else done_with(clause.text), rest=clause.text
             )
         if not clause.do:
             self._remark(clause.text, place)
             return
         fields = fields_of(clause.do, clause.rest, self.uses.parts, self.scale)
         uses, left, listed = self._used(clause, fields.left, place)
-        self.uses.mixtures.made(clause.do, uses)
+        self.uses.mixtures.made(clause.do, uses, clause.text)
         said = dict(fields.found)
         self._pan(clause, said)
         covered = _is_covered(left) and not clause.condition
@@ -198,11 +204,23 @@ class _Reading:
         uses, left = self.uses.of(text, clause.do)
         listed: list[StepRead] = []
         if self.only_listed and _ALL_THAT.match(clause.rest) and clause.do.split(" ")[0] in MIXES | MIXES_IN | MIXES_DRY:  # fmt: skip
-            listed = self.steps[-self.only_listed :]  # "Flour, sugar, salt. Whisk that together"
-            del self.steps[-self.only_listed :]
-            uses = list(dict.fromkeys((*(name for step in listed for name in step.uses), *uses)))
+            is_dry = "dry" in clause.rest.lower().split()[:3]  # only the last list is
+            listed = self.steps[-1 if is_dry else -self.only_listed :]
+            del self.steps[-len(listed) :]  # "Flour, sugar, salt. Whisk that together"
+            more = [] if is_dry else uses
+            uses = list(dict.fromkeys((*(name for step in listed for name in step.uses), *more)))
+        elif (
+            not uses
+            and self.steps
+            and self.steps[-1].do == TAKING
+            and _SAME.search(clause.rest.lower())
+        ):
+            listed = [self.steps.pop()]  # "take sugar and butter and cream those"
+            uses = list(listed[0].uses)
         elif not uses and self.steps and not bakes(clause.do) and _SAME.search(clause.rest.lower()):
             uses = list(self.last_uses)
+        elif not uses and self.last_place == place and is_done_too(clause):
+            uses = self._of_same_subject(clause)
         elif (
             uses
             and self.last_place == place
@@ -218,6 +236,13 @@ class _Reading:
             )  # "half fill them": the tins, not their butter
             self.last_place, self.last_uses = place, () if is_of_pan else tuple(uses)
         return uses, left, listed
+
+    def _of_same_subject(self, clause: Clause) -> list[str]:
+        """What "flour and salt sifted, folded in" folds in, and what "the glaze is syrup warmed, brushed on" brushes on."""
+        part = self.uses.topics.part
+        if clause.do.split(" ")[0] in PUTS_ON and part in self.uses.index.names:
+            return [part]
+        return list(self.last_uses)
 
     def _pan(self, clause: Clause, said: dict[str, str]) -> None:
         """A pan that is greased or lined is the one that later steps call "the tin"."""
@@ -258,11 +283,12 @@ class _Reading:
     def _only_lists(self, text: str) -> bool:
         """Whether a sentence without a verb lists things: "Then two eggs and the vanilla"."""
         words = words_of(text)
-        if _USE.search(text) and self.uses.index.unlisted(words):
+        if USE.search(text) and (self.uses.index.unlisted(words) or self.uses.index.places(words[:2])):  # fmt: skip
             return True
-        if set(words) & word_set("finite-verbs"):
+        made_of = made_of_list(words)
+        if set(words) & word_set("finite-verbs") and not made_of:
             return False
-        mentions = self.uses.index.mentions(words)
+        mentions = [m for m in self.uses.index.mentions(words) if m.start >= made_of]
         return bool(mentions) and mentions[0].start < MOST_BEFORE_LIST
 
     def _remark(self, text: str, place: Place) -> None:
@@ -299,6 +325,14 @@ class _Reading:
         for text, place in self.told_first:
             self.steps.append(StepRead("note", (), (("note", text),), text, place, REMARK, NO_STEP))
 
+    def _mixed_to(self, celsius: str) -> bool:
+        """Give the last step, if it mixes, the temperature of the dough that is told behind it."""
+        step = self.steps[-1]
+        if step.do.split(" ")[0] not in MIXES | KNEADS or {"to", "at"} & dict(step.fields).keys():
+            return False
+        self.steps[-1] = replace(step, fields=(*step.fields, ("to", f"{celsius} °C")))
+        return True
+
     def _baked_to(self, core: str) -> bool:
         """Give the last bake, if it is one of the last steps, the core temperature that is told behind."""
         for at in range(len(self.steps) - 1, max(-1, len(self.steps) - 1 - MOST_BEHIND_BAKE), -1):
@@ -319,6 +353,8 @@ def _with_listed(step: StepRead, listed: Sequence[StepRead]) -> StepRead:
         fields["note"] = note
     more = ((key, value) for one in listed for key, value in one.fields)
     fields = {**dict(more), **fields}
+    if not listed[0].unclear:
+        return replace(step, fields=tuple(fields.items()))
     return replace(step, fields=tuple(fields.items()), confidence=IMPLIED, unclear=step.unclear or listed[0].unclear)  # fmt: skip
 
 
@@ -326,13 +362,6 @@ def _whole(text: str, asides: Iterable[str]) -> str:
     """A clause as it stands, and what is told beside a temperature that it does not say so."""
     more = (aside for aside in asides if aside not in text)
     return "; ".join((text, *more))
-
-
-def _done_with(text: str) -> str:
-    """What is done with things that are only listed: strewn where they are "for dusting", else put in."""
-    if use := _USE.search(text):
-        return base_form(use[1].lower())
-    return MIXING if _MACHINE.search(text) else ADDING
 
 
 def _head(pan: str) -> str:

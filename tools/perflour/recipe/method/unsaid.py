@@ -46,6 +46,8 @@ def with_passives(pieces: list[Piece], foods: Foods) -> list[Piece]:
         end = next((n for n in range(start, len(words)) if words[n] in _ENDS), len(words))
         if not _opens_with_food(words, start, end, named):
             continue
+        if words[start] in word_map("names-of-verbs") and words[start + 1 : start + 2] == ["with"]:
+            continue  # "glaze with sugar stirred to a paste"
         if _ARE & set(words[start:end]) or {"go", "goes", "i", "you", "we"} & set(words[start:end]):
             continue
         first = _participle(words, start, end, named)
@@ -53,7 +55,7 @@ def with_passives(pieces: list[Piece], foods: Foods) -> list[Piece]:
             continue
         for at in range(first + 1, end):
             verb = _done(words[at])
-            is_state = words[at] in word_set("states") and words[at + 1 : at + 2] == [","]
+            is_state = words[at] in word_set("states") and (words[at + 1 : at + 2] == [","] or at + 1 in named)  # fmt: skip
             if verb and words[at - 1] in JOINTS and at not in named and not is_state:
                 pieces[at] = pieces[at]._replace(word=verb)
         for at in range(end - 1, first, -1):
@@ -92,7 +94,7 @@ def _opens_with_food(words: Sequence[str], start: int, end: int, named: Collecti
 
 
 def _is_amount(word: str) -> bool:
-    return in_figures(word)[:1].isdigit() or word in ("more", "another", "of")
+    return in_figures(word)[:1].isdigit() or word in ("more", "another", "of", "little")
 
 
 def _participle(words: Sequence[str], start: int, end: int, named: Collection[int]) -> int | None:
@@ -135,12 +137,17 @@ def with_lists(pieces: list[Piece], foods: Foods) -> list[Piece]:
         pieces.insert(0, Piece("add", pieces[0].start, pieces[0].start))
         words.insert(0, "add")
         named = foods(words)
+    elif (told := _list_behind_if(words, named)) is not None:
+        pieces.insert(told, Piece("add", pieces[told].start, pieces[told].start))
+        words.insert(told, "add")
+        named = foods(words)
     mixing = _mixing(words)
     if mixing is None:
         return pieces
     for at in range(len(words) - 1, mixing + 1, -1):
         is_last = words[max(0, at - 3) : at] == ["last", "of", "all"]
-        if not (is_last or words[at - 1] in (*_NEXT, ",", ";")) or words[at] in JOINTS:
+        goes_on = words[at - 2 : at] == [",", "and"] and _worked_on_that(words, at - 2, named)
+        if not (is_last or goes_on or words[at - 1] in (*_NEXT, ",", ";")) or words[at] in JOINTS:
             continue
         end = next((n for n in range(at, min(at + _MOST_OF_LIST, len(words))) if words[n] == ";" or (n > at and words[n] in _NEXT)), min(at + _MOST_OF_LIST, len(words)))  # fmt: skip
         if not _opens_with_food(words, at, end, named) or not _is_next(words, at, end):
@@ -178,6 +185,17 @@ def _lists_first(words: Sequence[str], named: Collection[int]) -> bool:
     )
 
 
+def _list_behind_if(words: Sequence[str], named: Collection[int]) -> int | None:
+    """Where a list stands behind a condition, "if it is too dry, a spoon of water"; None for nowhere."""
+    if not words or words[0] not in word_set("openings-of-sentences") or "," not in words:
+        return None
+    first = len(words) - words[::-1].index(",")
+    has_verb = any((n == 0 or words[n - 1] in JOINTS) and n not in named and phrases("verbs").at(words, n) for n in range(len(words)))  # fmt: skip
+    tells = set(words[first:]) & (_ARE | word_set("finite-verbs"))
+    is_list = _opens_with_food(words, first, len(words), named) and not phrases("verbs").at(words, first)  # fmt: skip
+    return first if is_list and not has_verb and not tells else None
+
+
 def _mixing(words: Sequence[str]) -> int | None:
     """Where the first verb stands that makes a mixture, which what follows may be added to."""
     makes = (
@@ -204,6 +222,15 @@ def _is_next(words: Sequence[str], at: int, end: int) -> bool:
         return True
     comma = next((n for n in range(at, end) if words[n] in (",", "and")), end)
     return comma > at and words[comma - 1] in _NEXT_BEHIND
+
+
+def _worked_on_that(words: Sequence[str], end: int, named: Collection[int]) -> bool:
+    """Whether a clause before a place only works on what was named: "whisk that up, and yogurt"."""
+    first = next((n for n in range(end - 1, -1, -1) if words[n] in (*JOINTS, *_NEXT)), -1) + 1
+    said = words[first:end]
+    if any(n in named for n in range(first, end)) or not 2 <= len(said) <= 4:
+        return False
+    return said[0] in MIXES | MIXES_IN and not _THAT.isdisjoint(said[1:3]) and {"until", "till"}.isdisjoint(said)  # fmt: skip
 
 
 def _in_turns(words: Sequence[str], at: int) -> bool:
@@ -315,7 +342,7 @@ def _made_ready(words: Sequence[str], at: int, named: Collection[int]) -> Hung |
 
 def _of_pan(before: str) -> int:
     """How far before a participle its pan stands: "tins, papered and well greased" speaks of both."""
-    return -4 if before in ("and", "well") else -2
+    return -4 if before in ("and", "well", "you've", "you’ve", "have") else -2
 
 
 def _which(words: Sequence[str], at: int) -> int | None:

@@ -17,6 +17,8 @@ from perflour.recipe.words import word_map, word_set
 _WORD_OR_SIGN = re.compile(r"[0-9]+/[0-9]+|[0-9]+ ?%|[0-9]+x\b|[^\W_]+(?:['’.][^\W_]+)*|[^\s\w]")
 _SUGAR = re.compile(r"\bsugars?\b", re.IGNORECASE)
 _AFTER_ALL = ("", "thoroughly", "together", "well", ",", "until")
+#: So many words before a thing are looked at for what it is named for.
+_MOST_OF_CLAUSE = 8
 _EXCEPT = ("bar", "except", "excepting", "excluding", "but", "without")
 #: Whether a text speaks of sugar by its name.
 NAMES_SUGAR = _SUGAR.search
@@ -126,7 +128,9 @@ class Uses:
         return (
             before[-1:] in (["a"], ["an"])
             or before[-2:] in (["for", "the"], ["make", "the"])
-            or (name == self.topics.part and mention.end < len(words) and words[mention.end] == ":")
+            or (
+                name == self.topics.part and words[mention.end : mention.end + 1] in ([":"], ["is"])
+            )
         )
 
     def _is_creamed(self, name: str) -> bool:
@@ -165,7 +169,8 @@ class Uses:
         """ "All ingredients", "the remaining ingredients"."""
         for at, word in enumerate(words):
             behind = (words[at + 1 : at + 2] or [""])[0]
-            alone = word == "all" and not uses_any and behind in (*_AFTER_ALL, *_EXCEPT)
+            is_in = at == 0 and behind == "in"  # "all in except butter"
+            alone = word == "all" and not uses_any and (is_in or behind in (*_AFTER_ALL, *_EXCEPT))
             if (word not in ("ingredients", "everything") and not alone) or at in gone:
                 continue
             before = {"all"} if alone else set(words[max(0, at - 3) : at])
@@ -189,8 +194,17 @@ class Uses:
 
 
 def _is_aim(words: Sequence[str], at: int) -> bool:
-    """Whether a step is done "to take up the flour", which is in the bowl already."""
-    return list(words[max(0, at - 4) : at]) == ["to", "take", "up", "the"]
+    """Whether a thing is not taken there: "to take up the flour", "while the batter is made", "if the dough is dry"."""
+    before = list(words[max(0, at - _MOST_OF_CLAUSE) : at])
+    if before[-4:] == ["to", "take", "up", "the"] or before[-4:] == ["by", "which", "time", "the"]:
+        return True
+    if "if" in before and "," not in before[before.index("if") :]:
+        return True  # "dust with sugar if you have no time for the glaze"
+    if "while" not in before:
+        return False
+    behind = list(words[at + 1 : at + 4])
+    is_left = before[len(before) - before[::-1].index("while") :] in ([], ["the"])
+    return is_left and bool({"is", "are"} & set(behind[:2]))
 
 
 def pieces_of(text: str) -> list[str]:

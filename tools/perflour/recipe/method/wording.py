@@ -23,6 +23,7 @@ from perflour.recipe.method.pieces import (
     is_adverb,
     starts_of,
 )
+from perflour.recipe.method.set_phrases import with_set_phrases
 from perflour.recipe.words import phrases, word_map, word_set
 
 _PRONOUNS = frozenset(("you", "we", "i", "she", "he", "they", "one", "mother", "gran"))
@@ -59,7 +60,7 @@ def in_plain_order(pieces: Sequence[Piece]) -> list[Piece]:
         first += 1
     if [piece.word for piece in pieces[first : first + 1]] == ["then"] and len(pieces) > first + 2 and pieces[first + 1].word in word_set("openings-of-sentences"):  # fmt: skip
         first += 1  # "then while they're hot you brush on butter"
-    pieces = pieces[first:]
+    pieces = with_set_phrases(pieces[first:])
     plain = [
         piece._replace(word="then")
         if n and piece.word in ("so", "but") and _leads(pieces, n)
@@ -166,6 +167,8 @@ def _with_gerunds(pieces: list[Piece]) -> list[Piece]:
     for at in range(1, len(pieces) - 1):
         piece = pieces[at]
         follower = pieces[at + 1].word
+        if follower == "the" and pieces[at + 2 : at + 3] and pieces[at + 2].word == "while":
+            continue  # "add the sugar, beating the while"
         if piece.word in word_set("gerunds-of-steps") and pieces[at - 1].word in JOINTS and (_becomes([p.word for p in pieces[at + 1 : at + 6]]) or follower in ("the", "a", "an", "in", "one", "two", "half", "them") or follower[0].isdigit()):  # fmt: skip
             pieces[at] = piece._replace(word=base_form(piece.word))
     return pieces
@@ -187,6 +190,9 @@ def _led(pieces: list[Piece]) -> list[Piece]:
         if word in _THEY and (waits := _must(pieces[at + 1 : at + 4])):
             pieces[start : at + waits + 1] = [pieces[at + waits]]  # "it has to soak" soaks it
             continue
+        if word in _THEY and _bakes_so_long([piece.word for piece in pieces[at + 1 : at + 3]]):
+            pieces[start : at + 2] = [pieces[at + 1]._replace(word=base_form(pieces[at + 1].word))]
+            continue  # "and it bakes for an hour"
         if word not in _PRONOUNS and not word.endswith(_WITH_AUX):
             continue
         at += 1
@@ -198,6 +204,13 @@ def _led(pieces: list[Piece]) -> list[Piece]:
             comma = [pieces[start]._replace(word=",")] if start in inner else []
             pieces[start : at + 1] = [*comma, pieces[at]._replace(word=verb)]
     return pieces
+
+
+def _bakes_so_long(words: Sequence[str]) -> bool:
+    """ "(It) bakes for an hour"; not "it bakes well in a loaf tin too"."""
+    if len(words) < 2 or base_form(words[0]) not in BAKES or not words[0].endswith("s"):
+        return False
+    return words[1] in ("for", "at", "about", "until", "till") or words[1][0].isdigit()
 
 
 def _must(pieces: Sequence[Piece]) -> int:
@@ -259,7 +272,7 @@ def _inverted(pieces: list[Piece]) -> list[Piece]:
         at = start
         while at < len(pieces) and pieces[at].word in FILLERS:
             at += 1
-        if at + 1 >= len(pieces):
+        if at + 1 >= len(pieces) or pieces[at].word in JOINTS:
             continue
         word = pieces[at].word
         behind = at + 2 if word == "on" and pieces[at + 1].word in ("top", "there") else at + 1
@@ -305,12 +318,22 @@ def _together(pieces: list[Piece]) -> list[Piece]:
     return pieces
 
 
+def _aside(pieces: Sequence[Piece]) -> range:
+    """Where the first remark in brackets stands: "the pineapple (keep the juice) goes in"."""
+    words = [piece.word for piece in pieces]
+    if "(" not in words or ")" not in words[words.index("(") :]:
+        return range(0)
+    return range(words.index("("), words.index(")", words.index("(")))
+
+
 def _goes(pieces: list[Piece], start: int, at: int) -> None:
     """ "The eggs go in", "the cake goes into a moderate oven", "the crumbs go on top"."""
     ends = JOINTS - {"and", ","} if start == 0 else JOINTS - {"and"}
+    aside = _aside(pieces) if start == 0 else range(0)
+    ends -= {")"} if aside else set()
     end = next((n for n in range(at + 1, min(at + 20, len(pieces))) if pieces[n].word in ends), min(at + 20, len(pieces)))  # fmt: skip
     go = next((n for n in range(at + 1, end) if pieces[n].word in _GO), None)
-    if go is None or go + 1 >= len(pieces) or has_verb(pieces[at:go]):
+    if go is None or go + 1 >= len(pieces) or has_verb([p for n, p in enumerate(pieces[at:go], at) if n not in aside]):  # fmt: skip
         return
     rest = [piece.word for piece in pieces[go + 1 : go + 7]]
     if cold := {"fridge", "refrigerator", "freezer"} & set(rest):
@@ -320,7 +343,8 @@ def _goes(pieces: list[Piece], start: int, at: int) -> None:
     elif set(rest[:3]) & ONTO and "oven" not in rest:
         verb = "top"
     elif set(rest[:3]) & (INTO | {"through"}):
-        verb = "add"
+        is_in_tin = pieces[at].word in _THEY and bool(word_set("baking-tins") & set(rest))
+        verb = "put" if is_in_tin else "add"
     else:
         return
     subject = pieces[at:go]

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.numerals import in_figures
 from perflour.recipe.amounts import second_measure
-from perflour.recipe.names import named
+from perflour.recipe.names import is_state, named
 from perflour.recipe.words import is_container
 
 #: Nothing that is said behind a food is longer.
@@ -19,6 +19,7 @@ REMARKS = re.compile(
 )
 _KIND = re.compile(r",\s*(?:the|a) (?P<kind>[^\W\d_]+(?:-[^\W\d_]+)?) (?:kind|sort|ones?|stuff|type)\b(?: not the [^\W\d_]+ ones?\b)?", re.IGNORECASE)  # fmt: skip
 _AGAIN = re.compile(r",\s*(?P<kind>[^\W\d_]+(?:-[^\W\d_]+)?) (?P<head>[^\W\d_]+)\b", re.IGNORECASE)
+_SO_IT_IS = re.compile(r"\s+that(?:'s|’s| is| has)(?: been)?(?: [^\W\d_]+){0,4} so (?:it's|it’s|it is|they're|they are) (?P<state>[^\W\d_]+)\b", re.IGNORECASE)  # fmt: skip
 _TIN_SIZE = re.compile(r",\s*the (?P<size>[0-9.]+ ?-?(?:g|kg|ml|oz|ounces?|grams?|pounds?|lb))(?: (?:one|size|tin|can))?\b", re.IGNORECASE)  # fmt: skip
 _BETTER = re.compile(
     r"\s*(?:,|-|–|—)\s*(?:(?:that's|that is|thats|which is|say|well|about|i'd say|call it),? )?(?P<amount>[^,;.()]{1,30}?)(?: or (?:so|thereabouts))?\s*(?=[,;.]|-\s|–|—|and\b|$)",
@@ -45,19 +46,22 @@ def goes_for(remark: str) -> str:
 
 
 class Behind(NamedTuple):
-    """What was said behind a food: the line with it, and how many signs of the text it takes."""
+    """What was said behind a food: the line with it, how many signs of the text it takes, and the kind it names."""
 
     line: str
     length: int
+    kind: str = ""
 
 
 def with_what_is_behind(line: str, name: str, after: str, catalogue: Catalogue) -> Behind:
     """The line of a food with what the text behind it settles; ``after`` is the text from the food's end on."""
     figures = in_figures(after[:MOST_BEHIND])
     if (match := _KIND.match(after)) and named(f"{match['kind']} {name}", catalogue).known:
-        return Behind(_with_kind(line, name, match["kind"]), match.end())
+        return Behind(_with_kind(line, name, match["kind"]), match.end(), match["kind"])
     if (match := _AGAIN.match(after)) and match["head"].lower() == name.split()[-1].lower():
-        return Behind(_with_kind(line, name, match["kind"]), match.end())
+        return Behind(_with_kind(line, name, match["kind"]), match.end(), match["kind"])
+    if (match := _SO_IT_IS.match(after)) and is_state(match["state"]):
+        return Behind(f"{line}, {match['state']}", match.end())
     words = line.split()
     tin = next((n for n, word in enumerate(words[:3]) if is_container(word)), None)
     if tin is not None and (match := _TIN_SIZE.match(figures)):

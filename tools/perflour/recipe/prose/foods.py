@@ -11,6 +11,7 @@ from perflour.recipe.prose.among import settled_among
 from perflour.recipe.prose.amounts import Token, tokens_of
 from perflour.recipe.prose.behind import REMARKS, goes_for, with_what_is_behind
 from perflour.recipe.prose.elided import ElidedScan
+from perflour.recipe.prose.prepared import with_states_told
 from perflour.recipe.prose.said import FoodSaid
 from perflour.recipe.words import word_set
 
@@ -48,7 +49,7 @@ def foods_in(text: str, catalogue: Catalogue, earlier: Sequence[FoodSaid] = ()) 
             continue
         foods, at = said
         found += foods
-    return settled_among(found, text, earlier)
+    return with_states_told(settled_among(found, text, earlier), text)
 
 
 class _Scan(ElidedScan):
@@ -85,6 +86,8 @@ class _Scan(ElidedScan):
             name = self._low(first + 1)
             if is_measured and (whole := self.whole_said(at, amount_end, first + 1)):
                 return whole  # "a teaspoon of the powder"
+            _, longer = self._known_name(first + 1, self._name_end(first + 1), is_measured=False)
+            name = longer or name  # "a spoon of the orange juice", where the zest was listed
             is_new = bool(self.catalogue.named(name)) and not self._was_said(name)
             if not is_measured or not (name in _LEFT_OVER or is_new):
                 return None  # "half of the sugar" was listed before
@@ -132,7 +135,16 @@ class _Scan(ElidedScan):
             return [food._replace(goes=goes_for(remark[0])) for food in foods], ahead
         after = self.text[stop : stop + MOST_AFTER]
         more = with_what_is_behind(in_figures(line), name, after, self.catalogue)
-        return self._said(at, stop + more.length, more.line if more.length else line, name, amount)
+        if not more.length:
+            return self._said(at, stop, line, name, amount)
+        stop += more.length
+        behind = next((n for n, one in enumerate(self.tokens[first:], first) if one.start >= stop), len(self.tokens))  # fmt: skip
+        figures, last = in_figures(line), self._with_states(behind)
+        line = line + more.line[len(figures) :] if more.line.startswith(figures) else more.line
+        if last > behind:  # "sugar, the brown kind, packed down"
+            line = f"{line}, {self.text[stop : self.tokens[last - 1].end].strip(' ,.').removesuffix(' down')}"
+            stop = self.tokens[last - 1].end
+        return self._said(at, stop, line, f"{more.kind} {name}".strip(), amount)
 
     def _was_said(self, name: str) -> bool:
         """Whether a food was named before in this text or in those before it."""

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from perflour.kitchen.numerals import PART_WORDS, in_figures
 from perflour.kitchen.quantity import PORTION_WORDS
+from perflour.recipe.method.mentions import stem
 from perflour.recipe.names import is_state, named
 from perflour.recipe.prose.amounts import MANNERS, VAGUE
 from perflour.recipe.prose.names import LONGEST_SHORT, NameScan
@@ -159,13 +160,18 @@ class MannerScan(NameScan):
     def same_weight(self, at: int, found: Sequence[FoodSaid]) -> tuple[list[FoodSaid], int] | None:
         """ "The same weight of sugar" as what stands before."""
         words = [self._low(at + n) for n in range(3)]
+        if words[0] == "same" and words[1] == "of":
+            words, at = ["same", "amount", "of"], at - 1  # "and the same of salt"
         if words[0] not in ("same", "equal") or words[1] not in ("weight", "amount", "quantity") or words[2] != "of" or not found or not found[-1].amount:  # fmt: skip
             return None
         end, name = self._known_name(at + 3, self._name_end(at + 3), is_measured=False)
         if not name:
             return None
         line = f"{found[-1].amount} {name}"
-        return [FoodSaid(self.tokens[at].start, self.tokens[end - 1].end, line, name)], end
+        stop = self.tokens[end - 1].end
+        while self.text[stop - 1] == ".":
+            stop -= 1
+        return [FoodSaid(self.tokens[at].start, stop, line, name)], end
 
     def _said(
         self, at: int, stop: int, line: str, name: str, amount: str = ""
@@ -191,7 +197,8 @@ class MannerScan(NameScan):
         if not name:
             return None
         before = self._with_states(end)
-        is_parted = self._low(before) in _BETWEEN
+        is_bracket = self._low(before) == "("  # "the bicarb (1/2 teaspoon)"
+        is_parted = self._low(before) in _BETWEEN or is_bracket
         first = before + 1 if is_parted else before
         while self._low(first) in ("about", "maybe", "say", "just", "well", "roughly", "only"):
             first += 2 if self._low(first + 1) == "," else 1
@@ -212,6 +219,10 @@ class MannerScan(NameScan):
             stop = behind + 2
         elif self._low(behind) in ("ones", "whole"):
             stop = behind + 1 + (self._low(behind + 1) == "ones")
+        if is_bracket:
+            if not is_measured or self._low(stop) != ")":
+                return None
+            stop += 1
         closes = self.tokens[stop - 1].text[-1] == "."
         if not closes and self._low(stop) not in (_BEHIND_AMOUNT if is_parted else _CLOSES):
             return None
@@ -254,7 +265,7 @@ class MannerScan(NameScan):
             start -= 1
         line = self.text[self.tokens[start].start : self.tokens[end - 1].end]
         line = re.sub(r" of an? ", " of 1 ", line)
-        name = f"{self._low(first)} {self._low(at)}"
+        name = f"{stem(self._low(first))} {self._low(at)}"
         if (last := self._with_states(end)) > end:
             stated = self.text[self.tokens[end - 1].end : self.tokens[last - 1].end].strip(" ,.")
             line, end = f"{line}, {stated}", last

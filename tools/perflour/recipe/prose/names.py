@@ -12,7 +12,7 @@ from perflour.recipe.words import is_short_form, kitchen_unit, phrases, word_map
 #: Words that end a name.
 _ENDS = frozenset(("and", "with", "to", "into", "in", "until", "till", "then", "for", "over", "on", "plus", "which", "that", "from", "by", "if", "as", "at", "so", "but", "when", "each", "is", "are", "was", "were", "go", "goes", "gets", "get", "onto", "it", "per", "before", "after", "till", "them", "through", "like", "together", "has", "have", "will", "being", "along", "between", "round", "around", "you", "we", "i", "too", "also", "now", "again", "instead", "more", "off", "up", "down", "out", "enough", "because", "where", "while", "well", "come", "comes", "want", "wants", "need", "needs", "melted-in"))  # fmt: skip
 #: What may stand behind states that stand behind a name.
-_BEHIND_STATES = frozenset((",", ".", ";", ")", "", "and", "for", "to", "in", "into", "then", "until", "with", "—", "-", ":", "–"))  # fmt: skip
+_BEHIND_STATES = frozenset((",", ".", ";", "(", ")", "", "and", "for", "to", "in", "into", "then", "until", "with", "—", "-", ":", "–"))  # fmt: skip
 #: Words that end a state and are none alone.
 _LAST_OF_STATES = frozenset(("fine", "small", "fresh", "stiff", "light", "thick", "frothy", "foamy", "pale", "fluffy", "dry", "down"))  # fmt: skip
 #: A word with a point that is longer is no short form: it ends a sentence.
@@ -63,6 +63,8 @@ class NameScan(AmountScan):
     def _known_name(self, first: int, last: int, is_measured: bool) -> tuple[int, str]:
         """The longest known food from a token on, and where it ends; any name where it is measured."""
         for end in range(last, first, -1):
+            if not self.tokens[end - 1].text[0].isalnum():
+                continue  # the dash of "sugar - keep a spoonful of it"
             words = " ".join(self.tokens[n].low for n in range(first, end) if self._low(n) != ",")
             if named(words, self.catalogue).known and self._low(end) not in word_set("vessels"):
                 return end, words
@@ -110,7 +112,7 @@ class NameScan(AmountScan):
 def _is_state_run(words: Sequence[str]) -> bool:
     """Whether words tell only how a food is, and end in a word that does."""
     lasts = bool(phrases("states").at(words, len(words) - 1)) or words[-1] in _LAST_OF_STATES  # fmt: skip
-    if words[0] in ("and", "or", "to"):
+    if words[0] in ("and", "or", "to") or (words[0] == "in" and words[1:2] in (["a"], ["the"])):
         return False
     opens = is_state(words[0]) or words[0] in word_set("state-fillers") or words[0].endswith("ly")
     plain = not {"to", "into", "in", "then", "until"} & set(words) or len(words) > 2

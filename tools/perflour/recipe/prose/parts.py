@@ -11,7 +11,7 @@ from collections import deque
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from perflour.formula.verbs import BAKES, GREASES
+from perflour.formula.verbs import BAKES, GREASES, MIXES, MIXES_IN
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.numerals import in_figures
 from perflour.recipe.method.mentions import stems
@@ -35,6 +35,7 @@ _LEADS = re.compile(r"^(?:(?:then|now|next|first|and|for|the|an?|your|meanwhile)
 #: Words that say the topping's part has been left.
 _BACK = re.compile(r"\b(?:for|to make|make|now|then) (?:the|a|your) (?:cakes?|batter|dough|buns?|bread|scones?|biscuits?|cookies?|(?:ginger|short)bread)\b", re.IGNORECASE)  # fmt: skip
 _ON_TOP = re.compile(rf"\b(?:{'|'.join(sorted(word_set('words-for-on-top')))})\b", re.IGNORECASE)
+_STIRRED_IN = re.compile(rf"\b(?:and|then) (?:{'|'.join(sorted(MIXES | MIXES_IN))})\b", re.IGNORECASE)  # fmt: skip
 _BAKES = re.compile(rf"\b(?:(?:{'|'.join(sorted(BAKES))})(?:s|d|ed|ing)?|oven|convection|deck)\b|°|\bdegrees\b", re.IGNORECASE)  # fmt: skip
 _TIME = re.compile(r"\b(?:min(?:ute)?s?|hours?|hrs?|h)\b", re.IGNORECASE)
 _TIME_ALONE = re.compile(r"(?:about |around |say |maybe |for )?[0-9][0-9/ ½¼¾]*(?:(?:-|–|to|or) ?[0-9/ ]+)?(?:and a half )?(?:minutes|mins?|hours?)\b.{0,12}", re.IGNORECASE)  # fmt: skip
@@ -116,14 +117,32 @@ class PartsTold:
         if food.goes:
             return PartSaid(food.goes)
         if self.is_baked and food.has_amount:
-            return _behind_the_bake(text[begin : food.end + MOST_OF_SENTENCE], said, bakes_again)
-        if self.in_base and food.has_amount and _ON_TOP.search(before + text[food.start : food.end + 12]):  # fmt: skip
+            part = _behind_the_bake(text[begin : food.end + MOST_OF_SENTENCE], said, bakes_again)
+            return part._replace(name="topping") if part.name == "glaze" and self._is_buttered(said) else part  # fmt: skip
+        around = before + text[food.start : min(food.end + 12, max(food.end, begin + len(said)))]
+        if self.in_base and food.has_amount and _ON_TOP.search(around) and not self._goes_in(food, said):  # fmt: skip
             return PartSaid("topping")
         if self.in_base and food.has_amount and (painted := _PAINTS.search(before)) and not _OF_THE_PAN.search(before):  # fmt: skip
-            return PartSaid(word_map("parts-by-verb")[painted[0].lower()])
+            return PartSaid(self._painted(painted[0].lower(), food))
         if not self.has_flour and _LAYS.search(said) and _OF_THE_PAN.search(said):
             return PartSaid("filling", is_guess=True)
         return None
+
+    def _goes_in(self, food: FoodSaid, said: str) -> bool:
+        """Whether what is sprinkled is stirred in then, or is no topping: "sprinkle the soda over and stir"."""
+        known = named(food.name, self.catalogue).known
+        return _STIRRED_IN.search(said) is not None or (known is not None and known.group in ("leavening", "yeast"))  # fmt: skip
+
+    def _painted(self, verb: str, food: FoodSaid) -> str:
+        """The part that a verb like "brush" makes of a food; butter or oil is no glaze."""
+        known = named(food.name, self.catalogue).known
+        is_fat = known is not None and known.group in ("fat", "oil")
+        return "topping" if is_fat else word_map("parts-by-verb")[verb]
+
+    def _is_buttered(self, said: str) -> bool:
+        """Whether what is brushed on is butter or oil, and no glaze is spoken of."""
+        brushed = re.search(r"\bbrush(?:ed)?\b[^.;]*?\b(?:butter|oil|lard)\b", said, re.IGNORECASE)
+        return brushed is not None and "glaze" not in said.lower()
 
     def _note(self, part: PartSaid, food: FoodSaid) -> None:
         if part.name:

@@ -37,6 +37,10 @@ GUESSED = (
 MOST_AROUND_YIELD = 14
 
 
+#: What a food is for that is said behind it, and tells what is done with it.
+_USE = re.compile(r" for (?:dusting|sprinkling|brushing|scattering)\b", re.IGNORECASE)
+
+
 class _At(NamedTuple):
     """A food with the place of its paragraph's text, and the part that is spoken of there."""
 
@@ -127,5 +131,7 @@ def with_bare_names(paragraph: Paragraph, foods: Sequence[FoodSaid]) -> Paragrap
     for food in foods:
         opens = paragraph.text[: food.start].rstrip()[-1:] in ("", ".", "!", "?")
         name = food.name[:1].upper() + food.name[1:] if opens else food.name
+        use = _USE.search(paragraph.text, food.start, food.end)
+        name += use[0] if use and use.end() == food.end else ""
         spans.append((food.start, food.end, name))
     return with_replaced(paragraph, spans)
