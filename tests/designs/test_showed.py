@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import re
 from collections import defaultdict
 from pathlib import Path
 from statistics import fmean
+from typing import Any
 
 import jsonschema
 import pytest
@@ -113,6 +115,24 @@ def test_what_cannot_be_adopted_is_said(kitchen: Path) -> None:
     assert "it led to a revision already" in adopted(kitchen).err
     assert run_cli("trial", "results", "formulas/oat-date-loaf", cwd=kitchen).err.startswith(
         "perflour: formulas/oat-date-loaf: no trial there"
+    )
+
+
+def test_a_reading_between_1_and_9_is_no_score(kitchen: Path) -> None:
+    """Heights of 2 to 4 mm are good as far as they go: what is liked of a score says nothing of them."""
+    heights = {"a": 2.0, "b": 2.4, "c": 2.2, "d": 3.8, "e": 2.6, "f": 4.0, "g": 2.1, "h": 3.9}
+    for letter, height in heights.items():
+        record = next((kitchen / TRIAL / f"cookie-chew-{letter}" / "bakes").iterdir())
+        text = re.sub(r"height: \d+ mm", f"height: {height} mm", record.read_text("utf-8"))
+        assert f"{height} mm" in text
+        record.write_text(text, "utf-8")
+    file = kitchen / TRIAL / "trial.yaml"
+    goals = re.sub(r"(?m)^goals:\n(  - .*\n)+", "goals:\n  - {attribute: height, aim: most}\n", file.read_text("utf-8"))  # fmt: skip
+    file.write_text(goals, "utf-8")
+    best: Any = results(kitchen)["best"]
+    # Derringer and Suich, straight from the least reading (2 mm) to the most (4 mm)
+    assert best["each"]["height"] == pytest.approx(
+        (best["expected"]["height"]["value"] - 2.0) / (4.0 - 2.0)
     )
 
 

@@ -33,11 +33,11 @@ from perflour.result import CannotRun, Result
 from perflour.system.paths import TRIAL_FILE
 
 #: The hedonic scale, and where liking begins: below that a score will not do where no goal says otherwise (house choice).
+LEAST_SCORE, NEITHER, MOST_SCORE = 1.0, 5.0, 9.0
 #: With fewer bakes left over one bake and what it should be can hardly be told apart: house choice.
 ENOUGH_LEFT = 5
 #: Coded levels this near to low, middle or high are meant as these.
 ROUNDED = 0.1
-LEAST_SCORE, NEITHER, MOST_SCORE = 1.0, 5.0, 9.0
 
 
 @dataclass(frozen=True)
@@ -134,7 +134,7 @@ def what_it_showed(name: str, model: str = "", seed: int = 1) -> Showed:
             f"{trial.id}: nothing is scored or measured yet; record test bakes or a tasting of its variants first"
         )
     goals = {
-        goal.attribute: _goal(goal, _values(outcome))
+        goal.attribute: _goal(goal, outcome.fit, outcome.is_score)
         for goal in trial.goals
         for outcome in outcomes
         if outcome.name == goal.attribute and outcome.fit
@@ -266,13 +266,9 @@ def _read(design: Design, name: str, means: Mapping[int, float]) -> Outcome:
         return Outcome(name, False, len(means), 0, None, None, str(problem))
 
 
-def _values(outcome: Outcome) -> list[float]:
-    return [point.scored for point in outcome.fit.points] if outcome.fit else []
-
-
-def _goal(wanted: WantedGoal, values: Sequence[float]) -> Goal:
+def _goal(wanted: WantedGoal, fitted: Fit, is_score: bool) -> Goal:
     """What is wanted in figures: without limits a score must be liked, a reading lie within what was measured."""
-    is_score = all(LEAST_SCORE <= value <= MOST_SCORE for value in values)
+    values = [point.scored for point in fitted.points]
     low, high = (NEITHER, MOST_SCORE) if is_score else (min(values), max(values))
     if wanted.aim == "least" and is_score:
         low, high = LEAST_SCORE, NEITHER
