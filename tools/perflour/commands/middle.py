@@ -115,12 +115,13 @@ def _chosen(
 
 def _written(options: argparse.Namespace, made: Middle, kitchen: Kitchen) -> MiddleFile:
     from perflour.balance.allergens import allergens
-    from perflour.evidence.middle_file import middle_file, write_middle
+    from perflour.evidence.middle_file import middle_file
     from perflour.report.imported import imported_text
     from perflour.scale.request import ScaleRequest
+    from perflour.tidy.house_format import write_new_formula
 
     asked = request_of(ScaleRequest, options)
     file = middle_file(made, options.title, kitchen, asked, options.into)
-    write_middle(file)
+    write_new_formula(file.path, file.content)
     say(imported_text((), allergens(file.balance)))
     return file

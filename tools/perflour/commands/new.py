@@ -73,10 +73,11 @@ def _kitchen(options: argparse.Namespace) -> int:
 def _formula(options: argparse.Namespace) -> int:
     from perflour.report.imported import imported_text
     from perflour.scale.request import ScaleRequest
-    from perflour.setup.formula import new_formula, write_formula
+    from perflour.setup.formula import new_formula
+    from perflour.tidy.house_format import write_new_formula
 
     asked = request_of(ScaleRequest, options)
     made = new_formula(options.title, options.product_class, asked, options.like, options.into)
-    print_text(f"{visible(write_formula(made))}\n")
+    print_text(f"{visible(write_new_formula(made.path, made.content))}\n")
     say(imported_text((), made.allergens))
     return NOTHING

@@ -23,9 +23,7 @@ from perflour.recipe.header import formula_id
 from perflour.result import CannotRun
 from perflour.scale.request import TARGETS, ScaleRequest, scale_source
 from perflour.system.files import default_names
-from perflour.system.opening import make_folder
 from perflour.system.paths import FORMULA_FILE, display_path
-from perflour.system.writing import write_new
 from perflour.tidy.house_format import format_formula
 
 # A citation names so many formulas; the comments of the file have all.
@@ -241,18 +239,3 @@ def _spread(percent: MiddlePercent, formulas: int) -> str:
 
 def _wrapped(text: str, first: str = "#   ") -> Iterator[str]:
     yield from wrap(one_line(text), _WIDTH, initial_indent=first, subsequent_indent="#     ")
-
-
-def write_middle(made: MiddleFile) -> str:
-    """Write the file where none is yet; its path as people type it. Raises CannotRun."""
-    shown = display_path(str(made.path))
-    try:
-        make_folder(str(made.path.parent))
-        write_new(made.path, made.content)
-    except FileExistsError:
-        raise CannotRun(f"{shown}: is there already; give the formula another title") from None
-    except OSError as error:
-        raise CannotRun(
-            f"{shown}: cannot be written ({error.strerror}); check the folder and its rights"
-        ) from None
-    return shown

@@ -18,9 +18,7 @@ from perflour.result import CannotRun
 from perflour.scale.request import ScaleRequest, scale_source
 from perflour.setup.outline import Outline, OutlinePercent, outline_for, outline_percents
 from perflour.system.files import default_names
-from perflour.system.opening import make_folder
 from perflour.system.paths import FORMULA_FILE, display_path
-from perflour.system.writing import write_new
 from perflour.tidy.house_format import format_formula
 
 
@@ -59,21 +57,6 @@ def new_formula(
     scaled = scale_source(base, balance, kitchen, _target(asked, outline))
     content = format_formula(scaled.content, display_path(str(path)), kitchen)
     return NewFormula(path, content, scaled.after, allergens(scaled.after))
-
-
-def write_formula(made: NewFormula) -> str:
-    """Write the file where none is yet; its path as people type it. Raises CannotRun."""
-    shown = display_path(str(made.path))
-    try:
-        make_folder(str(made.path.parent))
-        write_new(made.path, made.content)
-    except FileExistsError:
-        raise CannotRun(f"{shown}: is there already; give the formula another title") from None
-    except OSError as error:
-        raise CannotRun(
-            f"{shown}: cannot be written ({error.strerror}); check the folder and its rights"
-        ) from None
-    return shown
 
 
 def _target(asked: ScaleRequest, outline: Outline) -> ScaleRequest:

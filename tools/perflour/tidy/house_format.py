@@ -33,7 +33,9 @@ from perflour.plain import visible
 from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, input_files, read_bytes
-from perflour.system.writing import write_file
+from perflour.system.opening import make_folder
+from perflour.system.paths import display_path
+from perflour.system.writing import write_file, write_new
 from perflour.tidy.order_of_use import orders_of_use
 
 _DEGREES = re.compile(r"(?<=[0-9])\s*(?:°\s*|deg(?:rees)?\s*)?([CF])\b")
@@ -100,6 +102,21 @@ def write_formatted(changed: Iterable[Formatted]) -> list[str]:
                 f"{file.shown}: cannot be written ({error.strerror}); check its rights and its folder's"
             ) from None
     return overtaken
+
+
+def write_new_formula(path: Path, content: bytes) -> str:
+    """Write the file where none is yet; its path as people type it. Raises CannotRun."""
+    shown = display_path(str(path))
+    try:
+        make_folder(str(path.parent))
+        write_new(path, content)
+    except FileExistsError:
+        raise CannotRun(f"{shown}: is there already; give the formula another title") from None
+    except OSError as error:
+        raise CannotRun(
+            f"{shown}: cannot be written ({error.strerror}); check the folder and its rights"
+        ) from None
+    return shown
 
 
 class InHouseFormat(NamedTuple):
