@@ -14,14 +14,13 @@ from perflour.diff.kinds import kind_of
 from perflour.history.changelog import Changelog
 from perflour.history.changelog_files import Stale
 from perflour.history.iterations import Event, Iteration, Move
+from perflour.history.kept import is_scaled_from, kept_numbers
 from perflour.plain import markdown, one_line, visible
 from perflour.records.bake import Bake
 from perflour.records.tasting import Session
 from perflour.report.diff.text import change_data, change_text, worth_saying
 from perflour.report.history.events import (
     event_lines,
-    is_scaled_from,
-    kept_numbers,
     measured_lines,
     story_lines,
     tasting_lines,

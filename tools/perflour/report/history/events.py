@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 
-from perflour.diff.change import is_only_scaled
 from perflour.history.changelog import Changelog
 from perflour.history.iterations import Iteration
+from perflour.history.kept import is_scaled_from, keeps, kept_numbers
 from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
 from perflour.plain import one_line
@@ -18,32 +18,6 @@ from perflour.records.tasting import Session
 LONG = 5
 _MASSES = ("mass-before", "mass-after")
 _SENTENCE = re.compile(r"(.{3,}?[.!?])(?:\s|$)")
-
-
-def kept_numbers(changelog: Changelog, by: str = "") -> frozenset[int]:
-    """The iterations that a test bake keeps, and those that are one of them scaled.
-
-    ``by`` is a day (ISO 8601): of bakes dated later nothing was known then.
-    """
-    kept: set[int] = set()
-    for iteration in changelog.iterations:
-        if keeps(iteration, by) or (not iteration.bakes and is_scaled_from(iteration, kept)):
-            kept.add(iteration.number)
-    return frozenset(kept)
-
-
-def keeps(iteration: Iteration, by: str = "") -> list[str]:
-    """The test bakes that keep a revision, by name; with ``by`` those dated on that day or before."""
-    bakes = (bake for bake in iteration.bakes if bake.verdict == "keep")
-    return [bake.name for bake in bakes if not by or bake.date <= by]
-
-
-def is_scaled_from(iteration: Iteration, kept: Collection[int]) -> int:
-    """The number of the kept iteration that this one is at another size; 0 for none."""
-    for move in iteration.moves:
-        if move.against in kept and is_only_scaled(move.changes):
-            return move.against
-    return 0
 
 
 def measured_lines(bake: Bake) -> Iterator[str]:
