@@ -42,6 +42,7 @@ _COMMANDS = {
         "review",
         "one report on a branch for those who decide on it: BASE..HEAD",
     ),
+    "site": ("site", "the whole kitchen as a folder of pages that opens without a server"),
     "bake": ("bake", "record, check and judge test bakes and blind tastings"),
     "trial": ("trial", "plan several bakes together: variants of a formula to bake and taste"),
     "new": ("new", "start a repository for a kitchen, or a formula of a product class"),

@@ -45,8 +45,8 @@ def told(
     """
     found = asked(names, committed, remember)
     kept = found.store.load(form)
-    keys = _keys(found)
-    known = {path: row for path, key in keys.items() if (row := _row_of(kept, path, key))}
+    known_keys = keys(found)
+    known = {path: row for path, key in known_keys.items() if (row := _row_of(kept, path, key))}
 
     def tell(changelog: Changelog) -> tuple[str, str, int, int, int]:
         trials = {problem.place.path for problem in changelog.trial_problems}
@@ -56,7 +56,7 @@ def told(
     waiting = [source for source in found.formulas if source.path not in known]
     new: Rows = {}
     for source, outcome in zip(waiting, worked_out(found, waiting, tell, jobs), strict=True):
-        row = known[source.path] = [keys[source.path], *outcome]
+        row = known[source.path] = [known_keys[source.path], *outcome]
         new[row_key(source.path)] = as_row(row)
     if waiting:
         found.store.save_by_path(form, kept, new, found.paths)
@@ -73,7 +73,7 @@ def _row_of(kept: Rows, path: str, key: str) -> list[Any] | None:
     return row if whole and row[0] == key else None
 
 
-def _keys(found: Asked) -> dict[str, str]:
+def keys(found: Asked) -> dict[str, str]:
     """By path a digest of all that a changelog depends on, perflour itself left out."""
     house = house_digests(found.names)
     here = os.getcwd()

@@ -27,6 +27,14 @@ def why_svg(found: Why) -> bytes:
     return chart_svg(f"{whose}. As given; bars are 95 % intervals of tasters", said, panels)
 
 
+def why_figures(found: Why) -> str:
+    """The same as markup of a page; empty where there is nothing to draw."""
+    if not any(level.relations.found for level in found.levels):
+        return ""
+    svg = why_svg(found).decode()
+    return f"<figure>{svg[svg.index('<svg') :]}</figure>"
+
+
 def _panel(level: Level, one: Relation) -> Panel:
     matter = level.matter
     points = shown(

@@ -39,6 +39,11 @@ def changelog_html(changelog: Changelog) -> str:
     )
 
 
+def iteration_figure(changelog: Changelog) -> str:
+    """The chart of the iterations as markup; empty where there is nothing to draw."""
+    return iteration_chart(changelog.iterations)
+
+
 def changelogs_page(blocks: Sequence[str]) -> str:
     """The page of some formulas, from their sections."""
     from markupsafe import Markup

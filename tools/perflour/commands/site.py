@@ -1,0 +1,48 @@
+"""`perflour site`: the whole kitchen as a folder of pages that opens without a server."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_folders,
+    describe_run,
+    paths_of,
+    print_text,
+    say,
+)
+from perflour.plain import one_line, visible
+
+
+def describe(command: argparse.ArgumentParser) -> None:
+    command.add_argument("folder", metavar="FOLDER", help="where the pages go: empty, or written by `perflour site`")  # fmt: skip
+    describe_folders(command)
+    command.add_argument(
+        "--review",
+        action="append",
+        metavar="BASE..HEAD",
+        help="a page of this review; may be repeated (default: every branch with commits that HEAD lacks)",
+    )
+    describe_run(command, "make every page anew, whatever an earlier run left")
+
+
+def run(options: argparse.Namespace) -> int:
+    from perflour.kitchen.house import kitchen_for
+    from perflour.report.site.pages import makers
+    from perflour.site.build import build
+    from perflour.site.whole import Spans
+
+    names = paths_of(options)
+    house = kitchen_for(str(Path(names[0]) / "formula.yaml")).house.name
+    spans = Spans(tuple(options.review) if options.review else None)
+    built = build(
+        names, Path(options.folder), makers(house), spans, options.jobs, not options.forget
+    )
+    say("".join(f"{one_line(problem)}\n" for problem in built.problems))
+    start = visible(str(Path(options.folder) / "index.html"))
+    gone = f", {len(built.gone)} taken away" if built.gone else ""
+    print_text(f"{built.pages:,} pages, {len(built.written):,} written{gone}: {start}\n")
+    return FOUND if built.problems else NOTHING

@@ -1,0 +1,203 @@
+"""The pages of one formula: as it is now, and each of its revisions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import partial
+
+from perflour.balance.contents import Contents
+from perflour.history.iterations import Iteration
+from perflour.kitchen.figures import grams, percent
+from perflour.plain import one_line
+from perflour.records.bake import Bake
+from perflour.report.contents import FINE, LABELS, leavening_words
+from perflour.report.history.changelogs import body, entries, heading, remarks, summary
+from perflour.report.history.events import event_lines, story_lines
+from perflour.report.history.html import nested
+from perflour.report.site import tables
+from perflour.report.site.parts import Cell, Frame, Part, Table, Text, formula_page, page, table
+from perflour.report.site.words import counted, readings, standing_lines
+from perflour.site.of_formula import OfFormula, OfRevision
+
+ABOVE = Cell("Formulas", "formulas/index.html")
+
+
+def formula_pages(house: str, of: OfFormula) -> Mapping[str, bytes]:
+    """Every page of a formula by its address."""
+    pages = {formula_page(of.slug): _formula(house, of)}
+    for revision in of.revisions:
+        pages[formula_page(of.slug, revision.digest)] = _revision(house, of, revision)
+    return pages
+
+
+def _formula(house: str, of: OfFormula) -> bytes:
+    frame = Frame(formula_page(of.slug), one_line(of.changelog.title), house, (ABOVE,))
+    return page(frame, list(_said(of)), list(_parts(of)))
+
+
+def _said(of: OfFormula) -> Iterator[Text]:
+    changelog, table_now = of.changelog, of.table
+    product = of.product or (table_now.formula.product_class if table_now else "")
+    known = filter(None, (product, changelog.status or "unreadable", changelog.id))
+    revision = table_now.digest if table_now else ""
+    yield Cell(", ".join(known), note=f"revision {revision}; {of.path}" if revision else of.path)
+    yield from standing_lines(of.standing)
+    if table_now and table_now.formula.citation:
+        yield f"Source: {table_now.formula.citation}"
+    if table_now and table_now.formula.notes:
+        yield table_now.formula.notes
+
+
+def _parts(of: OfFormula) -> Iterator[Part]:
+    for result in of.results:
+        yield Part("What is wrong", before=(f"{result.place}: {result.message}",))
+    if of.table and of.contents:
+        yield from _weighed(of, of.contents)
+    yield from _history(of)
+    yield from _cautions(of)
+
+
+def _weighed(of: OfFormula, held: Contents) -> Iterator[Part]:
+    assert of.table
+    own = of.table
+    sheets: list[Table] = [tables.by_part(own, of.resolution_g)]
+    if any(part.kind == "preferment" for part in own.parts):
+        sheets.append(tables.in_all(f"{own.base} in all", own.total, of.resolution_g))
+    yield Part(
+        "Formula", "formula", tables=tuple(sheets), after=tuple(tables.sizes(own, of.resolution_g))
+    )
+    if of.method:
+        yield Part("Method", "method", steps=of.method)
+    if own.ratios:
+        judged = tables.ratios(own, of.windows, of.product)
+        sources = dict.fromkeys(one.window.source for one in of.windows)
+        windows = [f"The usual windows are those of {of.product}: {'; '.join(sources)}. Outside one is no fault, but a reason to look."] if sources else []  # fmt: skip
+        yield Part("Ratios", "ratios", (f"In percent of {own.of}.", *windows), (judged,))
+    yield Part(
+        "What it holds",
+        "contents",
+        (f"The batch before the oven; percent of {held.of}, of what the {held.base} alone holds.",),
+        (_contents(held),),
+        after=(*leavening_words(held.leavening, held.of), *(c.text for c in held.limits)),
+    )
+    yield Part("Allergens", "allergens", tuple(_allergens(held)), quiet=True)
+
+
+def _contents(held: Contents) -> Table:
+    rows: list[tuple[Text, ...]] = []
+    for figure in held.figures:
+        if not figure.batch and not figure.lacking:
+            continue
+        lacking = f"more: {', '.join(figure.lacking)} not counted" if figure.lacking else ""
+        share = figure.percent
+        shown = partial(_mass, unit=figure.unit)
+        rows.append(
+            (
+                Cell(LABELS[figure.name].strip(), note=lacking),
+                *(
+                    Cell(shown(v), value=v)
+                    for v in (figure.batch, figure.per_piece, figure.per_100_g)
+                ),
+                "" if share is None else percent(share, figure.name in FINE),
+            )
+        )
+    heads = ("g", "batch", "a piece", "in 100 g", "% of base")
+    return table("what the batch holds", heads, "<>>>>", rows)
+
+
+def _mass(value: float | None, unit: str) -> str:
+    if value is None:
+        return ""
+    return f"{value:,.0f}" if unit == "kcal" else grams(value)
+
+
+def _allergens(held: Contents) -> Iterator[str]:
+    """By both lists; what is not known, and what no list covers."""
+    found = held.allergens
+    for law, brought in (("US list", found.us), ("EU list", found.eu)):
+        said = "; ".join(f"{one.allergen} ({', '.join(one.by)})" for one in brought)
+        yield f"By the {law}: {said or 'none by what is known here'}."
+    if found.not_known:
+        yield f"Not known: {', '.join(found.not_known)}."
+
+
+def _history(of: OfFormula) -> Iterator[Part]:
+    from markupsafe import Markup
+
+    from perflour.report.history.html import iteration_figure
+
+    changelog = of.changelog
+    rows = [_iteration_row(of, iteration) for iteration in reversed(changelog.iterations)]
+    heads = ("iteration", "day", "what changed, as it was committed", "test bakes")
+    yield Part(
+        "History",
+        "history",
+        (f"{one_line(summary(changelog))}.",),
+        (table("iterations, the newest first", heads, "<<<<", rows),),
+        tuple(nested(list(story_lines(changelog)))),
+        markup=Markup(iteration_figure(changelog)),  # our own drawing, every text in it escaped
+    )
+    for iteration, told in entries(changelog):
+        lines = [*told, *event_lines(changelog, iteration)]
+        yield Part(heading(iteration), f"iteration-{iteration.number}", items=tuple(nested(lines)))
+    if left := [one_line(line) for line in remarks(changelog)]:
+        yield Part("Of no iteration", "apart", before=tuple(left))
+
+
+def _iteration_row(of: OfFormula, iteration: Iteration) -> tuple[Text, ...]:
+    commit = iteration.commit
+    to = formula_page(of.slug, iteration.digest) if iteration.digest else ""
+    bakes = ", ".join(f"{bake.name}: {bake.verdict}" for bake in iteration.bakes)
+    return (
+        Cell(f"iteration {iteration.number}", to, iteration.number),
+        commit.date if commit else "not committed yet",
+        commit.subject if commit else "",
+        bakes,
+    )
+
+
+def _cautions(of: OfFormula) -> Iterator[Part]:
+    """Once, at the end, in plain text."""
+    if of.contents:
+        said = tuple(dict.fromkeys(c.text for c in of.contents.allergens.cautions))
+        yield Part("Cautions", "cautions", before=said, quiet=True)
+
+
+def _revision(house: str, of: OfFormula, revision: OfRevision) -> bytes:
+    title = f"{one_line(of.changelog.title)}, revision {revision.digest}"
+    trail = (ABOVE, Cell(one_line(of.changelog.title), formula_page(of.slug)))
+    frame = Frame(formula_page(of.slug, revision.digest), title, house, trail)
+    newest = of.table is not None and of.table.digest == revision.digest
+    numbers = ", ".join(str(i.number) for i in revision.iterations)
+    said = [f"Iteration {numbers} of {counted(len(of.changelog.iterations), 'iteration')}."]
+    said.append("This is the formula as it is now." if newest else "The formula has moved on since; see the newest.")  # fmt: skip
+    return page(frame, said, list(_revision_parts(of, revision)))
+
+
+def _revision_parts(of: OfFormula, revision: OfRevision) -> Iterator[Part]:
+    own = revision.table
+    if own:
+        after = tuple(tables.sizes(own, of.resolution_g))
+        yield Part(
+            "Formula", "formula", tables=(tables.by_part(own, of.resolution_g),), after=after
+        )
+        if own.ratios:
+            said = (f"In percent of {own.of}.",)
+            yield Part("Ratios", "ratios", said, (tables.ratios(own, (), ""),))
+    else:
+        yield Part("Formula", before=("It cannot be weighed today.",))
+    for iteration in revision.iterations:
+        lines = list(body(iteration, of.changelog.authors))
+        yield Part(heading(iteration), f"iteration-{iteration.number}", items=tuple(nested(lines)))
+    if bakes := revision.iterations[-1].bakes:
+        yield Part("Test bakes", "bakes", tables=(_bakes(bakes),))
+
+
+def _bakes(bakes: tuple[Bake, ...]) -> Table:
+    rows: list[tuple[Text, ...]] = []
+    for bake in bakes:
+        means = ", ".join(f"{name} {mean:.1f}" for name, mean in bake.scores)
+        tasters = str(bake.tasters) if bake.tasters else ""
+        rows.append((bake.name, bake.date, bake.baker, bake.verdict, tasters, means, readings(bake.measured), bake.notes))  # fmt: skip
+    heads = ("test bake", "day", "baker", "verdict", "tasters", "mean scores, 1 to 9", "measured", "notes")  # fmt: skip
+    return table("test bakes of this revision", heads, "<<<<><<<", rows)

@@ -1,0 +1,49 @@
+"""Where a formula stands, and how a test bake went, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from perflour.report.form.signs import typeset
+from perflour.site.standing import Standing
+from perflour.site.summary import BakedOn
+
+#: What a formula waits for, in a table and as a sentence; {n} is its newest iteration, {bake} the test bake.
+WAITS = {
+    "unreadable": ("cannot be weighed", "It cannot be weighed as it is."),
+    "reference": ("kept to compare with", "Somebody else's formula, kept as it is to compare with."),
+    "retired": ("retired", "Retired: it is not worked on any more."),
+    "to-bake": ("waits for a test bake", "Waits for a test bake: iteration {n} has none."),
+    "to-change": ("waits for a change", "Waits for a change: test bake {bake} of iteration {n} asked for one."),
+    "rejected": ("rejected", "Test bake {bake} of iteration {n} was rejected."),
+    "to-approve": ("waits for approval", "Waits for approval: iteration {n} was kept in a test bake."),
+    "approved": ("approved", "Approved, and iteration {n} was kept in a test bake."),
+    "approved-unkept": ("approved, no bake kept", "Approved, but no test bake of iteration {n} was kept."),
+}  # fmt: skip
+
+
+def waits(standing: Standing) -> str:
+    """In a table."""
+    return WAITS[standing.waits][0]
+
+
+def standing_lines(standing: Standing) -> Iterator[str]:
+    """As sentences, with what is to be tried next."""
+    yield WAITS[standing.waits][1].format(n=standing.iteration, bake=standing.bake)
+    if standing.next_try:
+        because = f", because {standing.next_because}" if standing.next_because else ""
+        yield f"To be tried next: {standing.next_try}{because}."
+
+
+def scores(bake: BakedOn) -> str:
+    """``chew 7.7, overall 8.0``; empty where nobody scored."""
+    return ", ".join(f"{name} {mean:.1f}" for name, mean in bake.scores)
+
+
+def readings(measured: Sequence[tuple[str, str]]) -> str:
+    """``height 11 mm, bake time 12 min``."""
+    return ", ".join(f"{name.replace('-', ' ')} {typeset(text)}" for name, text in measured)
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    return f"{number:,} {one if number == 1 else many or f'{one}s'}"

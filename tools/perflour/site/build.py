@@ -1,0 +1,204 @@
+"""The folder of pages: those of formulas that changed are made anew, and only what differs is written."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from perflour.history.changelog import Asked, AskedFormula, Changelog, asked, worked_out
+from perflour.history.changelog_files import keys
+from perflour.result import CannotRun
+from perflour.site.of_formula import OfFormula, of_formula
+from perflour.site.summary import Summary, summary, summary_from, summary_row
+from perflour.site.whole import Spans, Whole, whole
+from perflour.system import git
+from perflour.system.cache import Rows, as_row, from_row, row_key
+from perflour.system.opening import make_folder, read
+from perflour.system.writing import write_file
+
+#: Lists the pages of a folder, so that those which are no more can go, and nothing else does.
+LIST = "pages.txt"
+#: The rows of formulas in the cache, and the first line of the list.
+KIND, HEAD = (
+    "site",
+    "# Written by `perflour site`, which may write any of these anew or take it away.\n",
+)
+MOST_NAME = 80
+
+#: Pages by their addresses, paths below the folder with forward slashes.
+Pages = Mapping[str, bytes]
+
+
+class Makers(NamedTuple):
+    """What makes pages of values."""
+
+    of_formula: Callable[[OfFormula], Pages]
+    of_whole: Callable[[Whole], Pages]
+
+
+class Built(NamedTuple):
+    """How many pages there are, which were written and which went; ``problems`` are in words, for stderr."""
+
+    pages: int
+    written: tuple[str, ...]
+    gone: tuple[str, ...]
+    problems: tuple[str, ...]
+
+
+def build(
+    names: Sequence[str],
+    folder: Path,
+    makers: Makers,
+    spans: Spans = Spans(),  # noqa: B008  a frozen value
+    jobs: int = 0,
+    remember: bool = True,
+) -> Built:
+    """Write the pages of a kitchen into a folder; those of an earlier run that are no more are taken away.
+
+    Raises CannotRun outside a repository, where no formula is, and for a folder that holds something else.
+    """
+    before = _listed(folder)
+    found = asked(names, committed=False, remember=remember)
+    if not found.formulas:
+        raise CannotRun(f"no formula in {', '.join(names)}; name a folder that holds some")
+    told = _formulas(found, folder, makers, jobs)
+    every = whole(names, [one.summary for one in told], spans)
+    pages = dict(makers.of_whole(every))
+    written = [address for one in told for address in _write(folder, one.pages)]
+    written += _write(folder, pages)
+    there = {address for one in told for address in one.digests}.union(pages)
+    _write(folder, {LIST: _list(there)})
+    gone = [address for address in sorted(before - there) if _take_away(folder, address)]
+    problems = (*every.problems, *(line for one in told for line in one.summary.wrong))
+    return Built(len(there), tuple(written), tuple(gone), tuple(dict.fromkeys(problems)))
+
+
+class _Told(NamedTuple):
+    """The pages of one formula: all by the digest of their bytes, and those that are made anew."""
+
+    summary: Summary
+    digests: Mapping[str, str]
+    pages: Pages
+
+
+def _formulas(found: Asked, folder: Path, makers: Makers, jobs: int) -> list[_Told]:
+    """The pages of each formula; none is made where nothing that it tells of has changed and all are there."""
+    kept = found.store.load(KIND)
+    now, slugs = keys(found), _slugs(found.formulas)
+    known = {path: told for path, key in now.items() if (told := _known(kept, path, key, folder))}
+    waiting = [source for source in found.formulas if source.path not in known]
+    by_file = {source.file: source for source in waiting}
+
+    def tell(changelog: Changelog) -> tuple[Any, Pages]:
+        source = by_file[changelog.path]
+        blobs = git.read_blobs(found.repository, source.blobs)
+        values = of_formula(slugs[source.path], changelog, source, blobs)
+        return summary_row(summary(values)), makers.of_formula(values)
+
+    new: Rows = {}
+    for source, (row, pages) in zip(waiting, worked_out(found, waiting, tell, jobs), strict=True):
+        digests = {address: _digest(content) for address, content in pages.items()}
+        kept_row = as_row([now[source.path], row, digests])
+        new[row_key(source.path)] = kept_row
+        known[source.path] = _Told(summary_from(from_row(kept_row)[1]), digests, pages)
+    if waiting:
+        found.store.save_by_path(KIND, kept, new, found.paths)
+    return [known[source.path] for source in found.formulas]
+
+
+def _known(kept: Rows, path: str, key: str, folder: Path) -> _Told | None:
+    """What an earlier run left of a formula; None where it is of another key, or a page is not as it was."""
+    try:
+        was, row, digests = from_row(kept[row_key(path)])
+        if was != key or any(_digest_of(folder, a) != d for a, d in digests.items()):
+            return None
+        return _Told(summary_from(row), digests, {})
+    except (KeyError, TypeError, ValueError, AttributeError):
+        return None
+
+
+def _slugs(formulas: Iterable[AskedFormula]) -> dict[str, str]:
+    """By path the folder of a formula's pages: its own name, with those above it where two are alike."""
+    paths = [source.path for source in formulas]
+    names = {path: path.split("/")[-2] if "/" in path else "formula" for path in paths}
+    several = {n for n in names.values() if sum(n == other for other in names.values()) > 1}
+    return {
+        path: slug("--".join(path.split("/")[:-1]) if name in several else name)
+        for path, name in names.items()
+    }
+
+
+def slug(name: str) -> str:
+    """A name as part of an address: plain letters stay, whatever else it holds is told apart by a digest."""
+    plain = re.sub(r"[^A-Za-z0-9._-]+", "-", name).strip(".-")
+    if plain == name and len(name) <= MOST_NAME:
+        return name
+    return f"{plain[:MOST_NAME]}-{_digest(name.encode('utf-8', 'surrogateescape'))[:8]}"
+
+
+def _digest(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()[:32]
+
+
+def _digest_of(folder: Path, address: str) -> str:
+    try:
+        return _digest(read(str(folder / address)))
+    except (OSError, ValueError):
+        return ""
+
+
+def _listed(folder: Path) -> set[str]:
+    """The pages that an earlier run wrote there. Raises CannotRun for a folder that holds something else."""
+    if not os.path.lexists(folder) or (folder.is_dir() and not any(folder.iterdir())):
+        return set()
+    try:
+        head, *lines = read(str(folder / LIST)).decode().splitlines(keepends=True)
+    except (OSError, ValueError):
+        head, lines = "", []
+    if head != HEAD:
+        raise CannotRun(
+            f"{folder}: holds something that is not ours; name an empty folder, or one that `perflour site` wrote"
+        )
+    return {address for line in lines if _is_below(address := line.rstrip("\n"))}
+
+
+def _is_below(address: str) -> bool:
+    """Whether an address of a list, which anybody may have changed, stays in its folder."""
+    parts = address.split("/")
+    return all(part not in ("", ".", "..") for part in parts) and "\\" not in address
+
+
+def _list(there: Iterable[str]) -> bytes:
+    return (HEAD + "".join(f"{address}\n" for address in sorted(there))).encode()
+
+
+def _write(folder: Path, pages: Pages) -> list[str]:
+    """Write the pages that are not there in just these bytes; their addresses."""
+    written = []
+    for address, content in pages.items():
+        if _digest_of(folder, address) != _digest(content):
+            path = folder / address
+            make_folder(str(path.parent))
+            write_file(path, content)
+            written.append(address)
+    return written
+
+
+def _take_away(folder: Path, address: str) -> bool:
+    """Remove a page that is no more, and its folder where that is empty then."""
+    path = folder / address
+    try:
+        path.unlink()
+    except OSError:
+        return False
+    for above in path.relative_to(folder).parents:
+        try:
+            if above.name:
+                (folder / above).rmdir()
+        except OSError:  # something else is in it
+            break
+    return True

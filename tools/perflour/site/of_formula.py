@@ -1,0 +1,137 @@
+"""All that the pages of one formula tell: as it is now, and each of its revisions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from perflour.balance.bakers_table import BakersTable, bakers_table
+from perflour.balance.balance import Balance
+from perflour.balance.contents import Contents, contents
+from perflour.balance.files import weigh_file, weigh_or_tell
+from perflour.cookbook.step_text import method_sentences
+from perflour.history.changelog import AskedFormula, Changelog
+from perflour.history.iterations import Iteration
+from perflour.kitchen.house import Kitchen, Window, kitchen_for
+from perflour.lint.ask.raw import is_unbaked
+from perflour.lint.judging import context_of
+from perflour.lint.rules.ratios.ratio_outside_window import judged_percent
+from perflour.result import FileProblem, Result
+from perflour.site.standing import Standing, standing
+from perflour.system.files import read_bytes
+from perflour.system.paths import display_path
+
+
+class InWindow(NamedTuple):
+    """A ratio of the base beside the usual window of its class; ``side`` is under, inside or over.
+
+    ``percent`` is as the window judges it: all that lifts counts as powder where the class has none for soda.
+    ``open_end`` where something of it is not known, so that it may be more.
+    """
+
+    name: str
+    percent: float
+    window: Window
+    side: str
+    open_end: bool
+
+
+@dataclass(frozen=True)
+class OfRevision:
+    """One revision by its digest, with every iteration that it is; ``table`` None where it cannot be weighed."""
+
+    digest: str
+    iterations: tuple[Iteration, ...]
+    table: BakersTable | None
+
+
+@dataclass(frozen=True)
+class OfFormula:
+    """What the pages of one formula tell; ``slug`` is its folder among them.
+
+    ``table`` and ``contents`` are None where it cannot be weighed as it is: ``results`` say why.
+    """
+
+    slug: str
+    path: str
+    changelog: Changelog
+    standing: Standing
+    product: str
+    resolution_g: float
+    table: BakersTable | None
+    contents: Contents | None
+    windows: tuple[InWindow, ...]
+    method: tuple[str, ...]
+    revisions: tuple[OfRevision, ...]
+    results: tuple[Result, ...]
+
+
+def of_formula(
+    slug: str, changelog: Changelog, asked: AskedFormula, blobs: Mapping[str, bytes]
+) -> OfFormula:
+    """The values of one formula's pages; ``blobs`` holds the contents of its history by name."""
+    file = str(asked.file)
+    here, kitchen, shown = read_bytes(file), kitchen_for(file), display_path(file)
+    now = weigh_or_tell(here, shown, kitchen)
+    weighed, wrong = (now, ()) if isinstance(now, Balance) else (None, tuple(now))
+    product = kitchen.house.classes.get(weighed.formula.product_class) if weighed else None
+    return OfFormula(
+        slug=slug,
+        path=shown,
+        changelog=changelog,
+        standing=standing(changelog),
+        product=product.title if product else "",
+        resolution_g=kitchen.house.scale_resolution_g,
+        table=bakers_table(weighed) if weighed else None,
+        contents=contents(weighed, with_spreads=True) if weighed else None,
+        windows=tuple(_in_windows(weighed, kitchen)) if weighed else (),
+        method=_method(weighed, kitchen) if weighed else (),
+        revisions=tuple(_revisions(changelog, asked, blobs, here, kitchen)),
+        results=wrong,
+    )
+
+
+def _in_windows(balance: Balance, kitchen: Kitchen) -> Iterator[InWindow]:
+    product = kitchen.house.classes.get(balance.formula.product_class)
+    if product is None or balance.basis_g <= 0:
+        return
+    known = context_of(balance, balance.formula.path, kitchen).ratios
+    for name, window in product.windows.items():
+        percent = judged_percent(known, name, product.windows)
+        rounded = round(percent, 2)
+        side = "under" if rounded < window.low else "over" if rounded > window.high else "inside"
+        open_end = bool(known[name].lacking) or not balance.basis_is_whole
+        yield InWindow(name, percent, window, side, open_end)
+
+
+def _method(balance: Balance, kitchen: Kitchen) -> tuple[str, ...]:
+    context = context_of(balance, balance.formula.path, kitchen)
+    return method_sentences(balance.formula, not is_unbaked(context))
+
+
+def _revisions(
+    changelog: Changelog,
+    asked: AskedFormula,
+    blobs: Mapping[str, bytes],
+    here: bytes,
+    kitchen: Kitchen,
+) -> Iterator[OfRevision]:
+    """Every digest of the history once, oldest first."""
+    snapshots = asked.lineage.snapshots if asked.lineage else ()
+    by_commit = {snapshot.commit.sha: snapshot.blob for snapshot in snapshots}
+    found: dict[str, list[Iteration]] = {}
+    for iteration in changelog.iterations:
+        if iteration.digest:
+            found.setdefault(iteration.digest, []).append(iteration)
+    for digest, iterations in found.items():
+        commit = iterations[0].commit
+        content = blobs[by_commit[commit.sha]] if commit else here
+        yield OfRevision(digest, tuple(iterations), _table(content, str(asked.file), kitchen))
+
+
+def _table(content: bytes, path: str, kitchen: Kitchen) -> BakersTable | None:
+    try:
+        return bakers_table(weigh_file(content, display_path(path), kitchen))
+    except FileProblem:  # the changelog says of the iteration what is wrong
+        return None

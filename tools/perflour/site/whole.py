@@ -1,0 +1,177 @@
+"""What the pages over the whole kitchen tell: all formulas, classes side by side, trials, evidence, reviews, releases."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
+
+from perflour.compare.collect import Collected, collect
+from perflour.compare.table import SideBySide, side_by_side
+from perflour.designs.listing import ListedTrial, list_trials
+from perflour.evidence.gather import gather
+from perflour.evidence.rows import Evidence
+from perflour.kitchen.house import House, kitchen_for
+from perflour.release.release import Release, release
+from perflour.release.review import Review, review
+from perflour.result import CannotRun, FileProblem
+from perflour.site.summary import Summary
+from perflour.system import git
+
+if TYPE_CHECKING:
+    from perflour.designs.showed import Showed
+    from perflour.evidence.why import Why
+
+#: So many release logs and so many reviews are worked out, the newest first; others are named only.
+MOST_SPANS = 12
+T = TypeVar("T")
+
+
+class OfClass(NamedTuple):
+    """The formulas of one product class side by side, and what was found out of why they differ.
+
+    ``table`` is None for a single formula; ``why_not`` says why there is no ``why``.
+    """
+
+    slug: str
+    title: str
+    table: SideBySide | None
+    why: Why | None
+    why_not: str
+
+
+class OfTrial(NamedTuple):
+    """A planned trial; ``not_told`` says why there are no results."""
+
+    listed: ListedTrial
+    showed: Showed | None
+    not_told: str
+
+
+class OfSpan(NamedTuple):
+    """A review or release log of a span of commits; ``not_told`` where there is none, and why."""
+
+    span: str
+    review: Review | None = None
+    release: Release | None = None
+    not_told: str = ""
+
+
+@dataclass(frozen=True)
+class Whole:
+    """All that is told over the whole kitchen; ``spans_left_out`` are those beyond the newest."""
+
+    house: str
+    summaries: tuple[Summary, ...]
+    classes: tuple[OfClass, ...]
+    evidence: Evidence | None
+    trials: tuple[OfTrial, ...]
+    reviews: tuple[OfSpan, ...]
+    releases: tuple[OfSpan, ...]
+    spans_left_out: tuple[str, ...]
+    problems: tuple[str, ...]
+
+
+class Spans(NamedTuple):
+    """Which branches and releases there are pages of; ``reviews`` None for every branch that is not merged."""
+
+    reviews: tuple[str, ...] | None = None
+
+
+def whole(names: Sequence[str], summaries: Sequence[Summary], spans: Spans) -> Whole:
+    """The values of the pages over all formulas. Raises CannotRun outside a repository."""
+    repository = git.find_repository(Path(names[0]).absolute())
+    collected = collect(names)
+    evidence, no_evidence = _or_why(lambda: gather(names))
+    asked = spans.reviews
+    if asked is None:
+        asked = tuple(f"HEAD..{name}" for name in git.branches_ahead(repository))
+    released = _release_spans(repository)
+    problems = [f"{one.place}: {one.message}" for one in collected.results]
+    listed = list_trials(names)
+    problems += [f"{one.place}: {one.message}" for one in listed.problems]
+    return Whole(
+        house=_house(names).name,
+        summaries=tuple(summaries),
+        classes=tuple(_classes(collected, _house(names), evidence)),
+        evidence=evidence,
+        trials=tuple(map(_trial, listed.trials)),
+        reviews=tuple(_review(span, names) for span in asked[:MOST_SPANS]),
+        releases=tuple(_release(span, names) for span in released[:MOST_SPANS]),
+        spans_left_out=(*asked[MOST_SPANS:], *released[MOST_SPANS:]),
+        problems=tuple(dict.fromkeys([*problems, *filter(None, [no_evidence])])),
+    )
+
+
+def _house(names: Sequence[str]) -> House:
+    return kitchen_for(str(Path(names[0]) / "formula.yaml")).house
+
+
+def _or_why(work: Callable[[], T]) -> tuple[T | None, str]:
+    """What is worked out, or why it cannot be."""
+    try:
+        return work(), ""
+    except (CannotRun, FileProblem) as problem:
+        return None, str(problem)
+
+
+def _classes(collected: Collected, house: House, evidence: Evidence | None) -> Iterator[OfClass]:
+    """Each class with two formulas or more, or one that was baked and judged, in the order of the house."""
+    by_class: dict[str, list[int]] = {}
+    for at, one in enumerate(collected.formulas):
+        by_class.setdefault(one.balance.formula.product_class, []).append(at)
+    order = {name: at for at, name in enumerate(house.classes)}
+    for name in sorted(by_class, key=lambda one: (order.get(one, len(order)), one)):
+        of_class = [collected.formulas[at] for at in by_class[name]]
+        product = house.classes.get(name)
+        why, why_not = _why(evidence, name)
+        if len(of_class) > 1 or why:
+            own = replace(collected, formulas=tuple(of_class), results=())
+            table = side_by_side(own) if len(of_class) > 1 else None
+            yield OfClass(name, product.title if product else name, table, why, why_not)
+
+
+def _why(evidence: Evidence | None, product_class: str) -> tuple[Why | None, str]:
+    """What goes with what in the bakes of one class."""
+    from perflour.evidence.why import why
+
+    if evidence is None:
+        return None, "nothing was baked and judged yet"
+    own = replace(
+        evidence,
+        samples=tuple(s for s in evidence.samples if s.revision.product_class == product_class),
+        unbaked=tuple(r for r in evidence.unbaked if r.product_class == product_class),
+        lost=(),
+        results=(),
+    )
+    if not own.samples:
+        return None, "nothing of this class was baked and judged yet"
+    return _or_why(lambda: why(own))
+
+
+def _trial(listed: ListedTrial) -> OfTrial:
+    lacking = [name for name in ("pydoe", "statsmodels", "sklearn") if find_spec(name) is None]
+    if lacking:
+        return OfTrial(listed, None, "what it showed needs `pip install 'perflour[evidence]'`")
+    from perflour.designs.showed import what_it_showed
+
+    return OfTrial(listed, *_or_why(lambda: what_it_showed(listed.path)))
+
+
+def _review(span: str, names: Sequence[str]) -> OfSpan:
+    found, why = _or_why(lambda: review(span, names))
+    return OfSpan(span, review=found, not_told=why)
+
+
+def _release_spans(repository: git.Repository) -> list[str]:
+    """From each tag to the next, newest first: what came since the newest, and all before the first."""
+    tags = git.tags(repository)
+    ends = [*tags, "HEAD"] if tags else []
+    return [f"{start}..{end}" for start, end in zip(tags, ends[1:], strict=False)][::-1]
+
+
+def _release(span: str, names: Sequence[str]) -> OfSpan:
+    found, why = _or_why(lambda: release(span, names))
+    return OfSpan(span, release=found, not_told=why)
