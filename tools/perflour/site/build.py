@@ -16,17 +16,17 @@ from perflour.site.of_formula import OfFormula, of_formula
 from perflour.site.summary import Summary, summary, summary_from, summary_row
 from perflour.site.whole import Spans, Whole, whole
 from perflour.system import git
+from perflour.system.branches import ends
 from perflour.system.cache import Rows, as_row, from_row, row_key
 from perflour.system.opening import make_folder, read
 from perflour.system.writing import write_file
 
 #: Lists the pages of a folder, so that those which are no more can go, and nothing else does.
 LIST = "pages.txt"
-#: The rows of formulas in the cache, and the first line of the list.
-KIND, HEAD = (
-    "site",
-    "# Written by `perflour site`, which may write any of these anew or take it away.\n",
-)
+#: The rows of formulas in the cache, and the one row of all other pages.
+KIND, KIND_OF_WHOLE, WHOLE = "site", "siteall", b"whole"
+#: The first line of the list.
+HEAD = "# Written by `perflour site`, which may write any of these anew or take it away.\n"
 MOST_NAME = 80
 
 #: Pages by their addresses, paths below the folder with forward slashes.
@@ -66,20 +66,20 @@ def build(
     if not found.formulas:
         raise CannotRun(f"no formula in {', '.join(names)}; name a folder that holds some")
     told = _formulas(found, folder, makers, jobs)
-    every = whole(names, [one.summary for one in told], spans)
-    pages = dict(makers.of_whole(every))
+    over_all = _over_all(found, told, folder, makers, names, spans)
     written = [address for one in told for address in _write(folder, one.pages)]
-    written += _write(folder, pages)
-    there = {address for one in told for address in one.digests}.union(pages)
+    written += _write(folder, over_all.pages)
+    there = {address for one in told for address in one.digests}.union(over_all.digests)
     _write(folder, {LIST: _list(there)})
     gone = [address for address in sorted(before - there) if _take_away(folder, address)]
-    problems = (*every.problems, *(line for one in told for line in one.summary.wrong))
+    problems = (*over_all.problems, *(line for one in told for line in one.summary.wrong))
     return Built(len(there), tuple(written), tuple(gone), tuple(dict.fromkeys(problems)))
 
 
 class _Told(NamedTuple):
     """The pages of one formula: all by the digest of their bytes, and those that are made anew."""
 
+    key: str
     summary: Summary
     digests: Mapping[str, str]
     pages: Pages
@@ -104,10 +104,46 @@ def _formulas(found: Asked, folder: Path, makers: Makers, jobs: int) -> list[_To
         digests = {address: _digest(content) for address, content in pages.items()}
         kept_row = as_row([now[source.path], row, digests])
         new[row_key(source.path)] = kept_row
-        known[source.path] = _Told(summary_from(from_row(kept_row)[1]), digests, pages)
+        one = summary_from(from_row(kept_row)[1])
+        known[source.path] = _Told(now[source.path], one, digests, pages)
     if waiting:
         found.store.save_by_path(KIND, kept, new, found.paths)
     return [known[source.path] for source in found.formulas]
+
+
+class _OverAll(NamedTuple):
+    """The pages over all formulas, as those of one."""
+
+    digests: Mapping[str, str]
+    pages: Pages
+    problems: tuple[str, ...]
+
+
+def _over_all(
+    found: Asked,
+    told: Sequence[_Told],
+    folder: Path,
+    makers: Makers,
+    names: Sequence[str],
+    spans: Spans,
+) -> _OverAll:
+    """The pages over all formulas; none is made where no formula, branch, tag or asked span has changed."""
+    refs = ends(found.repository)
+    head = (git.commit_or_none(found.repository, "HEAD") or "").encode()
+    said = [one.key for one in told]
+    key = _digest(b"\0".join((refs, head, repr((said, names, spans)).encode())))
+    kept = found.store.load(KIND_OF_WHOLE)
+    try:
+        was, digests, problems = from_row(kept[WHOLE])
+        if was == key and all(_digest_of(folder, a) == d for a, d in digests.items()):
+            return _OverAll(digests, {}, tuple(problems))
+    except (KeyError, TypeError, ValueError, AttributeError):
+        pass  # nothing was kept, or it is not whole
+    every = whole(names, [one.summary for one in told], spans)
+    pages = makers.of_whole(every)
+    digests = {address: _digest(content) for address, content in pages.items()}
+    found.store.save(KIND_OF_WHOLE, {WHOLE: as_row([key, digests, every.problems])})
+    return _OverAll(digests, pages, every.problems)
 
 
 def _known(kept: Rows, path: str, key: str, folder: Path) -> _Told | None:
@@ -116,7 +152,7 @@ def _known(kept: Rows, path: str, key: str, folder: Path) -> _Told | None:
         was, row, digests = from_row(kept[row_key(path)])
         if was != key or any(_digest_of(folder, a) != d for a, d in digests.items()):
             return None
-        return _Told(summary_from(row), digests, {})
+        return _Told(key, summary_from(row), digests, {})
     except (KeyError, TypeError, ValueError, AttributeError):
         return None
 
@@ -127,7 +163,7 @@ def _slugs(formulas: Iterable[AskedFormula]) -> dict[str, str]:
     names = {path: path.split("/")[-2] if "/" in path else "formula" for path in paths}
     several = {n for n in names.values() if sum(n == other for other in names.values()) > 1}
     return {
-        path: slug("--".join(path.split("/")[:-1]) if name in several else name)
+        path: slug("_".join(path.split("/")[:-1]) if name in several else name)
         for path, name in names.items()
     }
 

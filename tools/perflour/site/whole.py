@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from importlib.util import find_spec
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
@@ -19,6 +20,7 @@ from perflour.release.review import Review, review
 from perflour.result import CannotRun, FileProblem
 from perflour.site.summary import Summary
 from perflour.system import git
+from perflour.system.branches import branches_ahead, tags
 
 if TYPE_CHECKING:
     from perflour.designs.showed import Showed
@@ -87,7 +89,7 @@ def whole(names: Sequence[str], summaries: Sequence[Summary], spans: Spans) -> W
     evidence, no_evidence = _or_why(lambda: gather(names))
     asked = spans.reviews
     if asked is None:
-        asked = tuple(f"HEAD..{name}" for name in git.branches_ahead(repository))
+        asked = tuple(f"HEAD..{name}" for name in branches_ahead(repository))
     released = _release_spans(repository)
     problems = [f"{one.place}: {one.message}" for one in collected.results]
     listed = list_trials(names)
@@ -167,9 +169,8 @@ def _review(span: str, names: Sequence[str]) -> OfSpan:
 
 def _release_spans(repository: git.Repository) -> list[str]:
     """From each tag to the next, newest first: what came since the newest, and all before the first."""
-    tags = git.tags(repository)
-    ends = [*tags, "HEAD"] if tags else []
-    return [f"{start}..{end}" for start, end in zip(tags, ends[1:], strict=False)][::-1]
+    ends = [*tags(repository), "HEAD"]
+    return [f"{start}..{end}" for start, end in pairwise(ends)][::-1]
 
 
 def _release(span: str, names: Sequence[str]) -> OfSpan:

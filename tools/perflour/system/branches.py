@@ -1,4 +1,4 @@
-"""New branches: whether one can begin here, and beginning it."""
+"""Branches and tags: those that are there, whether a new branch can begin here, and beginning it."""
 
 from __future__ import annotations
 
@@ -27,3 +27,31 @@ def check_new_branch(repository: git.Repository, name: str) -> None:
 def begin_branch(repository: git.Repository, name: str) -> None:
     """Switch to a new branch; files that are not committed yet come along. Raises CannotRun."""
     repository.run("switch", "-q", "-c", name)
+
+
+def tags(repository: git.Repository) -> list[str]:
+    """The tags that HEAD goes back to, those of the oldest commits first; of one day by name."""
+    words = [
+        "for-each-ref",
+        "--merged=HEAD",
+        "--sort=refname",
+        "--sort=*committerdate",
+        "--sort=committerdate",
+    ]
+    return _names(repository.run(*words, "--format=%(refname:short)", "refs/tags"))
+
+
+def branches_ahead(repository: git.Repository) -> list[str]:
+    """The branches of this clone that hold commits which HEAD does not, those worked on last first."""
+    words = ["for-each-ref", "--no-merged=HEAD", "--sort=refname", "--sort=-committerdate"]
+    return _names(repository.run(*words, "--format=%(refname:short)", "refs/heads"))
+
+
+def _names(raw: bytes) -> list[str]:
+    return raw.decode("utf-8", "surrogateescape").splitlines()
+
+
+def ends(repository: git.Repository) -> bytes:
+    """Where every branch and tag is, to tell whether one has moved."""
+    words = ["--format=%(objectname) %(refname)", "refs/heads", "refs/tags"]
+    return repository.run("for-each-ref", *words)

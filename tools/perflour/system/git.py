@@ -332,28 +332,6 @@ def newest_tag(repository: Repository, before: str = "HEAD") -> str | None:
     return os.fsdecode(done.stdout).strip() if done.returncode == 0 else None
 
 
-def tags(repository: Repository) -> list[str]:
-    """The tags that HEAD goes back to, those of the oldest commits first; of one day by name."""
-    words = [
-        "for-each-ref",
-        "--merged=HEAD",
-        "--sort=refname",
-        "--sort=*committerdate",
-        "--sort=committerdate",
-    ]
-    return _names(repository.run(*words, "--format=%(refname:short)", "refs/tags"))
-
-
-def branches_ahead(repository: Repository) -> list[str]:
-    """The branches of this clone that hold commits which HEAD does not, those worked on last first."""
-    words = ["for-each-ref", "--no-merged=HEAD", "--sort=refname", "--sort=-committerdate"]
-    return _names(repository.run(*words, "--format=%(refname:short)", "refs/heads"))
-
-
-def _names(raw: bytes) -> list[str]:
-    return raw.decode("utf-8", "surrogateescape").splitlines()
-
-
 def can_be_tag(repository: Repository, name: str) -> bool:
     """Whether git takes the name for a tag."""
     words = ["check-ref-format", f"refs/tags/{name}"]

@@ -8,13 +8,21 @@ from typing import Any
 from perflour.balance.ratios import FINE_RATIOS
 from perflour.kitchen.figures import percent
 from perflour.report.site.parts import Cell, Frame, Part, Text, formula_page, page, table
-from perflour.report.site.words import counted, readings, scores, waits
+from perflour.report.site.words import asked_for, counted, readings, scores, waits
 from perflour.site.summary import BakedOn, Made, Summary
 from perflour.site.whole import Whole
 
 MOST_NEWS = 15
 #: What somebody has to do, in this order.
-OPEN = ("to-bake", "to-change", "rejected", "to-approve", "approved-unkept", "unreadable")
+OPEN = (
+    "to-bake",
+    "to-change",
+    "rejected",
+    "to-approve",
+    "approved-doubted",
+    "approved-unkept",
+    "unreadable",
+)
 #: The ratios that the list of formulas shows; the search knows all of them.
 SHOWN = ("hydration", "total-fat", "total-sugar", "salt")
 SEARCH_HELP = (
@@ -46,12 +54,15 @@ def _start(whole: Whole) -> bytes:
 
 
 def _start_parts(whole: Whole, own: Sequence[Summary]) -> Iterator[Part]:
-    for waiting, title in (("to-bake", "Waits for a test bake"), ("to-change", "Waits for a change"), ("rejected", "Rejected in its last bake"), ("to-approve", "Waits for approval"), ("approved-unkept", "Approved, and no bake of it was kept"), ("unreadable", "Cannot be weighed")):  # fmt: skip
+    for waiting, title in (("to-bake", "Waits for a test bake"), ("to-change", "Waits for a change"), ("rejected", "Rejected in its last bake"), ("to-approve", "Waits for approval"), ("approved-doubted", "Approved, and not kept in its last bake"), ("approved-unkept", "Approved, and no bake of it was kept"), ("unreadable", "Cannot be weighed")):  # fmt: skip
         found = [one for one in own if one.standing.waits == waiting]
         if found:
             rows = [_waiting(one) for one in found]
-            heads = ("formula", "class", "iteration", "since", "to be tried next")
-            yield Part(title, waiting, tables=(table(title, heads, "<<><<", rows),))
+            heads = ("formula", "class", "iteration", "since", "what its last test bake asked for")
+            asks = any(row[-1] for row in rows)
+            shown = len(heads) if asks else len(heads) - 1
+            listed = table(title, heads[:shown], "<<><<"[:shown], [row[:shown] for row in rows])
+            yield Part(title, waiting, tables=(listed,))
     if not any(one.standing.waits in OPEN for one in own):
         yield Part(
             "Nothing waits",
@@ -71,10 +82,9 @@ def _start_parts(whole: Whole, own: Sequence[Summary]) -> Iterator[Part]:
 
 def _waiting(one: Summary) -> tuple[Text, ...]:
     standing = one.standing
-    next_try = standing.next_try + (f", because {standing.next_because}" if standing.next_because else "")  # fmt: skip
     newest = one.made[-1] if one.made else None
     since = (newest.date or "not committed yet") if newest else ""
-    return link(one), one.product, Cell(str(standing.iteration), value=standing.iteration), since, next_try  # fmt: skip
+    return link(one), one.product, Cell(str(standing.iteration), value=standing.iteration), since, asked_for(standing)  # fmt: skip
 
 
 def _changed_last(whole: Whole) -> Part:

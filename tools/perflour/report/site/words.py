@@ -18,6 +18,7 @@ WAITS = {
     "rejected": ("rejected", "Test bake {bake} of iteration {n} was rejected."),
     "to-approve": ("waits for approval", "Waits for approval: iteration {n} was kept in a test bake."),
     "approved": ("approved", "Approved, and iteration {n} was kept in a test bake."),
+    "approved-doubted": ("approved, doubted since", "Approved, and since then test bake {bake} of iteration {n} did not keep it."),
     "approved-unkept": ("approved, no bake kept", "Approved, but no test bake of iteration {n} was kept."),
 }  # fmt: skip
 
@@ -30,9 +31,14 @@ def waits(standing: Standing) -> str:
 def standing_lines(standing: Standing) -> Iterator[str]:
     """As sentences, with what is to be tried next."""
     yield WAITS[standing.waits][1].format(n=standing.iteration, bake=standing.bake)
-    if standing.next_try:
-        because = f", because {standing.next_because}" if standing.next_because else ""
-        yield f"To be tried next: {standing.next_try}{because}."
+    if said := asked_for(standing):
+        yield f"The last test bake, {standing.bake}, asked for this: {said}."
+
+
+def asked_for(standing: Standing) -> str:
+    """What the last test bake asked to be tried next, with its reason; empty where it asked for nothing."""
+    because = f", because {standing.next_because}" if standing.next_because else ""
+    return f"{standing.next_try}{because}" if standing.next_try else ""
 
 
 def scores(bake: BakedOn) -> str:
