@@ -35,6 +35,7 @@ README: dict[str, Shows] = {
     'perflour new formula "Harbour loaf" --class loaf-cake --pieces 2 --into drafts': writes(
         "drafts/harbour-loaf/formula.yaml", "status: draft", "class: loaf-cake"
     ),
+    "perflour site ../kitchen-pages": prints("pages, ", "../kitchen-pages/index.html"),
     "perflour lint": prints("listed-never-used", "55 files read: "),
     "perflour lint --fix": prints("caraway seed is listed but no step uses it", "55 files read: "),
     "perflour show formulas/peach-cardamom-crumb-cake": prints("± g", "granulated sugar", "80.0", "total-water"),
