@@ -33,13 +33,12 @@ def run(options: argparse.Namespace) -> int:
     from perflour.kitchen.house import kitchen_for
     from perflour.report.site.pages import makers
     from perflour.site.build import build
-    from perflour.site.whole import Spans
 
     names = paths_of(options)
     house = kitchen_for(str(Path(names[0]) / "formula.yaml")).house.name
-    spans = Spans(tuple(options.review) if options.review else None)
+    reviews = tuple(options.review) if options.review else None
     built = build(
-        names, Path(options.folder), makers(house), spans, options.jobs, not options.forget
+        names, Path(options.folder), makers(house), reviews, options.jobs, not options.forget
     )
     say("".join(f"{one_line(problem)}\n" for problem in built.problems))
     start = visible(str(Path(options.folder) / "index.html"))

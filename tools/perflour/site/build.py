@@ -7,19 +7,21 @@ import os
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from perflour.history.changelog import Asked, AskedFormula, Changelog, asked, worked_out
 from perflour.history.changelog_files import keys
 from perflour.result import CannotRun
-from perflour.site.of_formula import OfFormula, of_formula
 from perflour.site.summary import Summary, summary, summary_from, summary_row
-from perflour.site.whole import Spans, Whole, whole
 from perflour.system import git
 from perflour.system.branches import ends
 from perflour.system.cache import Rows, as_row, from_row, row_key
 from perflour.system.opening import make_folder, read
 from perflour.system.writing import write_file
+
+if TYPE_CHECKING:
+    from perflour.site.of_formula import OfFormula
+    from perflour.site.whole import Whole
 
 #: Lists the pages of a folder, so that those which are no more can go, and nothing else does.
 LIST = "pages.txt"
@@ -53,20 +55,21 @@ def build(
     names: Sequence[str],
     folder: Path,
     makers: Makers,
-    spans: Spans = Spans(),  # noqa: B008  a frozen value
+    reviews: tuple[str, ...] | None = None,
     jobs: int = 0,
     remember: bool = True,
 ) -> Built:
     """Write the pages of a kitchen into a folder; those of an earlier run that are no more are taken away.
 
-    Raises CannotRun outside a repository, where no formula is, and for a folder that holds something else.
+    Raises CannotRun outside a repository, where no formula is, and for a folder that holds something else; ``reviews`` are the
+    spans of commits that have a review, None for all branches that are not merged.
     """
     before = _listed(folder)
     found = asked(names, committed=False, remember=remember)
     if not found.formulas:
         raise CannotRun(f"no formula in {', '.join(names)}; name a folder that holds some")
     told = _formulas(found, folder, makers, jobs)
-    over_all = _over_all(found, told, folder, makers, names, spans)
+    over_all = _over_all(found, told, folder, makers, names, reviews)
     written = [address for one in told for address in _write(folder, one.pages)]
     written += _write(folder, over_all.pages)
     there = {address for one in told for address in one.digests}.union(over_all.digests)
@@ -92,6 +95,8 @@ def _formulas(found: Asked, folder: Path, makers: Makers, jobs: int) -> list[_To
     known = {path: told for path, key in now.items() if (told := _known(kept, path, key, folder))}
     waiting = [source for source in found.formulas if source.path not in known]
     by_file = {source.file: source for source in waiting}
+
+    from perflour.site.of_formula import of_formula  # a run that finds no change weighs nothing
 
     def tell(changelog: Changelog) -> tuple[Any, Pages]:
         source = by_file[changelog.path]
@@ -125,13 +130,13 @@ def _over_all(
     folder: Path,
     makers: Makers,
     names: Sequence[str],
-    spans: Spans,
+    reviews: tuple[str, ...] | None,
 ) -> _OverAll:
     """The pages over all formulas; none is made where no formula, branch, tag or asked span has changed."""
     refs = ends(found.repository)
     head = (git.commit_or_none(found.repository, "HEAD") or "").encode()
     said = [one.key for one in told]
-    key = _digest(b"\0".join((refs, head, repr((said, names, spans)).encode())))
+    key = _digest(b"\0".join((refs, head, repr((said, names, reviews)).encode())))
     kept = found.store.load(KIND_OF_WHOLE)
     try:
         was, digests, problems = from_row(kept[WHOLE])
@@ -139,7 +144,9 @@ def _over_all(
             return _OverAll(digests, {}, tuple(problems))
     except (KeyError, TypeError, ValueError, AttributeError):
         pass  # nothing was kept, or it is not whole
-    every = whole(names, [one.summary for one in told], spans)
+    from perflour.site.whole import whole  # with all that evidence and reviews need
+
+    every = whole(names, [one.summary for one in told], reviews)
     pages = makers.of_whole(every)
     digests = {address: _digest(content) for address, content in pages.items()}
     found.store.save(KIND_OF_WHOLE, {WHOLE: as_row([key, digests, every.problems])})

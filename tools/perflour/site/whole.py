@@ -76,19 +76,17 @@ class Whole:
     problems: tuple[str, ...]
 
 
-class Spans(NamedTuple):
-    """Which branches and releases there are pages of; ``reviews`` None for every branch that is not merged."""
+def whole(
+    names: Sequence[str], summaries: Sequence[Summary], reviews: tuple[str, ...] | None = None
+) -> Whole:
+    """The values of the pages over all formulas; ``reviews`` None for every branch that is not merged.
 
-    reviews: tuple[str, ...] | None = None
-
-
-def whole(names: Sequence[str], summaries: Sequence[Summary], spans: Spans) -> Whole:
-    """The values of the pages over all formulas. Raises CannotRun outside a repository."""
+    Raises CannotRun outside a repository.
+    """
     repository = git.find_repository(Path(names[0]).absolute())
     collected = collect(names)
     evidence, no_evidence = _or_why(lambda: gather(names))
-    asked = spans.reviews
-    if asked is None:
+    if (asked := reviews) is None:
         asked = tuple(f"HEAD..{name}" for name in branches_ahead(repository))
     released = _release_spans(repository)
     problems = [f"{one.place}: {one.message}" for one in collected.results]

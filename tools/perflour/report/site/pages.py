@@ -4,19 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import partial
+from typing import TYPE_CHECKING
 
-from perflour.report.site.formula import formula_pages
-from perflour.report.site.ingredients import ingredient_pages
-from perflour.report.site.reports import report_pages
-from perflour.report.site.start import start_pages
 from perflour.site.build import Makers
-from perflour.site.whole import Whole
+
+if TYPE_CHECKING:
+    from perflour.site.of_formula import OfFormula
+    from perflour.site.whole import Whole
 
 
 def makers(house: str) -> Makers:
     """Of the pages of a house."""
-    return Makers(partial(formula_pages, house), _over_all)
+    return Makers(partial(_of_formula, house), _over_all)
+
+
+def _of_formula(house: str, of: OfFormula) -> Mapping[str, bytes]:
+    from perflour.report.site.formula import formula_pages  # a run that finds no change makes none
+
+    return formula_pages(house, of)
 
 
 def _over_all(whole: Whole) -> Mapping[str, bytes]:
+    from perflour.report.site.ingredients import ingredient_pages  # with all that statistics need
+    from perflour.report.site.reports import report_pages
+    from perflour.report.site.start import start_pages
+
     return {**start_pages(whole), **ingredient_pages(whole), **report_pages(whole)}
