@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import struct
 import zlib
+from functools import partial
 from io import BytesIO
 
 import pytest
@@ -102,6 +103,21 @@ def test_a_place_in_xmp(said: bytes, is_place: bool) -> None:
     taken = picture("JPEG", xmp=XMP % said)
     assert (tells_place(taken), has_notes(taken)) == (is_place, True)
     assert not has_notes(without_notes(taken))
+
+
+def test_a_picture_behind_the_picture_tells_its_place_too() -> None:
+    """As phones write them (CIPA DC-007, multi-picture format)."""
+    second = Image.open(BytesIO(picture("JPEG", with_place=True)))
+    # Pillow writes what stands behind without its Exif, unless told to
+    second.save = partial(second.save, exif=second.info["exif"])
+    made = BytesIO()
+    Image.open(BytesIO(picture("JPEG"))).save(made, "MPO", save_all=True, append_images=[second])
+    taken = made.getvalue()
+    assert SERIAL in taken
+    assert (tells_place(taken), has_notes(taken)) == (True, True)
+    kept = without_notes(taken)
+    assert (SERIAL in kept, tells_place(kept), has_notes(kept)) == (False, False, False)
+    assert Image.open(BytesIO(kept)).format == "JPEG"
 
 
 def test_a_film_behind_the_picture_is_no_part_of_it() -> None:

@@ -253,6 +253,15 @@ def test_a_page_never_shows_what_was_there_before(kitchen: Path) -> None:
     assert "Test bake 2026-03-14: bakes/crumb.jpg is not here any more</p>" in page
 
 
+def test_a_page_shows_some_photos_of_a_bake_and_names_the_others(kitchen: Path) -> None:
+    record(kitchen, ", ".join([entry(TAKEN)] * 8))
+    (kitchen / BAKES / "crumb.jpg").write_bytes(TAKEN)
+    page = run_cli("changelog", "--output", "html", cwd=kitchen).out
+    assert len(images(page)) == 6
+    assert "Test bake 2026-03-14: 2 more photos: named in the list above</p>" in page
+    assert page.count("photo bakes/crumb.jpg") == 8
+
+
 def test_lists_name_the_photos(kitchen: Path) -> None:
     record(kitchen, entry(TAKEN, more=', caption: cut | face') + ", {file: b.jpg}")  # fmt: skip
     said = bake(kitchen, "list").out

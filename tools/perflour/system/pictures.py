@@ -23,6 +23,8 @@ ENDINGS = {"JPEG": ".jpg", "PNG": ".png", "WEBP": ".webp"}
 MOST_PIXELS = 64 << 20
 #: The most that a scaled copy weighs: a page with twenty of them stays below 4 MB.
 MOST_SCALED_BYTES = 150_000
+# Pictures in one JPEG that are looked into for a place: phones put one or two behind the first.
+_MOST_BEHIND = 8
 _QUALITIES = (85, 75, 65, 50)
 # Profiles of cameras have 0.5 to 3.2 kB; a longer one would be most of a small picture.
 _LONGEST_PROFILE = 4096
@@ -81,8 +83,13 @@ def tells_place(content: bytes) -> bool:
 
     with _decoding():
         image = _opened(content)
-        if set(image.getexif().get_ifd(_GPS_FIELDS)) - {_GPS_VERSION}:
-            return True
+        for at in range(min(getattr(image, "n_frames", 1), _MOST_BEHIND)):
+            image.seek(
+                at
+            )  # to a picture that a phone put behind the first: it may have an Exif of its own
+            if set(image.getexif().get_ifd(_GPS_FIELDS)) - {_GPS_VERSION}:
+                return True
+        image.seek(0)
         iptc = getiptcinfo(image) or {}
         texts = [content, *(_bytes_of(value) for value in image.info.values())]
         return any(key in iptc for key in _IPTC_PLACE) or any(map(_XMP_PLACE.search, texts))
