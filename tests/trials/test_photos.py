@@ -118,6 +118,23 @@ def test_a_photo_in_the_repository_is_written_anew_and_that_is_said(kitchen: Pat
     assert bake(kitchen, "check").code == 0
 
 
+def test_a_photo_that_another_record_holds_is_not_changed_behind_its_back(kitchen: Path) -> None:
+    record(kitchen, entry(TAKEN))
+    photo = kitchen / BAKES / "crumb.jpg"
+    photo.write_bytes(TAKEN)
+    words = (*NEW, "--photo", f"{BAKES}/crumb.jpg", "--alt", ALT)
+    done = bake(kitchen, *words)
+    assert (done.code, done.err) == (
+        2,
+        f"perflour: {BAKES}/crumb.jpg: tells where it was taken, and another record holds it by its hash; run "
+        "`perflour bake check --take-out-places` first, which mends both\n",
+    )
+    assert photo.read_bytes() == TAKEN
+    assert bake(kitchen, "check", "--take-out-places").code == 0
+    assert bake(kitchen, *words).code == 0
+    assert bake(kitchen, "check").out == "2 files read, nothing found\n"
+
+
 def test_what_is_no_picture_is_refused_and_nothing_is_written(kitchen: Path) -> None:
     (kitchen / "crumb.jpg").write_bytes(b"\0\0\0\x18ftypheic" + b"\0" * 40)
     done = bake(kitchen, *NEW, "--photo", "../camera/IMG 12.jpeg", "--photo", "crumb.jpg")

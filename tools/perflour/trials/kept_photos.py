@@ -15,6 +15,7 @@ from pathlib import Path
 from string import ascii_lowercase
 
 from perflour.documents.writer import tidy
+from perflour.records.bake import any_holds
 from perflour.result import CannotRun
 from perflour.system.files import read_bytes
 from perflour.system.opening import MOST_BYTES_OF_BINARY, make_folder
@@ -91,7 +92,13 @@ def _kept(said: PhotoSaid, folder: Path, day: str, taken: set[Path]) -> KeptPhot
 
 
 def _there_already(said: PhotoSaid, source: Path, content: bytes, folder: Path) -> KeptPhoto:
-    if not has_notes(content):
+    held = any_holds(str(folder.parent), sha256(content).hexdigest())
+    if held and tells_place(content):
+        raise CannotRun(
+            f"{display_path(str(source))}: tells where it was taken, and another record holds it by its hash; run "
+            "`perflour bake check --take-out-places` first, which mends both"
+        )
+    if held or not has_notes(content):
         return KeptPhoto(source, _entry(said, source, content, folder))
     alone = without_notes(content)
     told = f"{display_path(str(source))}: {_taken_out(content)}, and written anew; commits that have it keep the old one"
