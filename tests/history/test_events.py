@@ -100,7 +100,8 @@ def test_a_renamed_folder_and_a_new_title_are_told(kitchen: Path) -> None:
         ("measured: {mass-before: 500 g, mass-after: 450 g, height: 71 mm}\n", "      measured: height 71 mm, lost 10.0 % of its mass in the oven\n"),
         ("measured: {mass-before: 500 g}\n", "      measured: mass before 500 g\n"),
         ("amended: [{date: 2026-03-20, by: N, because: typing error}]\n", "      amended 2026-03-20 by N: typing error\n"),
-        ("photos: [{file: crumb.jpg, shows: cut face}]\n", "      photos: cut face\n"),
+        ("photos: [{file: crumb.jpg, shows: cut face}]\n", "      photo bakes/crumb.jpg: cut face\n"),
+        ("photos: [{file: ../../crumb.jpg, caption: cut, alt: A slice}, {file: b.png}]\n", "      photo ../crumb.jpg: cut\n      photo bakes/b.png\n"),
     ],
 )  # fmt: skip
 def test_what_a_record_says_besides(kitchen: Path, extra: str, line: str) -> None:

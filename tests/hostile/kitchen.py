@@ -134,7 +134,14 @@ def bake(digest: str) -> dict[str, Any]:
             for at, name in enumerate("ABC")
         ],
         "notes": EVIL,
-        "photos": [{"file": f"{TAME_NAME}.jpg", "shows": EVIL[:190]}],
+        "photos": [
+            {
+                "file": f"{TAME_NAME}.jpg",
+                "caption": EVIL[:190],
+                "alt": EVIL[:490],
+                "shows": EVIL[:190],
+            }
+        ],
         "verdict": "change",
         "next": {"try": EVIL[:490], "because": EVIL},
     }

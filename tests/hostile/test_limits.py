@@ -11,7 +11,7 @@ from perflour.diff import assignment
 from perflour.documents import reader, tables
 from perflour.documents.schema import SCHEMAS
 from perflour.recipe import ingredient_line, many, pdf_text, recipe_text, sources
-from perflour.system import git, opening
+from perflour.system import git, opening, pictures
 from perflour.trials import answers
 from tests.conftest import ROOT
 
@@ -24,6 +24,7 @@ with open(f"{SCHEMAS}/formula.schema.json", encoding="utf-8") as file:
 STATED = [
     (f"{reader.MAX_BYTES // MIB} MiB, {reader.MAX_DEPTH} levels deep", "a file of YAML"),
     (f"{opening.MOST_BYTES // MIB} MiB; photos {opening.MOST_BYTES_OF_BINARY // MIB} MiB", "a file"),
+    (f"pixels of a photo | {pictures.MOST_PIXELS // 10**6} million |", "pixels"),
     (f"{git.MOST_TOGETHER >> 30} GiB", "blobs"),
     (f"{FORMULA['properties']['parts']['maxItems']}, {FORMULA['properties']['method']['maxItems']:,}", "parts, steps"),
     (f"{FORMULA['$defs']['part']['properties']['ingredients']['maxItems']:,}", "lines of a formula"),

@@ -236,6 +236,7 @@ OPEN_THEMSELVES = {
     "report/cookbook/pdf.py": "what is installed with perflour",
     "setup/kitchen.py": "what is installed with perflour",
     "setup/check.py": "what is installed with perflour",
+    "system/pictures.py": "bytes that were read before, by Pillow",
     "report/form/drawing.py": "the working folder, to come back to it",
 }
 OPENING = {

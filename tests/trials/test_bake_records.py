@@ -27,12 +27,15 @@ from perflour.system.writing import write_new
 from perflour.trials.bake_prompts import ask_for_missing
 from perflour.trials.bake_request import BakeSaid, batch_factor, readings, taster_scores
 from tests.conftest import Outcome, formula_text, git, run_cli
+from tests.system.made_pictures import picture
 
 LINES = ("{item: flour, amount: 200 g}", "{item: butter, amount: 100 g}")
 OLD = formula_text(*LINES)
 NEW = OLD.replace("butter, amount: 100", "butter, amount: 120")
 OF_OLD, OF_NEW = (digest(read_formula(text.encode(), "f")) for text in (OLD, NEW))
 BAKES = "formulas/trial/bakes"
+#: One dot, and nothing else.
+PICTURE = picture("PNG", size=(1, 1))
 SAID = ("--baker", "N", "--verdict", "keep", "--date", "2026-03-14")
 
 
@@ -60,13 +63,13 @@ def read(path: Path) -> dict[str, object]:
 
 
 def test_a_record_from_options(kitchen: Path) -> None:
-    (kitchen / "crumb.jpg").write_bytes(b"a photo")
+    (kitchen / "crumb.png").write_bytes(PICTURE)
     done = bake(
         kitchen, "new", "formulas/trial", *SAID[2:], "--baker", " second  baker ", "--batch", "1/2",
         "--room", "21 °C", "--measured", "core=97 °C", "--measured", "mass-before=300 g",
         "--scores", "A: crumb=7, flavour=8.5", "--scores", "B: crumb 6, flavour 7",
         "--notes", "Even crumb.", "--next", "bake 2 min less", "--because", "dark edges",
-        "--photo", "crumb.jpg",
+        "--photo", "crumb.png", "--alt", "A slice.", "--caption", "cut face",
     )  # fmt: skip
     assert (done.code, done.out, done.err) == (0, f"{BAKES}/2026-03-14.yaml\n", "")
     assert (kitchen / BAKES / "2026-03-14.yaml").read_text(encoding="utf-8") == (
@@ -82,8 +85,10 @@ def test_a_record_from_options(kitchen: Path) -> None:
         "  - {taster: B, crumb: 6, flavour: 7}\n"
         "notes: Even crumb.\n"
         "photos:\n"
-        "  - file: ../../../crumb.jpg\n"
-        f'    sha256: "{hashlib.sha256(b"a photo").hexdigest()}"\n'
+        "  - file: ../../../crumb.png\n"
+        f'    sha256: "{hashlib.sha256(PICTURE).hexdigest()}"\n'
+        "    caption: cut face\n"
+        "    alt: A slice.\n"
         "verdict: keep\n"
         "next: {try: bake 2 min less, because: dark edges}\n"
     )
@@ -320,7 +325,7 @@ def test_lists_what_is_there_and_names_what_is_broken(kitchen: Path) -> None:
     assert "no formula in formulas" in bake(kitchen, "list").err
 
 
-PHOTO = 'verdict: change\nphotos: [{file: crumb.jpg, sha256: "%s"}]'
+PHOTO = 'verdict: change\nphotos: [{file: crumb.png, sha256: "%s", alt: A slice.}]'
 CHECKED = [
     ((), None),
     (((OF_NEW, "0" * 12),), "3:5: error: no revision of trial in the history is 000000000000; commit what was baked, or mend the digest [revision-not-in-history]"),
@@ -330,9 +335,9 @@ CHECKED = [
     ((("crumb: 6, ", ""),), "8:5: error: taster B has no score for crumb, which others have; add it, or spell it alike [scores-incomplete]"),
     ((("date: 2026-03-14", "date: 2026-03-15"),), "1:7: error: the date is 2026-03-15, but the file is called 2026-03-14.yaml; mend one of them [date-not-in-name]"),
     ((("after: 270 g", "after: 370 g"),), "5:44: error: 370 g out of the oven is more than 300 g into it; check both [mass-gained]"),
-    ((("verdict: change", PHOTO % hashlib.sha256(b"a photo").hexdigest()),), None),
-    ((("verdict: change", PHOTO % ("0" * 64)),), f"10:36: error: crumb.jpg is another photo than the one recorded; put the old one back, or write sha256: \"{hashlib.sha256(b'a photo').hexdigest()}\" [photo-differs]"),
-    ((("verdict: change", "verdict: change\nphotos: [{file: crumb.jpg}]"),), f"10:10: error: crumb.jpg has no hash; write sha256: \"{hashlib.sha256(b'a photo').hexdigest()}\" [photo-without-hash]"),
+    ((("verdict: change", PHOTO % hashlib.sha256(PICTURE).hexdigest()),), None),
+    ((("verdict: change", PHOTO % ("0" * 64)),), f"10:36: error: crumb.png is another photo than the one recorded; put the old one back, or write sha256: \"{hashlib.sha256(PICTURE).hexdigest()}\" [photo-differs]"),
+    ((("verdict: change", "verdict: change\nphotos: [{file: crumb.png, alt: A slice.}]"),), f"10:10: error: crumb.png has no hash; write sha256: \"{hashlib.sha256(PICTURE).hexdigest()}\" [photo-without-hash]"),
     ((("verdict: change", "verdict: change\nphotos: [{file: none.jpg}]"),), "10:17: error: none.jpg is not there; put it back, or remove the entry [photo-missing]"),
 ]  # fmt: skip
 
@@ -342,7 +347,7 @@ def test_checks_a_record(
     kitchen: Path, changes: tuple[tuple[str, str], ...], message: str | None
 ) -> None:
     record("2026-03-14", kitchen, *changes)
-    (kitchen / BAKES / "crumb.jpg").write_bytes(b"a photo")
+    (kitchen / BAKES / "crumb.png").write_bytes(PICTURE)
     done = bake(kitchen, "check", "formulas/trial/formula.yaml")
     assert done.err == ""
     first = done.out.splitlines()[0]

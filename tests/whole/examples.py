@@ -88,6 +88,9 @@ BAKES: dict[str, Shows] = {
         "formulas/oat-date-loaf/bakes/2026-11-27.yaml", "of: ", "verdict: keep", "core: 97 °C"
     ),
     "perflour bake check": prints("files read, nothing found"),
+    "perflour changelog formulas/rye-poolish-loaf --output html > changelog.html": writes(
+        "changelog.html", 'src="data:image/jpeg;base64,', 'alt="Drawing, no photograph: section of'
+    ),
     'perflour bake session formulas/oat-date-loaf formulas/oat-date-loaf@e78c28792765 --tasters A,B,C,D,E,F --attributes "crumb, overall" --seed 7': prints(
         "Server's list", "(oat-date-loaf), revision e78c28792765", "9 like extremely", "Allergens in these samples"
     ),

@@ -1,15 +1,20 @@
 """`perflour bake`: record, check and judge test bakes and blind tastings."""
 
+from __future__ import annotations
+
 import argparse
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.commands.bake_options import describe
 from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text, say
 from perflour.plain import one_line, visible
 from perflour.result import CannotRun, Result
+
+if TYPE_CHECKING:
+    from perflour.trials.kept_photos import KeptPhoto
 
 __all__ = ["describe", "run"]
 
@@ -50,7 +55,7 @@ def _new(options: argparse.Namespace) -> Printed:
     from perflour.history.revisions import named_revision
     from perflour.report.evidence.since import since_text
     from perflour.system.paths import display_path
-    from perflour.trials.bake_prompts import ask_for_missing
+    from perflour.trials.bake_prompts import ask_about_photos, ask_for_missing
     from perflour.trials.bake_request import CONDITIONS, BakeSaid, record_bake
 
     revision = named_revision(options.formula)
@@ -80,10 +85,25 @@ def _new(options: argparse.Namespace) -> Printed:
         formula = revision.weighed.formula
         say(one_line(f"{formula.title} ({formula.id}), revision {revision.digest}") + "\n")
         said = ask_for_missing(replace(said, baker=said.baker.strip()), _ask, _tell)
-    written = visible(display_path(str(record_bake(revision, said))))
+    if sys.stdin.isatty():
+        said = ask_about_photos(said, _ask)
+    recorded = record_bake(revision, said)
+    _tell_of_photos(recorded.photos)
+    written = visible(display_path(str(recorded.path)))
     if changed := since_last_bake(revision):
         say(since_text(changed))
     return Printed(f"{written}\n")
+
+
+def _tell_of_photos(photos: Sequence[KeptPhoto]) -> None:
+    from perflour.system.paths import display_path
+
+    for photo in photos:
+        if photo.told:
+            _tell(one_line(photo.told))
+        if not photo.entry.get("alt"):
+            shown = display_path(str(photo.path))
+            _tell(one_line(f"{shown}: has no words for those who do not see it; write `alt`"))
 
 
 def _ask(question: str) -> str:
@@ -111,14 +131,17 @@ def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
 def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
     from perflour.report.forms import maker
     from perflour.system.paths import display_path
-    from perflour.trials.bake_check import check_records, renew_records
+    from perflour.trials.bake_check import check_records, places_taken_out, renew_records
 
+    if options.take_out_places:
+        for line in places_taken_out(paths):
+            _tell(one_line(line))
     if options.renew:
         for path in renew_records(paths):
             say(f"{visible(display_path(str(path)))}: digest renewed\n")
     files, results = check_records(paths)
     text = str(maker("records", options.output)(results, files))
-    return Printed(text, FOUND if results else NOTHING)
+    return Printed(text, FOUND if any(r.level != "note" for r in results) else NOTHING)
 
 
 def _session(options: argparse.Namespace) -> Printed:

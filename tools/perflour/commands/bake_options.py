@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
+from typing import Any
 
 from perflour.commands.parts import describe_output
 from perflour.records.tasting import ASKS
 from perflour.trials.bake_request import CONDITIONS
+from perflour.trials.kept_photos import PhotoSaid
 
 _PATHS = "formulas, test bakes, sessions or folders (default: formulas/)"
 
@@ -65,8 +68,44 @@ def _describe_new(command: argparse.ArgumentParser) -> None:
     command.add_argument("--next", default="", metavar="TEXT", help="the one change to try next")
     command.add_argument("--because", default="", metavar="TEXT", help="why")
     command.add_argument(
-        "--photo", action="append", default=[], metavar="FILE", help="may be repeated"
+        "--photo",
+        action=_Photo,
+        default=[],
+        metavar="FILE",
+        help="JPEG, PNG or WebP, kept beside the record without what the camera noted; may be repeated",
     )
+    command.add_argument(
+        "--caption", action=_Photo, dest="photo", metavar="TEXT", help="of the photo before it"
+    )
+    command.add_argument(
+        "--alt",
+        action=_Photo,
+        dest="photo",
+        metavar="TEXT",
+        help="what the photo before it shows, for those who do not see it",
+    )
+
+
+class _Photo(argparse.Action):
+    """A photo, or what is said of the one that was named last."""
+
+    def __call__(
+        self,
+        parser: argparse.ArgumentParser,
+        options: argparse.Namespace,
+        said: Any,
+        option: str | None = None,
+    ) -> None:
+        *others, last = getattr(options, self.dest) or [None]
+        if option == "--photo":
+            options.photo = [*filter(None, (*others, last)), PhotoSaid(said)]
+        elif last is None:
+            parser.error(f"{option} says something of a photo; name that first, with --photo")
+        else:
+            field = str(option).removeprefix("--")
+            if getattr(last, field):
+                parser.error(f"{option} is given twice for {last.path}")
+            options.photo = [*others, replace(last, **{field: said})]
 
 
 def _describe_list(command: argparse.ArgumentParser) -> None:
@@ -80,6 +119,11 @@ def _describe_check(command: argparse.ArgumentParser) -> None:
         "--renew",
         action="store_true",
         help="write the digests of today in records that name those reckoned before",
+    )
+    command.add_argument(
+        "--take-out-places",
+        action="store_true",
+        help="write photos that tell where they were taken without that, and their hashes in the records",
     )
     describe_output(command, "records")
 

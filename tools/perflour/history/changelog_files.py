@@ -48,19 +48,26 @@ def told(
     known_keys = keys(found)
     known = {path: row for path, key in known_keys.items() if (row := _row_of(kept, path, key))}
 
-    def tell(changelog: Changelog) -> tuple[str, str, int, int, int]:
+    def tell(changelog: Changelog) -> tuple[bool, str, str, int, int, int]:
         trials = {problem.place.path for problem in changelog.trial_problems}
         counts = len(changelog.iterations), len(changelog.problems), len(trials)
-        return render(changelog), changelog.status, *counts
+        return _shows_photos(changelog, form), render(changelog), changelog.status, *counts
 
     waiting = [source for source in found.formulas if source.path not in known]
     new: Rows = {}
     for source, outcome in zip(waiting, worked_out(found, waiting, tell, jobs), strict=True):
-        row = known[source.path] = [known_keys[source.path], *outcome]
-        new[row_key(source.path)] = as_row(row)
-    if waiting:
+        shows_photos, *text_and_counts = outcome
+        row = known[source.path] = [known_keys[source.path], *text_and_counts]
+        if not shows_photos:
+            new[row_key(source.path)] = as_row(row)
+    if new:
         found.store.save_by_path(form, kept, new, found.paths)
     return [Told(source.file, *known[source.path][1:]) for source in found.formulas]
+
+
+def _shows_photos(changelog: Changelog, form: str) -> bool:
+    """Whether a text holds photos, which no key knows: they may be large and lie anywhere in the repository."""
+    return form == "html" and any(bake.photos for i in changelog.iterations for bake in i.bakes)
 
 
 def _row_of(kept: Rows, path: str, key: str) -> list[Any] | None:
@@ -99,7 +106,8 @@ def _key(source: AskedFormula, house: bytes, here: str, names: Names) -> str:
     for session, content in (*source.sessions, *trials):
         said = f"\0{session}\0{len(content)}\0"
         digest.update(said.encode("utf-8", "surrogateescape") + content)
-    there = sorted(names(bakes)) if BAKES in names(folder) else []
+    listed = names(bakes) if BAKES in names(folder) else ()
+    there = sorted(name for name in listed if name.endswith(".yaml"))
     for path in (source.file, *(os.path.join(bakes, name) for name in there)):
         content = content_of(str(path))
         digest.update(f"\0{path}\0{len(content)}\0".encode("utf-8", "surrogateescape") + content)

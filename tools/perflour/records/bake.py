@@ -23,6 +23,18 @@ class TasterScores(NamedTuple):
     scores: tuple[tuple[str, float], ...]
 
 
+class Photo(NamedTuple):
+    """A photo of a record: its path from the record's folder, its hash, and words to it; what is not said is empty.
+
+    ``alt`` says what it shows for those who do not see it. `records.photos` reads it.
+    """
+
+    file: str
+    sha256: str = ""
+    caption: str = ""
+    alt: str = ""
+
+
 class Bake(NamedTuple):
     """One test bake. ``of`` is the digest it was baked from; ``scores`` are means by attribute."""
 
@@ -40,7 +52,7 @@ class Bake(NamedTuple):
     altitude: str = ""
     by_taster: tuple[TasterScores, ...] = ()
     amended: tuple[str, ...] = ()
-    photos: tuple[str, ...] = ()
+    photos: tuple[Photo, ...] = ()
     oven: str = ""
 
     @property
@@ -119,9 +131,15 @@ def bake_from(data: dict[str, Any], name: str) -> Bake:
         altitude=data.get("conditions", {}).get("altitude", ""),
         by_taster=tuple(_taster_scores(row) for row in rows),
         amended=tuple(f"{a['date']} by {a['by']}: {a['because']}" for a in data.get("amended", ())),
-        photos=tuple(p.get("shows") or p["file"] for p in data.get("photos", ())),
+        photos=tuple(map(_photo, data.get("photos", ()))),
         oven=data.get("conditions", {}).get("oven", ""),
     )
+
+
+def _photo(entry: dict[str, str]) -> Photo:
+    # records written before captions had a field of their own say under `shows` what is to be seen
+    said = [entry[key] for key in ("caption", "shows") if key in entry]
+    return Photo(entry["file"], entry.get("sha256", ""), "; ".join(said), entry.get("alt", ""))
 
 
 def _taster_scores(row: dict[str, Any]) -> TasterScores:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from hashlib import sha256
 from pathlib import Path
 
 from perflour.documents.reader import Document, data_of
@@ -25,10 +24,11 @@ from perflour.records.tasting import Session, session_from
 from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.file_kinds import kind_of
-from perflour.system.files import STDIN, cannot_be_read, named_paths
-from perflour.system.opening import MOST_BYTES_OF_BINARY, read, read_beside
+from perflour.system.files import STDIN, named_paths
+from perflour.system.opening import read
 from perflour.system.paths import BAKES, FORMULA_FILE, SESSIONS, display_path
 from perflour.system.writing import write_file
+from perflour.trials.photo_check import photo_results, take_out_places
 
 _Path = tuple[str | int, ...]
 _Found = Iterator[tuple[str, _Path, str]]
@@ -157,6 +157,14 @@ def renew_records(names: Sequence[str]) -> list[Path]:
     return written
 
 
+def places_taken_out(names: Sequence[str]) -> list[str]:
+    """Has photos of records tell no place any more; what was done, a line each. Raises CannotRun."""
+    records = record_files(names, variants=True)
+    return take_out_places(
+        [(record.path, record.document) for record in records if record.document]
+    )
+
+
 def _write(path: Path, content: bytes) -> None:
     try:
         write_file(path, content)
@@ -194,10 +202,11 @@ def _check(record: RecordFile, known: dict[Path, Changelog]) -> list[Result]:
     document = record.document
     if document is None:
         return list(record.results)
-    found = [*_about_date(record), *_about_photos(record)]
+    found = [*_about_date(record)]
     if record.bake:
         found += [*_about_bake(record, record.bake, known), *_about_scores(document)]
     results = [Result(rule, "error", text, document.place(*path)) for rule, path, text in found]
+    results += photo_results(record.path, document)
     if record.session:
         faults = session_faults(record.session, document)
         gaps = [] if faults else session_gaps(record.session, document)
@@ -214,40 +223,6 @@ def _about_date(record: RecordFile) -> _Found:
             ("date",),
             f"the date is {day}, but the file is called {record.path.name}; mend one of them",
         )
-
-
-def _about_photos(record: RecordFile) -> _Found:
-    assert record.document is not None
-    for at, entry in enumerate(record.document.data.get("photos", ())):
-        file = os.path.join(record.path.parent, entry["file"])
-        if not os.path.lexists(file):
-            yield (
-                "photo-missing",
-                ("photos", at, "file"),
-                f"{entry['file']} is not there; put it back, or remove the entry",
-            )
-            continue
-        try:
-            found = sha256(read_beside(str(record.path), file, MOST_BYTES_OF_BINARY)).hexdigest()
-        except (OSError, ValueError) as error:
-            yield (
-                "photo-not-read",
-                ("photos", at, "file"),
-                f"{entry['file']} {cannot_be_read(error)}",
-            )
-            continue
-        if "sha256" not in entry:
-            yield (
-                "photo-without-hash",
-                ("photos", at),
-                f'{entry["file"]} has no hash; write sha256: "{found}"',
-            )
-        elif entry["sha256"] != found:
-            yield (
-                "photo-differs",
-                ("photos", at, "sha256"),
-                f'{entry["file"]} is another photo than the one recorded; put the old one back, or write sha256: "{found}"',
-            )
 
 
 def _about_bake(record: RecordFile, bake: Bake, known: dict[Path, Changelog]) -> _Found:

@@ -15,6 +15,7 @@ from perflour.trials.bake_request import (
     readings,
     taster_scores,
 )
+from perflour.trials.kept_photos import PhotoSaid
 
 Ask = Callable[[str], str]
 Tell = Callable[[str], None]
@@ -63,6 +64,19 @@ def _asked(said: BakeSaid, ask: Ask, tell: Tell) -> BakeSaid:
     following = ask("the one change to try next: ").strip()
     because = _one(ask, tell, "because: ", str) if following else ""
     return replace(said, next_try=following, next_because=because)
+
+
+def ask_about_photos(said: BakeSaid, ask: Ask) -> BakeSaid:
+    """The bake with what ``ask`` answers for photos without alternative text; empty stays empty. Raises CannotRun."""
+
+    def described(photo: PhotoSaid) -> PhotoSaid:
+        question = "what does the picture show, for those who do not see it?"
+        return replace(photo, alt=photo.alt or ask(f"{one_line(photo.path)}: {question} "))
+
+    try:
+        return replace(said, photos=tuple(map(described, said.photos)))
+    except EOFError:
+        raise CannotRun("stopped before the end; nothing was written") from None
 
 
 def _verdict_question() -> str:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from hashlib import sha256
 from pathlib import Path
 from string import ascii_lowercase
 from typing import Any
@@ -16,10 +14,10 @@ from perflour.documents.schema import schema
 from perflour.documents.writer import record_text, tidy
 from perflour.history.revisions import Revision
 from perflour.result import CannotRun
-from perflour.system.files import read_bytes
-from perflour.system.opening import MOST_BYTES_OF_BINARY, make_folder
+from perflour.system.opening import make_folder
 from perflour.system.paths import BAKES, display_path
 from perflour.system.writing import write_file, write_new
+from perflour.trials.kept_photos import KeptPhoto, PhotoSaid, kept_photos, write_photos
 
 CONDITIONS = ("flour-lot", "room", "oven", "altitude")
 LOWEST, HIGHEST = 1, 9
@@ -31,8 +29,7 @@ _SCORE = re.compile(r"(?P<name>.+?)\s*[= ]\s*(?P<value>[0-9]+(?:\.[0-9]+)?)")
 class BakeSaid:
     """What is said of a bake, as words; empty is left out of the record.
 
-    ``measured`` are ``name=reading``, ``scores`` are ``taster: attribute=score, …``; ``photos`` are
-    paths as seen from the working folder.
+    ``measured`` are ``name=reading``, ``scores`` are ``taster: attribute=score, …``.
     """
 
     baker: str
@@ -45,19 +42,29 @@ class BakeSaid:
     notes: str = ""
     next_try: str = ""
     next_because: str = ""
-    photos: Sequence[str] = ()
+    photos: Sequence[PhotoSaid] = ()
 
 
-def record_bake(revision: Revision, said: BakeSaid) -> Path:
-    """Write the record of a bake of exactly this revision beside its formula; the new path.
+@dataclass(frozen=True)
+class RecordedBake:
+    """Where a record was written, and the photos that stand beside it."""
+
+    path: Path
+    photos: tuple[KeptPhoto, ...]
+
+
+def record_bake(revision: Revision, said: BakeSaid) -> RecordedBake:
+    """Write the record of a bake of exactly this revision beside its formula, its photos first.
 
     The first on a day is DATE.yaml, then DATE-b.yaml and so on. Raises CannotRun.
     """
     day = checked_day(said.date)
     folder = revision.path.parent / BAKES
-    data = bake_data(revision, said, day, folder)
+    photos = kept_photos(said.photos, folder, day)
+    data = bake_data(revision, said, day, photos)
     text = record_text("bake", data, folder / f"{day}.yaml")
-    return write_record(folder, day, text)
+    write_photos(photos)
+    return RecordedBake(write_record(folder, day, text), tuple(photos))
 
 
 def write_record(folder: Path, day: str, text: str) -> Path:
@@ -97,7 +104,9 @@ def checked_day(text: str) -> str:
     raise CannotRun(f"'{text}' is no day; write it like 2026-03-14")
 
 
-def bake_data(revision: Revision, said: BakeSaid, day: str, folder: Path) -> dict[str, Any]:
+def bake_data(
+    revision: Revision, said: BakeSaid, day: str, photos: Sequence[KeptPhoto]
+) -> dict[str, Any]:
     """The record as data in the order of the schema. Raises CannotRun for what cannot be read."""
     conditions = {k: tidy(v) for k, v in (said.conditions or {}).items() if v.strip()}
     data: dict[str, Any] = {
@@ -110,7 +119,7 @@ def bake_data(revision: Revision, said: BakeSaid, day: str, folder: Path) -> dic
         "measured": readings(said.measured),
         "scores": [taster_scores(row) for row in said.scores],
         "notes": tidy(said.notes),
-        "photos": [photo(path, folder) for path in said.photos],
+        "photos": [photo.entry for photo in photos],
         "verdict": said.verdict,
         "next": _next(said),
     }
@@ -169,13 +178,6 @@ def _on_scale(value: float, said: str) -> int | float:
             f"'{said}' is off the 9-point scale; write 1 (dislike extremely) to 9 (like extremely)"
         )
     return int(value) if value == int(value) else value
-
-
-def photo(name: str, folder: Path) -> dict[str, str]:
-    """A photo by its path from the record's folder, and its hash. Raises CannotRun."""
-    content = read_bytes(os.path.abspath(name), MOST_BYTES_OF_BINARY)
-    relative = os.path.relpath(os.path.abspath(name), folder).replace(os.sep, "/")
-    return {"file": relative, "sha256": sha256(content).hexdigest()}
 
 
 def _next(said: BakeSaid) -> dict[str, str]:

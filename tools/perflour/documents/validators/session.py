@@ -429,6 +429,28 @@ def validate_session_schema_json(data):
                             if isinstance(data__photos_item__sha256, str):
                                 if not REGEX_PATTERNS['^[0-9a-f]{64}$'].search(data__photos_item__sha256):
                                     raise JsonSchemaValueException
+                        if "caption" in data__photos_item_keys:
+                            data__photos_item_keys.remove("caption")
+                            data__photos_item__caption = data__photos_item["caption"]
+                            if not isinstance(data__photos_item__caption, (str)):
+                                raise JsonSchemaValueException
+                            if isinstance(data__photos_item__caption, str):
+                                data__photos_item__caption_len = len(data__photos_item__caption)
+                                if data__photos_item__caption_len < 1:
+                                    raise JsonSchemaValueException
+                                if data__photos_item__caption_len > 200:
+                                    raise JsonSchemaValueException
+                        if "alt" in data__photos_item_keys:
+                            data__photos_item_keys.remove("alt")
+                            data__photos_item__alt = data__photos_item["alt"]
+                            if not isinstance(data__photos_item__alt, (str)):
+                                raise JsonSchemaValueException
+                            if isinstance(data__photos_item__alt, str):
+                                data__photos_item__alt_len = len(data__photos_item__alt)
+                                if data__photos_item__alt_len < 1:
+                                    raise JsonSchemaValueException
+                                if data__photos_item__alt_len > 500:
+                                    raise JsonSchemaValueException
                         if "shows" in data__photos_item_keys:
                             data__photos_item_keys.remove("shows")
                             data__photos_item__shows = data__photos_item["shows"]

@@ -342,7 +342,7 @@ def bake_data(bake: Bake) -> dict[str, Any]:
         "tasters": bake.tasters,
         "mean_scores": dict(bake.scores),
         "measured": dict(bake.measured),
-        "photos": list(bake.photos),
+        "photos": [photo.caption or photo.file for photo in bake.photos],
         "amended": list(bake.amended),
         "notes": bake.notes or None,
         "next": {"try": bake.next_try, "because": bake.next_because} if bake.next_try else None,

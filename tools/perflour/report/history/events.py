@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import posixpath
 import re
 from collections.abc import Iterator
 
@@ -11,8 +12,9 @@ from perflour.history.kept import is_scaled_from, keeps, kept_numbers
 from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
 from perflour.plain import one_line
-from perflour.records.bake import Bake
+from perflour.records.bake import Bake, Photo
 from perflour.records.tasting import Session
+from perflour.system.paths import BAKES
 
 #: A history of more iterations is told in short first.
 LONG = 5
@@ -33,8 +35,14 @@ def measured_lines(bake: Bake) -> Iterator[str]:
         said += [f"{name.replace('-', ' ')} {masses[name]}" for name in _MASSES if name in masses]
     if said:
         yield f"  measured: {one_line(', '.join(said))}"
-    if bake.photos:
-        yield f"  photos: {one_line(', '.join(bake.photos))}"
+    for photo in bake.photos:
+        caption = f": {photo.caption}" if photo.caption else ""
+        yield f"  photo {photo_path(photo)}{one_line(caption)}"
+
+
+def photo_path(photo: Photo) -> str:
+    """A photo of a test bake as seen from the folder of its formula, where CHANGELOG.md stands."""
+    return one_line(posixpath.normpath(posixpath.join(BAKES, photo.file)))
 
 
 def _grams(text: str) -> float | None:

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+import os
+from collections.abc import Iterator, Sequence
+from typing import Any
 
 from perflour.history.changelog import Changelog
 from perflour.plain import one_line
+from perflour.records.bake import Bake
+from perflour.records.photos import shown_photo
 from perflour.report.form.html_page import html_page
-from perflour.report.history.changelogs import entries, heading, remarks, summary
+from perflour.report.history.changelogs import count, entries, heading, remarks, summary
 from perflour.report.history.chart import iteration_chart
-from perflour.report.history.events import event_lines, story_lines
+from perflour.report.history.events import event_lines, photo_path, story_lines
+from perflour.system.paths import BAKES
 
-if TYPE_CHECKING:
-    pass
+#: Photos of one test bake in a page, which may hold hundreds of test bakes.
+MOST_SHOWN = 6
 
 
 def changelog_html(changelog: Changelog) -> str:
@@ -31,6 +35,7 @@ def changelog_html(changelog: Changelog) -> str:
             {
                 "heading": one_line(heading(iteration)),
                 "items": nested([*told, *event_lines(changelog, iteration)]),
+                "photos": [photo for bake in iteration.bakes for photo in _photos(changelog, bake)],
             }
             for iteration, told in entries(changelog)
         ],
@@ -42,6 +47,27 @@ def changelog_html(changelog: Changelog) -> str:
 def iteration_figure(changelog: Changelog) -> str:
     """The chart of the iterations as markup; empty where there is nothing to draw."""
     return iteration_chart(changelog.iterations)
+
+
+def _photos(changelog: Changelog, bake: Bake) -> Iterator[dict[str, Any]]:
+    """The photos of a test bake in the page itself; one that cannot be shown with the reason."""
+    from base64 import b64encode
+
+    record = os.path.join(changelog.path.parent, BAKES, f"{bake.name}.yaml")
+    for photo in bake.photos[:MOST_SHOWN]:
+        alt = photo.alt or f"Photo of test bake {bake.name}, which nobody has put into words"
+        told = {"alt": one_line(alt), "caption": one_line(photo.caption or photo_path(photo)), "of": bake.name}  # fmt: skip
+        shown = shown_photo(record, photo)
+        if isinstance(shown, str):
+            yield {**told, "lacking": one_line(f"{photo_path(photo)} {shown}")}
+            continue
+        source = f"data:{shown.media_type};base64,{b64encode(shown.content).decode()}"
+        yield {**told, "source": source, "width": shown.width, "height": shown.height}
+    if (more := len(bake.photos) - MOST_SHOWN) > 0:
+        yield {
+            "of": bake.name,
+            "lacking": f"{count(more, 'more photo')}: named in the list above",
+        }
 
 
 def changelogs_page(blocks: Sequence[str]) -> str:

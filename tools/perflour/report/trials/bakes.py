@@ -9,6 +9,7 @@ from typing import Any
 from perflour.plain import markdown, one_line
 from perflour.report.form.columns import columns
 from perflour.report.form.markdown import markdown_table
+from perflour.report.history.events import photo_path
 from perflour.trials.bake_list import FormulaBakes, ListedBake
 
 HEADERS = ("test bake", "iteration", "verdict", "tasters", "mean scores")
@@ -29,6 +30,7 @@ def _block(formula: FormulaBakes) -> str:
         said.append(f"  {line}")
         if one.bake.next_try:
             said.append(f"    next: {_next(one)}")
+        said += [f"    photo: {said_of}" for said_of in _photos(one)]
     return "\n".join(said) + "\n"
 
 
@@ -57,17 +59,32 @@ def _next(one: ListedBake) -> str:
     return one_line(f"{one.bake.next_try}, because {one.bake.next_because}")
 
 
+def _photos(one: ListedBake) -> list[str]:
+    """Each photo by its path from the folder of the formula, with its caption."""
+    return [
+        one_line(f"{photo_path(photo)}, {photo.caption}" if photo.caption else photo_path(photo))
+        for photo in one.bake.photos
+    ]
+
+
 def bakes_markdown(formulas: Sequence[FormulaBakes]) -> str:
     """A heading and a table for each formula."""
     blocks = []
     for formula in formulas:
         lines = [f"## {markdown(f'{formula.title} ({formula.formula})')}", ""]
-        rows = [
-            [*_row(formula, one), _next(one) if one.bake.next_try else ""] for one in formula.bakes
-        ]
-        lines += markdown_table([*HEADERS, "next"], rows) if rows else ["No test bake."]
+        lines += _table(formula) if formula.bakes else ["No test bake."]
         blocks.append("\n".join(lines) + "\n")
     return "\n".join(blocks)
+
+
+def _table(formula: FormulaBakes) -> list[str]:
+    """With a column for photos only where there are some."""
+    with_photos = any(one.bake.photos for one in formula.bakes)
+    rows = []
+    for one in formula.bakes:
+        photos = ["; ".join(_photos(one))] if with_photos else []
+        rows.append([*_row(formula, one), _next(one) if one.bake.next_try else "", *photos])
+    return markdown_table([*HEADERS, "next", *(["photos"] if with_photos else [])], rows)
 
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/bakes.schema.json.
