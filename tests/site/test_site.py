@@ -10,6 +10,7 @@ from urllib.parse import unquote, urlsplit
 
 import pytest
 from lxml import html
+from PIL import Image
 
 from perflour.site.build import slug
 from tests.conftest import ROOT, formula_text, git, run_cli
@@ -202,3 +203,32 @@ def test_a_formula_that_cannot_be_weighed_has_a_page_that_says_so(repository: Pa
     assert "It cannot be weighed as it is." in page.text_content()
     start = html.fromstring((repository / "out/index.html").read_bytes()).text_content()
     assert "Cannot be weighed" in start
+
+
+def test_photos_are_files_beside_the_pages_in_the_words_of_their_record(demo_site: Path) -> None:
+    folder = "formulas/rye-poolish-loaf"
+    page = html.fromstring((demo_site / folder / "index.html").read_bytes())
+    shown = page.xpath("//section[@id='photos']//img")
+    records = "".join(path.read_text() for path in (ROOT / folder / "bakes").glob("*.yaml"))
+    assert len(shown) == records.count("sha256:") > 0
+    for image in shown:
+        alt = " ".join(image.get("alt").split())
+        assert alt in " ".join(records.split())
+        picture = Image.open(demo_site / folder / image.get("src"))
+        assert picture.size == (int(image.get("width")), int(image.get("height")))
+        assert not picture.getexif()
+
+
+def test_a_photo_that_is_gone_is_told_and_taken_off_its_page(tmp_path: Path) -> None:
+    kitchen = tmp_path / "kitchen"
+    git(tmp_path, "clone", "-q", str(ROOT), str(kitchen))
+    run_cli("site", "out", "--paths", "formulas/rye-poolish-loaf", cwd=kitchen)
+    pictures = sorted((kitchen / "out/photos").iterdir())
+    for photo in (kitchen / "formulas/rye-poolish-loaf/bakes").glob("*.jpg"):
+        photo.unlink()
+    run_cli("site", "out", "--paths", "formulas/rye-poolish-loaf", cwd=kitchen)
+    page = (kitchen / "out/formulas/rye-poolish-loaf/index.html").read_text()
+    assert "is not here any more" in page
+    assert "<img" not in page
+    assert pictures
+    assert not (kitchen / "out/photos").exists()

@@ -70,13 +70,16 @@ def contents_text(contents: Contents) -> str:
 
 
 def _figure_table(contents: Contents) -> list[str]:
-    shown = [
-        f for f in contents.figures if f.batch or (f.lacking and not f.name.startswith("fat-"))
-    ]
+    shown = shown_figures(contents)
     spread = bool(contents.spreads)
     headers = ["g", "batch", *(["±"] if spread else []), "a piece", "in 100 g", "% of base"]
     rows = [_figure_row(figure, contents) for figure in shown]
     return columns(headers, rows, "<" + ">" * (len(headers) - 1))
+
+
+def shown_figures(contents: Contents) -> list[Figure]:
+    """The figures that say something: there is some of it, or not all of it is known."""
+    return [f for f in contents.figures if f.batch or (f.lacking and not f.name.startswith("fat-"))]
 
 
 def _figure_row(figure: Figure, contents: Contents) -> list[str]:

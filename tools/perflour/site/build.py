@@ -16,7 +16,7 @@ from perflour.site.summary import Summary, summary, summary_from, summary_row
 from perflour.system import git
 from perflour.system.branches import ends
 from perflour.system.cache import Rows, as_row, from_row, row_key
-from perflour.system.opening import make_folder, read
+from perflour.system.opening import make_folder, names_in, read
 from perflour.system.writing import write_file
 
 if TYPE_CHECKING:
@@ -98,16 +98,18 @@ def _formulas(found: Asked, folder: Path, makers: Makers, jobs: int) -> list[_To
 
     from perflour.site.of_formula import of_formula  # a run that finds no change weighs nothing
 
-    def tell(changelog: Changelog) -> tuple[Any, Pages]:
+    def tell(changelog: Changelog) -> tuple[Any, Pages, dict[str, Any]]:
         source = by_file[changelog.path]
         blobs = git.read_blobs(found.repository, source.blobs)
         values = of_formula(slugs[source.path], changelog, source, blobs)
-        return summary_row(summary(values)), makers.of_formula(values)
+        photos = {one.at: _state(one.at) for one in values.photos}
+        return summary_row(summary(values)), makers.of_formula(values), photos
 
     new: Rows = {}
-    for source, (row, pages) in zip(waiting, worked_out(found, waiting, tell, jobs), strict=True):
+    made = worked_out(found, waiting, tell, jobs)
+    for source, (row, pages, photos) in zip(waiting, made, strict=True):
         digests = {address: _digest(content) for address, content in pages.items()}
-        kept_row = as_row([now[source.path], row, digests])
+        kept_row = as_row([now[source.path], row, digests, photos])
         new[row_key(source.path)] = kept_row
         one = summary_from(from_row(kept_row)[1])
         known[source.path] = _Told(now[source.path], one, digests, pages)
@@ -156,8 +158,10 @@ def _over_all(
 def _known(kept: Rows, path: str, key: str, folder: Path) -> _Told | None:
     """What an earlier run left of a formula; None where it is of another key, or a page is not as it was."""
     try:
-        was, row, digests = from_row(kept[row_key(path)])
+        was, row, digests, photos = from_row(kept[row_key(path)])
         if was != key or any(_digest_of(folder, a) != d for a, d in digests.items()):
+            return None
+        if any(_state(at) != state for at, state in photos.items()):
             return None
         return _Told(key, summary_from(row), digests, {})
     except (KeyError, TypeError, ValueError, AttributeError):
@@ -187,6 +191,15 @@ def _digest(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()[:32]
 
 
+def _state(path: str) -> list[int] | None:
+    """By what a photo's file is known again without being read; None where it is not there."""
+    try:
+        found = os.stat(path)
+    except (OSError, ValueError):
+        return None
+    return [found.st_size, found.st_mtime_ns]
+
+
 def _digest_of(folder: Path, address: str) -> str:
     try:
         return _digest(read(str(folder / address)))
@@ -196,7 +209,7 @@ def _digest_of(folder: Path, address: str) -> str:
 
 def _listed(folder: Path) -> set[str]:
     """The pages that an earlier run wrote there. Raises CannotRun for a folder that holds something else."""
-    if not os.path.lexists(folder) or (folder.is_dir() and not any(folder.iterdir())):
+    if not os.path.lexists(folder) or (folder.is_dir() and not any(names_in(str(folder)))):
         return set()
     try:
         head, *lines = read(str(folder / LIST)).decode().splitlines(keepends=True)

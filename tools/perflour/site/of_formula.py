@@ -17,10 +17,13 @@ from perflour.kitchen.house import Kitchen, Window, kitchen_for
 from perflour.lint.ask.raw import is_unbaked
 from perflour.lint.judging import context_of
 from perflour.lint.rules.ratios.ratio_outside_window import judged_percent
+from perflour.records.bake import Photo
+from perflour.records.photos import shown_photo
 from perflour.result import FileProblem, Result
 from perflour.site.standing import Standing, standing
 from perflour.system.files import read_bytes
-from perflour.system.paths import display_path
+from perflour.system.paths import BAKES, display_path
+from perflour.system.pictures import ScaledPhoto
 
 
 class InWindow(NamedTuple):
@@ -46,6 +49,16 @@ class OfRevision:
     table: BakersTable | None
 
 
+class OfPhoto(NamedTuple):
+    """A photo of a test bake: ``shown`` is the picture, or why there is none; ``at`` the file it is looked for in."""
+
+    bake: str
+    revision: str
+    photo: Photo
+    at: str
+    shown: ScaledPhoto | str
+
+
 @dataclass(frozen=True)
 class OfFormula:
     """What the pages of one formula tell; ``slug`` is its folder among them.
@@ -64,6 +77,7 @@ class OfFormula:
     windows: tuple[InWindow, ...]
     method: tuple[str, ...]
     revisions: tuple[OfRevision, ...]
+    photos: tuple[OfPhoto, ...]
     results: tuple[Result, ...]
 
 
@@ -88,6 +102,7 @@ def of_formula(
         windows=tuple(_in_windows(weighed, kitchen)) if weighed else (),
         method=_method(weighed, kitchen) if weighed else (),
         revisions=tuple(_revisions(changelog, asked, blobs, here, kitchen)),
+        photos=tuple(_photos(changelog)),
         results=wrong,
     )
 
@@ -108,6 +123,18 @@ def _in_windows(balance: Balance, kitchen: Kitchen) -> Iterator[InWindow]:
 def _method(balance: Balance, kitchen: Kitchen) -> tuple[str, ...]:
     context = context_of(balance, balance.formula.path, kitchen)
     return method_sentences(balance.formula, not is_unbaked(context))
+
+
+def _photos(changelog: Changelog) -> Iterator[OfPhoto]:
+    """The photos of all test bakes, the newest iteration first; each bake at the newest that it is of."""
+    folder, told = changelog.path.parent / BAKES, set[str]()
+    for iteration in reversed(changelog.iterations):
+        for bake in iteration.bakes:
+            record = str(folder / f"{bake.name}.yaml")
+            for photo in bake.photos if bake.name not in told else ():
+                at = str(folder / photo.file)
+                yield OfPhoto(bake.name, iteration.digest, photo, at, shown_photo(record, photo))
+            told.add(bake.name)
 
 
 def _revisions(

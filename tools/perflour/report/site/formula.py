@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import hashlib
+from collections.abc import Iterable, Iterator, Mapping
 from functools import partial
 
 from perflour.balance.contents import Contents
@@ -10,14 +11,25 @@ from perflour.history.iterations import Iteration
 from perflour.kitchen.figures import grams, percent
 from perflour.plain import one_line
 from perflour.records.bake import Bake
-from perflour.report.contents import FINE, LABELS, leavening_words
+from perflour.report.contents import FINE, LABELS, leavening_words, shown_figures
 from perflour.report.history.changelogs import body, entries, heading, remarks, summary
 from perflour.report.history.events import event_lines, story_lines
 from perflour.report.history.html import nested
 from perflour.report.site import tables
-from perflour.report.site.parts import Cell, Frame, Part, Table, Text, formula_page, page, table
+from perflour.report.site.parts import (
+    Cell,
+    Frame,
+    Part,
+    Picture,
+    Table,
+    Text,
+    formula_page,
+    page,
+    table,
+)
 from perflour.report.site.words import counted, readings, standing_lines
-from perflour.site.of_formula import OfFormula, OfRevision
+from perflour.site.of_formula import OfFormula, OfPhoto, OfRevision
+from perflour.system.pictures import ScaledPhoto
 
 ABOVE = Cell("Formulas", "formulas/index.html")
 
@@ -25,9 +37,30 @@ ABOVE = Cell("Formulas", "formulas/index.html")
 def formula_pages(house: str, of: OfFormula) -> Mapping[str, bytes]:
     """Every page of a formula by its address."""
     pages = {formula_page(of.slug): _formula(house, of)}
+    pages |= {
+        _address(one.shown): one.shown.content
+        for one in of.photos
+        if not isinstance(one.shown, str)
+    }
     for revision in of.revisions:
         pages[formula_page(of.slug, revision.digest)] = _revision(house, of, revision)
     return pages
+
+
+def _address(shown: ScaledPhoto) -> str:
+    """Where a picture is kept: by its bytes, so that the same one is there once."""
+    ending = shown.media_type.rpartition("/")[2]
+    return f"photos/{hashlib.sha256(shown.content).hexdigest()[:24]}.{ending}"
+
+
+def _pictures(photos: Iterable[OfPhoto]) -> Iterator[Picture]:
+    for one in photos:
+        caption = f"Test bake {one.bake}: {one.photo.caption or one.photo.file}"
+        if isinstance(one.shown, str):
+            yield Picture("", "", caption, lacking=one.shown)
+            continue
+        alt = one.photo.alt or f"Photo of test bake {one.bake}, which nobody has put into words"
+        yield Picture(_address(one.shown), alt, caption, one.shown.width, one.shown.height)
 
 
 def _formula(house: str, of: OfFormula) -> bytes:
@@ -53,6 +86,8 @@ def _parts(of: OfFormula) -> Iterator[Part]:
         yield Part("What is wrong", before=(f"{result.place}: {result.message}",))
     if of.table and of.contents:
         yield from _weighed(of, of.contents)
+    if of.photos:
+        yield Part("Photos", "photos", pictures=tuple(_pictures(of.photos)))
     yield from _history(of)
     yield from _cautions(of)
 
@@ -62,7 +97,9 @@ def _weighed(of: OfFormula, held: Contents) -> Iterator[Part]:
     own = of.table
     sheets: list[Table] = [tables.by_part(own, of.resolution_g)]
     if any(part.kind == "preferment" for part in own.parts):
-        sheets.append(tables.in_all(f"{own.base} in all", own.total, of.resolution_g))
+        sheets.append(
+            tables.in_all(f"{own.base} in all, every ingredient once", own.total, of.resolution_g)
+        )
     yield Part(
         "Formula", "formula", tables=tuple(sheets), after=tuple(tables.sizes(own, of.resolution_g))
     )
@@ -85,9 +122,7 @@ def _weighed(of: OfFormula, held: Contents) -> Iterator[Part]:
 
 def _contents(held: Contents) -> Table:
     rows: list[tuple[Text, ...]] = []
-    for figure in held.figures:
-        if not figure.batch and not figure.lacking:
-            continue
+    for figure in shown_figures(held):
         lacking = f"more: {', '.join(figure.lacking)} not counted" if figure.lacking else ""
         share = figure.percent
         shown = partial(_mass, unit=figure.unit)
@@ -190,7 +225,10 @@ def _revision_parts(of: OfFormula, revision: OfRevision) -> Iterator[Part]:
         lines = list(body(iteration, of.changelog.authors))
         yield Part(heading(iteration), f"iteration-{iteration.number}", items=tuple(nested(lines)))
     if bakes := revision.iterations[-1].bakes:
-        yield Part("Test bakes", "bakes", tables=(_bakes(bakes),))
+        photos = (one for one in of.photos if one.revision == revision.digest)
+        yield Part(
+            "Test bakes", "bakes", tables=(_bakes(bakes),), pictures=tuple(_pictures(photos))
+        )
 
 
 def _bakes(bakes: tuple[Bake, ...]) -> Table:

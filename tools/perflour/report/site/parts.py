@@ -51,6 +51,17 @@ class Table:
     sorts: bool = False
 
 
+class Picture(NamedTuple):
+    """A photo at an address, in its size in dots; ``lacking`` says why there is none."""
+
+    at: str
+    alt: str
+    caption: str
+    width: int = 0
+    height: int = 0
+    lacking: str = ""
+
+
 @dataclass(frozen=True)
 class Part:
     """A section of a page: sentences, a table, lines with those that stand below them, markup that is ready."""
@@ -62,6 +73,7 @@ class Part:
     items: tuple[dict[str, Any], ...] = ()
     steps: tuple[str, ...] = ()
     markup: str = ""
+    pictures: tuple[Picture, ...] = ()
     after: tuple[Text, ...] = ()
     quiet: bool = False
 
