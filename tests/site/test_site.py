@@ -224,7 +224,7 @@ def test_a_photo_that_is_gone_is_told_and_taken_off_its_page(tmp_path: Path) -> 
     git(tmp_path, "clone", "-q", str(ROOT), str(kitchen))
     run_cli("site", "out", "--paths", "formulas/rye-poolish-loaf", cwd=kitchen)
     pictures = sorted((kitchen / "out/photos").iterdir())
-    for photo in (kitchen / "formulas/rye-poolish-loaf/bakes").glob("*.jpg"):
+    for photo in (kitchen / "formulas/rye-poolish-loaf/bakes").glob("*.png"):
         photo.unlink()
     run_cli("site", "out", "--paths", "formulas/rye-poolish-loaf", cwd=kitchen)
     page = (kitchen / "out/formulas/rye-poolish-loaf/index.html").read_text()
