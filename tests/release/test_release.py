@@ -138,6 +138,7 @@ def test_what_is_left_out_is_one_line_or_all_of_it(kitchen: Path) -> None:
     assert line in told(kitchen)
     full = told(kitchen, "--in-full").partition("\nNot in this release\n")[2]
     assert full.startswith("  Next loaf (draft, new in the repository)\n    before it can be approved:\n      formulas/next-loaf/formula.yaml:")  # fmt: skip
+    assert "approved, but" not in full and "set the status to testing" not in full
     for rule in ("approved-without-bakes", "volume-in-approved", "listed-never-used"):
         assert f"({rule})\n" in full
 

@@ -56,7 +56,8 @@ def moves_of(changes: Sequence[Change]) -> Moves:
 
 def basis_of(changes: Sequence[Change]) -> str:
     """What most percentages of some changes are of."""
-    named = [change.of for change in changes if isinstance(change, LineChange | RatioChange) and change.of]  # fmt: skip
+    named = [change.of for change in changes if isinstance(change, LineChange | RatioChange | BlendChange) and change.of]  # fmt: skip
+    named += [change.of for change in changes if isinstance(change, PartChange) and change.kind == "preferment"]  # fmt: skip
     return max(dict.fromkeys(named), key=named.count, default="")
 
 
@@ -159,6 +160,8 @@ def _moved(change: LineChange | RatioChange) -> str:
     if not said and change.moved_percent is not None:
         unit = "g" if change.subject == GAS else "%"
         said = f"{signed(change.moved_percent, change.fine)} {unit}"
+        if isinstance(change, LineChange) and reads_the_same(change):
+            said = "the same share"
     if isinstance(change, RatioChange):
         return said + crossing_said(change.crossing)
     weighed = change.kind != "added" or change.after_g is not None

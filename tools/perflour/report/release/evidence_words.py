@@ -21,13 +21,13 @@ from perflour.report.release.cautions import each_once
 from perflour.result import Result
 
 
-def result_line(result: Result) -> str:
-    return f"{result.place}: {result.message} ({result.rule})"
+def result_line(result: Result, said: str = "") -> str:
+    return f"{result.place}: {said or result.message} ({result.rule})"
 
 
 def blocks(evidence: Evidence) -> Iterator[str]:
     """What keeps a revision out, one line each."""
-    yield from map(result_line, evidence.blocking)
+    yield from (result_line(result) for result in evidence.blocking)
     yield from map(_rejects, evidence.rejecting)
 
 
@@ -160,7 +160,9 @@ def _not_approved_yet(message: str) -> str:
 
 
 def _all_against(formula: Released) -> Iterator[str]:
-    lines = list(blocks(formula.evidence)) if formula.evidence else []
+    evidence = formula.evidence
+    lines = [result_line(r, _not_approved_yet(r.message)) for r in evidence.blocking] if evidence else []  # fmt: skip
+    lines += map(_rejects, evidence.rejecting if evidence else ())
     if lines:
         yield "before it can be approved:"
         yield from (f"  {line}" for line in lines)
