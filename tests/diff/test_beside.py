@@ -6,6 +6,7 @@ The figures follow from the grams in the formulas: 300 g of crumb on 1,000 g of 
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from copy import deepcopy
 from pathlib import Path
@@ -324,10 +325,12 @@ def test_every_report_tells_it(repository: Path) -> None:
         ("diff", "HEAD~1", "HEAD", "--output", "markdown"),
         ("changelog",),
         ("changelog", "--output", "markdown"),
-        ("release", "HEAD~1..HEAD", "--in-full"),
-        ("review", "HEAD~1..HEAD"),
     ):
         assert sentence in run_cli(*words, cwd=repository).out.replace("\\", ""), words
+    row = ["crumb topping, for 100 g of batter", "30.0 g", "60.0 g", "+30.0 g"]
+    for words in (("release", "HEAD~1..HEAD", "--in-full"), ("review", "HEAD~1..HEAD")):
+        told = run_cli(*words, cwd=repository).out.splitlines()
+        assert row in [re.split(" {2,}", line.strip()) for line in told], words
     subject = run_cli("diff", "HEAD~1", "HEAD", "--output", "subject", cwd=repository).out
     assert "crumb topping 30.0 -> 60.0 g for 100 g" in subject
     data = json.loads(run_cli("diff", "HEAD~1", "HEAD", "--output", "json", cwd=repository).out)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -251,7 +252,7 @@ def test_records_are_told_with_who_changed_them(kitchen: Path) -> None:
         "A second baker <b@example.org>",
     )
     row = run_cli("review", "main..work", cwd=kitchen).out.splitlines()[-1]
-    assert row.split("  ")[1:] == [
+    assert re.split(" {2,}", row.strip()) == [
         "formulas/plain-loaf/bakes/2026-03-02.yaml",
         "test bake changed",
         "A second baker",

@@ -243,7 +243,7 @@ RELEASE: dict[str, Shows] = {
         "Not yet: ", "Also: prices changed"
     ),
     "perflour review 'HEAD^{/^Record the fourth round}..HEAD' --output html > review.html": writes(
-        "review.html", "<!doctype html>", "1 tsp, 1.52 %"
+        "review.html", "<!doctype html>", "1\u00a0tsp, 1.52\u00a0%"
     ),
     "perflour changelog formulas --by commit": prints("Double the batch of the cookie", "iteration 8"),
     "perflour changelog formulas/rye-ginger-cookie --output html": prints("<!doctype html>", "<svg"),
@@ -252,9 +252,9 @@ RELEASE: dict[str, Shows] = {
         "What is new in ", "makes 48 cookies of 34 g each", "baked once in our kitchen just as it is printed"
     ),
     f"perflour release {LOGGED} --for editor --in-full": prints(
-        "No approved formula is blocked.", "New pages", "before it can be approved:", "yield: 1 x torte"
+        "No approved formula is blocked.", "New pages", "before it can be approved:", "1 x torte of 1230 g  1 x torte"
     ),
-    f"perflour release {LOGGED} --for readers --output html": prints("<!doctype html>", "Allergens and cautions"),
+    f"perflour release {LOGGED} --for readers --output html": prints("<!doctype html>", "<h2>Cautions</h2>"),
     "perflour release prepare 2026.1": writes(
         "releases/2026.1.md", "Rye, ginger and treacle cookie", "lint: no error and no warning"
     ),

@@ -123,14 +123,30 @@ def substituted(change: LineChange, basis: str) -> str:
     said = f"{change.subject} for {change.subject_before} in {change.part}: {' -> '.join(texts)}"
     if change.before_percent is not None and change.after_percent is not None:
         said += f", {from_percent_to(change, basis)}"
-    for shift in (s for s in change.shifts if s.name == "yeast-instant"):
-        said += f" (as instant yeast {shift_said(shift, fine=True)}{_SAME_LIFT if _is_near(shift) else ''})"
+    yeast, moved = _as_instant(change), _points(change)
+    return said + (f" ({yeast})" if yeast else "") + (f" ({moved})" if moved else "")
+
+
+def brought_along(change: LineChange) -> str:
+    """What a substitute brings along, in a few words."""
+    return ", ".join(filter(None, (_as_instant(change), _points(change))))
+
+
+def _as_instant(change: LineChange) -> str:
+    return ", ".join(
+        f"as instant yeast {shift_said(shift, fine=True)}{_SAME_LIFT if _is_near(shift) else ''}"
+        for shift in change.shifts
+        if shift.name == "yeast-instant"
+    )
+
+
+def _points(change: LineChange) -> str:
     moved = ", ".join(
         f"{s.name} {signed(s.after_percent - s.before_percent)}"
         for s in change.shifts
         if s.name != "yeast-instant"
     )
-    return said + (f" ({moved} points)" if moved else "")
+    return f"{moved} points" if moved else ""
 
 
 def _is_near(shift: PercentShift) -> bool:

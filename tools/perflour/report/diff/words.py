@@ -237,15 +237,16 @@ def _in_part(change: TextChange, _: str) -> str:
 
 def _header(change: TextChange, _: str) -> str:
     before, after = (_cut(t) or "nothing" for t in (change.text_before, change.text_after))
-    return f"{change.subject}: {before} -> {after}{_whose(change)}"
+    said = f" ({whose})" if (whose := whose_now(change)) else ""
+    return f"{change.subject}: {before} -> {after}{said}"
 
 
-def _whose(change: TextChange) -> str:
+def whose_now(change: TextChange) -> str:
     """Of a status that makes a formula somebody else's or the house's own, what that means."""
     if change.subject == "status" and change.text_after == REFERENCE:
-        return " (not the house's own any more)"
+        return "not the house's own any more"
     if change.subject == "status" and change.text_before == REFERENCE:
-        return " (somebody else's until now)"
+        return "somebody else's until now"
     return ""
 
 

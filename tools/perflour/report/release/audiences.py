@@ -7,23 +7,23 @@ from typing import Literal, NamedTuple, get_args
 
 from perflour.release.release import Release, Released, is_blocked
 from perflour.report.cookbook.printed import yield_words
-from perflour.report.diff.text import change_text, worth_saying
+from perflour.report.form.moves import Moves
 from perflour.report.form.signs import typeset
 from perflour.report.history.changelogs import count
+from perflour.report.release.cautions import cautions_of
 from perflour.report.release.evidence_words import (
     allergen_news,
     blocks,
-    cautions_in_short,
-    cautions_of,
     contains,
     evidence_in_short,
     evidence_lines,
+    moves_of_formula,
     waiting_lines,
 )
 from perflour.report.release.printed_words import (
     correction_lines,
     empty_corrections,
-    page_lines,
+    page_moves,
     reader_lines,
 )
 
@@ -31,14 +31,15 @@ Audience = Literal["team", "readers", "editor"]
 AUDIENCES: tuple[Audience, ...] = get_args(Audience)
 #: The section that stands out in print: what a reader must know before the next bake.
 FIRST = "Before you bake again"
-ALLERGENS = "Allergens and cautions"
+ALLERGENS, CAUTIONS = "Allergens", "Cautions"
 
 
 class LogItem(NamedTuple):
-    """A formula with what is said of it; an indented line belongs to the one before it."""
+    """A formula with what is said of it, then what moved; an indented line belongs to the one before it."""
 
     title: str
     lines: Sequence[str] = ()
+    moves: Moves = Moves()
 
 
 class LogSection(NamedTuple):
@@ -165,10 +166,8 @@ def _for_readers(release: Release, _: Telling) -> Iterator[LogSection]:
     yield LogSection("Not in the book any more", list(_gone(release)))
     same = [f for f in _of(release, "unchanged") if not f.is_retitled]
     yield LogSection("As before", _in_one_line(same))
-    cautions = cautions_of(f for f in release.formulas if f.is_released)
-    yield LogSection(
-        ALLERGENS, [*_allergens(release), *(LogItem(caution.text) for caution in cautions)]
-    )
+    yield LogSection(ALLERGENS, _allergens(release))
+    yield _cautions(release, in_short=False)
 
 
 def _new_line(formula: Released) -> list[str]:
@@ -206,13 +205,14 @@ def _for_team(release: Release, telling: Telling) -> Iterator[LogSection]:
     yield LogSection(FIRST, _each(kept, allergen_news, _title_and_id))
     yield LogSection("Corrections", _each(kept, _corrections, _title_and_id))
     yield LogSection("New", [LogItem(_title_and_id(f), _makes(f)) for f in _of(release, "new")])
-    yield LogSection("Changed", _each(_of(release, "changed"), _ratio_lines, _title_and_id))
+    yield LogSection("Changed", list(map(_moved, _of(release, "changed"))))
     yield LogSection("Retitled", _retitled(release))
     yield LogSection("Not in the book any more", list(_gone(release)))
     unchanged = _unchanged_evidence(release)
     yield LogSection("Evidence", [*_each(news, evidence_lines, _title_and_id), *unchanged])
     yield _not_in(release, telling)
-    yield _cautions_in_short(release)
+    yield LogSection(ALLERGENS, _allergens(release))
+    yield _cautions(release, in_short=True)
 
 
 def _blocked(release: Release) -> list[LogItem]:
@@ -228,13 +228,11 @@ def _makes(formula: Released) -> list[str]:
     return [f"makes {formula.evidence.makes}"] if formula.evidence and formula.evidence.makes else []  # fmt: skip
 
 
-def _ratio_lines(formula: Released) -> Iterator[str]:
-    difference = formula.difference
-    changes = worth_saying(difference.changes) if difference else []
-    changes = [c for c in changes if c.subject != "corrections"]  # told above, with amounts
-    yield from map(change_text, changes)
-    if not changes:
-        yield "nothing that moves a ratio or a step"
+def _moved(formula: Released) -> LogItem:
+    """In ratios; what is corrected is told above too, with amounts."""
+    moves = moves_of_formula(formula)
+    nothing = ["nothing that moves a ratio or a step"] if moves.is_empty else []
+    return LogItem(_title_and_id(formula), nothing, moves)
 
 
 def _not_in(release: Release, telling: Telling) -> LogSection:
@@ -242,9 +240,13 @@ def _not_in(release: Release, telling: Telling) -> LogSection:
     return LogSection("Not in this release", [LogItem(*told) for told in waiting])
 
 
-def _cautions_in_short(release: Release) -> LogSection:
-    short = cautions_in_short(f for f in release.formulas if f.is_released)
-    return LogSection(ALLERGENS, [*_allergens(release), *([LogItem(short)] if short else [])])
+def _cautions(release: Release, in_short: bool) -> LogSection:
+    """Each once, with the formulas it holds for."""
+    released = [formula for formula in release.formulas if formula.is_released]
+    said = [LogItem(*told) for told in cautions_of(released, in_short)]
+    if said and in_short:
+        said.append(LogItem("In full on each page of the book."))
+    return LogSection(CAUTIONS, said)
 
 
 # --- the editor ---
@@ -253,19 +255,20 @@ def _cautions_in_short(release: Release) -> LogSection:
 def _for_editor(release: Release, telling: Telling) -> Iterator[LogSection]:
     """What is to be set, in the words and amounts of the pages, and whether it may go to print."""
     kept = _of(release, "changed", "unchanged")
-    to_set = [f for f in kept if page_lines(f)]
+    to_set = [f for f in kept if not page_moves(f).is_empty]
     news = [f for f in _of(release, "new", "changed") if not is_blocked(f)]
     yield LogSection("May not go to print yet", _blocked(release))
     yield LogSection("Corrections: set anew, and tell readers", _each(kept, _corrections, _title))
     yield LogSection("New pages", [LogItem(f.title, _new_page(f)) for f in _of(release, "new")])
-    yield LogSection("Pages to set anew", _each(to_set, _page_to_set, _title))
+    yield LogSection("Pages to set anew", list(map(_page_to_set, to_set)))
     yield LogSection("Pages to take out", list(_gone(release)))
     as_they_are = [f for f in kept if f not in to_set and not f.corrected]
     yield LogSection("Pages as they are", _in_one_line(as_they_are))
     short = [LogItem(f"{f.title}: {evidence_in_short(f)}") for f in news]
     yield LogSection("Evidence", [*short, *_unchanged_evidence(release)])
     yield _not_in(release, telling)
-    yield _cautions_in_short(release)
+    yield LogSection(ALLERGENS, _allergens(release))
+    yield _cautions(release, in_short=True)
 
 
 def _new_page(formula: Released) -> list[str]:
@@ -276,9 +279,8 @@ def _new_page(formula: Released) -> list[str]:
     return [f"chapter: {page.kind}", *([typeset(f"makes {makes}")] if makes else [])]
 
 
-def _page_to_set(formula: Released) -> Iterator[str]:
-    yield from allergen_news(formula)
-    yield from page_lines(formula)
+def _page_to_set(formula: Released) -> LogItem:
+    return LogItem(formula.title, list(allergen_news(formula)), page_moves(formula))
 
 
 _TOLD: dict[Audience, Callable[[Release, Telling], Iterator[LogSection]]] = {

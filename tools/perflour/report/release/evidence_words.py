@@ -5,28 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from perflour.balance.allergens import Brought
-from perflour.cookbook.english import plural
 from perflour.cookbook.page import Page
-from perflour.kitchen.cautions import Caution
 from perflour.kitchen.names import fold
 from perflour.records.bake import Bake
 from perflour.records.tasting import Session
 from perflour.release.at_a_commit import Evidence
 from perflour.release.release import Release, Released, is_blocked
 from perflour.release.statuses import is_ever_released
-from perflour.report.diff.text import change_text, worth_saying
+from perflour.report.diff.rows import moves_of
+from perflour.report.diff.text import worth_saying
+from perflour.report.form.moves import Moves
 from perflour.report.history.changelogs import bake_lines, count
 from perflour.report.history.trials import baked_as_said, came_of_line
+from perflour.report.release.cautions import each_once
 from perflour.result import Result
 
 
-def result_line(result: Result) -> str:
-    return f"{result.place}: {result.message} ({result.rule})"
+def result_line(result: Result, said: str = "") -> str:
+    return f"{result.place}: {said or result.message} ({result.rule})"
 
 
 def blocks(evidence: Evidence) -> Iterator[str]:
     """What keeps a revision out, one line each."""
-    yield from map(result_line, evidence.blocking)
+    yield from (result_line(result) for result in evidence.blocking)
     yield from map(_rejects, evidence.rejecting)
 
 
@@ -104,8 +105,8 @@ def evidence_in_short(formula: Released) -> str:
 # --- what is not in it ---
 
 
-def waiting_lines(release: Release, in_full: bool) -> Iterator[tuple[str, list[str]]]:
-    """What is on its way, one line a formula or all that stands against it; then what never goes out."""
+def waiting_lines(release: Release, in_full: bool) -> Iterator[tuple[str, list[str], Moves]]:
+    """What is on its way, a line each, or all against it and what moved; then what never goes out."""
     gone = ("retired", "withdrawn")  # from the book, which is told of apart
     waiting = [
         f
@@ -116,12 +117,12 @@ def waiting_lines(release: Release, in_full: bool) -> Iterator[tuple[str, list[s
         if not is_ever_released(formula.status):
             continue
         if in_full:
-            yield f"{_name(formula)}", list(_all_against(formula))
+            yield _name(formula), list(_all_against(formula)), moves_of_formula(formula)
         else:
-            yield f"{_name(formula)}: {_first_against(formula)}", []
+            yield f"{_name(formula)}: {_first_against(formula)}", [], Moves()
     for status in dict.fromkeys(f.status for f in waiting if not is_ever_released(f.status)):
         titles = [f.title for f in waiting if f.status == status]
-        yield f"{status}, never released: {_titles(titles, in_full)}", []
+        yield f"{status}, never released: {_titles(titles, in_full)}", [], Moves()
 
 
 # More titles than this are counted.
@@ -159,19 +160,23 @@ def _not_approved_yet(message: str) -> str:
 
 
 def _all_against(formula: Released) -> Iterator[str]:
-    lines = list(blocks(formula.evidence)) if formula.evidence else []
+    evidence = formula.evidence
+    lines = [result_line(r, _not_approved_yet(r.message)) for r in evidence.blocking] if evidence else []  # fmt: skip
+    lines += map(_rejects, evidence.rejecting if evidence else ())
     if lines:
         yield "before it can be approved:"
         yield from (f"  {line}" for line in lines)
     else:
         yield "nothing blocks it: set its status to approved"
-    changes = worth_saying(formula.difference.changes) if formula.difference else []
-    if changes:
-        yield "changed:"
-        yield from (f"  {change_text(change)}" for change in changes)
 
 
-# --- allergens and cautions, once ---
+def moves_of_formula(formula: Released) -> Moves:
+    """What moved in ratios and method; a correction is told apart, with amounts."""
+    changes = formula.difference.changes if formula.difference else []
+    return moves_of([change for change in changes if change.subject != "corrections"])
+
+
+# --- allergens ---
 
 
 def contains(formula: Released) -> str:
@@ -205,7 +210,7 @@ def allergen_news(formula: Released) -> Iterator[str]:
                 if brought.allergen not in known:
                     by.setdefault(", ".join(brought.by), []).append(brought.allergen)
         for ingredients, names in by.items():
-            yield f"{come} {' / '.join(_once(names))} (from {ingredients})"
+            yield f"{come} {' / '.join(each_once(names))} (from {ingredients})"
     if declared := [one for one in new.declared_allergens if fold(one) not in _known_of(old)]:
         yield f"ALLERGEN: the kitchen now declares {', '.join(declared)}"
     if declared := [one for one in old.declared_allergens if fold(one) not in _known_of(new)]:
@@ -216,25 +221,3 @@ def _known_of(page: Page) -> set[str]:
     """The allergens that a page names, declared or brought."""
     brought = (one.allergen for one in (*page.allergens.us, *page.allergens.eu))
     return {fold(name) for name in (*page.declared_allergens, *brought)}
-
-
-def _once(names: Sequence[str]) -> list[str]:
-    """The names of both lists, one that is another's plural left out."""
-    return [name for name in names if not any(name == plural(n) != n for n in names)]
-
-
-def cautions_of(formulas: Iterable[Released]) -> list[Caution]:
-    """The usual cautions of some formulas, each once."""
-    told = (
-        caution
-        for formula in formulas
-        if formula.evidence and formula.evidence.allergens
-        for caution in formula.evidence.allergens.cautions
-    )
-    return list(dict.fromkeys(told))
-
-
-def cautions_in_short(formulas: Iterable[Released]) -> str:
-    """A sentence of each, in one line."""
-    said = " ".join(caution.in_short for caution in cautions_of(formulas))
-    return f"{said} In full on each page of the book." if said else ""

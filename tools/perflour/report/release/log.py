@@ -13,6 +13,7 @@ from perflour.release.printed import Corrected, PrintedAmount
 from perflour.release.release import Prepared, Release, Released
 from perflour.report.diff.text import difference_data
 from perflour.report.form.html_page import html_page
+from perflour.report.form.moves import moves_html, moves_markdown, moves_text
 from perflour.report.history.changelogs import bake_data, escaped, item
 from perflour.report.history.trials import baked_as_data, trial_data
 from perflour.report.lint import result_data
@@ -31,6 +32,7 @@ def release_text(release: Release, telling: Telling = TEAM) -> str:
         for entry in section.entries:
             lines.append(f"  {one_line(entry.title)}")
             lines += [f"    {one_line(line)}" for line in entry.lines]
+            lines += [f"    {line}" for line in moves_text(entry.moves)]
     return "\n".join(lines) + "\n"
 
 
@@ -45,11 +47,14 @@ def release_markdown(release: Release, telling: Telling = TEAM) -> str:
         lines += ["", f"## {section.title}"]
         was_item = False
         for entry in section.entries:
-            if entry.lines:
-                lines += ["", f"### {escaped(entry.title)}", "", *map(item, entry.lines)]
-            else:
-                lines += [*([] if was_item else [""]), item(entry.title)]
-            was_item = not entry.lines
+            said = [*entry.lines, *entry.moves.remarks]
+            was_item, follows = not (said or entry.moves.rows), was_item
+            if was_item:
+                lines += [*([] if follows else [""]), item(entry.title)]
+                continue
+            lines += ["", f"### {escaped(entry.title)}", *([""] if said else []), *map(item, said)]
+            if table := moves_markdown(entry.moves, escaped):
+                lines += ["", *table[:-1]]
     return "\n".join(lines) + "\n"
 
 
@@ -66,7 +71,11 @@ def release_html(release: Release, telling: Telling = TEAM) -> str:
             {
                 "title": section.title,
                 "entries": [
-                    {"title": one_line(entry.title), "items": nested(entry.lines)}
+                    {
+                        "title": one_line(entry.title),
+                        "items": nested(entry.lines),
+                        "moves": moves_html(entry.moves),
+                    }
                     for entry in section.entries
                 ],
             }

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from difflib import SequenceMatcher
+from itertools import zip_longest
 
-from perflour.cookbook.english import counted
 from perflour.cookbook.page import Page
 from perflour.diff.change import BlendChange, Change, LineChange, MassChange, Scaling, StepChange
 from perflour.kitchen.names import fold
@@ -12,6 +13,7 @@ from perflour.release.for_readers import Breaking
 from perflour.release.printed import AmountMove, Corrected, PrintedAmount, amounts_moved
 from perflour.release.release import Released
 from perflour.report.cookbook.printed import yield_words
+from perflour.report.form.moves import Moves, Row, words
 from perflour.report.form.signs import measure, typeset
 from perflour.report.release.baking_words import baking_words, items_of
 
@@ -26,7 +28,7 @@ def amount_words(amount: PrintedAmount) -> str:
 
 def move_words(move: AmountMove, several_parts: bool, was: str = "was") -> str:
     """``baking soda: 6 g (1¼ tsp), was 18 g (1¼ tbsp)``; the part is named where there are several."""
-    name = f"{move.item} in the {move.part}" if several_parts else move.item
+    name = _named(move, several_parts)
     if move.before is None or move.after is None:
         left = move.after or move.before
         amount = amount_words(left) if left else ""
@@ -36,14 +38,8 @@ def move_words(move: AmountMove, several_parts: bool, was: str = "was") -> str:
     return f"{name}: {amount_words(move.after)}, {was} {amount_words(move.before)}"
 
 
-def amount_lines(formula: Released) -> Iterator[str]:
-    """The printed amounts that are others and no correction."""
-    if formula.page is None or formula.page_before is None:
-        return
-    corrected = {move for one in formula.corrected for move in one.amounts}
-    for move in amounts_moved(formula.page_before, formula.page):
-        if move not in corrected:
-            yield move_words(move, len(formula.page.parts) > 1)
+def _named(move: AmountMove, several_parts: bool) -> str:
+    return f"{move.item} in the {move.part}" if several_parts else move.item
 
 
 def correction_lines(formula: Released, for_readers: bool) -> Iterator[str]:
@@ -69,12 +65,17 @@ def empty_corrections(formula: Released) -> Iterator[str]:
 
 
 def fact_words(fact: Breaking, formula: Released, was: str = "was") -> str:
-    """The oven or the pans, as the page says it."""
+    """A pan or an oven that is another, as the pages say it."""
+    name, before, after = _fact_sides(fact, formula)
+    return typeset(f"{name}: {after}, {was} {before}")
+
+
+def _fact_sides(fact: Breaking, formula: Released) -> tuple[str, str, str]:
     before, after = fact.before, fact.after
     if fact.kind == "temperature" and formula.page and formula.page_before:
         before, after = _oven(formula.page_before), _oven(formula.page)
     name = "pan" if fact.kind == "pan" else "oven"
-    return typeset(f"{name}: {after or 'what is not said'}, {was} {before or 'not said'}")
+    return name, before or "not said", after or "what is not said"
 
 
 def _oven(page: Page) -> str:
@@ -89,12 +90,17 @@ def yield_lines(formula: Released) -> Iterator[str]:
 
 def _yield_lines(formula: Released, was: str) -> Iterator[str]:
     """Both yields where they differ; that pieces are weighed before baking is said once."""
+    if sides := _yields(formula):
+        before, after = sides
+        yield typeset(f"makes {after} ({was} {before.partition(', weighed')[0]})")
+
+
+def _yields(formula: Released) -> tuple[str, str] | None:
+    """What a page says that it makes, before and now, where these differ."""
     if formula.page is None or formula.page_before is None:
-        return
-    after, before = yield_words(formula.page), yield_words(formula.page_before)
-    if after != before:
-        before = before.partition(", weighed")[0]
-        yield typeset(f"makes {after or 'what is not said'} ({was} {before or 'not said'})")
+        return None
+    before, after = yield_words(formula.page_before), yield_words(formula.page)
+    return (before or "not said", after or "what is not said") if before != after else None
 
 
 def reader_lines(formula: Released) -> list[str]:
@@ -133,33 +139,56 @@ def _is_corrected(change: Change, corrected: Sequence[Corrected]) -> bool:
     return amounts and bool(items) and items <= named
 
 
-def page_lines(formula: Released) -> list[str]:
+def page_moves(formula: Released) -> Moves:
     """What must be set anew on a page: title, facts, amounts, steps and texts, corrections apart."""
     old, new = formula.page_before, formula.page
     if old is None or new is None:
-        return []
+        return Moves()
     texts = [name for name, was, now in _texts(old, new) if was != now]
-    told = () if _is_whole(formula.corrected) else ("pan", "temperature")
-    facts = [fact for fact in formula.breaking if fact.kind in told]
-    return [
-        *([f"title: {new.title}, was {old.title}"] if new.title != old.title else []),
-        *yield_lines(formula),
-        *(fact_words(fact, formula) for fact in facts),
-        *map(typeset, amount_lines(formula)),
-        *map(typeset, _step_lines(old, new)),
-        *([f"also changed: {', '.join(texts)}"] if texts else []),
-    ]
+    remarks = [f"also changed: {', '.join(texts)}"] if texts else []
+    if set(old.steps) == set(new.steps) and old.steps != new.steps:
+        remarks.append("the steps stand in another order")
+    rows = [*_fact_rows(formula, old, new), *_amount_rows(formula, old, new), *_step_rows(old, new)]
+    return Moves(("on the page", "printed before", "to be set"), rows, remarks)
 
 
-def _step_lines(old: Page, new: Page) -> Iterator[str]:
-    """The sentences of the method that are others."""
-    for number, sentence in enumerate(new.steps, 1):
-        if sentence not in old.steps:
-            yield f"step {number}: {sentence}"
-    if gone := sum(sentence not in new.steps for sentence in old.steps):
-        yield f"{counted(gone, 'sentence')} of the method printed before {'goes' if gone == 1 else 'go'}"
-    if not set(old.steps) ^ set(new.steps) and old.steps != new.steps:
-        yield "the steps stand in another order"
+def _fact_rows(formula: Released, old: Page, new: Page) -> Iterator[Row]:
+    if new.title != old.title:
+        yield words("title", old.title, new.title)
+    sides = None if _is_whole(formula.corrected) else _yields(formula)
+    if sides:
+        yield words("makes", *map(typeset, sides))
+    for fact in () if _is_whole(formula.corrected) else formula.breaking:
+        if fact.kind in ("pan", "temperature"):
+            yield words(*map(typeset, _fact_sides(fact, formula)))
+
+
+def _amount_rows(formula: Released, old: Page, new: Page) -> Iterator[Row]:
+    """The printed amounts that are others and no correction."""
+    corrected = {move for one in formula.corrected for move in one.amounts}
+    for move in amounts_moved(old, new):
+        if move not in corrected:
+            before = amount_words(move.before) if move.before else "not printed"
+            after = amount_words(move.after) if move.after else "left out"
+            yield words(_named(move, len(new.parts) > 1), typeset(before), typeset(after))
+
+
+def _step_rows(old: Page, new: Page) -> Iterator[Row]:
+    """The sentences of the method that are others, each beside the one whose place it takes."""
+    matcher = SequenceMatcher(None, old.steps, new.steps, autojunk=False)
+    for how, old_from, old_to, new_from, new_to in matcher.get_opcodes():
+        pairs = zip_longest(range(old_from, old_to), range(new_from, new_to))
+        for was, now in pairs if how != "equal" else ():
+            before = "" if was is None or old.steps[was] in new.steps else old.steps[was]
+            after = "" if now is None or new.steps[now] in old.steps else new.steps[now]
+            if before or after:
+                yield words(_step_name(was if before else None, now if after else None), *map(typeset, (before or "not printed", after or "left out")))  # fmt: skip
+
+
+def _step_name(was: int | None, now: int | None) -> str:
+    if now is None:
+        return f"step {(was or 0) + 1} as printed before"
+    return f"step {now + 1}" + ("" if was is None or was == now else f", was {was + 1}")
 
 
 def _texts(old: Page, new: Page) -> Iterator[tuple[str, object, object]]:

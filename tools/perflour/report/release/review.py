@@ -6,19 +6,21 @@ import json
 from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
+from perflour.diff.change import Change, TextChange
 from perflour.plain import markdown_in_html, one_line
 from perflour.release.evidence import KINDS, RecordChange
 from perflour.release.policy import NOT_YET, WEIGHTS
 from perflour.release.review import Review
 from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons
+from perflour.report.diff.rows import moves_of
 from perflour.report.diff.text import difference_data
-from perflour.report.form.columns import columns
 from perflour.report.form.html_page import html_page
-from perflour.report.form.markdown import markdown_table
+from perflour.report.form.moves import Moves, moves_html, moves_markdown, moves_text, words
 from perflour.report.history.changelogs import bake_data, count, escaped, item
 from perflour.report.history.trials import baked_as_data, trial_data
 from perflour.report.lint import result_data
-from perflour.report.release.review_rows import basis_of, beside, heading, rows, shortly
+from perflour.report.release.cautions import cautions_with_allergens
+from perflour.report.release.review_rows import beside, heading, shortly, standing
 from perflour.report.release.review_words import verdict_lines
 from perflour.result import Result
 
@@ -34,25 +36,26 @@ AT_LENGTH = 4
 
 
 class Block(NamedTuple):
-    """What is told of one formula or of the records: a headline, a table, lines under headings."""
+    """What is told of one formula or of the records: a title, how it stands, a table, lines under headings."""
 
     title: str
-    heads: Sequence[str]
-    table: Sequence[Sequence[str]]
-    sentences: Sequence[str]
-    groups: list[tuple[str, list[str]]]
+    standing: str = ""
+    moves: Moves = Moves()
+    groups: Sequence[tuple[str, Sequence[str]]] = ()
+    headline: str = ""
 
     @property
     def lines(self) -> int:
-        return len(self.table) + len(self.sentences) + sum(len(said) for _, said in self.groups)
+        groups = sum(len(said) for _, said in self.groups)
+        return len(self.moves.rows) + len(self.moves.remarks) + groups
 
     @property
     def in_short(self) -> Block:
         """Its first rows and lines."""
-        table = self.table[:SHOWN_IN_SHORT]
-        sentences = self.sentences[: SHOWN_IN_SHORT - len(table)]
+        remarks = self.moves.remarks[:SHOWN_IN_SHORT]
+        rows = self.moves.rows[: SHOWN_IN_SHORT - len(remarks)]
         groups = [(title, said[:SHOWN_IN_SHORT]) for title, said in self.groups]
-        return self._replace(table=table, sentences=sentences, groups=groups)
+        return self._replace(moves=self.moves._replace(rows=rows, remarks=remarks), groups=groups)
 
 
 def review_text(review: Review, whole: bool = False) -> str:
@@ -69,7 +72,7 @@ def review_text(review: Review, whole: bool = False) -> str:
         lines += ["", "Ask for the whole to see every line of each."]
     for block in _blocks(review, with_formulas=not in_short):
         shown = block if whole else block.in_short
-        lines += ["", one_line(block.title), *(f"  {line}" for line in _block_lines(shown))]
+        lines += ["", one_line(_headline(block)), *(f"  {line}" for line in _block_lines(shown))]
         if block.lines > shown.lines:
             lines.append(f"  and {block.lines - shown.lines} more; ask for the whole")
     return "\n".join(lines) + "\n"
@@ -77,9 +80,7 @@ def review_text(review: Review, whole: bool = False) -> str:
 
 def _block_lines(block: Block) -> Iterator[str]:
     """The table and the lines of a block for a terminal, a group of one line in one."""
-    if block.table:
-        yield from columns(block.heads, block.table, "<" * len(block.heads))
-    yield from map(one_line, block.sentences)
+    yield from moves_text(block.moves)
     for title, said in block.groups:
         if len(said) == 1:
             yield f"{title}: {one_line(said[0])}"
@@ -106,17 +107,20 @@ def review_markdown(review: Review, whole: bool = False) -> str:
 
 
 def _folded(block: Block, whole: bool) -> str:
-    lines: list[str] = []
-    if block.table:
-        lines += [*markdown_table([*map(escaped, block.heads)], block.table, escaped), ""]
-    lines += [*map(item, block.sentences), *([""] if block.sentences else [])]
+    lines = [*map(item, block.moves.remarks), *([""] if block.moves.remarks else [])]
+    lines += moves_markdown(block.moves, escaped)
     for title, said in block.groups:
-        lines += [f"**{escaped(title)}**", "", *map(item, said), ""]
-    text = "\n".join(lines)
+        lines += [item(title), *(f"  {item(line)}" for line in said)]
+    text = "\n".join(lines).rstrip() + "\n"
+    title = _headline(block)
     if whole or block.lines <= SHOWN_OPEN:
-        return f"### {escaped(block.title)}\n\n{text}"
+        return f"### {escaped(title)}\n\n{text}"
     # inside of HTML Markdown's escapes would be shown
-    return f"<details>\n<summary>{markdown_in_html(block.title)}</summary>\n\n{text}\n</details>\n"
+    return f"<details>\n<summary>{markdown_in_html(title)}</summary>\n\n{text}\n</details>\n"
+
+
+def _headline(block: Block) -> str:
+    return block.headline or block.title
 
 
 def review_html(review: Review, whole: bool = False) -> str:
@@ -129,10 +133,10 @@ def review_html(review: Review, whole: bool = False) -> str:
         blocks=[
             {
                 "title": one_line(block.title),
+                "standing": one_line(block.standing),
+                "is_formula": bool(block.headline),
                 "open": whole or block.lines <= SHOWN_OPEN,
-                "heads": block.heads,
-                "table": [[one_line(cell) for cell in row] for row in block.table],
-                "sentences": [one_line(line) for line in block.sentences],
+                "moves": moves_html(block.moves),
                 "groups": [(title, [one_line(line) for line in said]) for title, said in block.groups],
             }
             for block in _blocks(review)
@@ -218,34 +222,56 @@ def _in_order(review: Review) -> list[Reviewed]:
 
 
 def _blocks(review: Review, with_formulas: bool = True) -> Iterator[Block]:
-    """The formulas that something stands against first, then the others, records, merges, the house."""
+    """The formulas that something stands against first, then the others, their cautions, and all the rest."""
     for formula in _in_order(review) if with_formulas else ():
         yield _formula_block(formula)
+    if cautions := cautions_with_allergens(_with_new_allergens(review)):
+        yield Block("Cautions", groups=cautions)
     if review.records:
-        # a trial has many variants: they come last
-        listed = sorted(review.records, key=lambda record: record.kind == KINDS["variant"])
-        table = [(r.path, f"{r.kind} {r.how}", ", ".join(r.by), _record_said(r)) for r in listed]
-        yield Block("Records", ("record", "how", "by", "what it says"), table, (), [])
+        yield _records(review)
     if review.merges:
         said = [(m.path, [*m.conflicts] or [_merge_said(m.is_nobodys)]) for m in review.merges]
-        yield Block(f"After the merge into {review.base}", (), (), (), said)
+        yield Block(f"After the merge into {review.base}", groups=said)
     if review.house:
-        changed = [
-            f"{change.path}: {change.entry}: {_value(change.before)} -> {_value(change.after)}"
-            for change in review.house
-        ]
-        yield Block("House files", (), (), changed, [])
+        yield _house_files(review)
     if review.others:
-        yield Block("New from lint on other files", (), (), [_result(r) for r in review.others], [])
+        said_of = [_result(result) for result in review.others]
+        yield Block("New from lint on other files", moves=Moves(remarks=said_of))
+
+
+def _records(review: Review) -> Block:
+    # a trial has many variants: they come last
+    listed = sorted(review.records, key=lambda record: record.kind == KINDS["variant"])
+    rows = [words(r.path, f"{r.kind} {r.how}", ", ".join(r.by), _record_said(r)) for r in listed]
+    heads = ("record", "how", "by", "what it says")
+    return Block("Records", count(len(rows), "record"), Moves(heads, rows))
+
+
+def _house_files(review: Review) -> Block:
+    rows = [
+        words(f"{change.path}: {change.entry}", _value(change.before), _value(change.after))
+        for change in review.house
+    ]
+    return Block("House files", count(len(rows), "change"), Moves(("entry", "before", "after"), rows))  # fmt: skip
+
+
+def _with_new_allergens(review: Review) -> list[str]:
+    return [formula.title for formula in _in_order(review) if formula.allergens]
 
 
 def _formula_block(formula: Reviewed) -> Block:
-    found = [] if formula.is_gone or not formula.revision_before else rows(formula.difference)
-    table = [row for row in found if row.after]
-    sentences = [row.line for row in found if not row.after]
-    basis = basis_of(formula.difference)
-    heads = ("line", "before", "after", f"change, of {basis}" if basis else "change")
-    return Block(heading(formula), heads, table, sentences, list(beside(formula)))
+    moves = Moves()
+    if formula.difference and formula.revision_before and not formula.is_gone:
+        moves = moves_of([c for c in formula.difference.changes if not _is_told_beside(c)])
+    return Block(
+        formula.title, standing(formula), moves, list(beside(formula)), headline=heading(formula)
+    )
+
+
+def _is_told_beside(change: Change) -> bool:
+    """The status stands in the heading, waivers that are only added below the table."""
+    waived = change.subject == "waivers" and isinstance(change, TextChange) and not change.text_before  # fmt: skip
+    return change.kind == "header" and (change.subject == "status" or waived)
 
 
 def _merge_said(is_nobodys: bool) -> str:

@@ -1,120 +1,35 @@
-"""One formula of a review as rows of a table: line, before, after, change; and what stands beside them."""
+"""One formula of a review: its heading, and what stands beside the table of what moved."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
-from perflour.balance.gas import GAS  # the one derived figure that is no percentage
-from perflour.diff.change import (
-    Change,
-    LineChange,
-    MassChange,
-    RatioChange,
-    StepChange,
-    TextChange,
-    is_doubted,
-)
-from perflour.diff.difference import Difference
 from perflour.formula.formula import Waiver
-from perflour.kitchen.figures import grams, percent, signed
 from perflour.records.bake import Bake
 from perflour.release.reviewed import Reviewed
-from perflour.report.diff.figures import crossing_said, ratio_name, reads_the_same
-from perflour.report.diff.line_words import item_of
 from perflour.report.diff.summary import summary_line
-from perflour.report.diff.text import change_text, sections
 from perflour.report.history.changelogs import count, scores_said
 from perflour.report.history.trials import baked_as_said, led_here_line
+from perflour.report.release.cautions import each_once
 from perflour.result import LEVELS, Result
 
 #: A digest is shown so long where nobody has to type it.
 SHORT = 7
-#: What is in the measuring, and no change that anybody made out.
-DOUBTED = "within the measuring"
-_NOTHING = "-"
-#: Changes of a line that have two sides.
-_COLUMNS = frozenset(("amount", "amount-as-written", "mass-only", "follows-basis", "re-measured", "leavening", "part-share", "added", "removed"))  # fmt: skip
-#: Changes of a text that have two sides and a subject of few words.
-_TEXTS = frozenset(("yield", "header", "state", "note", "part-kind"))
-_SAID = {"re-measured": "re-measured only", "follows-basis": "only follows 100 %", "added": "added", "removed": "taken out"}  # fmt: skip
-
-
-class Row(NamedTuple):
-    """One line of the table; the last three are empty where ``line`` says it all."""
-
-    line: str
-    before: str = ""
-    after: str = ""
-    change: str = ""
-
-
-def rows(difference: Difference | None) -> list[Row]:
-    """The changes worth saying, those with two sides first."""
-    if difference is None:
-        return []
-    changes = [change for _, said in sections(difference.changes) for change in said]
-    basis = _basis(changes)
-    found = [_row(change, basis) for change in changes]
-    return sorted(found, key=lambda row: not row.after)  # stable: sentences go below the columns
-
-
-def basis_of(difference: Difference | None) -> str:
-    """What most percentages of a difference are of."""
-    return _basis(difference.changes) if difference else ""
-
-
-def _basis(changes: Sequence[Change]) -> str:
-    named = [change.of for change in changes if isinstance(change, LineChange | RatioChange) and change.of]  # fmt: skip
-    return max(dict.fromkeys(named), key=named.count, default="")
-
-
-def _row(change: Change, basis: str) -> Row:
-    moved = DOUBTED if is_doubted(change) else ""
-    if isinstance(change, StepChange):
-        return Row(f"{change.verb}, {change.field}", change.text_before or _NOTHING, change.text_after or _NOTHING, moved)  # fmt: skip
-    if isinstance(change, RatioChange) and change.kind != "ratio-unknown" and not change.lacking_after:  # fmt: skip
-        unit = "g for 100 g" if change.subject == GAS else "%"
-        before, after = (f"{percent(side, change.fine)} {unit}" for side in (change.before_percent, change.after_percent))  # fmt: skip
-        name = ratio_name(change.subject) + _of(change.of, basis)
-        return Row(name, before, after, _moved(change, moved))
-    if isinstance(change, LineChange) and change.kind in _COLUMNS:
-        before = _side(change.text_before, change.before_percent, change.fine)
-        after = _side(change.text_after, change.after_percent, change.fine)
-        return Row(item_of(change) + _of(change.of, basis), before, after, _moved(change, moved))
-    if isinstance(change, MassChange) and change.kind == "mass-per-piece":
-        before, after, apart = f"{grams(change.before_g)} g", f"{grams(change.after_g)} g", change.after_g - change.before_g  # fmt: skip
-        return Row("mass per piece", before, after, moved or f"{apart:+.0f} g")
-    if isinstance(change, TextChange) and change.kind in _TEXTS:
-        return Row(change.subject or change.kind, change.text_before or _NOTHING, change.text_after or _NOTHING)  # fmt: skip
-    return Row(change_text(change))
-
-
-def _of(named: str, basis: str) -> str:
-    return f" (of {named})" if named and named != basis else ""
-
-
-def _side(text: str, share: float | None, fine: bool) -> str:
-    if share is None:
-        return text or _NOTHING
-    return f"{text}, {percent(share, fine)} %"
-
-
-def _moved(change: LineChange | RatioChange, doubt: str) -> str:
-    crossing = crossing_said(change.crossing) if isinstance(change, RatioChange) else ""
-    said = _SAID.get(change.kind, "")
-    if change.kind == "re-measured" and not doubt and not reads_the_same(change):
-        said = ""  # another amount in another measure
-    said = said or doubt
-    if not said and change.moved_percent is not None:
-        unit = "g" if change.subject == GAS else "%"
-        said = f"{signed(change.moved_percent, change.fine)} {unit}"
-    return said + crossing
 
 
 def heading(formula: Reviewed) -> str:
-    """Title and path; status and revision from what to what; what it was renamed from."""
-    said = [f"{formula.title} ({formula.path})"]
+    """Title and path, then how it stands."""
+    return ", ".join([f"{formula.title} ({formula.path})", *_standing(formula)])
+
+
+def standing(formula: Reviewed) -> str:
+    """The same without the title."""
+    return ", ".join([formula.path, *_standing(formula)])
+
+
+def _standing(formula: Reviewed) -> list[str]:
+    """Status and revision from what to what; what it was renamed from."""
+    said = []
     if formula.is_gone:
         said.append(f"deleted, was {formula.status_before}")
     elif formula.status != formula.status_before:
@@ -130,7 +45,7 @@ def heading(formula: Reviewed) -> str:
         said.append(f"was {formula.was}")
     if formula.copied_from:
         said.append(f"copied from {formula.copied_from}")
-    return ", ".join(said)
+    return said
 
 
 def beside(formula: Reviewed) -> Iterator[tuple[str, list[str]]]:
@@ -138,7 +53,7 @@ def beside(formula: Reviewed) -> Iterator[tuple[str, list[str]]]:
     difference = formula.difference
     groups = (
         ("cannot be compared", [f"{r.place}: {r.message}" for r in difference.unreadable] if difference else []),
-        ("allergens, by what each food is: read the labels", list(_allergens(formula))),
+        ("allergens", list(_allergens(formula))),
         ("test bakes", list(_bakes(formula))),
         ("trials", [led_here_line(told) for told in formula.trials] if _is_judged(formula) else []),
         ("changelog", ["does not tell of this revision; run perflour changelog --write"] if formula.changelog_behind else []),
@@ -198,8 +113,12 @@ def _bake_in_short(bake: Bake) -> str:
 
 
 def _allergens(formula: Reviewed) -> Iterator[str]:
+    """By what brings them; of both lists, each allergen once."""
+    brought: dict[str, list[str]] = {}
     for name, by in formula.allergens:
-        yield f"newly there: {name}, from {', '.join(by)}"
+        brought.setdefault(", ".join(by), []).append(name)
+    for ingredients, names in brought.items():
+        yield f"newly there: {' / '.join(each_once(names))}, from {ingredients}"
     if formula.allergens_gone:
         yield f"not there any more: {', '.join(formula.allergens_gone)}"
 

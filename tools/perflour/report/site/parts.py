@@ -117,6 +117,8 @@ def in_frame(frame: Frame, report: str) -> bytes:
     nav = html_page("site/nav.html", frame=frame, nav=_nav(frame))
     head, _, body = report.partition(_BODY)
     inner, _, end = body.rpartition(_END)
+    for tag in ("<main>\n", "</main>\n"):  # the report's own; texts are escaped
+        inner = inner.replace(tag, "")
     return html_page_safe(
         f'{head}{_BODY}{nav}<main id="main">\n{inner}</main>\n{_END}{end}'
     ).encode()
