@@ -41,6 +41,7 @@ FORMS: dict[str, dict[str, str]] = {
         "text": "bakeday.output:plan_text",
         "markdown": "bakeday.output:plan_markdown",
         "html": "bakeday.output:plan_html",
+        "svg": "bakeday.output:plan_svg",
         "json": "bakeday.data:plan_json",
     },
     "cost": {
