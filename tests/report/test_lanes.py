@@ -139,7 +139,7 @@ def test_an_empty_day_is_a_picture_without_panels() -> None:
     assert picture(day()).panels == ()
 
 
-HOSTILE = '<script>"evil"</script>\x1b[1m\u202e&'
+HOSTILE = '<script>"evil"</script>\x1b[1m\u202e&\n# evil'
 
 
 def test_hostile_names_are_text_alone_and_the_bytes_are_the_same_each_time() -> None:
@@ -150,7 +150,7 @@ def test_hostile_names_are_text_alone_and_the_bytes_are_the_same_each_time() -> 
     svg = html_page("lanes_alone.svg", picture=drawn)
     names = {element.tag.rpartition("}")[2] for element in ElementTree.fromstring(svg).iter()}
     assert names == {"svg", "title", "style", "rect", "g", "defs", "pattern", "circle", "text", "line"}  # fmt: skip
-    assert "\x1b" not in svg and "\u202e" not in svg and "\\x1b" in svg
+    assert "\n# evil" not in svg and "\x1b" not in svg and "\u202e" not in svg and "\\x1b" in svg
     assert svg == html_page("lanes_alone.svg", picture=drawn)
 
 

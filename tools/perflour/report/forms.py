@@ -44,6 +44,12 @@ FORMS: dict[str, dict[str, str]] = {
         "svg": "bakeday.output:plan_svg",
         "json": "bakeday.data:plan_json",
     },
+    # of the same plan, for the bench
+    "bench sheets": {
+        "text": "bakeday.bench:bench_text",
+        "markdown": "bakeday.bench:bench_markdown",
+        "html": "bakeday.bench:bench_html",
+    },
     "cost": {
         "text": "bakeday.costs:costs_text",
         "markdown": "bakeday.costs:costs_markdown",

@@ -111,12 +111,14 @@ def _sheet(one: Made) -> Section:
     scaled = one.rescaled.scaled
     rows: list[tuple[str, ...]] = []
     part = None
-    for line in scaled.lines:
+    said = [line for of_part in one.batch.balance.formula.parts for line in of_part.lines]
+    for line, as_said in zip(scaled.lines, said, strict=True):
         if line.part != part:
             part = line.part
             rows.append((part, "", "", ""))
         exact = "?" if line.exact_g is None else f"{line.exact_g:,.1f}"
-        rows.append((f"  {line.item}", line.before, exact, line.amount))
+        item = ", ".join(filter(None, (line.item, as_said.state)))
+        rows.append((f"  {item}", line.before, exact, line.amount))
     each = scaled.scaling_weight_g
     weight = f", {scaled.pieces} x {grams(each)} g ({one.batch.piece})" if each else ""
     times = f" Weigh it {one.mixings} times." if one.mixings > 1 else ""

@@ -85,6 +85,7 @@ class Box:
     """
 
     block: Block
+    told: str
     x: float
     y: float
     width: float
@@ -146,7 +147,7 @@ def picture(day: Lanes) -> Picture:
         for group in groups:
             quiet = _quiet(day, until, following) if group is groups[-1] else ""
             panels.append(_panel(day, since, until, group, quiet))
-    return Picture(day.title, tuple(panels), day.looks)
+    return Picture(one_line(day.title), tuple(panels), day.looks)
 
 
 def _stretches(day: Lanes) -> list[tuple[int, int]]:
@@ -290,6 +291,7 @@ def _box(block: Block, lane: Lane, left: float, width: float, since: int, until:
     room = HEAD + (until - since) * PX_PER_MIN - tip_height
     return Box(
         block=block,
+        told=one_line(block.told),
         x=left + 1,
         y=y,
         width=width,
