@@ -47,7 +47,7 @@ def test_blocks_are_the_plan_s_work_with_lane_start_and_end(plan: Plan) -> None:
     wanted = []
     for one in data["timetable"]:
         cold = one["kind"] == "wait" and one["what"].split()[0] in ("chill", "freeze", "retard")
-        lane = {"hands": f"baker {one['baker']}" if several else "hands", "bake": one["oven"], "wait": "in the cold" if cold else "wait"}[one["kind"]]  # fmt: skip
+        lane = {"hands": f"baker {one['baker']}" if several else "hands", "bake": one["oven"], "wait": "cold" if cold else "wait"}[one["kind"]]  # fmt: skip
         wanted.append((one["start_min"], one["end_min"], lane))
     wanted += [(c["start_min"], c["end_min"], c["oven"]) for c in data["oven_changes"]]
     found = [(b.start, b.end, lanes.lanes[b.lane].name) for b in lanes.blocks]

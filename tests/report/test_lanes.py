@@ -86,7 +86,7 @@ def test_nothing_lies_on_another_or_beside_the_paper(blocks: list[Block], zero: 
     for panel in picture(day(*blocks, zero=zero)).panels:
         assert panel.until - panel.since <= LONGEST_MIN
         assert (panel.since + zero) % TICK_MIN == 0
-        assert panel.edges[0] == AXIS and panel.edges[-1] == pytest.approx(WIDTH)
+        assert panel.edges[0] == AXIS and panel.edges[-1] <= WIDTH + 0.01
         for one, other in combinations(panel.boxes, 2):
             beside = one.x + one.width <= other.x + 0.01 or other.x + other.width <= one.x + 0.01
             assert beside or one.y + one.height <= other.y or other.y + other.height <= one.y
@@ -121,10 +121,10 @@ LABELS = [
     (block(0, 0, 4, "mix", "rye"), ["mix, rye"], False),
     (block(0, 0, 2, "mix", "rye"), [], True),
     (block(0, 0, 10, "mix", "rye"), ["mix", "rye"], False),
-    (block(0, 0, 5, "mix", "a-very-long-name-of-a-formula-and-more"), ["mix, a-very-long-name-of-a-fo…"], True),
+    (block(0, 0, 5, "mix", "a-very-long-name-of-a-formula-and-more"), ["mix, a-very-long-name-of-a-…"], True),
     (block(1, 0, 40, "bake", "oat-date-loaf"), ["bake", "oat-date-loaf"], False),
     # twice as wide in print; an estimate that went by letters would let them stick out
-    (block(1, 0, 5, "麦" * 30), [f"{'麦' * 7}…"], True),
+    (block(1, 0, 5, "麦" * 30), [f"{'麦' * 6}…"], True),
 ]  # fmt: skip
 
 

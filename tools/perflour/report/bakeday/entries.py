@@ -9,7 +9,7 @@ from perflour.bakeday.timetable import Heating, Placed
 from perflour.bakeday.work import Job, Task
 from perflour.report.form.lanes import Block, Lane, Lanes
 
-HANDS, WAITS, COLD = "hands", "wait", "in the cold"
+HANDS, WAITS, COLD = "hands", "wait", "cold"
 #: How a block looks, and what that stands for.
 LOOKS = (
     ("hands", "hands at work"),
@@ -17,7 +17,7 @@ LOOKS = (
     ("waits", "stands and waits"),
     ("heats", "oven changes its heat"),
 )
-NARROWEST_HANDS, NARROWEST_OVEN, NARROWEST_WAIT = 120.0, 64.0, 28.0
+NARROWEST_HANDS, NARROWEST_OVEN, NARROWEST_WAIT = 120.0, 72.0, 24.0
 
 
 @dataclass(frozen=True)

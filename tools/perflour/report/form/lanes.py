@@ -21,13 +21,13 @@ WIDTH, AXIS = 358.0, 42.0
 PX_PER_MIN = 3.2
 LINE, LEAST_ROW, PAD = 13.0, 11.5, 4.0
 #: A sign of 12 px, rather wide than narrow; what sticks out all the same is cut at the block's edge.
-SIGN = 6.6
+SIGN = 7.0
 HEAD = 52.0
 TICK_MIN = 30
-QUIET_MIN = 90
-LONGEST_MIN = 300
-#: Nothing of a lane is told in less.
-NARROWEST_HEAD = 44.0
+QUIET_MIN = 150
+LONGEST_MIN = 270
+#: Room for the name of a lane, and how much wider than it must be a lane is drawn where there are few.
+NARROWEST_HEAD, WIDEST = 36.0, 2.5
 
 
 @dataclass(frozen=True)
@@ -229,7 +229,7 @@ def _quiet(day: Lanes, until: int, following: int) -> str:
 
 
 def _panel(day: Lanes, since: int, until: int, columns: Sequence[_Column], quiet: str) -> Panel:
-    spare = (WIDTH - AXIS) / sum(column.narrowest for column in columns)
+    spare = min((WIDTH - AXIS) / sum(column.narrowest for column in columns), WIDEST)
     edges = [AXIS]
     for column in columns:
         edges.append(edges[-1] + column.narrowest * spare)
