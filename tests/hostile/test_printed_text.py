@@ -51,6 +51,7 @@ REPORTS = {
     "contents": ("contents formulas",),
     "scale": ("scale formulas/trial --times 2", "scale formulas/trial --pieces 3 --household"),
     "plan": ("plan formulas/trial --wide",),
+    "bench sheets": ("plan formulas/trial --print bench",),
     "cost": ("cost formulas/trial",),
     "diff": ("diff", "diff a b"),
     "compare": ("compare formulas --wide", "compare formulas --by group"),
@@ -313,8 +314,9 @@ def test_html_has_no_element_or_attribute_of_a_payload(words: str, kitchen: Path
         assert "evil" in json.loads(script)["name"]
 
 
-def test_a_chart_is_xml(kitchen: Path) -> None:
-    ElementTree.fromstring(printed(kitchen, "svg", "compare formulas --wide").out)
+@pytest.mark.parametrize("words", ["compare formulas --wide", "plan formulas/trial --wide"])
+def test_a_chart_is_xml(words: str, kitchen: Path) -> None:
+    ElementTree.fromstring(printed(kitchen, "svg", words).out)
 
 
 def test_no_cell_of_csv_is_computed(kitchen: Path) -> None:

@@ -39,7 +39,7 @@ COMMANDS = {
     "trials": "trial list",
     "setup": "check-setup",
 }
-PARTS_OF_ANOTHER = {"changelogs together", "changelog by commit"}
+PARTS_OF_ANOTHER = {"bench sheets", "changelogs together", "changelog by commit"}
 EVERY = [(subject, form) for subject in FORMS for form in forms_of(subject)]
 
 

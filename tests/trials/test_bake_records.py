@@ -167,6 +167,7 @@ REFUSED = [
     (("formulas/trial", *SAID, "--date", "2026-02-30"), "perflour: '2026-02-30' is no day; write it like 2026-03-14\n"),
     (("formulas/trial", *SAID, "--batch", "half"), "perflour: 'half' is no batch factor; write it like 1, 0.5 or 1/2\n"),
     (("formulas/trial", *SAID, "--batch", "0"), "perflour: a batch factor of 0 is out of range; write it like 1, 0.5 or 1/2\n"),
+    (("formulas/trial", *SAID, "--measured", "crust=1"), "perflour: 'crust' is none of the readings; write one of dough-temperature, batter-temperature, mass-before, mass-after, core, bake-time, proof-time, height, spread\n"),
     (("formulas/trial", *SAID, "--measured", "core"), "perflour: 'core' is no reading; write it like core=97 °C\n"),
     (("formulas/trial", *SAID, "--scores", "crumb=7"), "perflour: 'crumb=7' names no taster; write it like A: crumb=7, flavour=8\n"),
     (("formulas/trial", *SAID, "--scores", "A: crumb=10"), "perflour: 'crumb=10' is off the 9-point scale; write 1 (dislike extremely) to 9 (like extremely)\n"),
@@ -207,20 +208,21 @@ def test_whatever_is_said_is_read_back(notes: str, baker: str, scores: dict[str,
 
 
 ANSWERS = {
-    "day": "", "baker": "N", "batch": "2", "flour lot": "", "room": "21 °C", "oven": "", "altitude": "",
+    "baker": "N", "batch": "2", "room": "21 °C", "core": "97 °C",
     "notes": "Fine.", "the one change": "less water", "because": "gummy",
 }  # fmt: skip
 
 
 def asker(**lists: list[str]) -> Callable[[str], str]:
-    """Answers by the first words of a question; lists are given out one by one."""
+    """Answers by the first words of a question behind its number; lists are given out one by one."""
     left = {name: iter(answers) for name, answers in lists.items()}
 
     def ask(question: str) -> str:
+        words = question.partition(". ")[2]
         for name, answers in left.items():
-            if question.startswith(name):
+            if words.startswith(name):
                 return next(answers)
-        return next(answer for name, answer in ANSWERS.items() if question.startswith(name))
+        return next((answer for name, answer in ANSWERS.items() if words.startswith(name)), "")
 
     return ask
 
@@ -228,7 +230,7 @@ def asker(**lists: list[str]) -> Callable[[str], str]:
 def test_asks_again_until_it_is_right() -> None:
     told: list[str] = []
     ask = asker(
-        reading=["core=97 °C", "crust=1", ""],
+        day=["30 February", "2026-03-14"],
         scores=["A: crumb=12", "A: crumb=7", ""],
         verdict=["perhaps", "change"],
     )
@@ -237,7 +239,7 @@ def test_asks_again_until_it_is_right() -> None:
     assert (said.measured, said.scores) == (("core=97 °C",), ("A: crumb=7",))
     assert (said.next_try, said.next_because) == ("less water", "gummy")
     assert told[1:] == [
-        "'crust' is none of the readings; write one of dough-temperature, batter-temperature, mass-before, mass-after, core, bake-time, proof-time, height, spread",
+        "'30 February' is no day; write it like 2026-03-14",
         "'crumb=12' is off the 9-point scale; write 1 (dislike extremely) to 9 (like extremely)",
         "'perhaps' is no verdict; write one of keep, change, reject",
     ]
@@ -245,7 +247,7 @@ def test_asks_again_until_it_is_right() -> None:
 
 def test_on_a_terminal(kitchen: Path) -> None:
     """The real command on a pseudo-terminal; what was given as an option is not asked."""
-    answers = ["2026-03-14", "N", *[""] * 8, "keep"]
+    answers = ["2026-03-14", "N", *[""] * 8, "97 °C", *[""] * 6, "keep"]
     child, terminal = pty.fork()
     if child == 0:  # pragma: no cover
         os.chdir(kitchen)
@@ -258,6 +260,7 @@ def test_on_a_terminal(kitchen: Path) -> None:
     record = read(kitchen / BAKES / "2026-03-14.yaml")
     assert (record["baker"], record["verdict"], record["batch"]) == ("N", "keep", 1)
     assert record["conditions"] == {"room": "21 °C"}
+    assert record["measured"] == {"core": "97 °C"}
 
 
 def test_an_end_of_input_writes_nothing() -> None:

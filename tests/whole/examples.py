@@ -222,6 +222,15 @@ PLAN: dict[str, Shows] = {
     "perflour plan formulas/oat-date-loaf formulas/gluten-free-currant-loaf --blind 7 --output html --write day.html": writes(
         "day.html", "<!doctype html>", "Shopping list", "Key"
     ),
+    "perflour plan formulas/rye-ginger-cookie formulas/rye-poolish-loaf --bakers 2 --ready-by 15:00 --write day.svg": writes(
+        "day.svg", "<svg ", "baker 2", "knead"
+    ),
+    'perflour plan formulas/oat-date-loaf --make "oat-date-loaf=2 batches" --start 06:30 --print bench': prints(
+        "[ ] 226 g  unsalted butter, melted", "3. batch factor               2", "08:20 to 09:20, oven"
+    ),
+    "perflour plan formulas/oat-date-loaf formulas/rye-ginger-cookie --ready-by 15:00 --print bench --write bench.html": writes(
+        "bench.html", "<!doctype html>", "dough temperature", "Allergens"
+    ),
     'perflour plan formulas/rye-ginger-cookie --oven deck=2 --oven small --load "rye-ginger-cookie=24 on 1"': prints(
         "Ovens: deck (2 places), small (1 place)", "48 (cookie)      2"
     ),

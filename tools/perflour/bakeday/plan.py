@@ -21,6 +21,7 @@ from perflour.bakeday.shopping import ShoppingList, shopping_list
 from perflour.bakeday.solver import FINISH
 from perflour.bakeday.timetable import SECONDS, Timetable, timetable
 from perflour.bakeday.work import GRACE_MIN, PAUSE_MOST_MIN, STEP_MIN, Allowances, Job, job_of
+from perflour.formula.formula import Step
 from perflour.formula.verbs import CHILLS
 from perflour.kitchen.cautions import Caution, texts
 from perflour.kitchen.prices import PriceList
@@ -54,6 +55,17 @@ class Made:
         """Pieces in all, where the formula has a yield."""
         each = self.rescaled.scaled.pieces
         return each * self.mixings if each else None
+
+    @property
+    def method(self) -> tuple[Step, ...]:
+        """The steps with the portions of the sheet."""
+        portions = self.rescaled.scaled.portions
+        return tuple(
+            step._replace(
+                uses=tuple(use._replace(said=portions.get(use.said, use.said)) for use in step.uses)
+            )
+            for step in self.batch.balance.formula.method
+        )
 
 
 @dataclass(frozen=True)
@@ -123,7 +135,7 @@ def plan(batches: Sequence[Batch], prices: PriceList | None, asked: DayRequest) 
         house=house,
         allowances=allowances,
         first=asked.first,
-        cautions=_cautions(batches, jobs),
+        cautions=day_cautions(batches, jobs),
         serving=_serving(made, asked),
     )
 
@@ -235,14 +247,7 @@ def _load_numbers(
 
 def _jobs(made: Made, allowances: Allowances) -> list[Job]:
     """The work of one formula, with the portions of its sheet in the steps."""
-    formula, portions = made.batch.balance.formula, made.rescaled.scaled.portions
-    steps = tuple(
-        step._replace(
-            uses=tuple(use._replace(said=portions.get(use.said, use.said)) for use in step.uses)
-        )
-        for step in formula.method
-    )
-    formula = formula._replace(method=steps)
+    formula = made.batch.balance.formula._replace(method=made.method)
     if made.mixings == 1:
         return [job_of(formula, made.loads, made.places, allowances)]
     return [
@@ -250,7 +255,8 @@ def _jobs(made: Made, allowances: Allowances) -> list[Job]:
     ]
 
 
-def _cautions(batches: Sequence[Batch], jobs: Sequence[Job]) -> tuple[Caution, ...]:
+def day_cautions(batches: Sequence[Batch], jobs: Sequence[Job]) -> tuple[Caution, ...]:
+    """What must be said of raw flour and egg, of times, cold and cooling."""
     groups = {
         line.ingredient.group for b in batches for line in b.balance.everything if line.ingredient
     }

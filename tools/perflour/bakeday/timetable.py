@@ -9,7 +9,7 @@ its last.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from perflour.bakeday.ovens import DAY_MIN, ROOM_CELSIUS, Bakehouse, Hours
 from perflour.bakeday.solver import FINISH, IN_WORK, OVERRUN, SWINGS, Model, horizon_min
@@ -26,7 +26,10 @@ MOST_ORDERS = 60_000
 
 @dataclass(frozen=True)
 class Placed:
-    """A task with its times in minutes from the start; ``oven`` by name for a bake."""
+    """A task with its times in minutes from the start; ``oven`` by name for a bake.
+
+    ``baker`` counts pairs of hands from 1 and is 0 where nobody is needed.
+    """
 
     job: int
     index: int
@@ -34,6 +37,7 @@ class Placed:
     start: int
     end: int
     oven: str = ""
+    baker: int = 0
 
 
 @dataclass(frozen=True)
@@ -143,7 +147,19 @@ def _placed(model: Model) -> tuple[tuple[Placed, ...], int]:
     ]
     last = model.horizon if model.day.at_end else max(found.ends.values(), default=0)
     ordered = sorted(placed, key=lambda p: (p.start, p.end, p.job, p.index))
-    return tuple(ordered), last - zero
+    return tuple(_by_bakers(ordered, model.house.bakers)), last - zero
+
+
+def _by_bakers(placed: Sequence[Placed], bakers: int) -> Iterator[Placed]:
+    """Who does what: never more at a time than there are, a formula by the hands that had it last."""
+    free_from, had = [0] * bakers, [-1] * bakers
+    for one in placed:
+        if one.task.kind != "hands":
+            yield one
+            continue
+        at = min(range(bakers), key=lambda n: (free_from[n] > one.start, had[n] != one.job, n))
+        free_from[at], had[at] = max(free_from[at], one.end), one.job
+        yield replace(one, baker=at + 1)
 
 
 def _heatings(placed: Sequence[Placed], house: Bakehouse) -> Iterator[Heating]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from math import ceil, floor
 
 from perflour.formula.formula import Formula, Step
-from perflour.formula.verbs import PAN, PATIENT, PORTIONS, STANDS, WAITS
+from perflour.formula.verbs import CHILLS, PAN, PATIENT, PORTIONS, STANDS, WAITS
 from perflour.kitchen.names import fold
 from perflour.lint.ask.steps import verb, word_set
 from perflour.result import CannotRun, Place
@@ -53,6 +53,11 @@ class Task:
     detail: str = ""
     assumed: bool = False
     oven: OvenNeed | None = None
+
+    @property
+    def in_the_cold(self) -> bool:
+        """Whether it waits where it is kept cold, and takes room there."""
+        return self.kind == "wait" and not CHILLS.isdisjoint(word_set(self.what))
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ import argparse
 
 from perflour.commands.day import describe_day, tell_results
 from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, request_of
+from perflour.result import CannotRun
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -60,7 +61,18 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--blind", metavar="SEED", type=_seed, help="give three-digit codes for tasters"
     )
-    describe_output(command, "plan", of_file=True)
+    _describe_printing(command)
+
+
+def _describe_printing(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--print",
+        choices=("day", "bench"),
+        default="day",
+        dest="which",
+        help="the plan of the day, or a sheet for the bench for each formula, to work from",
+    )
+    describe_output(command, "plan", "svg is the picture of the day", of_file=True)
     command.add_argument(
         "--wide", action="store_true", help="cut nothing off, however wide the terminal"
     )
@@ -77,14 +89,27 @@ def _seed(text: str) -> int:
 def run(options: argparse.Namespace) -> int:
     from perflour.bakeday.plan import DayRequest
     from perflour.bakeday.request import planned
-    from perflour.report.forms import form_asked, rendered
+    from perflour.report.forms import rendered
     from perflour.system.destination import write_report
 
+    subject = "bench sheets" if options.which == "bench" else "plan"
+    form = _form(subject, options)
     plan, results = planned(paths_of(options), request_of(DayRequest, options))
     tell_results(results)
     if plan is None:
         return FOUND
-    form = form_asked("plan", options.output, options.write)
-    content = rendered("plan", form, plan, options.wide)
+    content = rendered(subject, form, plan, options.wide)
     write_report(options.write, content, [one.batch.source.path for one in plan.made])
     return FOUND if results else NOTHING
+
+
+def _form(subject: str, options: argparse.Namespace) -> str:
+    """The form that is asked for. Raises CannotRun for one that there is not, before the long search."""
+    from perflour.report.forms import form_asked, forms_of
+
+    form, known = form_asked(subject, options.output, options.write), forms_of(subject)
+    if form not in known:
+        raise CannotRun(
+            f"{subject} are {', '.join(known[:-1])} or {known[-1]}; for {form} leave out --print {options.which}"
+        )
+    return form

@@ -161,11 +161,11 @@ def page_of(balance: Balance, bakes: Sequence[Bake], kitchen: Kitchen, proof: Pr
         kitchen_notes=_kitchen_notes(formula, bakes, proof),
         declared_allergens=formula.allergens,
         allergens=brought,
-        cautions=brought.cautions + texts().that_hold(_situations(context)),
+        cautions=brought.cautions + texts().that_hold(method_situations(context)),
     )
 
 
-def _situations(context: Context) -> frozenset[str]:
+def method_situations(context: Context) -> frozenset[str]:
     """What the method calls for cautions with, beside the allergens' own."""
     found = {"food-code"}
     if any(boiled_sugar(context)):

@@ -41,7 +41,14 @@ FORMS: dict[str, dict[str, str]] = {
         "text": "bakeday.output:plan_text",
         "markdown": "bakeday.output:plan_markdown",
         "html": "bakeday.output:plan_html",
+        "svg": "bakeday.output:plan_svg",
         "json": "bakeday.data:plan_json",
+    },
+    # of the same plan, for the bench
+    "bench sheets": {
+        "text": "bakeday.bench:bench_text",
+        "markdown": "bakeday.bench:bench_markdown",
+        "html": "bakeday.bench:bench_html",
     },
     "cost": {
         "text": "bakeday.costs:costs_text",

@@ -10,13 +10,13 @@ from pathlib import Path
 from string import ascii_lowercase
 from typing import Any
 
-from perflour.documents.schema import schema
 from perflour.documents.writer import record_text, tidy
 from perflour.history.revisions import Revision
 from perflour.result import CannotRun
 from perflour.system.opening import make_folder
 from perflour.system.paths import BAKES, display_path
 from perflour.system.writing import write_file, write_new
+from perflour.trials.bake_lines import lines_of
 from perflour.trials.kept_photos import KeptPhoto, PhotoSaid, kept_photos, write_photos
 
 CONDITIONS = ("flour-lot", "room", "oven", "altitude")
@@ -141,7 +141,7 @@ def batch_factor(text: str) -> int | float:
 
 def readings(words: Sequence[str]) -> dict[str, str]:
     """Readings by name, in the order of the schema. Raises CannotRun."""
-    known = list(schema("bake")["properties"]["measured"]["properties"])
+    known = [asked.key for asked in lines_of("measured")]
     found: dict[str, str] = {}
     for word in words:
         match = _NAMED_VALUE.fullmatch(word)

@@ -74,5 +74,6 @@ def _placed(plan: Plan, placed: Placed) -> dict[str, Any]:
         "most_min": task.most_min,
         "time_assumed": task.assumed,
         "oven": placed.oven or None,
+        "baker": placed.baker or None,
         "at_celsius": task.oven.at_celsius if task.oven else None,
     }

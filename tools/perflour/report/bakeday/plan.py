@@ -7,11 +7,17 @@ from collections.abc import Iterator
 from perflour.bakeday.clock import hours
 from perflour.bakeday.plan import Made, Plan
 from perflour.bakeday.solver import FINISH, IN_WORK, SWINGS
-from perflour.bakeday.timetable import Heating, Placed
-from perflour.bakeday.work import Job, Task
 from perflour.kitchen.figures import factor as factor_text
 from perflour.kitchen.figures import grams
+from perflour.report.bakeday.entries import (
+    clock_span,
+    day_entries,
+    day_lanes,
+    load_words,
+    several_days,
+)
 from perflour.report.bakeday.shopping import shopping_section
+from perflour.report.form.lanes import picture
 from perflour.report.form.sections import Section
 from perflour.report.scaled import effect_lines
 
@@ -73,40 +79,16 @@ def _places(number: int) -> str:
 
 
 def _timetable(plan: Plan) -> Section:
-    rows = [(h.start, _heating_row(plan, h)) for h in plan.timetable.heatings]
-    rows += [(p.start, _task_row(plan, p)) for p in plan.timetable.placed]
     ordered: list[tuple[str, ...]] = []
-    several = plan.clock.dated or plan.clock.day(plan.timetable.finish) != plan.clock.day(0)
+    several = several_days(plan)
     day = ""
-    for start, row in sorted(rows, key=lambda pair: pair[0]):
-        if several and (now := plan.clock.day(start)) != day:
+    for one in day_entries(plan):
+        if several and (now := plan.clock.day(one.start)) != day:
             day = now
             ordered.append(("", "", "", "", day))
-        ordered.append(row)
+        ordered.append((*clock_span(plan, one.start, one.end), one.where, one.formula, one.told))
     headers = ("from", "to", "where", "formula", "what")
-    return Section("Timetable", headers, tuple(ordered), ">><<<")
-
-
-def _heating_row(plan: Plan, heating: Heating) -> tuple[str, ...]:
-    what = f"set to {heating.to_celsius:.0f} °C (from {heating.from_celsius:.0f} °C)"
-    return (*_span(plan, heating.start, heating.end), heating.oven, "", what)
-
-
-def _task_row(plan: Plan, placed: Placed) -> tuple[str, ...]:
-    task, job = placed.task, plan.timetable.jobs[placed.job]
-    detail = f": {task.detail}" if task.detail else ""
-    what = f"{'~' if task.assumed else ''}{task.what}{_load(task, job)}{detail}"
-    return (*_span(plan, placed.start, placed.end), placed.oven or task.kind, job.formula, what)
-
-
-def _span(plan: Plan, start: int, end: int) -> tuple[str, str]:
-    return plan.clock.time(start), plan.clock.end_time(start, end)
-
-
-def _load(task: Task, job: Job) -> str:
-    if job.mixing:
-        return f", mixing {job.mixing}"
-    return f", load {task.load} of {job.loads}" if task.load else ""
+    return Section("Timetable", headers, tuple(ordered), ">><<<", picture=picture(day_lanes(plan)))
 
 
 def _ovens(plan: Plan) -> Section:
@@ -116,7 +98,7 @@ def _ovens(plan: Plan) -> Section:
             plan.clock.at(placed.start),
             plan.clock.at(placed.end),
             f"{placed.task.oven.at_celsius:.0f} °C",
-            f"{plan.timetable.jobs[placed.job].formula}{_load(placed.task, plan.timetable.jobs[placed.job])}",
+            f"{plan.timetable.jobs[placed.job].formula}{load_words(placed.task, plan.timetable.jobs[placed.job])}",
         )
         for oven in plan.house.ovens
         for placed in plan.timetable.placed
@@ -129,12 +111,14 @@ def _sheet(one: Made) -> Section:
     scaled = one.rescaled.scaled
     rows: list[tuple[str, ...]] = []
     part = None
-    for line in scaled.lines:
+    said = [line for of_part in one.batch.balance.formula.parts for line in of_part.lines]
+    for line, as_said in zip(scaled.lines, said, strict=True):
         if line.part != part:
             part = line.part
             rows.append((part, "", "", ""))
         exact = "?" if line.exact_g is None else f"{line.exact_g:,.1f}"
-        rows.append((f"  {line.item}", line.before, exact, line.amount))
+        item = ", ".join(filter(None, (line.item, as_said.state)))
+        rows.append((f"  {item}", line.before, exact, line.amount))
     each = scaled.scaling_weight_g
     weight = f", {scaled.pieces} x {grams(each)} g ({one.batch.piece})" if each else ""
     times = f" Weigh it {one.mixings} times." if one.mixings > 1 else ""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from perflour.plain import markdown, one_line
 from perflour.report.form.columns import columns
 from perflour.report.form.html_page import html_page
+from perflour.report.form.lanes import Picture
 
 NARROWEST = 12
 
@@ -17,6 +18,7 @@ class Section:
     """A title, a table (``align`` with < or > a column) and sentences before and after it.
 
     ``new_page`` starts a page of its own in print: a sheet for the bench, a key for one pair of eyes.
+    ``picture`` shows on a page what the table says.
     """
 
     title: str
@@ -26,6 +28,7 @@ class Section:
     before: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
     new_page: bool = False
+    picture: Picture | None = None
 
 
 def sections_text(title: str, sections: Sequence[Section], width: int | None = None) -> str:
