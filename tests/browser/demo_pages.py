@@ -5,7 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 from typing import NamedTuple
 
-from tests.conftest import ROOT, run_cli
+import pytest
+
+from tests.conftest import ROOT, git, run_cli
+
+#: Changelogs, reviews and releases are of commits that a shallow clone lacks.
+whole_history = pytest.mark.skipif(
+    not (ROOT / ".git").exists()
+    or git(ROOT, "rev-parse", "--is-shallow-repository").strip() == "true",
+    reason="needs the repository's whole history",
+)
 
 
 class Made(NamedTuple):
@@ -47,5 +56,12 @@ def make(name: str, made: Made, into: Path, kitchen: Path = ROOT) -> Path:
 
 
 def make_all(into: Path) -> list[Path]:
-    """All pages of the demo."""
+    """All pages of the demo but its site."""
     return [make(name, made, into) for name, made in DEMO.items()]
+
+
+def make_site(into: Path) -> Path:
+    """The pages of the whole kitchen, with a review."""
+    done = run_cli("site", str(into), "--review", ROUND, cwd=ROOT)
+    assert done.code in (0, 1), done.err
+    return into

@@ -9,9 +9,11 @@ from contextlib import contextmanager
 
 from playwright.sync_api import Browser, sync_playwright
 
-#: Root cannot have the sandbox, and the pages are ours. The rest asks the network for nothing.
+#: Root cannot have the sandbox, and the pages are ours; a container has little shared memory. The rest asks
+#: the network for nothing.
 OPTIONS = (
     "--no-sandbox",
+    "--disable-dev-shm-usage",
     "--disable-gpu",
     "--disable-quic",
     "--no-first-run",

@@ -7,8 +7,9 @@ with a single load, ``faults_below`` of every page of a folder.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 from urllib.parse import unquote, urljoin, urlsplit
@@ -88,28 +89,34 @@ def framed(opened: Opened) -> Iterator[str]:
 
 def lead_somewhere(opened: Opened) -> Iterator[str]:
     """Every link leads to a place of this page, to a file beside it, or openly elsewhere."""
-    ids = set(opened.ask("ids"))
-    for words, address in opened.ask("links"):
-        target = urlsplit(urljoin(opened.file.as_uri(), address))
+    yield from astray(opened.file, opened.ask("links"), set(opened.ask("ids")))
+
+
+def astray(file: Path, links: Iterable[Sequence[str]], ids: set[str]) -> Iterator[str]:
+    """The links of a page, words and address, that lead nowhere."""
+    for words, address in links:
+        target = urlsplit(urljoin(file.as_uri(), address))
+        there = Path(unquote(target.path))
         if target.scheme in ("http", "https"):
             continue
         if target.scheme != "file":
             yield f"'{words}' leads to {address}"
-            continue
-        file = Path(unquote(target.path))
-        if not file.is_file():
+        elif not there.is_file():
             yield f"'{words}' leads to {address}, which is not there"
-        elif target.fragment and unquote(target.fragment) not in (
-            ids if file == opened.file else ids_of(file)
-        ):
-            yield f"'{words}' leads to {address}, a place that is not there"
+        elif target.fragment:
+            places = ids if there == file else read_links(there)[1]
+            if unquote(target.fragment) not in places:
+                yield f"'{words}' leads to {address}, a place that is not there"
 
 
-def ids_of(file: Path) -> set[str]:
-    """The places of another page."""
+@cache
+def read_links(file: Path) -> tuple[list[tuple[str, str]], set[str]]:
+    """The links and places of a page that is not open."""
     from lxml import html
 
-    return set(html.fromstring(file.read_bytes()).xpath("//@id"))
+    page = html.fromstring(file.read_bytes())
+    links = [(link.text_content(), link.get("href")) for link in page.iterfind(".//a[@href]")]
+    return links, set(page.xpath("//@id"))
 
 
 def fits(opened: Opened) -> Iterator[str]:
@@ -123,30 +130,28 @@ def fits(opened: Opened) -> Iterator[str]:
 
 
 def prints(opened: Opened) -> Iterator[str]:
-    """On its paper nothing sticks out or is cut, and a dark screen does not print pale."""
+    """On its paper nothing sticks out or is cut, and a dark screen prints as a light one."""
     opened.page.set_viewport_size({"width": opened.ask("paperWidth"), "height": HEIGHT})
+    colours = []
     for scheme in SCHEMES:
         opened.page.emulate_media(media="print", color_scheme=scheme)
-        yield from opened.ask("sticksOut", True)
-        yield from opened.ask("cutOff")
-    yield from _axe(opened, {"runOnly": ["color-contrast"]})
+        colours.append(opened.ask("colours"))
+    yield from opened.ask("sticksOut", True)
+    yield from opened.ask("cutOff")
+    for colour in sorted({*colours[1]} - {*colours[0]}):
+        yield f"a dark screen prints {colour}"
 
 
 def hinders_nobody(opened: Opened) -> Iterator[str]:
     """axe-core finds nothing serious, contrast included."""
+    asked = {"resultTypes": ["violations"], "preload": False}
     for width, scheme in ((WIDTHS[0], "light"), (WIDTHS[-1], "dark")):
         opened.page.set_viewport_size({"width": width, "height": HEIGHT})
         opened.page.emulate_media(media="screen", color_scheme=scheme)
-        for said in _axe(opened, {}):
-            yield f"{width} px, {scheme}: {said}"
-
-
-def _axe(opened: Opened, options: dict[str, Any]) -> Iterator[str]:
-    asked = {"resultTypes": ["violations"], "preload": False, **options}
-    for rule in opened.page.evaluate("asked => axe.run(asked)", asked)["violations"]:
-        if rule["impact"] in HINDERS:
-            where = sorted({node["target"][-1] for node in rule["nodes"]})
-            yield f"{rule['id']}: {rule['help']} ({len(rule['nodes'])} times, first {where[0]})"
+        for rule in opened.page.evaluate("asked => axe.run(asked)", asked)["violations"]:
+            if rule["impact"] in HINDERS:
+                times, first = len(rule["nodes"]), rule["nodes"][0]["target"][-1]
+                yield f"{width} px, {scheme}: {rule['id']}: {rule['help']} ({times} times, first {first})"
 
 
 def is_quiet(opened: Opened) -> Iterator[str]:
@@ -173,9 +178,15 @@ def faults_of(browser: Browser, file: Path, looks: Mapping[str, Look] = LOOKS) -
         return [Fault(name, said) for name, look in looks.items() for said in look(page)]
 
 
-def faults_below(browser: Browser, folder: Path) -> dict[str, list[Fault]]:
-    """What is wrong with each page below a folder; only pages of which something is."""
+def pages_below(folder: Path) -> list[Path]:
+    """Every page below a folder."""
     pages = sorted(folder.rglob("*.html"))
     assert pages, f"{folder} holds no page"
+    return pages
+
+
+def faults_below(browser: Browser, folder: Path) -> dict[str, list[Fault]]:
+    """What is wrong with each page below a folder; only pages of which something is."""
+    pages = pages_below(folder)
     found = {page.relative_to(folder).as_posix(): faults_of(browser, page) for page in pages}
     return {name: faults for name, faults in found.items() if faults}

@@ -28,6 +28,9 @@
     return null;
   };
   const outside = (box, wide) => box.width > 0 && (box.right > wide + NEAR || box.left < -NEAR);
+  // A link over the text that comes into view when it has the focus, which the walk looks at.
+  const waits = (element) =>
+    element.tabIndex >= 0 && element.getBoundingClientRect().right <= 0 && /absolute|fixed/.test(getComputedStyle(element).position);
   // The outermost of many that say the same is enough.
   const outermost = (elements) =>
     elements.filter((one) => !elements.some((other) => other !== one && other.contains(one)));
@@ -50,7 +53,7 @@
       const whole = document.scrollingElement.scrollWidth;
       if (whole > window.innerWidth) found.push(`the page is ${whole} px wide on ${window.innerWidth}`);
       const out = all("body *").filter((element) => {
-        if (element.ownerSVGElement || !shown(element) || forEars(element)) return false;
+        if (element.ownerSVGElement || !shown(element) || forEars(element) || waits(element)) return false;
         if (!outside(element.getBoundingClientRect(), wide)) return false;
         return inPrint || !scrollerOf(element);
       });
@@ -154,6 +157,12 @@
       const margin = parseFloat(around) * (/cm/.test(around) ? 10 : 1);
       return Math.floor((sheet[/landscape/.test(size) ? 1 : 0] - 2 * margin) * 96 / 25.4);
     },
+
+    /** The colours of all words, to hold beside those of another medium. */
+    colours: () => [...new Set(all("body *").filter(shown).map((element) => {
+      const style = getComputedStyle(element);
+      return `${element.localName}: ${style.color} on ${style.backgroundColor}`;
+    }))].sort(),
 
     /** How many there are of each element, and what could act among them. */
     counted() {

@@ -11,11 +11,11 @@ from playwright.sync_api import Browser
 
 from tests.browser.demo_pages import make
 from tests.browser.hostile_words import PLAIN, WORDS, build, pages
+from tests.browser.known import KNOWN
 from tests.browser.looks import WIDTHS, Opened, opened
 from tests.browser.test_looks import page
-from tests.browser.test_pages import KNOWN
 
-pytestmark = pytest.mark.xdist_group("browser")
+pytestmark = pytest.mark.xdist_group("browser, hostile words")
 
 #: How many there are hangs on the words: the letters of an index, names that resemble another.
 BY_WORDS = {"p", "li"}

@@ -9,27 +9,12 @@ import pytest
 from playwright.sync_api import Browser
 
 from perflour.report.forms import FORMS
-from tests.browser.demo_pages import DEMO, make
+from tests.browser.demo_pages import DEMO, make, whole_history
+from tests.browser.known import unknown
 from tests.browser.looks import faults_of, opened
-from tests.conftest import ROOT, git
 from tests.report.test_cookbook import NEEDED, PROPERTIES, assert_type
 
-pytestmark = [
-    pytest.mark.xdist_group("browser"),
-    pytest.mark.skipif(
-        not (ROOT / ".git").exists() or git(ROOT, "rev-parse", "--is-shallow-repository").strip() == "true",
-        reason="needs the repository's whole history",
-    ),
-]  # fmt: skip
-
-#: What is known to be wrong and is being mended, by page and look: each row has to go.
-KNOWN = {
-    ("compare", "paper"): "the table of eight formulas is wider than A4 lies",
-    ("changelogs", "width"): "the name of an axis is cut by the edge of its drawing",
-    ("changelogs", "paper"): "the same in print",
-    ("review", "frame"): "the third order of headings follows the first",
-    ("cookbook", "axe"): "headings are too dark by night",
-}
+pytestmark = [pytest.mark.xdist_group("browser"), whole_history]
 
 
 def test_every_kind_of_page_is_looked_at() -> None:
@@ -40,10 +25,7 @@ def test_every_kind_of_page_is_looked_at() -> None:
 
 @pytest.mark.parametrize("name", DEMO)
 def test_a_page_is_without_fault(name: str, browser: Browser, folder: Path) -> None:
-    faults = faults_of(browser, make(name, DEMO[name], folder))
-    assert [fault for fault in faults if (name, fault.look) not in KNOWN] == []
-    known = {look for page, look in KNOWN if page == name}
-    assert known == {fault.look for fault in faults}, "mended: take it out of KNOWN"
+    assert unknown(name, faults_of(browser, make(name, DEMO[name], folder))) == []
 
 
 def test_a_table_is_sorted_by_the_keyboard(browser: Browser, folder: Path) -> None:
@@ -69,6 +51,7 @@ def _columns(bodies: list, at: int) -> list[list[float]]:
     return found
 
 
+@pytest.mark.filterwarnings("ignore:ConjunctiveGraph is deprecated")  # rdflib's own
 def test_a_browser_reads_the_recipes_of_a_cookbook(browser: Browser, folder: Path) -> None:
     """schema.org by the vocabulary that rdflib ships (its SDO namespace), types as in the cookbook's tests."""
     from rdflib import RDF, Graph
