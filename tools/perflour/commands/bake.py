@@ -9,8 +9,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.commands.bake_options import describe
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text, say
-from perflour.plain import one_line, visible
+from perflour.commands.parts import FOUND, NOTHING, paths_of, print_made, say
+from perflour.plain import one_line, printable, visible
 from perflour.result import CannotRun, Result
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ class Printed(NamedTuple):
 
 def run(options: argparse.Namespace) -> int:
     printed = _printed(options)
-    print_text(printed.text)
+    print_made(printed.text)
     return printed.code
 
 
@@ -92,7 +92,7 @@ def _new(options: argparse.Namespace) -> Printed:
     written = visible(display_path(str(recorded.path)))
     if changed := since_last_bake(revision):
         say(since_text(changed))
-    return Printed(f"{written}\n")
+    return Printed(printable(f"{written}\n"))
 
 
 def _tell_of_photos(photos: Sequence[KeptPhoto]) -> None:
@@ -196,7 +196,7 @@ def _answers(options: argparse.Namespace) -> Printed:
     blank = f", {done.blank} without any left out" if done.blank else ""
     missing = f"; {done.missing} are still to come" if done.missing else ""
     rows = f"{done.rows} row{'s'[: done.rows != 1]}"
-    return Printed(f"{shown}: {rows} of answers put in{blank}{missing}\n")
+    return Printed(printable(f"{shown}: {rows} of answers put in{blank}{missing}\n"))
 
 
 def _judge(options: argparse.Namespace, paths: list[str]) -> Printed:

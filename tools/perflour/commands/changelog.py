@@ -13,9 +13,9 @@ from perflour.commands.parts import (
     describe_output,
     describe_run,
     paths_of,
-    print_text,
+    print_made,
 )
-from perflour.plain import visible
+from perflour.plain import printable, visible
 from perflour.result import CannotRun
 from perflour.system.paths import TRIALS, display_path
 
@@ -48,7 +48,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     text, found = _told(options, paths_of(options))
-    print_text(text)
+    print_made(text)
     return FOUND if found else NOTHING
 
 
@@ -66,12 +66,12 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
     not_read = any(told.problems or told.trial_problems for told in found)
     if options.write:
         text = "".join(f"{visible(str(path))}\n" for path in files.write_changelogs(found))
-        return text + _not_read(found), not_read
+        return printable(text + _not_read(found)), not_read
     if options.check:
         from perflour.report.history.changelogs import stale_text
 
         stale = files.stale_changelogs(found)
-        return stale_text(stale) + _not_read(found), bool(stale) or not_read
+        return printable(stale_text(stale) + _not_read(found)), bool(stale) or not_read
     together = maker("changelogs together", form)
     return str(together([changelog.text for changelog in found])), not_read
 

@@ -99,6 +99,11 @@ def print_text(text: str) -> None:
     print_bytes(printable(text).encode())
 
 
+def print_made(text: str) -> None:
+    """Write a report as it was made, safe for what it is: a page holds signs that a terminal escapes."""
+    print_bytes(text.encode())
+
+
 def print_bytes(content: bytes) -> None:
     """Write what is safe already: a rendered report."""
     sys.stdout.flush()

@@ -11,8 +11,9 @@ from perflour.commands.parts import (
     describe_folders,
     describe_output,
     paths_of,
-    print_text,
+    print_made,
 )
+from perflour.plain import printable
 from perflour.result import CannotRun
 
 
@@ -51,7 +52,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     text, found = _logged(options, paths_of(options))
-    print_text(text)
+    print_made(text)
     return FOUND if found else NOTHING
 
 
@@ -73,4 +74,4 @@ def _logged(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, boo
     prepared = log.prepare(options.version, options.since, paths, options.into)
     if prepared.is_ready:
         log.write_log(prepared, str(maker("release", "markdown")(prepared.release, telling)))
-    return prepared_text(prepared), not prepared.is_ready
+    return printable(prepared_text(prepared)), not prepared.is_ready
