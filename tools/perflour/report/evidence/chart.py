@@ -22,9 +22,9 @@ def why_svg(found: Why) -> bytes:
     panels = [
         _panel(level, one) for level in found.levels for one in level.relations.found[:MOST_PANELS]
     ]
-    said = " ".join(f"{panel.title}: {len(panel.points)} points." for panel in panels)
     whose = "; ".join(map(title, found.levels))
-    return chart_svg(f"{whose}. As given; bars are 95 % intervals of tasters", said, panels)
+    told = "The strongest relations, as given; bars are 95 % intervals of tasters. A relation is no cause."
+    return chart_svg(whose, told, panels)
 
 
 def why_figures(found: Why) -> str:
@@ -50,6 +50,7 @@ def _panel(level: Level, one: Relation) -> Panel:
         f"{one.figure}, {unit}" if unit else one.figure,
         y,
         tuple(_point(level, point, is_score) for point in points),
+        interval="95 % interval of tasters",
     )
 
 

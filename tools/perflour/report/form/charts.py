@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from perflour.report.form.chart.layout import WIDTH, Drawn, drawn
+from perflour.report.form.chart.layout import LINE, WIDTH, Drawn, drawn
 from perflour.report.form.chart.text import Text, wrapped
 from perflour.report.form.chart.values import Band, Panel, Point, Rows, table_of
 from perflour.report.form.html_page import FOLDER, html_page
@@ -70,7 +70,10 @@ def _alone(title: str, told: str, panels: Sequence[Drawn], style: str) -> tuple[
     across = max(1, min(ACROSS, len(panels)))
     wide = across * WIDTH + (across + 1) * GUTTER
     heads = wrapped(title, (wide - 2 * GUTTER) / 1.3, 3)
-    y = len(heads) * HEAD_LINE + GUTTER
+    below = wrapped(told, wide - 2 * GUTTER, 8)
+    y = len(heads) * HEAD_LINE
+    texts = [Text(GUTTER, y + LINE * at, line) for at, line in enumerate(below, 1)]
+    y += len(below) * LINE + GUTTER
     tiles: list[tuple[float, float, Drawn]] = []
     for first in range(0, len(panels), across):
         beside = panels[first : first + across]
@@ -81,6 +84,7 @@ def _alone(title: str, told: str, panels: Sequence[Drawn], style: str) -> tuple[
         title=title,
         told=told,
         heads=[Text(GUTTER, HEAD_LINE * at, line) for at, line in enumerate(heads, 1)],
+        texts=texts,
         tiles=tiles,
         style=_markup(style),
         wide=wide,

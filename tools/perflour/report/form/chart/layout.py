@@ -30,7 +30,7 @@ WIDTH, PLOT_HEIGHT, ROW_HEIGHT, LINE = 360.0, 190.0, 20.0, 16.0
 EDGE = 8.0
 MARK = 5.0
 #: Of a name beside a mark, and of one at a row.
-LONGEST_NAME, ROW_NAME = 110.0, 128.0
+LONGEST_NAME, ROW_NAME = 110.0, 150.0
 #: Between two points of one x, and the share of the way to the next x that all of them may take.
 BESIDE, SHARE_OF_STEP = 13.0, 0.8
 #: Shapes around their middle, one a series; ``chart.css`` has a colour and a dash for each.
@@ -140,13 +140,13 @@ def _drawn_panel(panel: Panel) -> Drawn:
     begins = "" if up.low <= 0 <= up.high else f" (axis from {up.said(up.low)}, not from 0)"
     page.say(one_line(panel.y) + begins)
     said_y = page.leave(LINE) + LINE
-    top = page.leave(PLOT_HEIGHT) + 8
+    top = page.leave(PLOT_HEIGHT + 12) + 12
     bottom = page.y
     left = EDGE + max(width_of(up.said(tick)) for tick in up.ticks) + 4
     area = Box(left + 8, top, WIDTH - EDGE - 6, bottom)
     page.texts += [Text(left, up.at(t, bottom, top) + 4, up.said(t), "end", "soft") for t in up.ticks]  # fmt: skip
     rules = tuple(f"M{left + 4:.1f} {up.at(t, bottom, top):.1f}H{WIDTH - EDGE:.1f}" for t in up.ticks)  # fmt: skip
-    page.y += LINE + 2
+    page.y += LINE + 4
     along, said_ticks = _along(panel, there, area, page.y)
     page.texts += said_ticks
     if panel.x:
@@ -185,8 +185,9 @@ def _along(panel: Panel, points: Sequence[Point], area: Box, y: float) -> tuple[
         shown = [(float(at), name) for at, name in enumerate(names) if at % every == 0]
     else:
         xs = [point.x for point in panel.points if point.is_there or panel.whole]
+        xs += panel.span or ()
         limits = (min(xs) - 0.5, max(xs) + 0.5) if panel.whole and xs else None
-        for most in (7, 6, 5, 4, 3, 2, 1):
+        for most in (12, 9, 7, 5, 4, 3, 2, 1):
             along = axis(xs, most, limits=limits, whole=panel.whole, tight=True)
             shown = [(tick, along.said(tick)) for tick in along.ticks]
             wide = max((width_of(text) for _, text in shown), default=0.0) + 8
@@ -319,8 +320,8 @@ def _drawn_rows(panel: Rows) -> Drawn:
     if panel.band:
         page.say(f"shaded: {band_said(panel.band)}", "soft")
     said_y = page.leave(LINE) + LINE
-    top = page.leave(ROW_HEIGHT * len(panel.points)) + 6
-    page.y += 6
+    top = page.leave(ROW_HEIGHT * len(panel.points)) + 8
+    page.y += 8
     wide = max((width_of(one_line(p.name)) for p in panel.points), default=0.0)
     left = EDGE + min(wide, ROW_NAME) + 12
     right = WIDTH - EDGE - max(width_of(across.said(tick)) for tick in across.ticks) / 2

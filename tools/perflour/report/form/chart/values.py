@@ -46,7 +46,7 @@ class Panel:
     """Points over a number, with the names of both axes, units in them.
 
     ``levels`` names the places 0, 1, … of x where x is no number. ``zero`` takes 0 in, as a line. ``limits`` are the ends
-    of y where its scale has ends. ``whole``: x counts things; of several points at one x each stands beside the
+    of y where its scale has ends. ``whole``: x counts things, from the first to the last of ``span`` if given; of several points at one x each stands beside the
     other. ``joined``: the points of a series are one line, broken where one is a gap; the series is their name.
     ``interval`` says what the intervals are, ``notes`` what else must be known.
     """
@@ -59,6 +59,7 @@ class Panel:
     zero: bool = False
     limits: tuple[float, float] | None = None
     whole: bool = False
+    span: tuple[int, int] | None = None
     joined: bool = False
     interval: str = INTERVAL
     notes: tuple[str, ...] = ()
@@ -133,19 +134,19 @@ def table_of(panel: Panel | Rows) -> Table:
         return _joined_table(panel)
     points = panel.points
     shown = [
+        ("", [one_line(p.name) for p in points]),
         ("series", [one_line(p.series) for p in points]),
-        *([(panel.x, [x_said(panel, p.x) for p in points])] if isinstance(panel, Panel) else []),
+        *([(panel.x or "x", [x_said(panel, p.x) for p in points])] if isinstance(panel, Panel) else []),
         (panel.y, [y_said(p) for p in points]),
         (panel.interval, [interval_said(p) for p in points]),
         ("remark", [one_line(p.told) for p in points]),
-    ]
+    ]  # fmt: skip
     kept = [(head, cells) for head, cells in shown if any(cells)]
-    columns = zip(*(cells for _, cells in kept), strict=True)
-    rows = ((one_line(p.name), *cells) for p, cells in zip(points, columns, strict=True))
     notes = panel.notes
     if isinstance(panel, Rows) and panel.band:
         notes = (band_said(panel.band), *notes)
-    return Table(panel.title, ("", *(head or "value" for head, _ in kept)), tuple(rows), notes)
+    rows = tuple(zip(*(cells for _, cells in kept), strict=True))
+    return Table(panel.title, tuple(head for head, _ in kept), rows, notes)
 
 
 def band_said(band: Band) -> str:
