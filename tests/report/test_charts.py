@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from lxml import etree, html
 
 from perflour.report.form.chart.axes import axis
-from perflour.report.form.chart.layout import MARKS, WIDTH, look_of
+from perflour.report.form.chart.drawn import MARKS, WIDTH, look_of
 from perflour.report.form.chart.text import SIZE, Box, Text, cut, width_of, wrapped
 from perflour.report.form.chart.values import figure
 from perflour.report.form.charts import (

@@ -52,7 +52,7 @@ def _panel(level: Level, one: Relation) -> Panel:
     )
     unit = matter.units.get(one.figure, "")
     return Panel(
-        f"p {p_text(one.p_of_all)} with all looks counted",
+        f"{one.outcome} over {one.figure}: p {p_text(one.p_of_all)} with all looks counted",
         f"{one.figure}, {unit}" if unit else one.figure,
         y,
         tuple(_point(level, point, is_score) for point in points),

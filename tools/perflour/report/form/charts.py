@@ -10,7 +10,9 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from perflour.report.form.chart.layout import LINE, WIDTH, Drawn, drawn
+from perflour.report.form.chart.drawn import LINE, WIDTH, Drawn
+from perflour.report.form.chart.points import drawn_panel
+from perflour.report.form.chart.rows import drawn_rows
 from perflour.report.form.chart.text import Text, wrapped
 from perflour.report.form.chart.values import Band, Panel, Point, Rows, table_of
 from perflour.report.form.html_page import FOLDER, html_page
@@ -34,7 +36,7 @@ def chart_html(title: str, told: str, panels: Sequence[Panel | Rows]) -> str:
         "chart.html",
         title=title,
         told=told,
-        panels=[drawn(panel) for panel in panels],
+        panels=_drawn(panels),
         tables=[table_of(panel) for panel in panels],
         width=WIDTH,
     )
@@ -44,7 +46,7 @@ def chart_svg(title: str, told: str, panels: Sequence[Panel | Rows]) -> bytes:
     """The panels as a file of its own, for light and dark; the same bytes for the same values."""
     light, dark = _styles()
     style = f"{light}\n@media (prefers-color-scheme: dark) {{\n{dark}\n}}"
-    return _alone(title, told, [drawn(panel) for panel in panels], style)[0].encode()
+    return _alone(title, told, _drawn(panels), style)[0].encode()
 
 
 def chart_png(title: str, told: str, panels: Sequence[Panel | Rows]) -> bytes:
@@ -52,7 +54,7 @@ def chart_png(title: str, told: str, panels: Sequence[Panel | Rows]) -> bytes:
     import typst  # 80 MB of compiler: only for those who want a picture
 
     style = f'{_styles()[0]}\ntext {{ font-family: "{SHIPPED_FONT}"; }}'
-    svg, wide, high = _alone(title, told, [drawn(panel) for panel in panels], style)
+    svg, wide, high = _alone(title, told, _drawn(panels), style)
     page = f'#set page(width: {wide}pt, height: {high}pt, margin: 0pt)\n#image(bytes(sys.inputs.svg), format: "svg", width: 100%)'
     made = typst.compile(
         page.encode(),
@@ -63,6 +65,10 @@ def chart_png(title: str, told: str, panels: Sequence[Panel | Rows]) -> bytes:
     )
     assert isinstance(made, bytes)  # one page
     return made
+
+
+def _drawn(panels: Sequence[Panel | Rows]) -> list[Drawn]:
+    return [drawn_rows(one) if isinstance(one, Rows) else drawn_panel(one) for one in panels]
 
 
 def _alone(title: str, told: str, panels: Sequence[Drawn], style: str) -> tuple[str, float, float]:
