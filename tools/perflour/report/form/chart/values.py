@@ -182,6 +182,6 @@ def told_whole(panel: Panel | Rows, point: Point) -> str:
 def told_short(panel: Panel | Rows, point: Point) -> str:
     """The same for one line of the drawing: values first, for a name may be cut."""
     ends = f" ({interval_said(point)})" if point.ends else ""
-    place = "" if isinstance(panel, Rows) else f"{x_said(panel, point.x)}; "
-    whose = ", ".join(dict.fromkeys(text for text in (point.name, point.series) if text))
-    return one_line(f"{place}{y_said(point)}{ends} {whose}".rstrip())
+    place = f"{panel.x} {x_said(panel, point.x)}".strip() if isinstance(panel, Panel) else ""
+    told = dict.fromkeys(text for text in (point.name, point.series, place) if text)
+    return one_line(", ".join([f"{y_said(point)}{ends}", *told]))
