@@ -7,7 +7,6 @@ from tests.browser.looks import Fault
 KNOWN = {
     ("compare", "paper"): "the table of eight formulas is wider than A4 lies",
     ("cookbook", "axe"): "headings are too dark by night",
-    ("site: formulas/*/index.html", "width"): "the drawing is 672 px wide on a telephone",
 }
 
 
