@@ -6,12 +6,7 @@ from tests.browser.looks import Fault
 
 KNOWN = {
     ("compare", "paper"): "the table of eight formulas is wider than A4 lies",
-    ("changelogs", "width"): "the name of an axis is cut by the edge of its drawing",
-    ("changelogs", "paper"): "the same in print",
     ("cookbook", "axe"): "headings are too dark by night",
-    ("site: evidence/[!i]*.html", "width"): "the drawing is 691 px wide on a telephone",
-    ("site: evidence/[!i]*.html", "paper"): "the drawing is wider than A4 stands",
-    ("site: formulas/*/index.html", "width"): "the drawing is 672 px wide on a telephone",
 }
 
 

@@ -8,6 +8,7 @@ from collections import defaultdict
 from pathlib import Path
 from statistics import fmean
 from typing import Any
+from xml.etree import ElementTree
 
 import jsonschema
 import pytest
@@ -172,6 +173,14 @@ def test_a_bake_of_another_revision_does_not_count(kitchen: Path) -> None:
 def test_charts_draw_every_interval(kitchen: Path) -> None:
     told = run_cli("trial", "results", TRIAL, "--write", "x.svg", cwd=kitchen)
     assert told.code == 0
-    svg = (kitchen / "x.svg").read_text("utf-8")
-    assert "chew: low to high" in svg
-    assert "bars are 95 % intervals" in svg
+    svg = ElementTree.fromstring((kitchen / "x.svg").read_text("utf-8"))
+    said = [g.get("aria-label", "") for g in svg.iter("{http://www.w3.org/2000/svg}g")]
+    page = run_cli("trial", "results", TRIAL, "--output", "html", cwd=kitchen).out
+    outcomes: Any = results(kitchen)["outcomes"]
+    effects = [effect for one in outcomes for effect in one["effects"]]
+    assert len(effects) > 10
+    for effect in effects:
+        value, low, high = (f"{effect[key] or 0.0:.4g}" for key in ("estimate", "low", "high"))
+        assert any(f": {value}; 95 % interval: {low} to {high}; " in text for text in said), effect
+        assert f"<td>{value}</td><td>{low} to {high}</td>" in page
+    assert "Bars are 95 % intervals." in page

@@ -237,7 +237,7 @@ OPEN_THEMSELVES = {
     "setup/kitchen.py": "what is installed with perflour",
     "setup/check.py": "what is installed with perflour",
     "system/pictures.py": "bytes that were read before, by Pillow",
-    "report/form/drawing.py": "the working folder, to come back to it",
+    "report/form/charts.py": "what is installed with perflour",
 }
 OPENING = {
     "open", "read_text", "read_bytes", "write_text", "write_bytes", "listdir", "scandir", "iterdir", "mkdir",

@@ -11,22 +11,33 @@ import struct
 import subprocess
 import sys
 from collections import Counter
-from html.parser import HTMLParser
 from pathlib import Path
 from random import Random
 from typing import Any
 from xml.etree import ElementTree
 
+import numpy as np
 import pytest
+import yaml
+from lxml import etree, html
 
+from perflour.compare.apart import apart, ratio_rows
 from perflour.compare.collect import Collected, Compared, collect
-from perflour.compare.table import KINDS, SideBySide, side_by_side
+from perflour.compare.table import KINDS, Row, SideBySide, side_by_side
 from perflour.plain import markdown
-from perflour.report.compare.chart import FILLS, group_chart
+from perflour.report.compare.chart import ratio_panels
 from perflour.report.compare.data import side_by_side_csv, side_by_side_json
 from perflour.report.compare.html import side_by_side_html
 from perflour.report.compare.markdown import side_by_side_markdown
-from perflour.report.compare.table import ODD, cell_text, likeness, name_text, side_by_side_text
+from perflour.report.compare.output import chart_png, chart_svg
+from perflour.report.compare.table import (
+    ODD,
+    cell_text,
+    likeness,
+    name_text,
+    side_by_side_text,
+    value_text,
+)
 from tests.compare.test_side_by_side import BUN, table_of, with_line, written
 from tests.conftest import ROOT, formula_text, run_cli, weigh_text
 
@@ -281,72 +292,105 @@ def test_nothing_to_turn_and_two_kinds_of_basis(tmp_path: Path) -> None:
 
 # --- HTML ---------------------------------------------------------------------------------------------
 
-VOID = frozenset(("meta", "br", "link", "img"))
 
-
-class Page(HTMLParser):
-    """Cells of the table, and whether every element is closed."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__()
-        self.open: list[str] = []
-        self.rows: list[list[dict[str, str]]] = []
-        self.links: list[str] = []
-        self.tags: set[str] = set()
-        self.feed(text)
-        self.close()
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        said = {key: value or "" for key, value in attrs}
-        self.tags.add(tag)
-        self.links += [v for k, v in said.items() if k in ("src", "href", "xlink:href", "action")]
-        if tag == "tr":
-            self.rows.append([])
-        if tag in ("th", "td") and self.rows:
-            self.rows[-1].append({**said, "tag": tag, "text": ""})
-        if tag not in VOID:
-            self.open.append(tag)
-
-    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.handle_starttag(tag, attrs)
-        if tag not in VOID:
-            self.open.pop()
-
-    def handle_endtag(self, tag: str) -> None:
-        assert self.open.pop() == tag
-
-    def handle_data(self, data: str) -> None:
-        if self.open and self.open[-1] in ("th", "td"):
-            self.rows[-1][-1]["text"] += data
+def cells_of(page: str) -> list[list[etree._Element]]:
+    """The rows of the wide table, without those that name a section."""
+    (table,) = html.fromstring(page).xpath("//table[@id='side-by-side']")
+    return [list(row) for row in table.iter("tr") if row.get("class") != "section"]
 
 
 def test_the_page_holds_the_values_of_the_csv(demo: SideBySide) -> None:
-    page = Page(side_by_side_html(demo))
-    assert page.open == []
-    head, *rows = [row for row in page.rows if row[0].get("scope") != "rowgroup"]
+    head, *rows = cells_of(side_by_side_html(demo))
     csv_head, *csv_lines = csv_rows(demo)
     count = len(demo.columns)
-    labels = [cell["text"].removesuffix(" ~") for cell in head[2 : 2 + count]]
+    labels = [cell.text.removesuffix(" ~") for cell in head[2 : 2 + count]]
     assert labels == csv_head[HEAD:-TAIL]
-    assert len(rows) == len(csv_lines)
-    for cells, line, row in zip(rows, csv_lines, demo.rows, strict=True):
-        assert cells[0]["text"].split(",")[0] == line[2]
+    told = {(row.section, row.name): line for row, line in zip(demo.rows, csv_lines, strict=True)}
+    assert len(rows) == len(told)
+    for cells, row in zip(rows, shown_in_page(demo), strict=True):
+        line = told[row.section, row.name]
+        assert cells[0].text.split(",")[0] == line[2]
         assert [c.get("data-value", "") for c in cells[2 : 2 + count + 4]] == line[HEAD:-2]
-        marked = {at for at, c in enumerate(cells[2 : 2 + count]) if c.get("class") == "odd"}
-        assert marked == row.odd
-        for at in marked:
-            above = (row.cells[at].value or 0) > (row.median or 0)
-            assert cells[2 + at]["text"].endswith("▲" if above else "▼")
+        shown = cells[2 : 2 + count]
+        marked = {at for at, c in enumerate(shown) if "odd" in c.get("class", "").split()}
+        assert marked == row.odd == {at for at, c in enumerate(shown) if "*" in (c.text or "")}
+
+
+def shown_in_page(table: SideBySide) -> list[Row]:
+    """The rows in the order of the page: section by section, what sets the formulas apart first."""
+    sections = dict.fromkeys(row.section for row in table.rows)
+    return [
+        row
+        for section in sections
+        for row in sorted(
+            (r for r in table.rows if r.section == section), key=lambda r: -round(apart(r), 6)
+        )
+    ]
+
+
+def test_a_tint_says_how_far_a_value_is_from_the_median_and_never_alone(demo: SideBySide) -> None:
+    """Against numpy: distances from the median in mean distances, scaled as those of normal values."""
+    _, *rows = cells_of(side_by_side_html(demo))
+    tinted = 0
+    for cells, row in zip(rows, shown_in_page(demo), strict=True):
+        values = [np.nan if cell.value is None else cell.value for cell in row.cells]
+        away = np.array(values) - np.nanmedian(values) if any(c.value is not None for c in row.cells) else np.zeros(len(values))  # fmt: skip
+        usual = np.nanmean(abs(away)) / np.sqrt(2 / np.pi)
+        for at, cell in enumerate(cells[2 : 2 + len(values)]):
+            found = re.findall(r"(up|down)-(\d)", cell.get("class", ""))
+            signs = re.findall("[▲▼]+", cell.text or "")
+            if not found:
+                assert not signs
+                # near enough, or measuring or what could not be counted may be all of it
+                may_be = row.cells[at].too_low or any(c.spread for c in row.cells)
+                few = np.count_nonzero(~np.isnan(values)) < 3
+                assert may_be or few or np.isnan(away[at]) or not usual or abs(away[at]) < usual
+                continue
+            ((way, steps),) = found
+            assert signs == [("▲" if way == "up" else "▼") * int(steps)]
+            assert (way == "up") == (away[at] > 0)
+            assert int(steps) == sum(abs(away[at]) / usual >= step - 1e-4 for step in (1, 2, 3))
+            tinted += 1
+    assert tinted > 30
+
+
+def test_two_formulas_have_no_middle_and_no_tint() -> None:
+    page = side_by_side_html(
+        table_of(formula_text(*BUN), with_line("{item: butter, amount: 99 g}"))
+    )
+    assert not re.findall(r'class="(?:up|down)-', page) and "▲" not in page
+
+
+def test_rows_come_in_the_order_of_what_sets_formulas_apart() -> None:
+    """By hand: of three buns salt is 8, 8, 16 (off the median by 8 / 3, of 16: 0.17), butter 75, 75, 90 (5 of 90: 0.06)."""
+    salty = [("8", "75"), ("8", "75"), ("16", "90")]
+    table = table_of(*(formula_text("{item: bread flour, amount: 500 g}", f"{{item: salt, amount: {salt} g}}", f"{{item: butter, amount: {butter} g}}") for salt, butter in salty))  # fmt: skip
+    by_name = {row.name: apart(row) for row in table.rows if row.section == "ingredient"}
+    assert by_name == pytest.approx({"bread flour": 0, "table salt": 8 / 3 / 16, "unsalted butter": 5 / 90}, abs=1e-4)  # fmt: skip
+    rows = cells_of(side_by_side_html(table))
+    names = [row[0].text for row in rows]
+    assert names.index("table salt") < names.index("unsalted butter") < names.index("bread flour")
+
+
+def test_a_phone_has_each_formula_against_the_median(demo: SideBySide) -> None:
+    cards = html.fromstring(side_by_side_html(demo)).xpath("//div[@class='cards']/section")
+    assert [card.find("h3").text.removesuffix(" ~") for card in cards] == [c.label for c in demo.columns]  # fmt: skip
+    for at, card in enumerate(cards):
+        told = [[cell.text for cell in row] for row in card.iter("tr") if row.get("class") != "section"]  # fmt: skip
+        wanted = [row for row in shown_in_page(demo) if row.section != "ingredient" or cell_text(row, row.cells[at]) != "–"]  # fmt: skip
+        assert [line[0] for line in told[1:]] == [name_text(row) for row in wanted]
+        for line, row in zip(told[1:], wanted, strict=True):
+            assert (line[1] or "").split(" ")[0].rstrip("*") == cell_text(row, row.cells[at])
+            assert (line[2] or "") == ("" if row.median is None else value_text(row, row.median))
 
 
 def test_the_page_needs_no_network_and_no_script(demo: SideBySide) -> None:
     text = side_by_side_html(demo)
-    page = Page(text)
-    assert [link for link in page.links if not link.startswith("#")] == []
-    assert {address[0] for address in re.findall(r"url\(([^)]+)\)", text)} == {"#"}
-    assert "@import" not in text
+    page = html.fromstring(text)
+    links = page.xpath("//@src | //@href | //@action")
+    assert links == [] and "url(" not in text and "@import" not in text
     assert "default-src 'none'" in text
-    assert {"svg", "table", "thead", "script"} <= page.tags
+    assert {"svg", "table", "thead", "script"} <= {one.tag for one in page.iter()}
     assert re.search(r"tbody th.*position: sticky; left: 0", text, re.DOTALL)
     assert "@media print" in text
 
@@ -356,82 +400,75 @@ def test_names_and_titles_are_escaped() -> None:
     line = "{item: '<img src=x onerror=alert(2)>', amount: 20 g}"
     text = formula_text(*BUN, line).replace("title: Trial", f"title: {json.dumps(hostile)}")
     formulas = [
-        Compared(f"<b>{at}</b>$x^2$.yaml", f"/<b>{at}</b>$x^2$&.yaml", weigh_text(text))
+        Compared(
+            f"<b>{at}</b>$x^2$.yaml", f"/<b>{at}</b>$x^2$&.yaml", weigh_text(text + f"# {at}\n")
+        )
         for at in range(3)
     ]
+    more = weigh_text(text.replace("20 g", "90 g"))
+    formulas.append(Compared("<b>3</b>", "/<b>3</b>", more))
     table = side_by_side(Collected(tuple(formulas), (), frozenset()))
     page = side_by_side_html(table)
     assert "<img" not in page
     assert "alert(1)</script>" not in page
     assert page.count("<script>") == 1
-    assert Page(page).open == []
-    labels = [t.text for t in ElementTree.fromstring(group_chart(table, "svg")).iter() if t.text]
-    assert "<b>0</b>$x^2$&.yaml" in [label.strip() for label in labels]
-
-
-@pytest.mark.skipif(not Path("/usr/bin/node").exists(), reason="no node to run the script with")
-def test_the_script_sorts_and_puts_back(demo: SideBySide, tmp_path: Path) -> None:
-    """The page's own script, run by node over rows that answer as a browser's do."""
-    script = re.findall(r"<script>(.*?)</script>", side_by_side_html(demo), re.DOTALL)[0]
-    (tmp_path / "run.js").write_text(BROWSER + script + CLICKS, encoding="utf-8")
-    done = subprocess.run(
-        ["/usr/bin/node", "run.js"], cwd=tmp_path, capture_output=True, check=True
-    )
-    assert done.stdout.decode().split() == ["cba", "abc", "bca", "abc"]
-
-
-# Three rows b=2, c=3, a=1 under one heading; the last column is of words.
-BROWSER = """
-function cell(text, value) { return { textContent: text, value: value, at: {},
-  getAttribute: function (k) { return k === "data-value" ? this.value : this.at[k] || null; },
-  setAttribute: function (k, v) { this.at[k] = v; }, removeAttribute: function (k) { delete this.at[k]; },
-  appendChild: function () {}, addEventListener: function (_, f) { this.click = f; } }; }
-function row(name, value) { return { className: "", cells: [cell(name, null), cell("", null), cell("", value), cell("", null)] }; }
-var body = { rows: [row("b", "2"), row("c", "3"), row("a", "1")],
-  appendChild: function (r) { this.rows.splice(this.rows.indexOf(r), 1); this.rows.push(r); } };
-var heads = ["%", "kind", "bun", "odd ones"].map(function (t) { return cell(t, null); });
-var table = { tHead: { rows: [{ cells: heads }] }, tBodies: [body] };
-var document = { querySelector: function () { return table; },
-  createElement: function () { return cell("", null); } };
-"""
-CLICKS = """
-function shown() { return body.rows.map(function (r) { return r.cells[0].textContent; }).join(""); }
-heads[2].click(); console.log(shown());
-heads[2].click(); console.log(shown());
-heads[2].click(); console.log(shown());
-heads[0].click(); console.log(shown());
-"""
+    svg = ElementTree.fromstring(chart_svg(table, "", False))
+    assert any((said.get("aria-label") or "").startswith("<b>0</b>$x^2$&.yaml;") for said in svg.iter())  # fmt: skip
 
 
 # --- chart ------------------------------------------------------------------------------------------------
 
 
+def test_the_chart_has_a_dot_for_each_formula_in_each_ratio(demo: SideBySide) -> None:
+    panels = ratio_panels(demo)
+    rows = ratio_rows(demo)
+    assert [panel.title for panel in panels] == [row.name for row in rows]
+    assert [apart(row) for row in rows] == sorted((apart(row) for row in rows), reverse=True)
+    page = html.fromstring(side_by_side_html(demo))
+    tables = page.xpath("//figure//table")
+    for panel, row, table in zip(panels, rows, tables, strict=True):
+        told = [[cell.text or "" for cell in line] for line in table.find("tbody")]
+        assert [line[0].lstrip("~+ ") for line in told] == [c.formula.title for c in demo.columns]
+        for point, cell, line in zip(panel.points, row.cells, told, strict=True):
+            wanted = None if cell.too_low and not cell.value else cell.value or 0.0
+            assert point.y == wanted
+            assert line[1] == ("–" if wanted is None else f"{wanted:.4g}")
+            if cell.value and cell.spread > 0.005:
+                assert point.low == pytest.approx(max(0.0, cell.value - 2 * cell.spread))
+                assert point.high == pytest.approx(cell.value + 2 * cell.spread)
+            else:
+                assert (point.low, point.high) == (None, None)
+
+
+def test_formulas_of_one_class_stand_over_its_windows() -> None:
+    """As house.yaml has them; of several classes none."""
+    loaves = side_by_side(collect([f"{DEMO}/oat-date-loaf", f"{DEMO}/oat-and-treacle-loaf"]))
+    house = yaml.safe_load(Path(DEMO, "house.yaml").read_text("utf-8"))
+    windows = house["classes"]["loaf-cake"]["windows"]
+    bands = {panel.title: panel.band for panel in ratio_panels(loaves) if panel.band}
+    said = {"sugar and syrup": "sugar", "fat and oil": "fat", "egg": "egg", "liquid": "liquid", "salt": "salt"}  # fmt: skip
+    assert set(bands) == set(said)
+    for name, band in bands.items():
+        assert (band.low, band.high) == (windows[said[name]]["low"], windows[said[name]]["high"])
+    mixed = side_by_side(collect([f"{DEMO}/oat-date-loaf", f"{DEMO}/rye-poolish-loaf"]))
+    assert not any(panel.band for panel in ratio_panels(mixed))
+
+
 def test_the_chart_of_fifty_formulas_names_them_all(fifty: SideBySide) -> None:
-    svg = group_chart(fifty, "svg")
-    texts = {t.text.strip() for t in ElementTree.fromstring(svg).iter() if t.text}
-    for at in range(1, 51):
-        assert any(text.endswith(f"saltmarsh-lane-{at}") for text in texts)
-    assert {row.name for row in fifty.rows if row.section == "kind"} <= texts
-    png = group_chart(fifty, "png")
+    svg = ElementTree.fromstring(chart_svg(fifty, "", False))
+    said = {one.get("aria-label", "").split(";")[0] for one in svg.iter()}
+    assert {f"+ {column.label}" for column in fifty.columns} <= said | {f"+ {s}" for s in said}
+    png = chart_png(fifty, "", False)
     assert png.startswith(b"\x89PNG\r\n\x1a\n")
     width, height = struct.unpack(">II", png[16:24])
-    assert (width, height > 50 * 25) == (1800, True)
+    assert 300 < width <= 1563 and 5000 < height <= 30_001
 
 
 def test_the_chart_is_the_same_bytes_each_time(demo: SideBySide) -> None:
     """In another process as well: no date, no version, no chance."""
     outcome = run_cli("compare", DEMO, "--output", "svg", cwd=ROOT)
-    assert outcome.out.encode() == group_chart(demo, "svg")
-    assert "dc:date" not in outcome.out
-    assert group_chart(demo, "png") == group_chart(demo, "png")
-
-
-def test_kinds_are_told_apart_without_colour() -> None:
-    assert set(FILLS) == set(KINDS)
-    assert len(set(FILLS.values())) == len(FILLS)
-    for one in FILLS.values():
-        alike = [other for other in FILLS.values() if other.colour == one.colour]
-        assert len({other.hatch for other in alike}) == len(alike)
+    assert outcome.out.encode() == chart_svg(demo, "", False)
+    assert chart_png(demo, "", False) == chart_png(demo, "", False)
 
 
 # --- the command ------------------------------------------------------------------------------------------

@@ -121,7 +121,7 @@ COMPARE: dict[str, Shows] = {
     "perflour compare formulas --output html --write side-by-side.html": writes(
         "side-by-side.html", "<!doctype html>", "<svg", "rye-ginger-cookie"
     ),
-    "perflour compare formulas --output svg --write kinds.svg": writes("kinds.svg", "<svg"),
+    "perflour compare formulas --output svg --write ratios.svg": writes("ratios.svg", "<svg"),
 }  # fmt: skip
 
 COMPUTING: dict[str, Shows] = {

@@ -12,6 +12,8 @@ from importlib.util import find_spec
 from pathlib import Path
 from statistics import median
 
+import pytest
+
 from tests.conftest import ROOT, formula_text
 
 PACKAGE = ROOT / "tools" / "perflour"
@@ -57,8 +59,6 @@ A_COMMAND = re.compile(r"\b(?:perflour|git) [a-z-]+(?: [a-z-]+)? --[a-z-]+")
 AN_OPTION = re.compile(r"(?<![\w-])--(?:[a-z]|$)")  # an f-string may break off behind the dashes
 #: These speak to git, whose options are another thing.
 SPEAKS_TO_GIT = ("system.git", "system.branches", "setup.git")
-#: A dashed line of a chart.
-DRAWS_DASHES = ("report.history.chart", "report.form.charts")
 #: Reports of one command each, which say what to type next.
 READ_ON_A_TERMINAL = (
     "report.lint",
@@ -83,7 +83,7 @@ def test_the_core_knows_no_command_line() -> None:
                 and id(node) not in docs
             ):
                 said = AN_OPTION.search(A_COMMAND.sub("", node.value))
-                if said and module not in SPEAKS_TO_GIT + DRAWS_DASHES + READ_ON_A_TERMINAL:
+                if said and module not in SPEAKS_TO_GIT + READ_ON_A_TERMINAL:
                     wrong.append(f"{module}:{node.lineno} names an option")
             if isinstance(node, ast.Import | ast.ImportFrom) and "argparse" in ast.unparse(node):
                 wrong.append(f"{module}:{node.lineno} imports argparse")
@@ -130,6 +130,29 @@ def test_spreads_load_no_numpy() -> None:
     loaded = loaded_by("show", str(ROOT / "tests/published/measure/usda-1988-banana-bread"))
     assert "uncertainties" in loaded and "numpy" not in loaded
     assert find_spec("numpy")  # or this would show nothing
+
+
+PUBLISHED = str(ROOT / "tests/published/weight")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("lint", PUBLISHED),
+        ("compare", PUBLISHED),
+        ("compare", PUBLISHED, "--output", "json"),
+        ("changelog", str(ROOT / "formulas/rye-poolish-loaf")),
+        ("why", str(ROOT / "formulas/rye-ginger-cookie")),
+    ],
+    ids=lambda words: " ".join(words[::2]),
+)
+def test_only_what_draws_loads_charts(words: tuple[str, ...]) -> None:
+    assert not [module for module in loaded_by(*words) if "report.form.chart" in module]
+
+
+def test_a_drawing_loads_no_typesetter() -> None:
+    loaded = loaded_by("compare", PUBLISHED, "--output", "svg")
+    assert "perflour.report.form.charts" in loaded and "typst" not in loaded
 
 
 def test_a_small_diff_loads_no_scipy() -> None:

@@ -18,9 +18,7 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--to", metavar="FILE", help="say what would turn the first formula into this one"
     )
-    describe_output(
-        command, "compare", "svg and png are a chart of the kinds of ingredient", of_file=True
-    )
+    describe_output(command, "compare", "svg and png are a chart of the ratios", of_file=True)
     command.add_argument("--wide", action="store_true", help="one table, however wide the terminal")
     command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_inputs
+from perflour.kitchen.house import ProductClass
 from perflour.lint.rules.ratios import no_basis
 from perflour.result import CannotRun, Result, request_field
 from perflour.system.files import input_files
@@ -13,11 +14,12 @@ from perflour.system.files import input_files
 
 @dataclass(frozen=True)
 class Compared:
-    """A formula to compare: its path as shown, its absolute path, its balance (with a basis)."""
+    """A formula to compare: its path as shown, its absolute path, its balance (with a basis), its class in the house."""
 
     shown: str
     path: str
     balance: Balance
+    product: ProductClass | None = None
 
 
 @dataclass(frozen=True)
@@ -68,7 +70,8 @@ def _read(names: Iterable[str]) -> Iterator[_Read]:
         elif outcome.basis_g <= 0:
             yield _Read(source.path, None, (*told, _without_basis(outcome)))
         else:
-            yield _Read(source.path, Compared(source.shown, source.path, outcome), told)
+            product = kitchen.house.classes.get(outcome.formula.product_class)
+            yield _Read(source.path, Compared(source.shown, source.path, outcome, product), told)
 
 
 def _without_basis(balance: Balance) -> Result:

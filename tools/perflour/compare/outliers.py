@@ -77,6 +77,33 @@ def judged(numbers: Sequence[Number | None]) -> Judged:
     return Judged(way, tuple(sorted(far, key=lambda outlier: -outlier.score)))
 
 
+#: Usual distances from the middle at which one, two and three steps begin; house choice.
+STEPS = (1.0, 2.0, 3.0)
+#: Of two values each is as far from the middle as the other.
+FEWEST_TO_STEP = 3
+
+
+def steps_apart(numbers: Sequence[Number | None]) -> tuple[int, ...]:
+    """How many steps each value stands above (or below, negative) the middle of its row; 0 for none.
+
+    In usual distances of that row, so that salt and flour can be held against each other: the mean distance, scaled to
+    one standard deviation of normal values, since of a few values the median one may be next to nothing. What measuring
+    alone may have set apart is no step: the distance must exceed two spreads of it.
+    """
+    known = {at: number for at, number in enumerate(numbers) if number is not None}
+    steps = [0] * len(numbers)
+    if len(known) < FEWEST_TO_STEP:
+        return tuple(steps)
+    middle = _middle(list(known.values()))
+    distances = {at: _distance(number, middle) for at, number in known.items()}
+    usual = fmean(distances.values()) / MEAN_DISTANCE
+    for at, distance in distances.items():
+        if distance > SPREADS_THAT_COUNT * spread_of(known[at] - middle):
+            sign = 1 if value_of(known[at]) > value_of(middle) else -1
+            steps[at] = sign * sum(distance / usual >= step for step in STEPS)
+    return tuple(steps)
+
+
 def far_score(values: int) -> float:
     """The modified z-score beyond which a value of a row of so many is odd, eight or more.
 

@@ -24,11 +24,12 @@ from perflour.balance.spread import (
 from perflour.compare.bake_figures import STATED, Ends
 from perflour.compare.collect import Collected, Compared
 from perflour.compare.distances import Distances, distances
-from perflour.compare.outliers import Outlier, Way, judged
+from perflour.compare.outliers import Outlier, Way, judged, steps_apart
 from perflour.diff.difference import Difference, difference_between
 from perflour.formula.formula import Formula
 from perflour.formula.places import KINDS as KINDS_OF_PARTS
 from perflour.kitchen.catalogue import Ingredient
+from perflour.kitchen.house import ProductClass
 from perflour.kitchen.names import fold
 from perflour.plain import one_line
 from perflour.result import CannotRun
@@ -104,7 +105,8 @@ class Row:
     """One thing compared over all formulas, with what they have in common.
 
     ``section`` is basis, ingredient, kind, ratio, beside, bake or batch: up to ratio all is of the base. ``count`` says how many formulas
-    have it; ``outliers`` are positions of cells, looked for in the way of ``judged``.
+    have it; ``outliers`` are positions of cells, looked for in the way of ``judged``; ``steps`` say of each cell how far
+    it stands above or below the median.
     """
 
     section: str
@@ -119,6 +121,7 @@ class Row:
     high: float | None
     outliers: tuple[Outlier, ...]
     judged: Way = ""
+    steps: tuple[int, ...] = ()
 
     @property
     def odd(self) -> frozenset[int]:
@@ -128,13 +131,17 @@ class Row:
 
 @dataclass(frozen=True)
 class SideBySide:
-    """All of it. ``turn`` is what would turn the first formula into the one at ``target``."""
+    """All of it. ``turn`` is what would turn the first formula into the one at ``target``.
+
+    ``product`` is the class of the house that all of them are of; None where they are of several, or of none.
+    """
 
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
     distances: Distances
     target: int | None = None
     turn: Difference | None = None
+    product: ProductClass | None = None
 
 
 def side_by_side(collected: Collected) -> SideBySide:
@@ -164,7 +171,9 @@ def side_by_side(collected: Collected) -> SideBySide:
     apart = distances(points, [column.label for column in columns])
     target = collected.target
     turn = None if target is None else difference_between(found[0].balance, found[target].balance)
-    return SideBySide(columns, rows, apart, target, turn)
+    products = [one.product for one in found]
+    product = products[0] if all(one == products[0] for one in products) else None
+    return SideBySide(columns, rows, apart, target, turn, product)
 
 
 def labels(formulas: Sequence[Compared]) -> list[str]:
@@ -236,6 +245,10 @@ def _row(
         high=max(values, default=None),
         outliers=tuple(o for o in found.outliers if not _may_be_more(cells[o.at], middle)),
         judged=found.way,
+        steps=tuple(
+            0 if _may_be_more(c, middle) else n
+            for c, n in zip(cells, steps_apart(numbers), strict=True)
+        ),
     )
 
 

@@ -34,7 +34,7 @@ class Iteration(NamedTuple):
     came from; ``back_to`` is the number of an earlier iteration with the same digest (a revert, or a
     merge that took one side whole); ``unreadable`` says why the revision could not be weighed.
     ``commit`` is None for the work tree. ``percents`` are the ingredients of the total formula in
-    percent of the basis, to 0.01. ``planned`` are the trials whose variants were made of it, ``came_of`` those that
+    percent of the basis, to 0.01; ``not_weighed`` names those that are in it and of which that is not known, or too low. ``planned`` are the trials whose variants were made of it, ``came_of`` those that
     led to it, ``baked_as`` the bakes of variants that are exactly this revision.
     """
 
@@ -50,6 +50,7 @@ class Iteration(NamedTuple):
     planned: tuple[TrialTold, ...] = ()
     came_of: tuple[TrialTold, ...] = ()
     baked_as: tuple[BakedAs, ...] = ()
+    not_weighed: tuple[str, ...] = ()
 
 
 class Event(NamedTuple):
@@ -75,6 +76,7 @@ class Known(NamedTuple):
     unreadable: str = ""
     percents: tuple[tuple[str, float], ...] = ()
     earlier_digest: str = ""
+    not_weighed: tuple[str, ...] = ()
 
 
 Blobs = Callable[[str], bytes]
@@ -129,6 +131,7 @@ class Reader:
             formula.status,
             percents=percents,
             earlier_digest=earlier_digest(formula),
+            not_weighed=_not_weighed(weighed),
         )
 
     def moved(self, old: str, new: str) -> Moved:
@@ -151,6 +154,14 @@ class Reader:
                 del self._balances[next(iter(self._balances))]
             self._balances[blob] = weigh_file(self.blobs(blob), path, self.kitchen)
         return self._balances[blob]
+
+
+def _not_weighed(balance: Balance) -> tuple[str, ...]:
+    """The ingredients of the base of which some, or all, have no mass; a part that has none hides all of its own."""
+    known = {line.name for line in balance.total if line.percent is not None}
+    named = [w.name for w in balance.unweighed_in_base if not w.line.is_part]
+    lines = (w for p in balance.parts if p.in_base for w in p.lines if not w.line.is_part)
+    return tuple(dict.fromkeys([*named, *(w.name for w in lines if w.name not in known)]))
 
 
 class Stand(NamedTuple):
@@ -236,6 +247,7 @@ class Trail:
                 back_to=back_to if back_to < number else None,
                 unreadable=known.unreadable,
                 percents=known.percents,
+                not_weighed=known.not_weighed,
             )
         )
         return number - 1

@@ -113,9 +113,9 @@ def facts_from(row: bytes) -> Facts:
 
 
 def _known(row: list[Any]) -> Known:
-    digest, id, title, status, unreadable, percents, earlier_digest = row
+    digest, id, title, status, unreadable, percents, earlier_digest, not_weighed = row
     told = tuple([(name, percent) for name, percent in percents])
-    return Known(digest, id, title, status, unreadable, told, earlier_digest)
+    return Known(digest, id, title, status, unreadable, told, earlier_digest, tuple(not_weighed))
 
 
 def _row(value: Any) -> Any:

@@ -1,161 +1,71 @@
-"""The kinds of ingredient of many formulas as stacked bars: SVG or PNG."""
+"""Formulas ratio by ratio: a dot a formula with its measuring spread, over the usual window of their class."""
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
 
-from perflour.compare.table import FINE_KINDS, KINDS, Cell, Row, SideBySide
-from perflour.plain import visible
-from perflour.report.compare.table import OWN_BASIS
-from perflour.report.form.drawing import drawing
+from perflour.compare.apart import ratio_rows, window_of
+from perflour.compare.table import Column, Row, SideBySide
+from perflour.diff.residual import SPREADS_THAT_COUNT
+from perflour.plain import one_line
+from perflour.report.compare.table import OWN_BASIS, TOO_LOW
+from perflour.report.form.charts import Band, Panel, Point, Rows
 
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
-
-LONGEST_LABEL = 44
-# A number is written into a piece that is at least this share of its axis wide.
-ROOM_FOR_NUMBER, ROOM_FOR_SMALL = 0.036, 0.105
-DOTS_AN_INCH, TALLEST_DOTS = 150.0, 30_000.0
-WIDTH_INCHES, BAR_INCHES, AROUND_INCHES = 12.0, 0.27, 1.75
+#: Percent, and less: weighed, as far as anybody can see.
+NO_SPREAD = 0.005
+INTERVAL = "two measuring spreads either way"
 
 
-class Fill(NamedTuple):
-    colour: str
-    hatch: str
+def ratio_panels(table: SideBySide) -> list[Panel | Rows]:
+    """One panel a sum by kind or ratio, what sets the formulas apart first; those all alike are left out."""
+    names = _names(table.columns)
+    return [_panel(table, row, names) for row in ratio_rows(table)]
 
 
-# Okabe and Ito's colours, which colour-blind people tell apart (2008, from memory), a brown and greys;
-# the hatch tells kinds of one colour apart, and all of them in print.
-FILLS = {
-    "flour and starch": Fill("#E8E4DA", ""),
-    "sugar and syrup": Fill("#F0E442", "//"),
-    "fat and oil": Fill("#E69F00", ""),
-    "egg": Fill("#D55E00", "\\\\"),
-    "liquid and dairy": Fill("#56B4E9", ""),
-    "leavening": Fill("#009E73", ""),
-    "yeast": Fill("#F0E442", "xx"),
-    "salt": Fill("#BBBBBB", ""),
-    "fruit": Fill("#CC79A7", "//"),
-    "nut": Fill("#009E73", "xx"),
-    "chocolate": Fill("#7A5C3E", ""),
-    "flavouring and spice": Fill("#D55E00", "//"),
-    "other": Fill("#FFFFFF", ".."),
-}
+def _names(columns: Sequence[Column]) -> list[str]:
+    """Titles, where they tell the formulas apart."""
+    titles = [one_line(column.formula.title) for column in columns]
+    return titles if len(set(titles)) == len(titles) else [column.label for column in columns]
 
 
-def group_chart(table: SideBySide, kind: str) -> bytes:
-    """The chart as ``svg`` or ``png``; the same bytes for the same formulas."""
-    out = io.BytesIO()
-    # what a library would write about itself: its version and the date
-    unsaid = {"svg": {"Date": None, "Creator": None}, "png": {"Software": None}}[kind]
-    with drawing():
-        figure = _figure(table)
-        dots = min(DOTS_AN_INCH, TALLEST_DOTS / figure.get_figheight())
-        figure.savefig(out, format=kind, dpi=dots, metadata=unsaid)
-    return out.getvalue()
+def chart_title(table: SideBySide) -> str:
+    """What is drawn."""
+    return f"{len(table.columns)} formulas ratio by ratio, what sets them apart first"
 
 
-def _figure(table: SideBySide) -> Figure:
-    """Large kinds on the left; salt, leavening and the like on a scale of their own."""
-    from matplotlib.figure import Figure
+def chart_told(table: SideBySide) -> str:
+    """What the marks mean, and of what the percentages are."""
+    said = [f"Bars are {INTERVAL}; without one it was weighed."]
+    if any(column.own_basis for column in table.columns):
+        said.append(f"{OWN_BASIS}: in percent of its own basis.")
+    if any(cell.too_low for row in ratio_rows(table) for cell in row.cells):
+        said.append(f"{TOO_LOW}: at least that, for something of it could not be counted.")
+    if table.product is None:
+        said.append("The formulas are of several classes, or of none, so no usual window is drawn.")
+    return " ".join(said)
 
-    kinds = [row for row in table.rows if row.section == "kind" and row.high]
-    small = [row for row in kinds if row.name in FINE_KINDS]
-    large = [row for row in kinds if row.name not in FINE_KINDS]
-    height = AROUND_INCHES + BAR_INCHES * len(table.columns)
-    figure = Figure(figsize=(WIDTH_INCHES, height), layout="constrained")
-    shares = [3.2, 1] if small else [1]
-    axes = figure.subplots(1, len(shares), sharey=True, squeeze=False, width_ratios=shares)[0]
-    basis = (
-        "its base's flour, or of its own basis (~)" if _any_own_basis(table) else "its base's flour"
+
+def _panel(table: SideBySide, row: Row, names: Sequence[str]) -> Rows:
+    window = window_of(table, row)
+    band = None
+    if window and table.product:
+        band = Band(f"usual for {one_line(table.product.title)}", window.low, window.high)
+    points = tuple(_point(table, row, at, name) for at, name in enumerate(names))
+    gas = row.section == "kind" and row.name == "leavening"
+    unit = "carbon dioxide, g for 100 g of the flour or basis" if gas else "% of the base's flour or basis"  # fmt: skip
+    return Rows(row.name, unit, points, band, interval=INTERVAL)
+
+
+def _point(table: SideBySide, row: Row, at: int, name: str) -> Point:
+    """A formula; one of which something could not be counted is there at least so much, or nobody knows."""
+    column, cell = table.columns[at], row.cells[at]
+    told = f"not counted: {one_line(', '.join(cell.too_low))}" if cell.too_low else ""
+    signs = (OWN_BASIS if column.own_basis else "") + (
+        TOO_LOW if cell.too_low and cell.value else ""
     )
-    _stack(axes[0], large, f"percent of {basis}", ROOM_FOR_NUMBER)
-    if small:
-        _stack(axes[1], small, "the small ones, on their own scale", ROOM_FOR_SMALL)
-    _label(axes[0], table)
-    named = {kind: FILLS[kind] for kind in KINDS if any(row.name == kind for row in kinds)}
-    _legend(figure, named)
-    return figure
-
-
-def _any_own_basis(table: SideBySide) -> bool:
-    return any(column.own_basis for column in table.columns)
-
-
-def _stack(axes: Axes, rows: Sequence[Row], title: str, room: float) -> None:
-    """One bar a formula, one piece a kind, with its number where there is room."""
-    count = len(rows[0].cells) if rows else 0
-    ends = [0.0] * count
-    longest = max((sum(cell.value or 0 for cell in bar) for bar in _bars(rows)), default=1.0)
-    for row in rows:
-        values = [cell.value or 0.0 for cell in row.cells]
-        fill = FILLS[row.name]
-        there = [at for at, value in enumerate(values) if value]  # nothing leaves no edge either
-        axes.barh(
-            there,
-            [values[at] for at in there],
-            left=[ends[at] for at in there],
-            height=0.78,
-            color=fill.colour,
-            hatch=fill.hatch,
-            edgecolor="#444444",
-            linewidth=0.4,
-        )
-        for at, value in enumerate(values):
-            if value >= room * longest:
-                _number(axes, ends[at] + value / 2, at, value, row.fine)
-        ends = [end + value for end, value in zip(ends, values, strict=True)]
-    axes.set_xlim(0, longest * 1.02)
-    axes.set_xlabel(title)
-    axes.tick_params(axis="y", length=0)
-
-
-def _bars(rows: Sequence[Row]) -> list[tuple[Cell, ...]]:
-    return list(zip(*(row.cells for row in rows), strict=True))
-
-
-def _number(axes: Axes, x: float, y: int, value: float, fine: bool) -> None:
-    """On white, so that it can be read over a hatch or a dark colour."""
-    axes.text(
-        x,
-        y,
-        f"{value:.1f}" if fine else f"{value:.0f}",
-        ha="center",
-        va="center",
-        fontsize=6.5,
-        bbox={"facecolor": "white", "edgecolor": "none", "alpha": 0.9, "pad": 0.6},
-    )
-
-
-def _label(axes: Axes, table: SideBySide) -> None:
-    """Ids at the bars, the first formula on top; no sign in them is taken for mathematics."""
-    names = [
-        _cut(visible(column.label)) + (f" {OWN_BASIS}" if column.own_basis else "")
-        for column in table.columns
-    ]
-    axes.set_yticks(range(len(names)), names, parse_math=False)
-    axes.set_ylim(len(names) - 0.45, -0.55)
-
-
-def _cut(label: str) -> str:
-    return label if len(label) <= LONGEST_LABEL else "…" + label[1 - LONGEST_LABEL :]
-
-
-def _legend(figure: Figure, fills: dict[str, Fill]) -> None:
-    from matplotlib.patches import Patch
-
-    patches = [
-        Patch(facecolor=f.colour, hatch=f.hatch, edgecolor="#444444", linewidth=0.4, label=name)
-        for name, f in fills.items()
-    ]
-    figure.legend(
-        handles=patches,
-        loc="outside upper center",
-        ncols=7,
-        frameon=False,
-        handlelength=2.2,
-        handleheight=1.1,
-    )
+    name = f"{signs} {name}".lstrip()
+    if not cell.value:
+        return Point(name, at, None if cell.too_low else 0.0, told=told or "none of it")
+    reach = SPREADS_THAT_COUNT * cell.spread
+    low, high = (max(0.0, cell.value - reach), cell.value + reach) if cell.spread > NO_SPREAD else (None, None)  # fmt: skip
+    return Point(name, at, cell.value, low, high, told=told)

@@ -6,12 +6,16 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Any
 
+from perflour.compare.apart import by_apart
+from perflour.compare.outliers import FEWEST_TO_STEP, MEAN_DISTANCE, STEPS
 from perflour.compare.table import Row, SideBySide
 from perflour.kitchen.figures import spread_text
 from perflour.plain import one_line
-from perflour.report.compare.chart import group_chart
+from perflour.report.compare.chart import chart_title, chart_told, ratio_panels
 from perflour.report.compare.table import (
+    ABSENT,
     NO_TURN,
+    ODD,
     OWN_BASIS,
     SECTIONS,
     cell_text,
@@ -25,28 +29,35 @@ from perflour.report.compare.table import (
     turn_words,
     value_text,
 )
+from perflour.report.form.charts import chart_html
 from perflour.report.form.html_page import html_page
 
 ABOVE, BELOW = "▲", "▼"
+STEP_RULE = (
+    f"above or below the median of its row: one sign from {STEPS[0]:g} usual distance of that row on, two from {STEPS[1]:g}, "
+    f"three from {STEPS[2]:g}, and the deeper the tint; the usual distance is the mean distance from the median / {MEAN_DISTANCE}; "
+    f"none within two measuring spreads, nor with fewer than {FEWEST_TO_STEP} values"
+)
 
 
 def side_by_side_html(table: SideBySide, by: str = "ingredient", _: bool = False) -> str:
-    """The page: the table, who is near whom, the turn, the chart. Every text is escaped."""
+    """The page: who is near whom, the table (a formula at a time on a phone), the turn, the chart. Every text is escaped."""
     from markupsafe import Markup
 
     rows = shown_rows(table, by)
     labels = [column.label for column in table.columns]
-    svg = group_chart(table, "svg").decode()
+    sections = list(_sections(rows, labels))
     return html_page(
         "side_by_side.html",
         formulas=[_formula(table, at) for at in range(len(labels))],
-        sections=list(_sections(rows, labels)),
-        signs=signs(table, rows, f"{ABOVE}{BELOW}"),
+        sections=sections,
+        cards=[_card(sections, at) for at in range(len(labels))],
+        signs=[*_step_signs(rows), *signs(table, rows)],
         likeness=[*likeness(table, labels), *chance(table, rows)],
         own_basis=OWN_BASIS,
         turn=_turn(table, labels),
-        # drawn by our own chart, whose labels are escaped there; without the head of an XML file
-        chart=Markup(svg[svg.index("<svg") :]),
+        # made by a template of ours, which escapes its texts
+        chart=Markup(chart_html(chart_title(table), chart_told(table), ratio_panels(table))),
     )
 
 
@@ -61,9 +72,29 @@ def _formula(table: SideBySide, at: int) -> dict[str, Any]:
 
 
 def _sections(rows: Sequence[Row], labels: Sequence[str]) -> Iterator[dict[str, Any]]:
+    """The rows of each section, what sets the formulas apart first."""
     for section, within in groupby(rows, key=lambda row: row.section):
         title = "ingredients" if section == "ingredient" else SECTIONS[section]
-        yield {"title": title, "rows": [_row(row, labels) for row in within]}
+        yield {"title": title, "rows": [_row(row, labels) for row in by_apart(within)]}
+
+
+def _card(sections: Sequence[dict[str, Any]], at: int) -> list[dict[str, Any]]:
+    """One formula against the median, without the ingredients that it does not have."""
+    return [
+        {
+            "title": section["title"],
+            "rows": [
+                {"name": row["name"], "cell": row["cells"][at], "median": row["summary"][0]}
+                for row in section["rows"]
+                if not (section["title"] == "ingredients" and row["cells"][at]["text"] == ABSENT)
+            ],
+        }
+        for section in sections
+    ]
+
+
+def _step_signs(rows: Sequence[Row]) -> list[tuple[str, str]]:
+    return [(f"{ABOVE} {BELOW}", STEP_RULE)] if any(any(row.steps) for row in rows) else []
 
 
 def _row(row: Row, labels: Sequence[str]) -> dict[str, Any]:
@@ -84,13 +115,14 @@ def _cell(row: Row, at: int) -> dict[str, Any]:
     notes = [f"± {spread_text(cell.spread)} {row.unit} by measuring"] if cell.spread > 0.005 else []
     if cell.too_low:
         notes.append(f"not counted: {one_line(', '.join(cell.too_low))}")
-    odd = ""
-    if at in row.odd and cell.value is not None and row.median is not None:
-        odd = ABOVE if cell.value > row.median else BELOW
+    is_odd = at in row.odd
+    steps = row.steps[at]
+    tint = f"up-{steps}" if steps > 0 else f"down-{-steps}" if steps else ""
     return {
         "value": cell.value,
-        "text": cell_text(row, cell),
-        "odd": odd,
+        "text": cell_text(row, cell) + (ODD if is_odd else ""),
+        "sign": (ABOVE if steps > 0 else BELOW) * abs(steps),
+        "classes": " ".join(filter(None, (tint, "odd" if is_odd else ""))),
         "note": "; ".join(notes),
     }
 

@@ -17,14 +17,16 @@ def terminal_text(table: SideBySide, by: str, wide: bool) -> str:
 
 
 def chart_svg(table: SideBySide, by: str, wide: bool) -> bytes:
-    """The kinds of ingredient as a chart, whatever the table would show."""
-    from perflour.report.compare.chart import group_chart
+    """The formulas ratio by ratio as a chart, whatever the table would show."""
+    from perflour.report.compare.chart import chart_title, chart_told, ratio_panels
+    from perflour.report.form import charts
 
-    return group_chart(table, "svg")
+    return charts.chart_svg(chart_title(table), chart_told(table), ratio_panels(table))
 
 
 def chart_png(table: SideBySide, by: str, wide: bool) -> bytes:
     """As ``chart_svg``."""
-    from perflour.report.compare.chart import group_chart
+    from perflour.report.compare.chart import chart_title, chart_told, ratio_panels
+    from perflour.report.form import charts
 
-    return group_chart(table, "png")
+    return charts.chart_png(chart_title(table), chart_told(table), ratio_panels(table))

@@ -12,7 +12,7 @@ from perflour.designs.levels import level_text
 from perflour.designs.showed import Outcome, Showed, blends_differ
 from perflour.designs.tasters import MEANS
 from perflour.report.designs.confounded import confounded_lines, term_words
-from perflour.report.form.charts import Panel, Point, chart_svg
+from perflour.report.form.charts import Panel, Point, Rows, chart_html, chart_svg
 from perflour.report.form.sections import Section, sections_html, sections_markdown, sections_text
 from perflour.report.trials.figures import interval_text, p_text
 
@@ -24,6 +24,8 @@ MOST_STEPS = 4
 LEAST_GAIN = 0.1
 #: Coded levels at which a trace is drawn.
 TRACE = (-1.0, -0.5, 0.0, 0.5, 1.0)
+#: What is said of the charts.
+BARS = "Bars are 95 % intervals."
 #: Points below which a spread is told as none.
 LEAST_SPREAD = 0.05
 
@@ -40,7 +42,9 @@ def showed_markdown(found: Showed) -> str:
 
 def showed_html(found: Showed) -> str:
     """A page to be printed."""
-    return sections_html(_title(found), sections(found))
+    panels = _panels(found)
+    chart = chart_html("What each change did, and what is left over", BARS, panels)
+    return sections_html(_title(found), sections(found), chart if panels else "")
 
 
 def _title(found: Showed) -> str:
@@ -340,23 +344,27 @@ def _next_data(found: Showed) -> dict[str, Any] | None:
 
 def showed_svg(found: Showed) -> bytes:
     """For each score or reading its effects with their intervals, then bakes against what the model says of them."""
-    panels = []
+    return chart_svg(_title(found), BARS, _panels(found))
+
+
+def _panels(found: Showed) -> list[Panel | Rows]:
+    panels: list[Panel | Rows] = []
     for one in found.outcomes:
         if one.fit is None:
             continue
         effects = () if found.design.model == "blend" else _effects(one)
-        names = tuple(term_words(effect.term) for effect in effects)
         points = tuple(
-            Point("", float(at), e.estimate, e.low, e.high) for at, e in enumerate(effects)
-        )
-        what = f"{one.name}: low to high"
+            Point(term_words(e.term), at, e.estimate, e.low, e.high, told="real" if e.real else "may be chance")
+            for at, e in enumerate(effects)
+        )  # fmt: skip
         if points:
-            panels.append(Panel(what, "", "difference", points, names, zero=True))
+            unit = UNITS.get(one.name, "" if not one.is_score else "points")
+            panels.append(Rows(f"{one.name}: low to high", f"difference, {unit}".rstrip(", "), points, zero=True))  # fmt: skip
         panels.append(_residuals(found, one, one.fit))
     panels += [
         panel for one in found.outcomes if one.name in found.goals for panel in _traces(found, one)
     ]
-    return chart_svg(f"{_title(found)}; bars are 95 % intervals", f"{len(panels)} panels.", panels)
+    return panels
 
 
 def _residuals(found: Showed, one: Outcome, fit: Fit) -> Panel:

@@ -7,10 +7,13 @@ from perflour.evidence.points import Shown, shown
 from perflour.evidence.relations import Relation
 from perflour.evidence.why import Level, Why
 from perflour.report.evidence.why_words import title
-from perflour.report.form.charts import Panel, Point, chart_svg
+from perflour.report.form.charts import Panel, Point, chart_html, chart_svg
 from perflour.report.trials.figures import p_text
 
 MOST_PANELS = 6
+TOLD = (
+    "The strongest relations, as given; bars are 95 % intervals of tasters. A relation is no cause."
+)
 #: The hedonic scale.
 SCALE = (1.0, 9.0)
 #: Readings with their units; all else is a score from 1 to 9, or a place.
@@ -19,20 +22,23 @@ READ = {"height": "height, mm", "spread": "spread, mm", "bake-out loss": "bake-o
 
 def why_svg(found: Why) -> bytes:
     """The strongest relations of each question; a relation is no cause, and says whether chance alone may bring it."""
-    panels = [
-        _panel(level, one) for level in found.levels for one in level.relations.found[:MOST_PANELS]
-    ]
-    said = " ".join(f"{panel.title}: {len(panel.points)} points." for panel in panels)
-    whose = "; ".join(map(title, found.levels))
-    return chart_svg(f"{whose}. As given; bars are 95 % intervals of tasters", said, panels)
+    return chart_svg(_title(found), TOLD, _panels(found))
 
 
 def why_figures(found: Why) -> str:
     """The same as markup of a page; empty where there is nothing to draw."""
-    if not any(level.relations.found for level in found.levels):
-        return ""
-    svg = why_svg(found).decode()
-    return f"<figure>{svg[svg.index('<svg') :]}</figure>"
+    panels = _panels(found)
+    return chart_html(_title(found), TOLD, panels) if panels else ""
+
+
+def _title(found: Why) -> str:
+    return "; ".join(map(title, found.levels))
+
+
+def _panels(found: Why) -> list[Panel]:
+    return [
+        _panel(level, one) for level in found.levels for one in level.relations.found[:MOST_PANELS]
+    ]
 
 
 def _panel(level: Level, one: Relation) -> Panel:
@@ -46,10 +52,12 @@ def _panel(level: Level, one: Relation) -> Panel:
     )
     unit = matter.units.get(one.figure, "")
     return Panel(
-        f"p {p_text(one.p_of_all)} with all looks counted",
+        f"{one.outcome} over {one.figure}: p {p_text(one.p_of_all)} with all looks counted",
         f"{one.figure}, {unit}" if unit else one.figure,
         y,
         tuple(_point(level, point, is_score) for point in points),
+        limits=SCALE if is_score else None,
+        interval="95 % interval of tasters",
     )
 
 

@@ -1,1 +1,1 @@
-"""What every report is made with: columns, Markdown, sections, HTML pages, signs."""
+"""What every report is made with: columns, Markdown, sections, HTML pages, charts, signs."""

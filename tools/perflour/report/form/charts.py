@@ -1,113 +1,120 @@
-"""Points with their intervals, as vector charts: one mark a thing, an interval wherever there is one, axes that say where they begin."""
+"""Charts: points with their intervals as drawings that stand alone, or as part of a page with all figures beside them.
+
+One mark a thing, an interval wherever there is one, axes that say where they begin. Colour never tells alone: each series
+has a mark and a dash of its own. Panels are as wide as a phone, so that they are read there too.
+"""
 
 from __future__ import annotations
 
-import io
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from perflour.plain import visible
-from perflour.report.form.drawing import drawing
+from perflour.report.form.chart.drawn import LINE, WIDTH, Drawn
+from perflour.report.form.chart.points import drawn_panel
+from perflour.report.form.chart.rows import drawn_rows
+from perflour.report.form.chart.text import Text, wrapped
+from perflour.report.form.chart.values import Band, Panel, Point, Rows, table_of
+from perflour.report.form.html_page import FOLDER, html_page
 
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
+__all__ = ["Band", "Panel", "Point", "Rows", "chart_html", "chart_png", "chart_svg"]
 
-PANEL_INCHES, TALL_INCHES, ACROSS = 3.6, 2.9, 2
-MOST_LABEL, MOST_NAMED = 56, 24
-#: Okabe and Ito's colours, which colour-blind people tell apart (2008, from memory); each with a mark of its own.
-MARKS = (("#0072B2", "o"), ("#D55E00", "s"), ("#009E73", "^"), ("#CC79A7", "D"), ("#56B4E9", "v"), ("#E69F00", "P"), ("#000000", "X"))  # fmt: skip
+#: How many panels stand beside each other in a drawing that stands alone.
+ACROSS, HEAD_LINE, GUTTER = 2, 19.0, 10.0
+#: Of the picture in dots, and the most it has of them from top to bottom.
+DOTS_AN_INCH, TALLEST_DOTS = 150.0, 30_000.0
+#: A font that typst ships, so that the picture is the same everywhere.
+SHIPPED_FONT = "Libertinus Serif"
 
 
-@dataclass(frozen=True)
-class Point:
-    """One thing; ``name`` stands beside its mark where there is room for all.
+def chart_html(title: str, told: str, panels: Sequence[Panel | Rows]) -> str:
+    """The panels as part of a page that extends ``page.html``: drawings, and their figures as tables to open.
 
-    ``low`` and ``high`` are the ends of the 95 % interval of ``y``, None where there is none.
+    The same text for the same values. ``title`` stands above, ``told`` says below it what to look at.
     """
-
-    name: str
-    x: float
-    y: float
-    low: float | None = None
-    high: float | None = None
-    series: str = ""
-
-
-@dataclass(frozen=True)
-class Panel:
-    """Points with the names of the axes, units in them; ``levels`` names the places of x where x is no number."""
-
-    title: str
-    x: str
-    y: str
-    points: tuple[Point, ...]
-    levels: tuple[str, ...] = ()
-    zero: bool = False
+    return html_page(
+        "chart.html",
+        title=title,
+        told=told,
+        panels=_drawn(panels),
+        tables=[table_of(panel) for panel in panels],
+        width=WIDTH,
+    )
 
 
-def chart_svg(title: str, told: str, panels: Sequence[Panel]) -> bytes:
-    """The panels as SVG, the same bytes for the same values; ``told`` is what a screen reader says."""
-    out = io.BytesIO()
-    with drawing():
-        from matplotlib.figure import Figure
-
-        rows = max(1, -(-len(panels) // ACROSS))
-        across = min(ACROSS, max(1, len(panels)))
-        figure = Figure(figsize=(PANEL_INCHES * across, TALL_INCHES * rows), layout="constrained")
-        axes = figure.subplots(rows, across, squeeze=False).flatten()
-        for one, panel in zip(axes, panels, strict=False):
-            _panel(one, panel)
-        for empty in axes[len(panels) :]:
-            empty.set_axis_off()
-        figure.suptitle(visible(title), fontsize=9, wrap=True, parse_math=False)
-        # what a library would write about itself: its version and the date
-        about: Any = {"Date": None, "Creator": None, "Title": title, "Description": told}
-        figure.savefig(out, format="svg", metadata=about)
-    return out.getvalue()
+def chart_svg(title: str, told: str, panels: Sequence[Panel | Rows]) -> bytes:
+    """The panels as a file of its own, for light and dark; the same bytes for the same values."""
+    light, dark = _styles()
+    style = f"{light}\n@media (prefers-color-scheme: dark) {{\n{dark}\n}}"
+    return _alone(title, told, _drawn(panels), style)[0].encode()
 
 
-def _panel(axes: Axes, panel: Panel) -> None:
-    names = list(dict.fromkeys(point.series for point in panel.points))
-    for at, series in enumerate(names):
-        colour, mark = MARKS[at % len(MARKS)]
-        own = [point for point in panel.points if point.series == series]
-        for point in own:
-            if point.low is not None and point.high is not None:
-                axes.plot([point.x, point.x], [point.low, point.high], color=colour, linewidth=1)
-        label = _plain(series) if len(names) > 1 else None
-        axes.plot([p.x for p in own], [p.y for p in own], mark, color=colour, markersize=5, label=label)  # fmt: skip
-    if len(panel.points) <= MOST_NAMED:
-        for (x, y), there in _by_place(panel.points).items():
-            told = ", ".join(there)
-            axes.annotate(_plain(told), (x, y), (4, 3), textcoords="offset points", fontsize=6, parse_math=False)  # fmt: skip
-    _axis_names(axes, panel)
-    if len(names) > 1:
-        axes.legend(fontsize=6, frameon=False, loc="best")
+def chart_png(title: str, told: str, panels: Sequence[Panel | Rows]) -> bytes:
+    """The same as a picture on white, drawn by typst; the same bytes for the same values."""
+    import typst  # 80 MB of compiler: only for those who want a picture
+
+    style = f'{_styles()[0]}\ntext {{ font-family: "{SHIPPED_FONT}"; }}'
+    svg, wide, high = _alone(title, told, _drawn(panels), style)
+    page = f'#set page(width: {wide}pt, height: {high}pt, margin: 0pt)\n#image(bytes(sys.inputs.svg), format: "svg", width: 100%)'
+    made = typst.compile(
+        page.encode(),
+        format="png",
+        ppi=min(DOTS_AN_INCH, TALLEST_DOTS / high * 72),
+        ignore_system_fonts=True,
+        sys_inputs={"svg": svg},
+    )
+    assert isinstance(made, bytes)  # one page
+    return made
 
 
-def _by_place(points: Sequence[Point]) -> dict[tuple[float, float], list[str]]:
-    """The names at each place: marks on one another share a label."""
-    found: dict[tuple[float, float], list[str]] = {}
-    for point in points:
-        found.setdefault((point.x, point.y), []).append(point.name)
-    return found
+def _drawn(panels: Sequence[Panel | Rows]) -> list[Drawn]:
+    return [drawn_rows(one) if isinstance(one, Rows) else drawn_panel(one) for one in panels]
 
 
-def _axis_names(axes: Axes, panel: Panel) -> None:
-    axes.set_title(_plain(panel.title), fontsize=8, parse_math=False)
-    if panel.levels:
-        axes.set_xticks(range(len(panel.levels)), [_plain(w) for w in panel.levels], parse_math=False)  # fmt: skip
-        axes.set_xlim(-0.5, len(panel.levels) - 0.5)
-    if panel.zero:
-        axes.axhline(0, color="#444444", linewidth=0.7, linestyle="--")
-    low = axes.get_ylim()[0]
-    begins = "" if panel.zero else f" (axis from {low:.3g})"
-    axes.set_xlabel(_plain(panel.x), fontsize=7, parse_math=False)
-    axes.set_ylabel(_plain(panel.y) + begins, fontsize=7, parse_math=False)
-    axes.tick_params(labelsize=7)
+def _alone(title: str, told: str, panels: Sequence[Drawn], style: str) -> tuple[str, float, float]:
+    """A file with the panels side by side, its width and its height."""
+    across = max(1, min(ACROSS, len(panels)))
+    wide = across * WIDTH + (across + 1) * GUTTER
+    heads = wrapped(title, (wide - 2 * GUTTER) / 1.3, 3)
+    below = wrapped(told, wide - 2 * GUTTER, 8)
+    y = len(heads) * HEAD_LINE
+    texts = [Text(GUTTER, y + LINE * at, line) for at, line in enumerate(below, 1)]
+    y += len(below) * LINE + GUTTER
+    tiles: list[tuple[float, float, Drawn]] = []
+    for first in range(0, len(panels), across):
+        beside = panels[first : first + across]
+        tiles += [(GUTTER + at * (WIDTH + GUTTER), y, one) for at, one in enumerate(beside)]
+        y += max(one.height for one in beside) + GUTTER
+    page = html_page(
+        "chart.svg",
+        title=title,
+        told=told,
+        heads=[Text(GUTTER, HEAD_LINE * at, line) for at, line in enumerate(heads, 1)],
+        texts=texts,
+        tiles=tiles,
+        style=_markup(style),
+        wide=wide,
+        high=y,
+    )
+    return page, wide, y
 
 
-def _plain(text: str) -> str:
-    shown = visible(text)
-    return shown if len(shown) <= MOST_LABEL else shown[: MOST_LABEL - 1] + "…"
+def _markup(text: str) -> Any:
+    from markupsafe import Markup
+
+    return Markup(text)  # a style of ours
+
+
+def _styles() -> tuple[str, str]:
+    """The style of charts in the colours of light and of dark, written out: not every viewer knows variables."""
+    look, rules = ((FOLDER / name).read_text("utf-8") for name in ("look.css", "chart.css"))
+    light, dark = (
+        dict(re.findall(r"(--[\w-]+):\s*([^;]+);", block))
+        for block in re.findall(r":root \{([^}]*)\}", look)
+    )
+    rules = rules[rules.index("/* drawings */") :]
+    return _written_out(rules, light), _written_out(rules, {**light, **dark})
+
+
+def _written_out(rules: str, colours: dict[str, str]) -> str:
+    return re.sub(r"var\((--[\w-]+)\)", lambda name: colours[name[1]], rules).strip()

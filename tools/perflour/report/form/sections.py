@@ -71,6 +71,8 @@ def _row(cells: Iterable[str]) -> str:
     return f"| {' | '.join(cells)} |"
 
 
-def sections_html(title: str, sections: Sequence[Section]) -> str:
-    """One page that needs no network; every text is escaped by the template."""
-    return html_page("sections.html", title=title, sections=sections)
+def sections_html(title: str, sections: Sequence[Section], chart: str = "") -> str:
+    """One page that needs no network; every text is escaped by the template. ``chart`` is what ``chart_html`` made."""
+    from markupsafe import Markup
+
+    return html_page("sections.html", title=title, sections=sections, chart=Markup(chart))

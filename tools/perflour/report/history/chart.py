@@ -1,116 +1,160 @@
-"""The ratios that moved over the iterations of a formula, and what tasters said: a small SVG."""
+"""The ratios that moved over the iterations of a formula, and what tasters said of each test bake."""
 
 from __future__ import annotations
 
-import io
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from perflour.history.iterations import Iteration
-from perflour.plain import one_line
-from perflour.report.form.drawing import drawing
+from perflour.records.bake import Bake
+from perflour.report.form.charts import Panel, Point, chart_html
 
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
-WIDTH_INCHES, PANEL_INCHES = 7.0, 1.8
-MOST_LINES = 6
 # A move that a baker would see in the table: percent of the basis.
 LEAST_MOVE = 0.05
 # Ingredients below this percentage, salt and leavening, have a scale of their own.
 SMALL_PERCENT = 5.0
-# Okabe and Ito's colours, which colour-blind people tell apart (2008, from memory), each with a mark
-# and a dash of its own, for print.
-COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9")
-MARKS = "osD^vP"
-DASHES = ("-", "--", "-.", ":", (0, (5, 1)), (0, (1, 1)))
-
-Series = list[tuple[str, list[tuple[int, float]]]]
+# Of lines that one can still follow; more go to the next panel.
+MOST_LINES = 6
+#: The hedonic scale.
+SCALE = (1.0, 9.0)
+ITERATION = "iteration"
 
 
-def moved_percents(iterations: Sequence[Iteration]) -> Series:
-    """By ingredient its percentage at each iteration, those that moved most first, at most six.
+class Baked(NamedTuple):
+    """A test bake with the number of the iteration that it is a bake of."""
 
-    One that is not in an iteration counts as 0 there.
-    """
-    readable = [(i.number, dict(i.percents)) for i in iterations if i.percents]
-    names = dict.fromkeys(name for _, held in readable for name in held)
-    series = [(name, [(at, held.get(name, 0.0)) for at, held in readable]) for name in names]
-    moves = [
-        (max(v for _, v in line) - min(v for _, v in line), name, line) for name, line in series
-    ]
-    shown = sorted((-move, name, line) for move, name, line in moves if move >= LEAST_MOVE)
-    return [(name, line) for _, name, line in shown[:MOST_LINES]]
-
-
-def mean_scores(iterations: Sequence[Iteration]) -> Series:
-    """By attribute the mean score of each iteration that was tasted, over its test bakes."""
-    found: dict[str, list[tuple[int, float]]] = {}
-    for iteration in iterations:
-        by_name: dict[str, list[float]] = {}
-        for bake in iteration.bakes:
-            for name, mean in bake.scores:
-                by_name.setdefault(name, []).append(mean)
-        for name, means in by_name.items():
-            found.setdefault(name, []).append((iteration.number, sum(means) / len(means)))
-    return list(found.items())[:MOST_LINES]
+    iteration: int
+    name: str
+    bake: Bake
 
 
 def iteration_chart(iterations: Sequence[Iteration]) -> str:
-    """The chart as SVG without the head of an XML file; empty where nothing moved or was tasted.
-
-    The same text for the same iterations.
-    """
-    panels = [panel for panel in _panels(iterations) if panel[0]]
+    """The chart as part of a page; empty where nothing moved over two iterations and nothing was tasted."""
+    panels = iteration_panels(iterations)
     if len(iterations) < 2 or not panels:
         return ""
-    out = io.BytesIO()
-    with drawing():
-        from matplotlib.figure import Figure  # 0.3 s, and only a chart needs it
-
-        figure = Figure(figsize=(WIDTH_INCHES, PANEL_INCHES * len(panels)), layout="constrained")
-        axes = figure.subplots(len(panels), 1, sharex=True, squeeze=False)
-        for (series, title, limits), (at,) in zip(panels, axes, strict=True):
-            _lines(at, series, title, limits)
-        numbers = [iteration.number for iteration in iterations]
-        at.set_xlim(min(numbers) - 0.3, max(numbers) + 0.3)
-        at.xaxis.get_major_locator().set_params(integer=True)
-        at.set_xlabel("iteration")
-        figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
-    svg = out.getvalue().decode()
-    return svg[svg.index("<svg") :]
+    return chart_html("Over the iterations", _told(iterations, panels), panels)
 
 
-Panel = tuple[Series, str, tuple[float, float] | None]
-
-
-def _panels(iterations: Sequence[Iteration]) -> list[Panel]:
-    """Lines, title and limits of each panel."""
+def iteration_panels(iterations: Sequence[Iteration]) -> list[Panel]:
+    """What moved, the large apart from the small, then each score by test bakes."""
     moved = moved_percents(iterations)
-    small = [line for line in moved if max(value for _, value in line[1]) < SMALL_PERCENT]
+    small = {n: line for n, line in moved.items() if all((v or 0) < SMALL_PERCENT for _, v in line)}
+    large = {name: line for name, line in moved.items() if name not in small}
     return [
-        ([line for line in moved if line not in small], "% of the base's flour or basis", None),
-        (small, "%, the small ones", None),
-        (mean_scores(iterations), "mean score, 1 to 9", (0.5, 9.5)),
+        *_percent_panels("what moved", large),
+        *_percent_panels("the small ones that moved", small),
+        *_score_panels(iterations),
     ]
 
 
-def _lines(axes: Axes, series: Series, title: str, limits: tuple[float, float] | None) -> None:
-    for (name, line), colour, mark, dash in zip(series, COLOURS, MARKS, DASHES, strict=False):
-        axes.plot(
-            [at for at, _ in line],
-            [value for _, value in line],
-            color=colour,
-            marker=mark,
-            linestyle=dash,
-            markersize=4,
-            linewidth=1.2,
-            label=one_line(name),
+def _told(iterations: Sequence[Iteration], panels: Sequence[Panel]) -> str:
+    """What is not to be seen: what stayed, and what the gaps are."""
+    said = []
+    shown = {point.series for panel in panels if panel.joined for point in panel.points}
+    still = {name for i in iterations for name, _ in i.percents} - shown
+    if still:
+        said.append(f"{len(still)} ingredient{'' if len(still) == 1 else 's'} that did not move {'is' if len(still) == 1 else 'are'} not drawn.")  # fmt: skip
+    if any(point.y is None for panel in panels for point in panel.points):
+        said.append("A line is broken where an iteration could not be read or an ingredient not weighed; one that is not in the formula is at 0.")  # fmt: skip
+    if any(not panel.joined for panel in panels):
+        said.append(
+            "Each test bake is drawn once, with the mean of its tasters and their 95 % interval by Student's t; one taster, or tasters of one mind, give none."
         )
-    if limits:
-        axes.set_ylim(*limits)
-    axes.set_ylabel(title)
-    axes.grid(axis="y", color="#DDDDDD", linewidth=0.5)
-    legend = axes.legend(loc="center left", bbox_to_anchor=(1.01, 0.5), frameon=False)
-    for text in legend.get_texts():
-        text.set_parse_math(False)
+    return " ".join(said)
+
+
+Line = list[tuple[int, float | None]]
+
+
+def moved_percents(iterations: Sequence[Iteration]) -> dict[str, Line]:
+    """By ingredient its percentage at each iteration, those that moved most first.
+
+    Where it is not in the formula that is 0; None where nobody knows: the file could not be read, or it not weighed.
+    """
+    held = {i.number: dict(i.percents) for i in iterations}
+    names = dict.fromkeys(name for percents in held.values() for name in percents)
+    lines: dict[str, Line] = {
+        name: [
+            (i.number, held[i.number].get(name, 0.0) if _is_known(i, name) else None)
+            for i in iterations
+        ]
+        for name in names
+    }
+    moves = {name: _move(line) for name, line in lines.items()}
+    moving = sorted((name for name in names if moves[name] >= LEAST_MOVE), key=lambda n: (-moves[n], n))  # fmt: skip
+    return {name: lines[name] for name in moving}
+
+
+def _is_known(iteration: Iteration, name: str) -> bool:
+    return bool(iteration.percents) and name not in iteration.not_weighed
+
+
+def _move(line: Line) -> float:
+    values = [value for _, value in line if value is not None]
+    return max(values, default=0.0) - min(values, default=0.0)
+
+
+def _percent_panels(title: str, moved: dict[str, Line]) -> Iterator[Panel]:
+    names = list(moved)
+    for first in range(0, len(names), MOST_LINES):
+        shown = names[first : first + MOST_LINES]
+        points = tuple(
+            Point("", at, value, series=name) for name in shown for at, value in moved[name]
+        )
+        more = f", {first + 1} to {first + len(shown)}" if len(names) > MOST_LINES else ""
+        yield Panel(title + more, ITERATION, "% of the base's flour or basis", points, whole=True, joined=True)  # fmt: skip
+
+
+def bakes_once(iterations: Sequence[Iteration]) -> list[Baked]:
+    """Each test bake at the iteration that it is of, those of trials that baked exactly that revision too.
+
+    Of several iterations that are the same formula, as after a revert, it is the last that was committed before the day
+    of the bake, else the first.
+    """
+    found: dict[tuple[str, str], Baked] = {}
+    for iteration in iterations:
+        for name, bake in _all_bakes(iteration):
+            before = iteration.commit is not None and iteration.commit.date < bake.date
+            if before or (name, bake.of) not in found:
+                found[name, bake.of] = Baked(iteration.number, name, bake)
+    return sorted(found.values(), key=lambda baked: (baked.iteration, baked.bake.date, baked.name))
+
+
+def _all_bakes(iteration: Iteration) -> Iterator[tuple[str, Bake]]:
+    yield from ((bake.name, bake) for bake in iteration.bakes)
+    for variant in iteration.baked_as:
+        yield from (
+            (f"{bake.name}, {variant.letter} of {variant.trial}", bake) for bake in variant.bakes
+        )
+
+
+def _score_panels(iterations: Sequence[Iteration]) -> Iterator[Panel]:
+    """One panel a score, over all iterations, tasted or not."""
+    numbers = [iteration.number for iteration in iterations]
+    baked = bakes_once(iterations)
+    for name in dict.fromkeys(name for one in baked for name, _ in one.bake.scores):
+        points = tuple(_score(one, name) for one in baked if name in dict(one.bake.scores))
+        yield Panel(
+            name,
+            ITERATION,
+            "mean of tasters, 1 to 9",
+            points,
+            limits=SCALE,
+            whole=True,
+            span=(numbers[0], numbers[-1]),
+            interval="95 % interval of tasters (t)",
+        )
+
+
+def _score(baked: Baked, name: str) -> Point:
+    """The mean with its interval, cut where the scale ends, or why there is none."""
+    from perflour.trials.sensory import mean_of  # loads scipy, which takes a second
+
+    each = [dict(row.scores)[name] for row in baked.bake.by_taster if name in dict(row.scores)]
+    mean = mean_of(each)
+    if mean.low is None or mean.high is None:
+        why = "one taster" if len(each) == 1 else f"{len(each)} tasters of one mind"
+        return Point(baked.name, baked.iteration, mean.mean, told=f"{why}: no interval")
+    low, high = max(mean.low, SCALE[0]), min(mean.high, SCALE[1])
+    return Point(baked.name, baked.iteration, mean.mean, low, high, told=f"{len(each)} tasters")

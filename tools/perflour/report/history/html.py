@@ -29,7 +29,7 @@ def changelog_html(changelog: Changelog) -> str:
         id=changelog.id,
         title=one_line(changelog.title),
         summary=one_line(summary(changelog)),
-        # drawn by our own chart, whose labels are escaped there
+        # made by a template of ours, which escapes its texts
         chart=Markup(iteration_chart(changelog.iterations)),
         iterations=[
             {
