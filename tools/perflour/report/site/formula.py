@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
 from functools import partial
+from typing import Any
 
 from perflour.balance.contents import Contents
 from perflour.history.iterations import Iteration
@@ -12,7 +13,7 @@ from perflour.kitchen.figures import grams, percent
 from perflour.plain import one_line
 from perflour.records.bake import Bake
 from perflour.report.contents import FINE, LABELS, leavening_words, shown_figures
-from perflour.report.history.changelogs import body, entries, heading, remarks, summary
+from perflour.report.history.changelogs import entries, heading, remarks, summary
 from perflour.report.history.events import event_lines, story_lines
 from perflour.report.history.html import nested
 from perflour.report.site import tables
@@ -31,6 +32,9 @@ from perflour.report.site.words import counted, readings, standing_lines
 from perflour.site.of_formula import OfFormula, OfPhoto, OfRevision
 from perflour.system.pictures import ScaledPhoto
 
+#: So many of the newest iterations are told in full on the page of a formula.
+MOST_IN_FULL = 3
+Lines = tuple[dict[str, Any], ...]
 ABOVE = Cell("Formulas", "formulas/index.html")
 
 
@@ -42,8 +46,9 @@ def formula_pages(house: str, of: OfFormula) -> Mapping[str, bytes]:
         for one in of.photos
         if not isinstance(one.shown, str)
     }
+    lines = _told(of)
     for revision in of.revisions:
-        pages[formula_page(of.slug, revision.digest)] = _revision(house, of, revision)
+        pages[formula_page(of.slug, revision.digest)] = _revision(house, of, revision, lines)
     return pages
 
 
@@ -172,11 +177,29 @@ def _history(of: OfFormula) -> Iterator[Part]:
         tuple(nested(list(story_lines(changelog)))),
         markup=Markup(iteration_figure(changelog)),  # our own drawing, every text in it escaped
     )
-    for iteration, told in entries(changelog):
-        lines = [*told, *event_lines(changelog, iteration)]
-        yield Part(heading(iteration), f"iteration-{iteration.number}", items=tuple(nested(lines)))
+    lines = _told(of)
+    for iteration in changelog.iterations[: -MOST_IN_FULL - 1 : -1]:
+        yield Part(
+            heading(iteration), f"iteration-{iteration.number}", items=lines[iteration.number]
+        )
+    if (older := len(changelog.iterations) - MOST_IN_FULL) > 0:
+        yield Part(
+            "",
+            before=(
+                f"{counted(older, 'older iteration')} in full on the pages of their revisions: see the table above.",
+            ),
+        )
     if left := [one_line(line) for line in remarks(changelog)]:
         yield Part("Of no iteration", "apart", before=tuple(left))
+
+
+def _told(of: OfFormula) -> dict[int, Lines]:
+    """By iteration all that is said of it: changes, test bakes, tastings, approvals."""
+    changelog = of.changelog
+    return {
+        iteration.number: tuple(nested([*told, *event_lines(changelog, iteration)]))
+        for iteration, told in entries(changelog)
+    }
 
 
 def _iteration_row(of: OfFormula, iteration: Iteration) -> tuple[Text, ...]:
@@ -198,7 +221,7 @@ def _cautions(of: OfFormula) -> Iterator[Part]:
         yield Part("Cautions", "cautions", before=said, quiet=True)
 
 
-def _revision(house: str, of: OfFormula, revision: OfRevision) -> bytes:
+def _revision(house: str, of: OfFormula, revision: OfRevision, lines: Mapping[int, Lines]) -> bytes:
     title = f"{one_line(of.changelog.title)}, revision {revision.digest}"
     trail = (ABOVE, Cell(one_line(of.changelog.title), formula_page(of.slug)))
     frame = Frame(formula_page(of.slug, revision.digest), title, house, trail)
@@ -206,10 +229,12 @@ def _revision(house: str, of: OfFormula, revision: OfRevision) -> bytes:
     numbers = ", ".join(str(i.number) for i in revision.iterations)
     said = [f"Iteration {numbers} of {counted(len(of.changelog.iterations), 'iteration')}."]
     said.append("This is the formula as it is now." if newest else "The formula has moved on since; see the newest.")  # fmt: skip
-    return page(frame, said, list(_revision_parts(of, revision)))
+    return page(frame, said, list(_revision_parts(of, revision, lines)))
 
 
-def _revision_parts(of: OfFormula, revision: OfRevision) -> Iterator[Part]:
+def _revision_parts(
+    of: OfFormula, revision: OfRevision, lines: Mapping[int, Lines]
+) -> Iterator[Part]:
     own = revision.table
     if own:
         after = tuple(tables.sizes(own, of.resolution_g))
@@ -222,8 +247,9 @@ def _revision_parts(of: OfFormula, revision: OfRevision) -> Iterator[Part]:
     else:
         yield Part("Formula", before=("It cannot be weighed today.",))
     for iteration in revision.iterations:
-        lines = list(body(iteration, of.changelog.authors))
-        yield Part(heading(iteration), f"iteration-{iteration.number}", items=tuple(nested(lines)))
+        yield Part(
+            heading(iteration), f"iteration-{iteration.number}", items=lines[iteration.number]
+        )
     if bakes := revision.iterations[-1].bakes:
         photos = (one for one in of.photos if one.revision == revision.digest)
         yield Part(
