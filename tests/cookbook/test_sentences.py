@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from perflour.cookbook.english import inverted, listed, plural, to_the, with_article
-from perflour.cookbook.scales import text_in_both_scales
-from perflour.cookbook.step_text import method_sentences
+from perflour.cookbook.steps.scales import text_in_both_scales
+from perflour.cookbook.steps.step_text import method_sentences
 from tests.conftest import formula_text, weigh_text
 
 LINES = ("{item: bread flour, amount: 1 kg}", "{item: egg, amount: 3 large}", "{item: salt, amount: 1 g}")  # fmt: skip

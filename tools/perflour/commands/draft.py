@@ -9,9 +9,7 @@ from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, s
 from perflour.plain import one_line
 
 if TYPE_CHECKING:
-    from perflour.cookbook.book import Teller
     from perflour.cookbook.book_file import BookFile
-    from perflour.cookbook.page import Story
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -56,6 +54,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     from perflour.cookbook.book import Selection, draft
     from perflour.report.cookbook.output import unprintable
+    from perflour.report.cookbook.story import stories
     from perflour.report.forms import BINARY, form_asked, rendered
     from perflour.report.lint import results_text
     from perflour.system.destination import refuse_in_terminal, write_report
@@ -64,8 +63,9 @@ def run(options: argparse.Namespace) -> int:
     refuse_in_terminal(form, BINARY, options.write)
     statuses = None if options.all else frozenset(options.status or ("approved",))
     selection = Selection(statuses, frozenset(options.classes or ()))
-    names = paths_of(options)
-    drafted = draft(names, selection, options.title, lambda s: _settled(s, options), _teller(names))
+    drafted = draft(
+        paths_of(options), selection, options.title, lambda s: _settled(s, options), stories
+    )
     book = drafted.book
     if form == "epub":
         from perflour.cookbook.dated import dated
@@ -85,17 +85,3 @@ def _settled(settled: BookFile, options: argparse.Namespace) -> BookFile:
 
     asked = {"paper": options.paper, "amounts": options.amounts, "story": options.story}
     return replace(settled, **{name: value for name, value in asked.items() if value})
-
-
-def _teller(names: list[str]) -> Teller:
-    """Tells stories, all of them worked out when the first is asked for."""
-    from functools import cache
-    from os.path import realpath
-
-    @cache
-    def told() -> dict[str, Story]:
-        from perflour.report.cookbook.story import stories
-
-        return stories(names)
-
-    return lambda path: told().get(realpath(path))

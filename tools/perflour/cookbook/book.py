@@ -103,8 +103,8 @@ class Drafted:
 _Chosen = list[tuple[InputFile, Kitchen, Balance]]
 
 
-#: Tells how the formula of a file came about; None where it has no history.
-Teller = Callable[[str], Story | None]
+#: Tells by path how the formulas of some files came about, as far as they have a history.
+Teller = Callable[[Sequence[str]], Mapping[str, Story]]
 
 
 def draft(
@@ -112,7 +112,7 @@ def draft(
     selection: Selection,
     title: str = "",
     settle: Callable[[BookFile], BookFile] = lambda settled: settled,
-    tell: Teller = lambda path: None,
+    tell: Teller = lambda paths: {},
 ) -> Drafted:
     """The cookbook of the formulas that files and folders hold, as far as they are selected.
 
@@ -176,11 +176,13 @@ def _pages(
     """The page of every formula, in order, and what is wrong with test bakes."""
     pages: list[Page] = []
     problems: list[Result] = []
+    asking = [s.path for s, _, b in chosen if settled.tells_story(b.formula.id)]
+    stories = tell(asking) if asking else {}
     for source, kitchen, balance in chosen:
         folder = os.path.dirname(source.path)
         bakes, wrong = ((), ()) if source.shown == STANDARD_INPUT else bakes_in(folder)
         problems += wrong
-        story = tell(source.path) if settled.tells_story(balance.formula.id) else None
+        story = stories.get(source.path)
         pages.append(page_of(balance, bakes, kitchen, proof, settled, story))
     return pages, problems
 

@@ -20,12 +20,10 @@ def dated(book: Cookbook, paths: Iterable[str]) -> Cookbook:
         return book
     around = os.path.commonpath([os.path.dirname(path) for path in there])
     try:
-        repository = git.find_repository(Path(around))
-        seconds = repository.run("log", "-1", "--format=%ct", "--", around).decode().strip()
+        seconds = git.last_change(git.find_repository(Path(around)), around)
     except CannotRun:
         return book
-    if not seconds:
+    if seconds is None:
         return book
-    return replace(
-        book, changed=datetime.fromtimestamp(int(seconds), UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
-    )
+    moment = datetime.fromtimestamp(seconds, UTC)
+    return replace(book, changed=moment.strftime("%Y-%m-%dT%H:%M:%SZ"))

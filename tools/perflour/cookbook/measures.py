@@ -92,7 +92,7 @@ def owned_measure(grams: float, ingredient: Ingredient, state: str, owned: Owned
     if ml < PINCH_TO * pinch:
         return "1 pinch" if ml > PINCH_FROM * pinch else ""
     near = [said for said in doubles if abs(_off(said, ml, sizes)) <= owned.near]
-    chosen = min(near, key=_fineness) if near else _nearest(doubles, ml, sizes)
+    chosen = min(near, key=_scoops) if near else _nearest(doubles, ml, sizes)
     if not chosen or abs(_off(chosen, ml, sizes)) > TOO_FAR:
         return ""
     return _told(chosen) if near else f"about {_told(chosen)}"
@@ -148,12 +148,13 @@ def _off(said: Said, ml: float, sizes: dict[str, float]) -> float:
 
 
 def _nearest(those: Sequence[Said], ml: float, sizes: dict[str, float]) -> Said:
-    return min(those, key=lambda said: (abs(_off(said, ml, sizes)), _fineness(said)), default=())
+    return min(those, key=lambda said: (abs(_off(said, ml, sizes)), _scoops(said)), default=())
 
 
-def _fineness(said: Said) -> tuple[int, int]:
-    """Spoons of one size before teaspoons, round numbers before small fractions."""
-    return sum(unit == "tsp" for _, unit in said), sum(number.denominator for number, _ in said)
+def _scoops(said: Said) -> tuple[int, int]:
+    """How often a reader dips into the bag, then whole numbers before small fractions."""
+    dips = sum(int(number) + (number.denominator > 1) for number, _ in said)
+    return dips, sum(number.denominator for number, _ in said)
 
 
 def _told(said: Said) -> str:

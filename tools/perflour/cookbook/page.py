@@ -16,8 +16,8 @@ from perflour.balance.ratios import is_fine
 from perflour.cookbook.book_file import BookFile
 from perflour.cookbook.measures import Owned, measure_of
 from perflour.cookbook.proofreading import Proofreader
-from perflour.cookbook.scales import both_scales, text_in_both_scales
-from perflour.cookbook.step_text import method_sentences
+from perflour.cookbook.steps.scales import both_scales, text_in_both_scales
+from perflour.cookbook.steps.step_text import method_sentences
 from perflour.formula.digests import marks
 from perflour.formula.formula import Formula, Reading
 from perflour.kitchen.cautions import Caution, texts

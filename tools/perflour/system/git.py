@@ -345,6 +345,12 @@ def not_committed(repository: Repository, paths: Sequence[str]) -> list[str]:
     return [row[3:] for row in listed.split("\0") if row]
 
 
+def last_change(repository: Repository, folder: str) -> int | None:
+    """When a commit last changed something in a folder, in seconds since 1970; None where none did."""
+    said = repository.run("log", "-1", "--format=%ct", "--", folder).decode().strip()
+    return int(said) if said else None
+
+
 def day_of(repository: Repository, commit: str) -> str:
     """The author's day of a commit."""
     return repository.run("log", "-1", "--format=%as", commit).decode().strip()

@@ -5,24 +5,29 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from perflour.cookbook.page import Story, Turn
-from perflour.history.changelog import Changelog, changelogs
 from perflour.plain import one_line
 from perflour.records.bake import Bake
 from perflour.result import CannotRun
 
+if TYPE_CHECKING:
+    from perflour.history.changelog import Changelog
+
 _SENTENCE = re.compile(r"(.+?[.!?…])(?:\s|$)")
 
 
-def stories(names: Sequence[str]) -> dict[str, Story]:
-    """By path the story of every formula with a history; empty outside a repository."""
+def stories(paths: Sequence[str]) -> dict[str, Story]:
+    """The stories of the formulas of files, by path; none outside a repository."""
+    from perflour.history.changelog import changelogs  # most books tell none
+
     try:
-        found = changelogs(names)
+        found = changelogs(paths)
     except CannotRun:
         return {}
-    told = ((os.path.realpath(changelog.path), story_of(changelog)) for changelog in found)
-    return {path: story for path, story in told if story}
+    told = {os.path.realpath(changelog.path): story_of(changelog) for changelog in found}
+    return {path: story for path in paths if (story := told.get(os.path.realpath(path)))}
 
 
 def story_of(changelog: Changelog) -> Story | None:

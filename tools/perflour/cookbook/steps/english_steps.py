@@ -17,7 +17,7 @@ from perflour.cookbook.english import (
     with_article,
     with_tool,
 )
-from perflour.cookbook.scales import both_scales, text_in_both_scales
+from perflour.cookbook.steps.scales import both_scales, text_in_both_scales
 from perflour.formula.formula import Formula, Step, Use
 from perflour.formula.portions import joined, taken
 from perflour.formula.verbs import (

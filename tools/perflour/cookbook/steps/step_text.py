@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
-from perflour.cookbook.english_steps import english_sentences
+from perflour.cookbook.steps.english_steps import english_sentences
 from perflour.formula.formula import Formula
 
 #: By language who writes the sentences: of a formula, whether it goes into an oven, what its base is called.
