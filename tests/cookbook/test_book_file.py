@@ -16,13 +16,13 @@ from perflour.cookbook.book import NAMES_IN_INDEX, Cookbook, Selection, draft
 from perflour.cookbook.book_file import DARK_PAPER, PAPER, BookFile, Look, book_file, contrast
 from perflour.cookbook.steps.step_text import WRITERS
 from perflour.documents.schema import schema
-from perflour.report.cookbook.bound import IN_TEMPLATES, printed_book
 from perflour.report.cookbook.html import cookbook_html
-from perflour.report.cookbook.words import book_words, languages
+from perflour.report.cookbook.printed.book import IN_TEMPLATES, printed_book
+from perflour.report.cookbook.printed.words import book_words, languages
 from tests.conftest import ROOT, formula_text, run_cli
 
 FULL = """
-title: Breads of the quay
+book: Breads of the quay
 subtitle: For two ovens
 authors: [The bakers of the quay]
 imprint: [First printing.]
@@ -70,7 +70,7 @@ def test_a_book_is_made_as_its_file_says(tmp_path: Path) -> None:
 
 
 def test_without_a_file_all_is_as_usual() -> None:
-    assert book_file(b"{}", "book.yaml") == BookFile(path="book.yaml")
+    assert book_file(b"book: The quay", "book.yaml") == BookFile("The quay", path="book.yaml")
 
 
 @pytest.mark.parametrize(("options", "cells"), [
@@ -81,7 +81,7 @@ def test_without_a_file_all_is_as_usual() -> None:
 def test_amounts_are_in_grams_in_measures_or_both(
     options: tuple[str, ...], cells: list[list[str]], tmp_path: Path
 ) -> None:
-    kitchen(tmp_path, "title: The quay\n")
+    kitchen(tmp_path, "book: The quay\n")
     words = ("draft", "--all", "trial", "--output", "html", *options)
     done = run_cli(*words, cwd=tmp_path)
     assert done.code == 0, done.err
@@ -93,9 +93,9 @@ def test_amounts_are_in_grams_in_measures_or_both(
 
 
 @pytest.mark.parametrize(("text", "said"), [
-    ("titel: x", "book.yaml:1:1: error: unknown key 'titel' in the file; did you mean 'title'?"),
+    ("subtitel: x", "book.yaml:2:1: error: unknown key 'subtitel' in the file; did you mean 'subtitle'?"),
     ("paper: foolscap", "`paper` is"),
-    ("look: {accent: '#ffcc00'}", "book.yaml:1:16: error: `accent` #ffcc00 stands 1.5 to 1 against #ffffff, and letters want 4.5; take a darker one"),
+    ("look: {accent: '#ffcc00'}", "book.yaml:2:16: error: `accent` #ffcc00 stands 1.5 to 1 against #ffffff, and letters want 4.5; take a darker one"),
     ("look: {accent-dark: '#222222'}", "`accent-dark` #222222 stands 1.1 to 1 against #16181a, and letters want 4.5; take a lighter one"),
     ("look: {accent: 'red; } body { display: none'}", "`accent` of `look` is"),
 ])  # fmt: skip
@@ -103,7 +103,7 @@ def test_lint_says_what_is_wrong_with_it_and_no_book_is_made_of_it(
     text: str, said: str, tmp_path: Path
 ) -> None:
     (tmp_path / "formula.yaml").write_text(formula_text("{item: salt, amount: 1 g}"), "utf-8")
-    (tmp_path / "book.yaml").write_text(f"{text}\n", "utf-8")
+    (tmp_path / "book.yaml").write_text(f"book: The quay\n{text}\n", "utf-8")
     told = run_cli("lint", "book.yaml", cwd=tmp_path)
     assert told.code == 1
     assert said in told.all
@@ -157,7 +157,7 @@ def places(text: str) -> set[str | None]:
 
 def test_every_word_is_used_and_no_template_has_one_of_its_own() -> None:
     room = ROOT / "tools" / "perflour" / "report" / "cookbook"
-    code = "".join(path.read_text("utf-8") for path in room.glob("*.py"))
+    code = "".join(path.read_text("utf-8") for path in room.rglob("*.py"))
     used = {key for key in book_words().texts if f'"{key}"' in code}
     used |= {f"kitchen-{name}" for name in ("bake-time", "core", "height", "spread")}
     assert used == set(book_words().texts)

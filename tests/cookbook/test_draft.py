@@ -19,8 +19,8 @@ from perflour.cookbook.proofreading import Proofreader
 from perflour.formula.digests import digest
 from perflour.kitchen.house import House, Kitchen
 from perflour.kitchen.quantity import AmountProblem, parse_amount
-from perflour.report.cookbook.printed import printed_page
-from perflour.report.cookbook.words import book_words
+from perflour.report.cookbook.printed.page import printed_page
+from perflour.report.cookbook.printed.words import book_words
 from perflour.report.form.signs import typeset, unbroken
 from perflour.result import Place
 from tests.conftest import ROOT, formula_text, run_cli, weigh_text

@@ -22,12 +22,12 @@ from perflour.cookbook.book import Cookbook, Selection, draft
 from perflour.kitchen.figures import grams
 from perflour.lint.rules.described import described_rules
 from perflour.report import forms
-from perflour.report.cookbook.bound import printed_book
 from perflour.report.cookbook.html import cookbook_html
 from perflour.report.cookbook.markup import iso_duration, recipe_data
 from perflour.report.cookbook.output import unprintable
 from perflour.report.cookbook.pdf import SET_WHOLE, cookbook_pdf
-from perflour.report.cookbook.printed import is_general, printed_page
+from perflour.report.cookbook.printed.book import printed_book
+from perflour.report.cookbook.printed.page import is_general, printed_page
 from perflour.report.form.signs import WORD_JOINER, typeset
 from tests.conftest import ROOT, examples, formula_text, run_cli
 from tests.whole.test_architecture import loaded_by

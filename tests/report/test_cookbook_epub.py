@@ -24,8 +24,8 @@ from PIL import Image
 
 from perflour.cookbook.book import Cookbook, Selection, draft
 from perflour.cookbook.page import Photo
-from perflour.report.cookbook.bound import printed_book
 from perflour.report.cookbook.epub import UNDATED, cookbook_epub
+from perflour.report.cookbook.printed.book import printed_book
 from perflour.report.form.signs import WORD_JOINER
 from tests.conftest import ROOT, examples, formula_text, git, run_cli
 

@@ -54,7 +54,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     from perflour.cookbook.book import Selection, draft
     from perflour.report.cookbook.output import unprintable
-    from perflour.report.cookbook.story import stories
+    from perflour.report.cookbook.printed.story import stories
     from perflour.report.forms import BINARY, form_asked, rendered
     from perflour.report.lint import results_text
     from perflour.system.destination import refuse_in_terminal, write_report

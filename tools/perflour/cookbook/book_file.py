@@ -105,11 +105,12 @@ def book_file(content: bytes, path: str, _: Catalogue | None = None) -> BookFile
 
 def _settled(data: dict[str, Any], path: str) -> BookFile:
     usual, measures, look = Owned(), data.get("measures", {}), data.get("look", {})
-    texts = {name: data[name] for name in ("title", "subtitle", "language", "paper", "amounts", "story") if name in data}  # fmt: skip
+    texts = {name: data[name] for name in ("subtitle", "language", "paper", "amounts", "story") if name in data}  # fmt: skip
     lists: dict[str, Any] = {
         name: tuple(data.get(name, ())) for name in ("authors", "imprint", "foreword")
     }
     return BookFile(
+        title=data["book"],
         **texts,
         **lists,
         index_without=tuple(data.get("index-without", USUAL_WITHOUT)),

@@ -20,10 +20,10 @@ def dated(book: Cookbook, paths: Iterable[str]) -> Cookbook:
         return book
     around = os.path.commonpath([os.path.dirname(path) for path in there])
     try:
-        seconds = git.last_change(git.find_repository(Path(around)), around)
+        said = git.find_repository(Path(around)).run(*git.LAST_CHANGE, around)
     except CannotRun:
         return book
-    if seconds is None:
+    if not said.strip():
         return book
-    moment = datetime.fromtimestamp(seconds, UTC)
+    moment = datetime.fromtimestamp(int(said), UTC)
     return replace(book, changed=moment.strftime("%Y-%m-%dT%H:%M:%SZ"))

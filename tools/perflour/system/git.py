@@ -38,6 +38,8 @@ _SETTINGS = (
 TOO_LARGE = b" " * (MOST_BYTES + 1)
 #: The most that is read of blobs at once.
 MOST_TOGETHER = 1 << 30
+#: Asks when a commit last changed something below the paths that follow, in seconds since 1970.
+LAST_CHANGE = ("log", "-1", "--format=%ct", "--")
 
 
 class Repository(NamedTuple):
@@ -343,12 +345,6 @@ def not_committed(repository: Repository, paths: Sequence[str]) -> list[str]:
     words = ["status", "--porcelain", "-z", "--no-renames", "--untracked-files=all"]
     listed = repository.run(*words, "--", *paths).decode("utf-8", "surrogateescape")
     return [row[3:] for row in listed.split("\0") if row]
-
-
-def last_change(repository: Repository, folder: str) -> int | None:
-    """When a commit last changed something in a folder, in seconds since 1970; None where none did."""
-    said = repository.run("log", "-1", "--format=%ct", "--", folder).decode().strip()
-    return int(said) if said else None
 
 
 def day_of(repository: Repository, commit: str) -> str:

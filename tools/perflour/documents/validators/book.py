@@ -15,17 +15,19 @@ def validate_book_schema_json(data):
         raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
+        if 'book' not in data:
+            raise JsonSchemaValueException
         data_keys = set(data)
-        if "title" in data_keys:
-            data_keys.remove("title")
-            data__title = data["title"]
-            if not isinstance(data__title, (str)):
+        if "book" in data_keys:
+            data_keys.remove("book")
+            data__book = data["book"]
+            if not isinstance(data__book, (str)):
                 raise JsonSchemaValueException
-            if isinstance(data__title, str):
-                data__title_len = len(data__title)
-                if data__title_len < 1:
+            if isinstance(data__book, str):
+                data__book_len = len(data__book)
+                if data__book_len < 1:
                     raise JsonSchemaValueException
-                if data__title_len > 200:
+                if data__book_len > 200:
                     raise JsonSchemaValueException
         if "subtitle" in data_keys:
             data_keys.remove("subtitle")

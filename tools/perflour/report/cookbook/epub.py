@@ -11,9 +11,9 @@ from zipfile import ZIP_STORED, ZipFile, ZipInfo
 
 from perflour.cookbook.book import Cookbook
 from perflour.documents.shipped import DATA
-from perflour.report.cookbook.bound import PrintedBook, printed_book
 from perflour.report.cookbook.pdf import picture_type
-from perflour.report.cookbook.words import book_words
+from perflour.report.cookbook.printed.book import PrintedBook, printed_book
+from perflour.report.cookbook.printed.words import book_words
 from perflour.report.form.html_page import html_page
 
 MIMETYPE = "application/epub+zip"
@@ -97,7 +97,7 @@ def _style(book: PrintedBook) -> str:
     with open(os.path.join(DATA, "cookbook.css"), encoding="utf-8") as file:
         style = re.sub(r"max-width: 44rem; margin: 2rem auto; padding: 0 1rem; ", "", file.read())
     light = _coloured(style, {**_COLOURS, "accent": book.look.accent})
-    coloured = (rule for rule in re.findall(r"[^{}]+\{[^{}]*\}", style) if "var(--" in rule)
+    coloured = (rule for rule in re.findall(r"[^{}]+\{[^{}]*\}", style) if "var(" in rule)
     dark = _coloured(
         "".join(map(_colours_of, coloured)), {**_DARK, "accent": book.look.accent_dark}
     )
@@ -107,11 +107,11 @@ def _style(book: PrintedBook) -> str:
 def _colours_of(rule: str) -> str:
     """A rule with its colours alone."""
     names, _, inner = rule.rstrip("}").partition("{")
-    return f"{names}{{{';'.join(part for part in inner.split(';') if 'var(--' in part)} }}"
+    return f"{names}{{{';'.join(part for part in inner.split(';') if 'var(' in part)} }}"
 
 
 def _coloured(style: str, colours: dict[str, str]) -> str:
-    return re.sub(r"var\(--(\w+)\)", lambda found: colours[found[1]], style)
+    return re.sub(r"var\(\W+(\w+)\)", lambda found: colours[found[1]], style)
 
 
 def _zipped(files: dict[str, str | bytes]) -> bytes:

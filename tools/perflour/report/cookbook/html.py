@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from perflour.cookbook.book import Cookbook
-from perflour.report.cookbook.bound import printed_book
 from perflour.report.cookbook.markup import recipe_markup
+from perflour.report.cookbook.printed.book import printed_book
 from perflour.report.form.html_page import html_page
 
 

@@ -16,8 +16,8 @@ from perflour.cookbook.english import listed, sentence
 from perflour.cookbook.page import Page, PageLine, PagePart
 from perflour.kitchen.figures import grams
 from perflour.plain import json_safe
-from perflour.report.cookbook.printed import GRAMS, HOUSEHOLD, yield_words
-from perflour.report.cookbook.words import book_words
+from perflour.report.cookbook.printed.page import GRAMS, HOUSEHOLD, yield_words
+from perflour.report.cookbook.printed.words import book_words
 from perflour.report.form.signs import typeset
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from perflour.cookbook.book import Cookbook
-from perflour.report.cookbook.bound import printed_book
+from perflour.report.cookbook.printed.book import printed_book
 
 
 def book_pdf(book: Cookbook) -> bytes:

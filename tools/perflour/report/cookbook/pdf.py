@@ -11,7 +11,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from perflour.documents.shipped import DATA
-from perflour.report.cookbook.bound import PrintedBook
+from perflour.report.cookbook.printed.book import PrintedBook
 from perflour.report.form.signs import unbroken
 
 # Code points of which every letter and sign is in the fonts that typst 0.15 ships; a test sets them

@@ -10,7 +10,7 @@ from perflour.cookbook.english import counted, plural, sentence
 from perflour.cookbook.page import KitchenNote, Minutes, Page, PageLine, PagePart, Photo, Story
 from perflour.kitchen.cautions import Caution
 from perflour.kitchen.figures import grams, percent
-from perflour.report.cookbook.words import ENGLISH, Words, book_words
+from perflour.report.cookbook.printed.words import ENGLISH, Words, book_words
 from perflour.report.form.signs import typeset
 
 # Shorter times in all tell a reader nothing: house choice.

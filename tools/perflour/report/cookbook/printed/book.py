@@ -9,14 +9,14 @@ from itertools import groupby
 from perflour.cookbook.book import UNTITLED, Cookbook, IndexEntry
 from perflour.cookbook.book_file import Look
 from perflour.plain import one_line
-from perflour.report.cookbook.printed import (
+from perflour.report.cookbook.printed.page import (
     BOTH,
     HOUSEHOLD,
     PrintedPage,
     is_general,
     printed_page,
 )
-from perflour.report.cookbook.words import Words, book_words
+from perflour.report.cookbook.printed.words import Words, book_words
 from perflour.report.form.signs import typeset
 
 
