@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import io
-import os
 import re
 from collections.abc import Iterator
 from uuid import NAMESPACE_URL, uuid5
 from zipfile import ZIP_STORED, ZipFile, ZipInfo
 
 from perflour.cookbook.book import Cookbook
-from perflour.documents.shipped import DATA
+from perflour.documents.shipped import shipped
 from perflour.report.cookbook.pdf import picture_type
 from perflour.report.cookbook.printed.book import PrintedBook, printed_book
 from perflour.report.cookbook.printed.words import book_words
@@ -27,6 +26,8 @@ _CONTAINER = f"""<?xml version="1.0" encoding="UTF-8"?>
 """
 # What look.css has for a page; reading devices put their own paper below it.
 _COLOURS = {"soft": "#555", "rule": "#bbb"}
+# How wide text runs in a window; devices have margins of their own.
+_OF_A_WINDOW = "max-width: 44rem; margin: 2rem auto; padding: 0 1rem; "
 _DARK = {"soft": "#b3b0aa", "rule": "#666"}
 
 
@@ -94,8 +95,7 @@ def _part(book: PrintedBook, kind: str, title: str, **values: object) -> str:
 
 def _style(book: PrintedBook) -> str:
     """The page's own style with its colours written out, which old devices want, and their dark twins."""
-    with open(os.path.join(DATA, "cookbook.css"), encoding="utf-8") as file:
-        style = re.sub(r"max-width: 44rem; margin: 2rem auto; padding: 0 1rem; ", "", file.read())
+    style = shipped("cookbook.css", bytes.decode).replace(_OF_A_WINDOW, "")
     light = _coloured(style, {**_COLOURS, "accent": book.look.accent})
     coloured = (rule for rule in re.findall(r"[^{}]+\{[^{}]*\}", style) if "var(" in rule)
     dark = _coloured(

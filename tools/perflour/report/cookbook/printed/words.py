@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from perflour.documents.reader import read_document
-from perflour.documents.shipped import DATA, shipped
+from perflour.documents.shipped import shipped
 
 FOLDER = "book_words"
 ENGLISH = "en"
+#: There are words of these, each by its two letters.
+LANGUAGES = (ENGLISH,)
 _MEASURES = "measures"
 _COUNTED = re.compile(r"(?:([\d–½⅓⅔¼¾⅛⅜⅝⅞]+) )?\b([a-z]+)\b")
 
@@ -45,14 +46,8 @@ class Words:
 
 
 def book_words(language: str = ENGLISH) -> Words:
-    """The words of one of languages()."""
+    """The words of one of LANGUAGES."""
     return Words(language, *shipped(f"{FOLDER}/{language}.yaml", _texts))
-
-
-def languages() -> tuple[str, ...]:
-    """The languages there are words of, by their two letters."""
-    names = sorted(os.listdir(os.path.join(DATA, FOLDER)))
-    return tuple(name.removesuffix(".yaml") for name in names if name.endswith(".yaml"))
 
 
 def _texts(content: bytes) -> tuple[dict[str, str], dict[str, str]]:
