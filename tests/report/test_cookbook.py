@@ -9,6 +9,7 @@ import unicodedata
 from dataclasses import replace
 from functools import cache
 from html.parser import HTMLParser
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -17,8 +18,10 @@ import pypdf
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from PIL import Image
 
 from perflour.cookbook.book import Cookbook, Selection, draft
+from perflour.cookbook.page import Photo
 from perflour.kitchen.figures import grams
 from perflour.lint.rules.described import described_rules
 from perflour.report import forms
@@ -507,3 +510,43 @@ def test_the_compiler_is_loaded_only_for_print() -> None:
     words = ("draft", str(ROOT / "formulas"), "--write", "/dev/null/x", "--output")
     assert "typst" not in loaded_by(*words, "json")
     assert "typst" not in loaded_by("contents", str(ROOT / "formulas/oat-date-loaf"))
+
+
+# --- how it looks ------------------------------------------------------------------------------
+
+
+def test_headings_of_the_html_are_in_order_and_its_colours_have_dark_twins() -> None:
+    html = cookbook_html(book("demo"))
+    levels = [int(level) for level in re.findall(r"<h([1-6])", html)]
+    assert levels[0] == 1 and levels.count(1) == 1
+    assert all(below - above <= 1 for above, below in pairwise(levels))
+    style = html.partition("<style>")[2].partition("</style>")[0]
+    own = style.partition("--accent")[2]
+    assert set(re.findall(r"#[0-9a-f]{3,6}\b", own)) == {"#7a3b12", "#e2a37c"}
+
+
+@pytest.mark.parametrize("form", ["PNG", "JPEG"])
+def test_a_photo_stands_at_its_formula_with_its_caption(form: str) -> None:
+    """Whoever cannot see it is told by its words: ISO 32000-1, 14.9.3, and HTML's `alt`."""
+    picture = io.BytesIO()
+    Image.new("RGB", (60, 40), "#bb9988").save(picture, form)
+    chapter = book("demo").chapters[0]
+    page = replace(chapter.pages[0], photos=(Photo(picture.getvalue(), "An hour old.", "A loaf, cut"),))  # fmt: skip
+    made = replace(book("demo"), chapters=(replace(chapter, pages=(page,)),), index=())
+    html = cookbook_html(made)
+    assert f'<img src="data:image/{form.lower()};base64,' in html and "img-src data:" in html
+    assert 'alt="A loaf, cut"' in html and "<figcaption>An hour old.</figcaption>" in html
+    content = rendered(made, "pdf")
+    assert content == rendered(made, "pdf")
+    reader = pypdf.PdfReader(io.BytesIO(content))
+    assert [len(page.images) for page in reader.pages].count(1) == 1
+    assert "Anhourold." in "".join(read_back(content))
+    assert "content" not in json.loads(rendered(made, "json"))["chapters"][0]["pages"][0]["photos"][0]  # fmt: skip
+
+
+@pytest.mark.parametrize("amounts", ["grams", "household"])
+def test_other_amounts_are_set_in_one_column(amounts: str) -> None:
+    settled = replace(book("demo").settled, amounts=amounts)
+    text = "".join(read_back(rendered(replace(book("demo"), settled=settled), "pdf")))
+    said = {"grams": "339 g unsalted butter, soft 56.1", "household": "1½ cups unsalted butter, soft 56.1"}  # fmt: skip
+    assert squeezed(said[amounts]) in text
