@@ -60,7 +60,7 @@ def test_a_browser_reads_the_recipes_of_a_cookbook(browser: Browser, folder: Pat
     with opened(browser, make("cookbook", DEMO["cookbook"], folder)) as book:
         read = "[...document.querySelectorAll('script[type=\"application/ld+json\"]')].map(one => JSON.parse(one.textContent))"
         recipes = book.page.evaluate(read)
-        titles = book.page.locator("article h2").all_inner_texts()
+        titles = book.page.locator("article h3").all_inner_texts()
     assert [recipe["name"] for recipe in recipes] == titles
     for recipe in recipes:
         assert recipe.pop("@context") == "https://schema.org"

@@ -19,7 +19,7 @@ def after(entries: str, **said: object) -> str:
     return loaf("quay-loaf", **said) + (f"corrections:\n{entries}" if entries else "")
 
 
-SODA_SAID = "  Quay loaf\n    baking soda: 3.0 g (⅔ tsp), printed as 9.0 g (2 tsp)\n      because a spoon too much was printed\n"
+SODA_SAID = "  Quay loaf\n    baking soda: 3.0 g (about ½ tsp plus ⅛ tsp), printed as 9.0 g (2 tsp)\n      because a spoon too much was printed\n"
 YIELD = "makes 2 loaves of 258 g each, weighed before baking (was 2 loaves of 261 g each)\n"
 BAKED = "    baked once in our kitchen just as it is printed\n"
 
@@ -37,7 +37,7 @@ BAKED = "    baked once in our kitchen just as it is printed\n"
         ),
         (
             after(WHOLE, oven=165, pan="2 loaf pans 14 x 8 cm"),
-            "  Quay loaf\n    baking soda: 3.0 g (⅔ tsp), printed as 9.0 g (2 tsp)\n"
+            "  Quay loaf\n    baking soda: 3.0 g (about ½ tsp plus ⅛ tsp), printed as 9.0 g (2 tsp)\n"
             "    makes 2 loaves of 258 g each, weighed before baking (printed as 2 loaves of 261 g each)\n"
             "    pan: 2 loaf pans 14 × 8 cm, printed as 2 loaf pans 16 × 9 cm\n"
             "    oven: 165 °C (330 °F), printed as 175 °C (345 °F)\n      because the page was that of a larger pan\n",
@@ -90,4 +90,4 @@ def test_readers_get_no_word_that_only_the_kitchen_knows(repository: Path) -> No
     for audience, told in (("readers", False), ("editor", True), ("team", True)):
         log = release(repository, "HEAD~1..HEAD", "--for", audience).out
         assert ("because as in quay-loaf before" in log) is told
-        assert "baking soda: 3.0 g (⅔ tsp), printed as 9.0 g (2 tsp)" in log
+        assert "baking soda: 3.0 g (about ½ tsp plus ⅛ tsp), printed as 9.0 g (2 tsp)" in log

@@ -186,7 +186,7 @@ def test_the_other_forms_tell_the_same(kitchen: Path) -> None:
                     "part": "batter",
                     "item": "baking soda",
                     "before": {"mass_g": 9.0, "measure": "2 tsp"},
-                    "after": {"mass_g": 3.0, "measure": "2/3 tsp"},
+                    "after": {"mass_g": 3.0, "measure": "about 1/2 tsp plus 1/8 tsp"},
                 }
             ],
             "facts": [],

@@ -82,6 +82,7 @@ def test_no_command_has_a_list_of_its_own(subject: str) -> None:
         ("compare", None, "odd.name.", "text"),
         ("draft", None, "book", "pdf"),
         ("draft", None, "book.htm", "html"),
+        ("draft", None, "book.epub", "epub"),
         ("plan", None, "day.md", "markdown"),
     ],
 )

@@ -153,7 +153,8 @@ DIFF: dict[str, Shows] = {
 
 DRAFT: dict[str, Shows] = {
     "perflour draft --write cookbook.html": writes("cookbook.html", "Rye, ginger and treacle cookie", "application/ld+json"),
-    "perflour draft --all --paper a5 --write everything.pdf": writes("everything.pdf", "%PDF-"),
+    "perflour draft --all --write cookbook.epub": writes("cookbook.epub", "mimetypeapplication/epub+zip"),
+    "perflour draft --all --paper us-letter --amounts household --story --write everything.pdf": writes("everything.pdf", "%PDF-"),
     "perflour draft --status testing --status approved --class lean-bread --title Breads --write breads.pdf": writes(
         "breads.pdf", "%PDF-"
     ),

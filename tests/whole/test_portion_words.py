@@ -13,7 +13,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from perflour.cookbook.step_text import method_sentences
+from perflour.cookbook.steps.step_text import method_sentences
 from perflour.documents.reader import read_document
 from perflour.formula.formula import Use
 from perflour.formula.portions import taken

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.bakeday.work import job_of
-from perflour.cookbook.step_text import method_sentences
+from perflour.cookbook.steps.step_text import method_sentences
 from perflour.diff.importance import COOL_CELSIUS, OVEN_CELSIUS, by_degrees
 from perflour.documents.reader import read_document
 from perflour.formula import verbs

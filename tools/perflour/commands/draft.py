@@ -1,11 +1,15 @@
-"""`perflour draft`: a cookbook of the approved formulas: PDF, HTML."""
+"""`perflour draft`: a cookbook of the approved formulas: PDF, HTML, EPUB."""
 
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
 
 from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, say
 from perflour.plain import one_line
+
+if TYPE_CHECKING:
+    from perflour.cookbook.book_file import BookFile
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -25,15 +29,32 @@ def describe(command: argparse.ArgumentParser) -> None:
         action="append",
         help="only formulas of this product class; may be repeated",
     )
-    command.add_argument("--title", default="", help="of the book (default: the house's name)")
+    command.add_argument(
+        "--title", default="", help="of the book (default: as book.yaml, else the house's name)"
+    )
     describe_output(command, "draft", of_file=True)
-    command.add_argument("--paper", choices=("a4", "a5", "us-letter"), default="a4")
+    command.add_argument(
+        "--paper",
+        choices=("a4", "a5", "us-letter"),
+        help="of the PDF (default: as book.yaml, else a4)",
+    )
+    command.add_argument(
+        "--amounts",
+        choices=("both", "grams", "household"),
+        help="what stands beside the names (default: as book.yaml, else both)",
+    )
+    command.add_argument(
+        "--story",
+        action="store_true",
+        help="tell of every formula how it came about, from git history",
+    )
     command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
 
 
 def run(options: argparse.Namespace) -> int:
     from perflour.cookbook.book import Selection, draft
     from perflour.report.cookbook.output import unprintable
+    from perflour.report.cookbook.printed.story import stories
     from perflour.report.forms import BINARY, form_asked, rendered
     from perflour.report.lint import results_text
     from perflour.system.destination import refuse_in_terminal, write_report
@@ -42,11 +63,25 @@ def run(options: argparse.Namespace) -> int:
     refuse_in_terminal(form, BINARY, options.write)
     statuses = None if options.all else frozenset(options.status or ("approved",))
     selection = Selection(statuses, frozenset(options.classes or ()))
-    drafted = draft(paths_of(options), selection, options.title)
+    drafted = draft(
+        paths_of(options), selection, options.title, lambda s: _settled(s, options), stories
+    )
+    book = drafted.book
+    if form == "epub":
+        from perflour.cookbook.dated import dated
+
+        book = dated(book, drafted.paths)
     if drafted.results:
         say(results_text(drafted.results, len(drafted.paths)))
-    remarks = [*drafted.remarks, *unprintable(drafted.book, form)]
+    remarks = [*drafted.remarks, *unprintable(book, form)]
     say("".join(f"{one_line(remark)}\n" for remark in remarks))
-    content = rendered("draft", form, drafted.book, options.paper)
-    write_report(options.write, content, drafted.paths)
+    write_report(options.write, rendered("draft", form, book), drafted.paths)
     return FOUND if drafted.results or remarks else NOTHING
+
+
+def _settled(settled: BookFile, options: argparse.Namespace) -> BookFile:
+    """What book.yaml says, as the command line changes it."""
+    from dataclasses import replace
+
+    asked = {"paper": options.paper, "amounts": options.amounts, "story": options.story}
+    return replace(settled, **{name: value for name, value in asked.items() if value})

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import os
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_inputs
-from perflour.cookbook.page import Page, page_of
+from perflour.cookbook.book_file import BookFile, nearest_book, read_book
+from perflour.cookbook.english import inverted
+from perflour.cookbook.page import USUAL, Page, Story, page_of
 from perflour.cookbook.proofreading import Proofreader
 from perflour.formula.formula import APPROVED, REFERENCE, Formula
 from perflour.kitchen.house import Kitchen
@@ -24,6 +27,8 @@ from perflour.system.files import InputFile, input_files
 from perflour.system.opening import STANDARD_INPUT
 
 UNTITLED = "Cookbook"
+#: By language how a name stands in an index.
+NAMES_IN_INDEX: Mapping[str, Callable[[str], str]] = MappingProxyType({"en": inverted})
 
 
 @dataclass(frozen=True)
@@ -44,10 +49,11 @@ class Selection:
 
 @dataclass(frozen=True)
 class Chapter:
-    """The pages of one kind of product, by title."""
+    """The pages of one kind of product, by title; ``text`` opens it."""
 
     title: str
     pages: tuple[Page, ...]
+    text: str = ""
 
 
 @dataclass(frozen=True)
@@ -60,19 +66,24 @@ class IndexEntry:
 
     @property
     def letter(self) -> str:
-        """What it stands under: its first letter, plain and capital; figures and signs together."""
+        """What it stands under: its first letter, plain and capital; empty for figures and signs."""
         first = _key(self.name)[0][:1].upper()
-        return first if first.isalpha() else "0–9"
+        return first if first.isalpha() else ""
 
 
 @dataclass(frozen=True)
 class Cookbook:
-    """Pages count from 0 through all chapters; ``house`` is empty where no kitchen is named."""
+    """Pages count from 0 through all chapters; ``house`` is empty where no kitchen is named.
+
+    ``changed`` is when the formulas last were, by their commits, for the form that must say it.
+    """
 
     title: str
     house: str
     chapters: tuple[Chapter, ...]
     index: tuple[IndexEntry, ...]
+    settled: BookFile = USUAL
+    changed: str = ""
 
     @property
     def pages(self) -> tuple[Page, ...]:
@@ -92,11 +103,22 @@ class Drafted:
 _Chosen = list[tuple[InputFile, Kitchen, Balance]]
 
 
-def draft(names: Iterable[str], selection: Selection, title: str = "") -> Drafted:
+#: Tells by path how the formulas of some files came about, as far as they have a history.
+Teller = Callable[[Sequence[str]], Mapping[str, Story]]
+
+
+def draft(
+    names: Iterable[str],
+    selection: Selection,
+    title: str = "",
+    settle: Callable[[BookFile], BookFile] = lambda settled: settled,
+    tell: Teller = lambda paths: {},
+) -> Drafted:
     """The cookbook of the formulas that files and folders hold, as far as they are selected.
 
     Chapters come in the order of the house's classes. Errors that lint finds in a selected formula
-    are among the results. Raises CannotRun where nothing is selected or a name is not there.
+    are among the results. Settings are those of the nearest book.yaml, as ``settle`` changes them.
+    Raises CannotRun where nothing is selected, a name is not there or the book.yaml is wrong.
     """
     chosen: _Chosen = []
     results: list[Result] = []
@@ -116,8 +138,11 @@ def draft(names: Iterable[str], selection: Selection, title: str = "") -> Drafte
     if not chosen:
         raise CannotRun(_nothing(selection, read, references, results))
     proof = proofreader(balance.formula.id for *_, balance in chosen)
-    pages, problems = _pages(chosen, proof)
-    book = _book(chosen, pages, title)
+    named = nearest_book(chosen[0][0].path)
+    settled = settle(read_book(named) if named else USUAL)
+    pages, problems = _pages(chosen, proof, settled, tell)
+    book = _book(chosen, pages, title, settled)
+    paths.update([named] if named else [])
     told = tuple(dict.fromkeys((*results, *problems)))
     return Drafted(book, told, tuple(proof.remarks), frozenset(paths))
 
@@ -145,48 +170,59 @@ def proofreader(ids: Iterable[str]) -> Proofreader:
     return Proofreader([*ids, *READING, *(rule.id for rule in RULES)])
 
 
-def _pages(chosen: _Chosen, proof: Proofreader) -> tuple[list[Page], list[Result]]:
+def _pages(
+    chosen: _Chosen, proof: Proofreader, settled: BookFile, tell: Teller
+) -> tuple[list[Page], list[Result]]:
     """The page of every formula, in order, and what is wrong with test bakes."""
     pages: list[Page] = []
     problems: list[Result] = []
+    asking = [s.path for s, _, b in chosen if settled.tells_story(b.formula.id)]
+    stories = tell(asking) if asking else {}
     for source, kitchen, balance in chosen:
         folder = os.path.dirname(source.path)
         bakes, wrong = ((), ()) if source.shown == STANDARD_INPUT else bakes_in(folder)
         problems += wrong
-        pages.append(page_of(balance, bakes, kitchen, proof))
+        story = stories.get(source.path)
+        pages.append(page_of(balance, bakes, kitchen, proof, settled, story))
     return pages, problems
 
 
-def _book(chosen: _Chosen, pages: Sequence[Page], title: str) -> Cookbook:
+def _book(chosen: _Chosen, pages: Sequence[Page], title: str, settled: BookFile) -> Cookbook:
     houses = dict.fromkeys(kitchen.house.name for _, kitchen, _ in chosen if kitchen.house.name)
     house = one_line(next(iter(houses))) if len(houses) == 1 else ""
     order = {
-        (kitchen.house.classes[name].title): at
+        kitchen.house.classes[name].title: (at, settled.chapters.get(name, ""))
         for _, kitchen, _ in chosen
         for at, name in enumerate(kitchen.house.classes)
     }
-    kinds = sorted({page.kind for page in pages}, key=lambda k: (order.get(k, len(order)), _key(k)))
+    last = (len(order), "")
+    kinds = sorted({page.kind for page in pages}, key=lambda k: (order.get(k, last)[0], _key(k)))
     chapters = tuple(
         Chapter(
             kind,
             tuple(sorted((p for p in pages if p.kind == kind), key=lambda p: _key(p.title))),
+            one_line(order.get(kind, last)[1]),
         )
         for kind in kinds
     )
     in_order = [page for chapter in chapters for page in chapter.pages]
-    return Cookbook(one_line(title) or house or UNTITLED, house, chapters, _index(in_order))
+    named = one_line(title or settled.title) or house or UNTITLED
+    return Cookbook(named, house, chapters, _index(in_order, settled), settled)
 
 
-def _index(pages: Sequence[Page]) -> tuple[IndexEntry, ...]:
-    """Every ingredient by its main name; other names that formulas use lead to it."""
+def _index(pages: Sequence[Page], settled: BookFile) -> tuple[IndexEntry, ...]:
+    """Every ingredient by its main name, its noun first; other names that formulas use lead to it."""
+    turned, without = NAMES_IN_INDEX[settled.language], set(map(fold, settled.index_without))
     at: dict[str, dict[int, None]] = {}
     see: dict[str, str] = {}
     for number, page in enumerate(pages):
         for line in (line for part in page.parts for line in part.lines if not line.is_part):
-            main = one_line(line.main_name)
+            if fold(line.main_name) in without:
+                continue
+            main = turned(one_line(line.main_name))
             at.setdefault(main, {})[number] = None
-            if fold(line.name) != fold(main):
-                see[one_line(line.name)] = main
+            if fold(line.name) != fold(line.main_name):
+                see[turned(one_line(line.name))] = main
     entries = [IndexEntry(name, tuple(numbers)) for name, numbers in at.items()]
     entries += [IndexEntry(name, (), main) for name, main in see.items() if name not in at]
     return tuple(sorted(entries, key=lambda e: (e.letter.isalpha(), _key(e.name))))

@@ -8,29 +8,22 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import Balance, TotalLine
 from perflour.balance.parts import PartBalance, Weighed
 from perflour.balance.ratios import is_fine
+from perflour.cookbook.book_file import BookFile
+from perflour.cookbook.measures import Owned, measure_of
 from perflour.cookbook.proofreading import Proofreader
-from perflour.cookbook.step_text import both_scales, method_sentences, text_in_both_scales
+from perflour.cookbook.steps.scales import both_scales, text_in_both_scales
+from perflour.cookbook.steps.step_text import method_sentences
 from perflour.formula.digests import marks
 from perflour.formula.formula import Formula, Reading
-from perflour.kitchen.catalogue import Ingredient
 from perflour.kitchen.cautions import Caution, texts
 from perflour.kitchen.house import Kitchen
-from perflour.kitchen.household import count_measure, household_measure
 from perflour.kitchen.names import fold
-from perflour.kitchen.numbers import mixed
-from perflour.kitchen.quantity import (
-    Amount,
-    Duration,
-    Term,
-    parse_amount,
-)
-from perflour.kitchen.weighing import Mass, weigh
+from perflour.kitchen.quantity import Duration
 from perflour.lint.ask.raw import is_unbaked
 from perflour.lint.judging import context_of
 from perflour.lint.rule import Context
@@ -41,13 +34,9 @@ from perflour.records.bake import Bake
 from perflour.result import Place
 from perflour.system.paths import BAKES
 
-METRIC_VOLUMES = frozenset(("ml", "cl", "dl", "l"))
-# A mass of egg this near to whole eggs is said in eggs: house choice.
-EGGS_NEAR_ENOUGH = 0.06
-# Beyond this a measure that was worked out is only about right: house choice.
-MEASURE_NEAR_ENOUGH = 0.05
 # Readings of a test bake that help a reader, in the order they are told.
 READINGS = ("bake-time", "core", "height", "spread")
+USUAL = BookFile()
 
 
 @dataclass(frozen=True)
@@ -96,12 +85,39 @@ class KitchenNote:
 
 
 @dataclass(frozen=True)
+class Photo:
+    """A picture of a bake: JPEG or PNG, of a size for print. ``alt`` says what is seen to who cannot see it."""
+
+    content: bytes
+    caption: str
+    alt: str
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One turn in the story of a formula: what was found at a version, or, with ``because``, what was tried after it."""
+
+    version: int
+    text: str
+    because: str = ""
+
+
+@dataclass(frozen=True)
+class Story:
+    """How a formula came about; ``versions`` and ``bakes`` count what went before it."""
+
+    versions: int
+    bakes: int
+    turns: tuple[Turn, ...]
+
+
+@dataclass(frozen=True)
 class Page:
     """One formula for a reader. ``hundreds`` says what is 100 % in its tables, each with its mass.
 
     ``total`` is the base in all, preferments opened, where there is a preferment; ``base`` is its name. ``oven`` holds
     the temperatures of the bake steps, ``oven_time`` their times together; ``timed`` sums every time
-    the method states.
+    the method states. ``variations``, ``story`` and ``photos`` are there where the book has them.
     """
 
     title: str
@@ -127,9 +143,19 @@ class Page:
     declared_allergens: tuple[str, ...]
     allergens: Allergens
     cautions: tuple[Caution, ...]
+    variations: tuple[str, ...] = ()
+    story: Story | None = None
+    photos: tuple[Photo, ...] = ()
 
 
-def page_of(balance: Balance, bakes: Sequence[Bake], kitchen: Kitchen, proof: Proofreader) -> Page:
+def page_of(
+    balance: Balance,
+    bakes: Sequence[Bake],
+    kitchen: Kitchen,
+    proof: Proofreader,
+    settled: BookFile = USUAL,
+    story: Story | None = None,
+) -> Page:
     """The page of a formula; ``proof`` keeps internal words out of what people wrote."""
     formula = balance.formula
     product = kitchen.house.classes.get(formula.product_class)
@@ -152,9 +178,9 @@ def page_of(balance: Balance, bakes: Sequence[Bake], kitchen: Kitchen, proof: Pr
         basis_g=balance.basis_g,
         base=balance.base_name,
         hundreds=tuple(_hundreds(balance).items()),
-        parts=tuple(_part(part, proof) for part in balance.parts),
+        parts=tuple(_part(part, proof, settled.owned) for part in balance.parts),
         total=_total(balance),
-        steps=method_sentences(cleaned, baked),
+        steps=method_sentences(cleaned, baked, balance.base_name, settled.language),
         oven=tuple(dict.fromkeys(both_scales(reading.text, reading.value) for reading in heat)),
         oven_time=_minutes(step.time for step in baking),
         timed=_minutes(step.time for step in formula.method),
@@ -162,7 +188,27 @@ def page_of(balance: Balance, bakes: Sequence[Bake], kitchen: Kitchen, proof: Pr
         declared_allergens=formula.allergens,
         allergens=brought,
         cautions=brought.cautions + texts().that_hold(method_situations(context)),
+        variations=tuple(
+            proof.keep(text, formula.place("title"))
+            for text in settled.extras(formula.id).variations
+        ),
+        story=story and _proofread(story, formula, proof),
     )
+
+
+def _proofread(story: Story, formula: Formula, proof: Proofreader) -> Story:
+    """The story without turns that hold internal words."""
+    place = formula.place("title")
+    turns = (
+        Turn(
+            turn.version,
+            text_in_both_scales(proof.keep(turn.text, place)),
+            text_in_both_scales(proof.keep(turn.because, place)),
+        )
+        for turn in story.turns
+    )
+    kept = (turn for turn, was in zip(turns, story.turns, strict=True) if turn.text and bool(turn.because) == bool(was.because))  # fmt: skip
+    return Story(story.versions, story.bakes, tuple(kept))
 
 
 def method_situations(context: Context) -> frozenset[str]:
@@ -206,17 +252,17 @@ def _hundreds(balance: Balance) -> dict[str, float]:
     return found
 
 
-def _part(part: PartBalance, proof: Proofreader) -> PagePart:
+def _part(part: PartBalance, proof: Proofreader, owned: Owned) -> PagePart:
     return PagePart(
         name=part.part.name,
         mass_g=part.mass_g,
         share_used=part.portion,
         notes=text_in_both_scales(proof.keep(part.part.notes, part.part.place)),
-        lines=tuple(_line(weighed, proof) for weighed in part.lines),
+        lines=tuple(_line(weighed, proof, owned) for weighed in part.lines),
     )
 
 
-def _line(weighed: Weighed, proof: Proofreader) -> PageLine:
+def _line(weighed: Weighed, proof: Proofreader, owned: Owned) -> PageLine:
     line = weighed.line
     note = text_in_both_scales(proof.keep(line.note, line.place))
     return PageLine(
@@ -224,7 +270,7 @@ def _line(weighed: Weighed, proof: Proofreader) -> PageLine:
         main_name=weighed.name,
         is_part=line.is_part,
         mass_g=weighed.mass.grams if weighed.mass else None,
-        measure=_measure(weighed),
+        measure=measure_of(weighed, owned),
         percent=weighed.percent,
         fine=is_fine(weighed.ingredient),
         remark=", ".join(filter(None, (line.state, note))),
@@ -240,56 +286,6 @@ def _total(balance: Balance) -> tuple[PageLine, ...]:
 def _total_line(line: TotalLine) -> PageLine:
     fine = is_fine(line.ingredient)
     return PageLine(line.name, line.name, False, line.mass_g, "", line.percent, fine, "")
-
-
-def _measure(weighed: Weighed) -> str:
-    """Cups, spoons or pieces: as the baker wrote them, else worked out from the mass.
-
-    Of a part the share that is taken; of what cannot be read, the text.
-    """
-    amount = weighed.line.amount.value
-    if not isinstance(amount, Amount):
-        return weighed.line.amount.text
-    if not all(t.unit.kind == "mass" or t.unit.name in METRIC_VOLUMES for t in amount.terms):
-        return _as_written(amount)
-    if weighed.mass is None or weighed.ingredient is None:
-        return ""
-    grams = weighed.mass.grams
-    if weighed.group == "egg" and (eggs := count_measure(grams, weighed.ingredient, "large")):
-        whole = round(eggs)
-        if whole and abs(eggs / whole - 1) <= EGGS_NEAR_ENOUGH:
-            return f"{whole} large"
-    said = household_measure(grams, weighed.ingredient, weighed.state)
-    return _with_doubts(said, grams, weighed.ingredient, weighed.state) if said else ""
-
-
-def _with_doubts(said: str, grams: float, ingredient: Ingredient, state: str) -> str:
-    """A worked-out measure with ``about`` where it is off, and ``packed`` where its mass asks for it."""
-    back = weigh(parse_amount(said), ingredient, state)
-    if isinstance(back, Mass) and abs(back.grams / grams - 1) > MEASURE_NEAR_ENOUGH:
-        said = f"about {said}"
-    plain = {m.grams for m in ingredient.measures if m.per == "cup" and not m.state}
-    packed = {m.grams for m in ingredient.measures if m.per == "cup" and m.state == "packed"}
-    return f"{said}, packed" if plain & packed and "pack" not in state else said
-
-
-def _as_written(amount: Amount) -> str:
-    said = " plus ".join(map(_term, amount.terms))
-    if amount.content:
-        said += f" of {_term(amount.content)}"
-    return f"{said}, {_term(amount.drained)} drained" if amount.drained else said
-
-
-def _term(term: Term) -> str:
-    numbers = [term.low, term.high] if term.is_range else [term.low]
-    filling = f" {term.filling}" if term.filling else ""
-    unit = "" if term.unit.name == "each" else f"{filling} {term.unit.name}"
-    return "-".join(map(_number, numbers)) + unit
-
-
-def _number(number: Fraction) -> str:
-    """An exact number as people write it: whole, mixed with a plain fraction, else a decimal."""
-    return f"{float(number):g}" if number.denominator > 8 else mixed(number)
 
 
 def _minutes(times: Iterable[Reading[Duration] | None]) -> Minutes | None:

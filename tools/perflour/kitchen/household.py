@@ -32,8 +32,8 @@ def household_measure(grams: float, ingredient: Ingredient | None, state: str) -
     if ingredient is None or grams <= 0:
         return None
     if ingredient.group == "egg":
-        return _eggs(grams, ingredient)
-    ml = _volume_ml(grams, ingredient, state)
+        return eggs_measure(grams, ingredient)
+    ml = volume_ml(grams, ingredient, state)
     if ml is None:
         return None
     if ml < PINCH_TO * unit_named("pinch").factor:
@@ -48,7 +48,7 @@ def household_measure(grams: float, ingredient: Ingredient | None, state: str) -
     return " plus ".join(f"{mixed(number)} {unit}" for number, unit in best)
 
 
-def _eggs(grams: float, ingredient: Ingredient) -> str | None:
+def eggs_measure(grams: float, ingredient: Ingredient) -> str | None:
     """Large eggs, whole or half, where they come near; nobody measures eggs in cups."""
     number = count_measure(grams, ingredient, "large")
     halves = Fraction(round(number * 2), 2) if number else Fraction(0)
@@ -73,7 +73,7 @@ def _off(said: Measures, ml: float, own: _Spoons) -> float:
     return abs(sum(float(number) * own[unit] for number, unit in said) / ml - 1)
 
 
-def _volume_ml(grams: float, ingredient: Ingredient, state: str) -> float | None:
+def volume_ml(grams: float, ingredient: Ingredient, state: str) -> float | None:
     """The volume, by the measure nearest in size to the answer."""
     ml = grams
     for _ in range(2):  # the first guess picks spoon or cup, the second uses it

@@ -96,6 +96,7 @@ FORMS: dict[str, dict[str, str]] = {
     "draft": {
         "pdf": "cookbook.output:book_pdf",
         "html": "cookbook.html:cookbook_html",
+        "epub": "cookbook.epub:cookbook_epub",
         "json": "cookbook.output:cookbook_json",
     },
     # of one formula; the next row puts them together
@@ -170,10 +171,11 @@ ENDINGS = {
     ".svg": "svg",
     ".png": "png",
     ".pdf": "pdf",
+    ".epub": "epub",
     ".txt": "text",
 }
 #: What is nothing for a terminal.
-BINARY = ("pdf", "png")
+BINARY = ("pdf", "png", "epub")
 
 
 def forms_of(subject: str) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from perflour.balance.bakers_table import BakersTable, bakers_table
 from perflour.balance.balance import Balance
 from perflour.balance.contents import Contents, contents
 from perflour.balance.files import weigh_file, weigh_or_tell
-from perflour.cookbook.step_text import method_sentences
+from perflour.cookbook.steps.step_text import method_sentences
 from perflour.history.changelog import AskedFormula, Changelog
 from perflour.history.iterations import Iteration
 from perflour.kitchen.house import Kitchen, Window, kitchen_for
@@ -122,7 +122,7 @@ def _in_windows(balance: Balance, kitchen: Kitchen) -> Iterator[InWindow]:
 
 def _method(balance: Balance, kitchen: Kitchen) -> tuple[str, ...]:
     context = context_of(balance, balance.formula.path, kitchen)
-    return method_sentences(balance.formula, not is_unbaked(context))
+    return method_sentences(balance.formula, not is_unbaked(context), balance.base_name)
 
 
 def _photos(changelog: Changelog) -> Iterator[OfPhoto]:

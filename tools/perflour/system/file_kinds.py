@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from perflour.system.paths import (
     BAKES,
+    BOOK_FILE,
     FORMULA_FILE,
     HOUSE_FILE,
     INGREDIENTS_FILE,
@@ -61,6 +62,7 @@ FILE_KINDS = (
     FileKind("house", HOUSE_FILE, of_kitchen=True),
     FileKind("catalogue", INGREDIENTS_FILE, of_kitchen=True),
     FileKind("prices", PRICES_FILE, reader="perflour.kitchen.prices:price_list"),
+    FileKind("book", BOOK_FILE, reader="perflour.cookbook.book_file:book_file"),
 )
 BY_NAME = {kind.name: kind for kind in FILE_KINDS}
 #: Files that say by their name what they are, and folders that say it of every YAML file in them.

@@ -38,6 +38,8 @@ _SETTINGS = (
 TOO_LARGE = b" " * (MOST_BYTES + 1)
 #: The most that is read of blobs at once.
 MOST_TOGETHER = 1 << 30
+#: Asks when a commit last changed something below the paths that follow, in seconds since 1970.
+LAST_CHANGE = ("log", "-1", "--format=%ct", "--")
 
 
 class Repository(NamedTuple):

@@ -9,6 +9,7 @@ FORMULA_FILE = "formula.yaml"
 HOUSE_FILE = "house.yaml"
 INGREDIENTS_FILE = "ingredients.yaml"
 PRICES_FILE = "prices.yaml"
+BOOK_FILE = "book.yaml"
 CHANGELOG_FILE = "CHANGELOG.md"
 TRIAL_FILE = "trial.yaml"
 #: The folder of a formula's test bakes, and that of tasting sessions.

@@ -15,6 +15,7 @@ READING: dict[str, str] = {
     "over-limit": "The file is larger, deeper or longer than the limits.",
     "not-as-schema": "The file does not have the shape its schema describes.",
     "own-unit-unreadable": "A unit of the house's own is not written as units are.",
+    "colour-too-pale": "A colour of the book does not stand out from its paper.",
     "part-named-twice": "Two parts have one name; steps and other parts could not say which they use.",
     "trial-inconsistent": "The record of a planned trial contradicts itself.",
     "variant-missing": "A planned trial names a variant whose formula file is not there.",

@@ -1,1 +1,1 @@
-"""The cookbook in print and HTML, and its schema.org markup."""
+"""The cookbook in print, HTML and EPUB, and its schema.org markup."""

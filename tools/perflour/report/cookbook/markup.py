@@ -16,8 +16,9 @@ from perflour.cookbook.english import listed, sentence
 from perflour.cookbook.page import Page, PageLine, PagePart
 from perflour.kitchen.figures import grams
 from perflour.plain import json_safe
-from perflour.report.cookbook.printed import yield_words
-from perflour.report.form.signs import measure, typeset
+from perflour.report.cookbook.printed.page import GRAMS, HOUSEHOLD, yield_words
+from perflour.report.cookbook.printed.words import book_words
+from perflour.report.form.signs import typeset
 
 
 def recipe_markup(page: Page, book: Cookbook) -> str:
@@ -36,13 +37,13 @@ def recipe_data(page: Page, book: Cookbook) -> dict[str, Any]:
         "author": {"@type": "Organization", "name": book.house} if book.house else None,
         "isPartOf": {"@type": "Book", "name": typeset(book.title)},
         "citation": typeset(page.citation),
-        "inLanguage": "en",
+        "inLanguage": book.settled.language,
         "recipeCategory": typeset(page.kind),
-        "recipeYield": yield_words(page),
+        "recipeYield": yield_words(page, book_words(book.settled.language)),
         "cookTime": page.oven_time and iso_duration(page.oven_time.high),
         "totalTime": page.timed and iso_duration(page.timed.high),
         "recipeIngredient": [
-            ingredient_words(line, part, page)
+            ingredient_words(line, part, page, book)
             for part in page.parts
             for line in part.lines
             if not line.is_part
@@ -65,14 +66,16 @@ def iso_duration(minutes: float) -> str:
     return f"P{day}T{time}" if time else f"P{day or 'T0M'}"
 
 
-def ingredient_words(line: PageLine, part: PagePart, page: Page) -> str:
+def ingredient_words(line: PageLine, part: PagePart, page: Page, book: Cookbook) -> str:
     """``339 g (1½ cups) unsalted butter, soft``; the part is named where there are several."""
-    said = measure(line.measure)
-    if line.mass_g is not None:
-        mass = f"{grams(line.mass_g, page.scale_resolution_g)} g"
-        said = f"{mass} ({said})" if said else mass
-    words = f"{said} {line.name}{f', {line.remark}' if line.remark else ''}"
-    return typeset(f"{words} (for the {part.name})" if len(page.parts) > 1 else words)
+    words, amounts = book_words(book.settled.language), book.settled.amounts
+    measure = words.measure(typeset(line.measure))
+    mass = f"{grams(line.mass_g, page.scale_resolution_g)} g" if line.mass_g is not None else ""
+    said = f"{mass} ({measure})" if mass and measure else mass or measure
+    if mass and measure and amounts in (GRAMS, HOUSEHOLD):
+        said = mass if amounts == GRAMS else measure
+    named = f"{said} {line.name}{f', {line.remark}' if line.remark else ''}"
+    return typeset(f"{named} (for the {part.name})" if len(page.parts) > 1 else named)
 
 
 def _description(page: Page) -> str:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from perflour.cookbook.book import Cookbook
-from perflour.report.cookbook.printed import printed_book
+from perflour.report.cookbook.printed.book import printed_book
 
 
-def book_pdf(book: Cookbook, paper: str = "a4") -> bytes:
+def book_pdf(book: Cookbook) -> bytes:
     """The book in print. The same book gives the same bytes."""
     from perflour.report.cookbook.pdf import cookbook_pdf
 
-    return cookbook_pdf(printed_book(book), paper)
+    return cookbook_pdf(printed_book(book), book.settled.paper)
 
 
 def unprintable(book: Cookbook, output: str) -> list[str]:
@@ -26,7 +28,7 @@ def unprintable(book: Cookbook, output: str) -> list[str]:
     ]
 
 
-def cookbook_json(book: Cookbook, _: str = "") -> str:
+def cookbook_json(book: Cookbook) -> str:
     """Exact values of every page: masses in g, percentages of the basis, times in minutes."""
     import json
     from dataclasses import asdict
@@ -34,12 +36,16 @@ def cookbook_json(book: Cookbook, _: str = "") -> str:
     return json.dumps(_named(asdict(book)), ensure_ascii=False, indent=2) + "\n"
 
 
-def _named(value: object) -> object:
+#: Settings, dates of commits and pictures are no values of a page.
+_NO_VALUES = ("settled", "changed", "content")
+
+
+def _named(value: object) -> Any:
     """Named tuples as mappings too, which ``asdict`` leaves as tuples."""
     if isinstance(value, tuple) and hasattr(value, "_asdict"):
         return _named(value._asdict())
     if isinstance(value, dict):
-        return {key: _named(inner) for key, inner in value.items()}
+        return {k: _named(inner) for k, inner in value.items() if k not in _NO_VALUES}
     if isinstance(value, list | tuple):
         return [_named(inner) for inner in value]
     return value

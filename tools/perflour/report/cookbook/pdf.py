@@ -7,8 +7,11 @@ import os
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import asdict
+from tempfile import TemporaryDirectory
+from typing import Any
 
-from perflour.report.cookbook.printed import PrintedBook
+from perflour.documents.shipped import DATA
+from perflour.report.cookbook.printed.book import PrintedBook
 from perflour.report.form.signs import unbroken
 
 # Code points of which every letter and sign is in the fonts that typst 0.15 ships; a test sets them
@@ -18,9 +21,7 @@ SET_WHOLE = (
     (0x2070, 0x20BF), (0x2100, 0x211E), (0x2150, 0x2151), (0x2153, 0x2184), (0x2190, 0x2246),
     (0x2248, 0x22AB),
 )  # fmt: skip
-TEMPLATE = os.path.join(
-    os.path.dirname(os.path.dirname(os.path.dirname(__file__))), "data", "cookbook.typ"
-)
+TEMPLATE = os.path.join(DATA, "cookbook.typ")
 
 
 def cookbook_pdf(book: PrintedBook, paper: str) -> bytes:
@@ -28,29 +29,74 @@ def cookbook_pdf(book: PrintedBook, paper: str) -> bytes:
 
     ``paper`` is a name that typst knows: a4, a5, us-letter.
     """
+    return b"".join(typeset_pages(book, paper, "pdf"))
+
+
+def typeset_pages(book: PrintedBook, paper: str, form: str, **how: Any) -> list[bytes]:
+    """What typst makes of a book: one PDF, or a PNG of each page."""
+    photos = [photo for page in book.pages for photo in page.photos]
+    if not photos:
+        with open(TEMPLATE, "rb") as file:
+            return _compiled(file.read(), book, paper, form, how)
+    # typst opens pictures as files below the folder of what it sets
+    with TemporaryDirectory(prefix="perflour-") as folder:
+        for name, photo in zip(_picture_names(book), photos, strict=True):
+            with open(os.path.join(folder, name), "xb") as picture:
+                picture.write(photo.content)
+        main = os.path.join(folder, "book.typ")
+        with open(TEMPLATE, "rb") as file, open(main, "xb") as copy:
+            copy.write(file.read())
+        return _compiled(main, book, paper, form, {**how, "root": folder})
+
+
+def _compiled(
+    template: bytes | str, book: PrintedBook, paper: str, form: Any, how: dict[str, Any]
+) -> list[bytes]:
     import typst  # 80 MB of compiler: only for those who print
 
-    data = json.dumps(_unbroken(asdict(book)), ensure_ascii=False)
-    with open(TEMPLATE, "rb") as file:
-        template = file.read()
     made = typst.compile(
         template,
-        format="pdf",
+        format=form,
         ignore_system_fonts=True,
-        sys_inputs={"book": data, "paper": paper},
+        sys_inputs={"book": json.dumps(_data(book), ensure_ascii=False), "paper": paper},
         timestamp=0,
+        **how,
     )
-    assert isinstance(made, bytes)  # one PDF, however many pages
-    return made
+    return made if isinstance(made, list) else [made]
+
+
+def _data(book: PrintedBook) -> Any:
+    """The book as JSON knows it: a photo by the name of its file."""
+    names = iter(_picture_names(book))
+    data = asdict(book)
+    for chapter in data["chapters"]:
+        for page in chapter["pages"]:
+            page["photos"] = [
+                {"file": next(names), "caption": photo["caption"], "alt": photo["alt"]}
+                for photo in page["photos"]
+            ]
+    return _unbroken(data)
+
+
+def _picture_names(book: PrintedBook) -> Iterator[str]:
+    photos = (photo for page in book.pages for photo in page.photos)
+    return (f"photo-{at}.{picture_type(p.content)}" for at, p in enumerate(photos))
+
+
+def picture_type(content: bytes) -> str:
+    """``png`` or ``jpg``, by how the content begins."""
+    return "png" if content.startswith(b"\x89PNG") else "jpg"
 
 
 def signs_not_set(book: PrintedBook) -> list[tuple[str, str]]:
     """Signs that the fonts lack, with where each is first used: (sign, title of the page)."""
-    pages = [page for chapter in book.chapters for page in chapter.pages]
+    front = (book.title, book.subtitle, book.authors, book.imprint, asdict(book.front[0]))
+    chapters = [(chapter.title, chapter.text) for chapter in book.chapters]
     found: dict[str, str] = {}
     for where, value in (
-        ("the title", book.title),
-        *((page.title, asdict(page)) for page in pages),
+        ("the title", front),
+        *chapters,
+        *((page.title, asdict(page)) for page in book.pages),
     ):
         for text in _texts(value):
             for sign in unicodedata.normalize("NFC", text):

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Literal, NamedTuple, get_args
 
 from perflour.release.release import Release, Released, is_blocked
-from perflour.report.cookbook.printed import yield_words
+from perflour.report.cookbook.printed.page import yield_words
 from perflour.report.form.moves import Moves
 from perflour.report.form.signs import typeset
 from perflour.report.history.changelogs import count

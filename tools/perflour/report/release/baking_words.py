@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from perflour.cookbook.english import listed
-from perflour.cookbook.step_text import text_in_both_scales
+from perflour.cookbook.steps.scales import text_in_both_scales
 from perflour.diff.change import (
     BlendChange,
     Change,

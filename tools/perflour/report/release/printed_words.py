@@ -12,7 +12,7 @@ from perflour.kitchen.names import fold
 from perflour.release.for_readers import Breaking
 from perflour.release.printed import AmountMove, Corrected, PrintedAmount, amounts_moved
 from perflour.release.release import Released
-from perflour.report.cookbook.printed import yield_words
+from perflour.report.cookbook.printed.page import yield_words
 from perflour.report.form.moves import Moves, Row, words
 from perflour.report.form.signs import measure, typeset
 from perflour.report.release.baking_words import baking_words, items_of

@@ -1,0 +1,1 @@
+"""The steps of a method as sentences, one writer a language."""

@@ -1,0 +1,305 @@
+"""The steps of a method as English sentences: who does what with which, where, how hot, how long."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from perflour.cookbook.english import (
+    fragment,
+    in_turns,
+    is_clause,
+    listed,
+    plural,
+    sentence,
+    to_the,
+    with_article,
+    with_tool,
+)
+from perflour.cookbook.steps.scales import both_scales, text_in_both_scales
+from perflour.formula.formula import Formula, Step, Use
+from perflour.formula.portions import joined, taken
+from perflour.formula.verbs import (
+    CHILLS,
+    DEPOSITS,
+    MIXES,
+    MIXES_DRY,
+    MIXES_IN,
+    PAN,
+    PORTIONS,
+    PUTS_IN,
+    PUTS_ON,
+    WAITS,
+    words_of,
+)
+from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import FIGURES, PORTION_WORDS, REST, SOME, Amount
+
+BASES = ("dough", "batter")
+#: Verbs of the trade that readers know by another: a batter is deposited in a plant.
+FOR_READERS = {"deposit": "put"}
+#: What a step that names nothing does with all that was mixed.
+_OF_ALL = CHILLS | WAITS | PORTIONS | {"pat", "knead", "laminate", "flatten", "press"}
+_OF_PIECES = frozenset(("proof", "prove", "slash", "score", "shape", "bake", "cool", "rest", "chill"))  # fmt: skip
+_MADE_PIECES = PORTIONS - DEPOSITS
+_POWDERS = frozenset(("flour", "starch", "meal"))
+_MIXING = MIXES | MIXES_DRY | MIXES_IN | PUTS_IN
+# How kitchens note what a pan is lined with: butter the pan, paper on the long sides.
+_BUTTER_AND_PAPER = re.compile(
+    r"(butter|grease|oil) the (?:pan|tin|mould)s?,? (?:and )?paper on the (.+)"
+)
+
+
+@dataclass(frozen=True)
+class _Stand:
+    """How far the work is when a step begins.
+
+    ``powders`` are the names last mixed with flour, whole, of which a later step may name one for all;
+    ``named`` are pans that were spoken of.
+    """
+
+    mixed: bool = False
+    in_pieces: bool = False
+    baked: bool = False
+    powders: frozenset[str] = frozenset()
+    named: frozenset[str] = frozenset()
+
+    def after(self, step: Step, formula: Formula) -> _Stand:
+        verbs, makes = set(words_of(step.do)), bool(step.text("makes"))
+        powders = frozenset(fold(use.name) for use in step.uses if _is_whole(use, formula))
+        is_mixture = not makes and verbs & (MIXES | MIXES_DRY) and len(step.uses) > 1
+        return _Stand(
+            mixed=(self.mixed or len(step.uses) > 1) and not makes,
+            in_pieces=(self.in_pieces and not makes)
+            or bool(verbs & _MADE_PIECES and not step.uses and self.mixed),
+            baked=self.baked or step.bakes,
+            powders=powders if is_mixture and any(map(_is_powder, powders)) else self.powders,
+            named=self.named | {step.text("into")},
+        )
+
+
+def _is_whole(use: Use, formula: Formula) -> bool:
+    """Whether a step takes all that there is, or all that is left."""
+    lines = [line for part in formula.parts for line in part.lines if line.name == use.name]
+    return use.takes == REST or (not use.takes and len(lines) == 1)
+
+
+def _is_powder(name: str) -> bool:
+    return not _POWDERS.isdisjoint(name.split())
+
+
+def english_sentences(formula: Formula, baked: bool, base: str) -> tuple[str, ...]:
+    """Every step as a sentence or two."""
+    said: list[str] = []
+    stand = _Stand()
+    for step in formula.method:
+        said.append(_Step(step, formula, baked, base if base in BASES else "", stand).said())
+        stand = stand.after(step, formula)
+    return tuple(said)
+
+
+@dataclass(frozen=True)
+class _Step:
+    """A step with what was done before it."""
+
+    step: Step
+    formula: Formula
+    baked: bool
+    base: str
+    stand: _Stand
+
+    def said(self) -> str:
+        step = self.step
+        did, where = self._what(), self._where()
+        words = [did, where, *_tools(step, f"{did} {where}"), *_how_hot(step), *_how_long(step)]
+        if not any(words[1:]):
+            words[0] = did.removesuffix(",")
+        core = (
+            f", with {both_scales(step.core.text, step.core.value)} in the middle"
+            if step.core
+            else ""
+        )
+        first = " ".join(filter(None, words)) + _fill(step) + core
+        texts = [self._with_note(first, bare=not any(words[2:]))]
+        if step.text("makes"):
+            texts.append(f"This makes the {step.text('makes')}")
+        return " ".join(filter(None, map(sentence, texts)))
+
+    @property
+    def note(self) -> str:
+        return text_in_both_scales(self.step.text("note"))
+
+    def _with_note(self, said: str, bare: bool) -> str:
+        """The note behind the step: a sentence of its own stays one, what hangs on is hung on."""
+        note = self.note
+        if not note or self._note_is_inside():
+            return said
+        if note[0].isupper() or is_clause(note.partition(";")[0]):
+            return f"{sentence(said)} {sentence(note)}"
+        is_mere_verb = bare and (not self.step.uses or self.step.do.lower() in PUTS_ON)
+        return f"{said}{fragment(note, is_mere_verb)}"
+
+    def _note_is_inside(self) -> bool:
+        """Whether the note says of what is used how it goes in, and so stands right behind it."""
+        is_of_mixture = self.note.startswith("the ") and any(map(self._is_mixture, self.step.uses))
+        return (bool(self.step.uses) and (in_turns(self.note) or is_of_mixture)) or self._papers()
+
+    def _papers(self) -> bool:
+        is_paper = self.note.startswith("paper ") or _BUTTER_AND_PAPER.fullmatch(self.note)
+        return self.step.do.lower() == "line" and not self.step.uses and bool(is_paper)
+
+    def _lined(self) -> str:
+        """A pan that is lined as its note says."""
+        pan = self._pan()
+        if not self._papers():
+            return f"{self.step.do} {pan}"
+        if not (found := _BUTTER_AND_PAPER.fullmatch(self.note)):
+            return f"{self.step.do} {pan} with {self.note}"
+        whose = "its" if pan.startswith(("a ", "an ", "the ")) else "their"
+        return f"{found[1]} {pan} and line {whose} {found[2]} with paper"
+
+    def _what(self) -> str:
+        """The verb with what it is done to."""
+        step, verb = self.step, self.step.do.lower()
+        do = FOR_READERS.get(verb, step.do)
+        if verb in PAN and step.text("into"):
+            return f"{do} {self._pan()} with {self._uses()}" if step.uses else self._lined()
+        if not step.uses:
+            bare = self.baked and step.heats_oven and " " not in verb
+            return "preheat the oven" if bare else " ".join(filter(None, (do, self._object())))
+        if verb in PUTS_ON:
+            return f"{do} with {self._uses()}"
+        if verb.endswith(" in") and not self.stand.mixed and len(step.uses) > 1:
+            return f"{do.removesuffix(' in')} {self._uses()} together"
+        put_in = verb in PUTS_IN or (verb == "mix" and any(map(self._is_mixture, step.uses)))
+        if put_in and self.stand.mixed and not self._makes_a_dough():
+            return f"{do} in {self._uses()}"
+        return f"{do} {self._uses()}"
+
+    def _object(self) -> str:
+        """What is meant where nothing is named: the pieces once there are some, else all that was mixed."""
+        verbs = set(words_of(self.step.do))
+        if not self.base or not self.stand.mixed or self.step.heats_oven or self._is_done(verbs):
+            return ""
+        made = self.formula.yields
+        if self.stand.in_pieces and made and verbs & _OF_PIECES:
+            return f"the {made.piece if made.pieces == 1 else plural(made.piece)}"
+        return f"the {self.base}" if verbs & _OF_ALL and not self.stand.in_pieces else ""
+
+    def _is_done(self, verbs: set[str]) -> bool:
+        """Whether the dough or batter is none any more: it has been in the oven."""
+        return self.stand.baked and not (self.stand.in_pieces and verbs & _OF_PIECES)
+
+    def _makes_a_dough(self) -> bool:
+        """Whether a step starts a mixture: a part of its own, or a dough that is kneaded."""
+        step = self.step
+        if step.text("makes"):
+            return not any(use.said != use.name for use in step.uses)
+        names = [use.name for use in step.uses]
+        return step.do.lower() == "knead" and any(
+            self.formula.part(name) or "flour" in fold(name).split() for name in names
+        )
+
+    def _uses(self) -> str:
+        """One article for a plain list; one each where portions are among them; then how they go in."""
+        names = list(dict.fromkeys(self._names()))
+        said = f"the {listed([name for name, _ in names])}"
+        if any(takes for _, takes in names):
+            said = listed([takes or f"the {name}" for name, takes in names])
+        if not self._note_is_inside():
+            return said
+        return f"{said}, {self.note}," if in_turns(self.note) else f"{said} ({self.note})"
+
+    def _names(self) -> Iterator[tuple[str, str]]:
+        """Each thing used, with its words where only a portion is taken."""
+        for use in self.step.uses:
+            shown = "flour mixture" if self._is_mixture(use) else self._counted(use)
+            yield shown, _portion(use, shown) if use.takes else ""
+
+    def _is_mixture(self, use: Use) -> bool:
+        """Whether a name stands for flour that was mixed with other things: it is all that is left of them."""
+        mixed, verbs = self.stand.powders, set(words_of(self.step.do))
+        named = [fold(u.name) for u in self.step.uses if fold(u.name) in mixed]
+        if not verbs & _MIXING or not any(map(_is_powder, named)) or use.takes in (SOME, FIGURES):
+            return False
+        return fold(use.name) in mixed and (not use.takes or _is_powder(fold(use.name)))
+
+    def _counted(self, use: Use) -> str:
+        """The name, in the plural where several whole ones are listed: the eggs."""
+        lines = [
+            line for part in self.formula.parts for line in part.lines if line.name == use.name
+        ]
+        counts = [_is_several(line.amount.value) for line in lines]
+        several = bool(counts) and all(counts) and not use.takes
+        return plural(use.name) if several else use.name
+
+    def _pan(self) -> str:
+        """What it goes into, new at its first mention: a loaf pan, then the loaf pan."""
+        into = self.step.text("into")
+        return to_the(into) if into in self.stand.named else with_article(into)
+
+    def _where(self) -> str:
+        step, verb = self.step, self.step.do.lower()
+        into, on = step.text("into"), step.text("on")
+        words = []
+        if into and verb not in PAN:
+            lay = "and lay them in" if verb == "shape" and self._object() else "into"
+            words.append(f"{lay} {self._pan()}")
+        if on:
+            onto = "onto" if verb in PORTIONS or verb == "cut" else "on"
+            words.append(f"{onto} {with_article(on)}")
+        return " ".join(words)
+
+
+def _is_several(amount: object) -> bool:
+    return isinstance(amount, Amount) and amount.kinds == {"count"} and amount.terms[0].low > 1
+
+
+def _portion(use: Use, name: str) -> str:
+    words = taken(use.said).words
+    if PORTION_WORDS.get(words.split()[0].lower()) == REST:
+        words = f"the {words}"
+    if _is_several(use.portion):
+        name = plural(name)
+    return f"{joined(words, 'the')}{name}"
+
+
+def _tools(step: Step, said: str) -> Sequence[str]:
+    """``with the paddle on medium speed``, ``with a spatula``."""
+    speed, tool = step.text("speed"), step.text("with")
+    if speed and "speed" not in speed:
+        speed = f"speed {speed}" if speed[0].isdigit() else f"{speed} speed"
+    if tool and step.heats_oven:
+        return [f"with {with_article(tool)} in it"]
+    words = with_tool(tool, bool(speed), " with " in said) if tool else ""
+    return [words, f"on {speed}" if speed else ""]
+
+
+def _how_hot(step: Step) -> list[str]:
+    readings = (("at", step.at), ("to", step.to))
+    return [f"{word} {both_scales(r.text, r.value)}" for word, r in readings if r]
+
+
+def _how_long(step: Step) -> list[str]:
+    time = step.text("for")
+    until = text_in_both_scales(step.text("until").removeprefix("until "))
+    return [f"for {time}" if time else "", _until(until) if until else ""]
+
+
+def _until(sign: str) -> str:
+    """``until smooth``, ``to a smooth paste``, ``until no dry streaks are left``."""
+    words = sign.split()
+    if is_clause(sign):
+        return f"until {sign}"
+    if words[0] == "no" and len(words) > 1:
+        return f"until {sign} {'are' if words[-1].endswith('s') else 'is'} left"
+    is_thing = words[0] in ("a", "an", "one") or " the size of " in sign
+    return f"{'to' if is_thing else 'until'} {sign}"
+
+
+def _fill(step: Step) -> str:
+    fill = step.text("fill")
+    if not fill:
+        return ""
+    return f", {fill}" if "full" in fill else f", {fill} full"

@@ -1,0 +1,246 @@
+"""A formula as it is printed: every text and figure in the words and signs of all renderers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from perflour.balance.allergens import Brought
+from perflour.cookbook.english import counted, plural, sentence
+from perflour.cookbook.page import KitchenNote, Minutes, Page, PageLine, PagePart, Photo, Story
+from perflour.kitchen.cautions import Caution
+from perflour.kitchen.figures import grams, percent
+from perflour.report.cookbook.printed.words import ENGLISH, Words, book_words
+from perflour.report.form.signs import typeset
+
+# Shorter times in all tell a reader nothing: house choice.
+LEAST_TOLD_MIN = 15
+#: Whose cautions hold for every formula, and stand once at the front of a book.
+GENERAL = frozenset(("allergens", "core", "food-code"))
+GRAMS, HOUSEHOLD, BOTH = "grams", "household", "both"
+
+
+@dataclass(frozen=True)
+class PrintedRow:
+    """One line of a table of ingredients; ``amounts`` are a cell each, as the book's columns."""
+
+    amounts: tuple[str, ...]
+    name: str
+    remark: str
+    percent: str
+    is_part: bool = False
+
+
+@dataclass(frozen=True)
+class Table:
+    """A part; ``grams`` is what it weighs together, ``remark`` a text below it."""
+
+    title: str
+    grams: str
+    remark: str
+    rows: tuple[PrintedRow, ...]
+
+
+@dataclass(frozen=True)
+class Labelled:
+    """A word and what it says: a line of facts, a turn of a story, a list of allergens."""
+
+    label: str
+    text: str
+
+
+@dataclass(frozen=True)
+class PrintedPage:
+    """``cautions`` are those of this formula alone; what holds for all stands at the front of the book."""
+
+    title: str
+    kind: str
+    headnote: str
+    facts: tuple[Labelled, ...]
+    photos: tuple[Photo, ...]
+    tables: tuple[Table, ...]
+    table_note: str
+    steps: tuple[str, ...]
+    variations: tuple[str, ...]
+    kitchen_notes: tuple[str, ...]
+    story_of: str
+    story: tuple[Labelled, ...]
+    allergens: tuple[Labelled, ...]
+    cautions: tuple[str, ...]
+    source: str
+
+
+def printed_page(page: Page, words: Words | None = None, amounts: str = BOTH) -> PrintedPage:
+    """One page in words."""
+    words = words or book_words()
+    return PrintedPage(
+        title=typeset(page.title),
+        kind=typeset(page.kind),
+        headnote=typeset(page.headnote),
+        facts=tuple(_facts(page, words)),
+        photos=page.photos,
+        tables=tuple(_tables(page, words, amounts)),
+        table_note=_table_note(page, words),
+        steps=tuple(map(typeset, page.steps)),
+        variations=tuple(map(typeset, page.variations)),
+        kitchen_notes=tuple(typeset(_kitchen_note(note, words)) for note in page.kitchen_notes),
+        story_of=_story_of(page.story, words),
+        story=tuple(_story(page.story, words)),
+        allergens=tuple(_allergens(page, words)),
+        cautions=tuple(typeset(c.text) for c in page.cautions if not is_general(c)),
+        source=typeset(sentence(words.say("adapted", citation=page.citation)))
+        if page.citation
+        else "",
+    )
+
+
+def is_general(caution: Caution) -> bool:
+    """Whether a caution holds for every formula alike."""
+    return caution.when in GENERAL
+
+
+def yield_words(page: Page, words: Words | None = None) -> str:
+    """``48 cookies of 34 g each, weighed before baking``; nothing without a yield."""
+    if page.pieces is None:
+        return ""
+    words = words or book_words()
+    pieces = counted(page.pieces, page.piece) if words.language == ENGLISH else f"{page.pieces} {page.piece}"  # fmt: skip
+    if not page.mass_per_piece_g:
+        return pieces
+    mass = grams(page.mass_per_piece_g, page.scale_resolution_g)
+    key = "yield-each" if page.pieces > 1 else "yield-one"
+    said = words.say(key, pieces=pieces, mass=mass)
+    return words.say("yield-before-baking", **{"yield": said}) if page.is_baked else said
+
+
+def _facts(page: Page, words: Words) -> Iterator[Labelled]:
+    if page.pieces is not None:
+        yield Labelled(words["makes"], typeset(yield_words(page, words)))
+    if page.batch_g:
+        mass = grams(page.batch_g, page.scale_resolution_g)
+        yield Labelled(words["batch"], words.say("gram", n=mass))
+    heat = typeset("; ".join(page.oven))
+    time = _time(page.oven_time, words) if page.oven_time else ""
+    if page.is_baked and (heat or time):
+        yield Labelled(words["oven"], ", ".join(filter(None, (heat, time))))
+    if page.timed and page.timed.high >= LEAST_TOLD_MIN:
+        clock = _clock(_to_five(page.timed.high), words)
+        yield Labelled(words["time"], words.say("timed", time=clock))
+
+
+def _time(minutes: Minutes, words: Words) -> str:
+    if minutes.low == minutes.high:
+        return _clock(minutes.high, words)
+    if minutes.high < 100:
+        return words.say("minutes", n=f"{minutes.low:g}–{minutes.high:g}")
+    low, high = _clock(minutes.low, words), _clock(minutes.high, words)
+    return words.say("time-range", low=low, high=high)
+
+
+def _clock(minutes: float, words: Words) -> str:
+    """``45 min``, ``90 min``, ``2 h 45 min``, ``14 h``."""
+    if minutes < 100:
+        return words.say("minutes", n=f"{minutes:g}")
+    hours, rest = divmod(round(minutes), 60)
+    if rest:
+        return words.say("hours-minutes", hours=hours, minutes=rest)
+    return words.say("hours", n=hours)
+
+
+def _to_five(minutes: float) -> float:
+    return minutes if minutes < 10 else 5 * round(minutes / 5)
+
+
+def _tables(page: Page, words: Words, amounts: str) -> Iterator[Table]:
+    for part in page.parts:
+        yield _table(part, page, words, amounts)
+    if page.total:
+        rows = tuple(_row(line, page, words, amounts, False) for line in page.total)
+        mass = grams(sum(line.mass_g or 0.0 for line in page.total), page.scale_resolution_g)
+        title = _capital(typeset(words.say("in-all", base=page.base)))
+        yield Table(title, words.say("gram", n=mass), words["preferment-opened"], rows)
+
+
+def _table(part: PagePart, page: Page, words: Words, amounts: str) -> Table:
+    share = percent(part.share_used * 100)
+    used = words.say("used", share=share) if 0 < part.share_used < 1 else ""
+    mass = grams(part.mass_g, page.scale_resolution_g)
+    return Table(
+        title=_capital(typeset(part.name)),
+        grams="" if amounts == HOUSEHOLD else words.say("gram", n=mass),
+        remark=typeset(" ".join(filter(None, (sentence(used), sentence(part.notes))))),
+        rows=tuple(_row(line, page, words, amounts, not line.is_part) for line in part.lines),
+    )
+
+
+def _row(line: PageLine, page: Page, words: Words, amounts: str, by_weight: bool) -> PrintedRow:
+    measure = words.measure(typeset(line.measure))
+    mass = None if line.mass_g is None else grams(line.mass_g, page.scale_resolution_g)
+    weight = "" if mass is None else words.say("gram", n=mass)
+    cells: tuple[str, ...]
+    if amounts == BOTH:
+        cells = (weight or "–", measure or (words["by-weight"] if by_weight and weight else ""))
+    else:
+        first, second = (weight, measure) if amounts == GRAMS else (measure, weight)
+        cells = (first or second or "–",)
+    return PrintedRow(
+        amounts=cells,
+        name=typeset(_named(line, words)),
+        remark=typeset(line.remark),
+        percent="" if line.percent is None else percent(line.percent, line.fine),
+        is_part=line.is_part,
+    )
+
+
+def _named(line: PageLine, words: Words) -> str:
+    """The name beside its amount: two large eggs, not two large egg."""
+    number, _, size = line.measure.partition(" ")
+    several = number.isdigit() and int(number) > 1 and size in ("", "small", "medium", "large")
+    return plural(line.name) if several and words.language == ENGLISH else line.name
+
+
+def _table_note(page: Page, words: Words) -> str:
+    """What 100 % is: `100 % is the dough's flour, 900 g; the glaze's powdered sugar, 120 g.`"""
+    said = [
+        words.say("hundred-of", of=of, mass=grams(mass_g, page.scale_resolution_g))
+        for of, mass_g in page.hundreds
+    ]
+    return typeset(sentence(words.say("hundred", bases="; ".join(said)))) if said else ""
+
+
+def _kitchen_note(note: KitchenNote, words: Words) -> str:
+    readings = ", ".join(words.say(f"kitchen-{name}", value=value) for name, value in note.readings)
+    return " ".join(filter(None, (sentence(note.text), sentence(readings))))
+
+
+def _story_of(story: Story | None, words: Words) -> str:
+    if story is None or not story.turns:
+        return ""
+    return sentence(words.say("story-versions", versions=story.versions, bakes=story.bakes))
+
+
+def _story(story: Story | None, words: Words) -> Iterator[Labelled]:
+    for turn in story.turns if story else ():
+        said = words.say("story-because", tried=turn.text, because=turn.because) if turn.because else turn.text  # fmt: skip
+        label = words.say("story-next" if turn.because else "story-of", n=turn.version)
+        yield Labelled(label, typeset(sentence(said)))
+
+
+def _allergens(page: Page, words: Words) -> Iterator[Labelled]:
+    found = page.allergens
+    yield Labelled(words["allergens-us"], _brought(found.us, words))
+    yield Labelled(words["allergens-eu"], _brought(found.eu, words))
+    if page.declared_allergens:
+        yield Labelled(words["allergens-declared"], typeset(", ".join(page.declared_allergens)))
+    if found.not_known:
+        yield Labelled(words["allergens-unknown"], typeset(", ".join(found.not_known)))
+
+
+def _brought(brought: Sequence[Brought], words: Words) -> str:
+    if not brought:
+        return words["allergens-none"]
+    return typeset("; ".join(f"{b.allergen} ({', '.join(b.by)})" for b in brought))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
