@@ -21,7 +21,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from perflour.cookbook.book import Cookbook, Selection, draft
-from perflour.cookbook.page import Photo
+from perflour.cookbook.photos import Photo
 from perflour.kitchen.figures import grams
 from perflour.lint.rules.described import described_rules
 from perflour.report import forms

@@ -23,7 +23,7 @@ from lxml import etree
 from PIL import Image
 
 from perflour.cookbook.book import Cookbook, Selection, draft
-from perflour.cookbook.page import Photo
+from perflour.cookbook.photos import Photo
 from perflour.report.cookbook.epub import UNDATED, cookbook_epub
 from perflour.report.cookbook.printed.book import printed_book
 from perflour.report.form.signs import WORD_JOINER

@@ -15,6 +15,7 @@ from perflour.balance.parts import PartBalance, Weighed
 from perflour.balance.ratios import is_fine
 from perflour.cookbook.book_file import BookFile
 from perflour.cookbook.measures import Owned, measure_of
+from perflour.cookbook.photos import Photo, photos_of
 from perflour.cookbook.proofreading import Proofreader
 from perflour.cookbook.steps.scales import both_scales, text_in_both_scales
 from perflour.cookbook.steps.step_text import method_sentences
@@ -82,15 +83,6 @@ class KitchenNote:
 
     text: str
     readings: tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True)
-class Photo:
-    """A picture of a bake: JPEG or PNG, of a size for print. ``alt`` says what is seen to who cannot see it."""
-
-    content: bytes
-    caption: str
-    alt: str
 
 
 @dataclass(frozen=True)
@@ -185,6 +177,7 @@ def page_of(
         oven_time=_minutes(step.time for step in baking),
         timed=_minutes(step.time for step in formula.method),
         kitchen_notes=_kitchen_notes(formula, bakes, proof),
+        photos=photos_of(formula, bakes, proof),
         declared_allergens=formula.allergens,
         allergens=brought,
         cautions=brought.cautions + texts().that_hold(method_situations(context)),

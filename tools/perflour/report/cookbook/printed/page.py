@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from perflour.balance.allergens import Brought
 from perflour.cookbook.english import counted, plural, sentence
-from perflour.cookbook.page import KitchenNote, Minutes, Page, PageLine, PagePart, Photo, Story
+from perflour.cookbook.page import KitchenNote, Minutes, Page, PageLine, PagePart, Story
+from perflour.cookbook.photos import Photo
 from perflour.kitchen.cautions import Caution
 from perflour.kitchen.figures import grams, percent
 from perflour.report.cookbook.printed.words import ENGLISH, Words, book_words

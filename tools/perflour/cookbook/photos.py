@@ -1,0 +1,52 @@
+"""The photos of a page: those of the bakes of just this version that the kitchen kept, with their words."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from perflour.cookbook.proofreading import Proofreader
+from perflour.formula.digests import marks
+from perflour.formula.formula import Formula
+from perflour.records.bake import Bake
+from perflour.records.photos import shown_photo
+from perflour.result import Place
+from perflour.system.paths import BAKES
+
+#: So many stand on a page beside the formula, those of the newest bakes.
+MOST_ON_PAGE = 2
+
+
+@dataclass(frozen=True)
+class Photo:
+    """A picture of a bake: JPEG or PNG, of a size for print. ``alt`` says what is seen to who cannot see it."""
+
+    content: bytes
+    caption: str
+    alt: str
+
+
+def photos_of(formula: Formula, bakes: Sequence[Bake], proof: Proofreader) -> tuple[Photo, ...]:
+    """At most two; one that cannot be shown, or that nobody has put into words, is told to who makes the book."""
+    kept = [bake for bake in bakes if bake.verdict == "keep" and bake.of in marks(formula)]
+    newest = sorted(kept, key=lambda bake: (bake.date, bake.name), reverse=True)
+    folder = os.path.join(os.path.dirname(formula.path), BAKES)
+    found = (photo for bake in newest for photo in _of_bake(bake, folder, proof))
+    return tuple(photo for photo, _ in zip(found, range(MOST_ON_PAGE), strict=False))
+
+
+def _of_bake(bake: Bake, folder: str, proof: Proofreader) -> Iterator[Photo]:
+    record = os.path.join(folder, f"{bake.name}.yaml")
+    place = Place(record)
+    for photo in bake.photos:
+        shown = shown_photo(os.path.abspath(record), photo)
+        alt, caption = proof.keep(photo.alt, place), proof.keep(photo.caption, place)
+        if isinstance(shown, str):
+            proof.remarks.append(f"{place}: {photo.file} {shown}; it is not in the draft")
+        elif not alt:
+            proof.remarks.append(
+                f"{place}: {photo.file} is not in the draft, for nobody has said what it shows; give it `alt`"
+            )
+        else:
+            yield Photo(shown.content, caption, alt)
