@@ -44,7 +44,10 @@ class BakedOn(NamedTuple):
 
 
 class Summary(NamedTuple):
-    """One formula among all. ``ratios`` are in percent of the flour of its base, ``not_known`` those that may be more."""
+    """One formula among all. ``ratios`` are in percent of the flour of its base, ``not_known`` those that may be more.
+
+    ``trials`` are the records of those planned of it.
+    """
 
     slug: str
     id: str
@@ -64,6 +67,7 @@ class Summary(NamedTuple):
     eu: tuple[str, ...]
     allergens_not_known: tuple[str, ...]
     wrong: tuple[str, ...]
+    trials: tuple[str, ...] = ()
 
 
 def summary(of: OfFormula) -> Summary:
@@ -90,6 +94,7 @@ def summary(of: OfFormula) -> Summary:
         eu=tuple(one.allergen for one in found.eu) if found else (),
         allergens_not_known=found.not_known if found else (),
         wrong=tuple(f"{one.place}: {one.message}" for one in of.results),
+        trials=tuple(told.path for told in changelog.trials),
     )
 
 

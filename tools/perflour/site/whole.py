@@ -90,7 +90,8 @@ def whole(
         asked = tuple(f"HEAD..{name}" for name in branches_ahead(repository))
     released = _release_spans(repository)
     problems = [f"{one.place}: {one.message}" for one in collected.results]
-    listed = list_trials(names)
+    beside = dict.fromkeys(path for one in summaries for path in one.trials)
+    listed = list_trials([*names, *beside])
     problems += [f"{one.place}: {one.message}" for one in listed.problems]
     return Whole(
         house=_house(names).name,

@@ -29,6 +29,7 @@ from perflour.report.site.parts import (
     table,
 )
 from perflour.report.site.words import counted, readings, standing_lines
+from perflour.site.build import slug
 from perflour.site.of_formula import OfFormula, OfPhoto, OfRevision
 from perflour.system.pictures import ScaledPhoto
 
@@ -94,6 +95,7 @@ def _parts(of: OfFormula) -> Iterator[Part]:
     if of.photos:
         yield Part("Photos", "photos", pictures=tuple(_pictures(of.photos)))
     yield from _history(of)
+    yield Part("Read on", "read-on", tuple(_read_on(of)))
     yield from _cautions(of)
 
 
@@ -191,6 +193,15 @@ def _history(of: OfFormula) -> Iterator[Part]:
         )
     if left := [one_line(line) for line in remarks(changelog)]:
         yield Part("Of no iteration", "apart", before=tuple(left))
+
+
+def _read_on(of: OfFormula) -> Iterator[Text]:
+    """The pages beside this one: its trials, and those of its class."""
+    for told in of.changelog.trials:
+        trial = told.trial
+        yield Cell(f"Trial {trial.id}", f"trials/{slug(trial.id)}.html", note=trial.question)
+    yield Cell("Side by side with others", "compare/index.html")
+    yield Cell("What was baked and judged, and what goes with what", "evidence/index.html")
 
 
 def _told(of: OfFormula) -> dict[int, Lines]:
