@@ -41,6 +41,7 @@ CACHES = {
     "kitchen.states.words_of",
     "lint.ask.steps.words",
     "recipe.grammar.take_apart",
+    "report.form.html_page._environment",
     "system.cache.house_digests.of",
 }
 #: What is kept by hand: by a catalogue for itself, by a run for the folders it looks into.

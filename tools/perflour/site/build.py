@@ -68,10 +68,12 @@ def build(
     found = asked(names, committed=False, remember=remember)
     if not found.formulas:
         raise CannotRun(f"no formula in {', '.join(names)}; name a folder that holds some")
+    _write(
+        folder, {LIST: _list(before)}
+    )  # so that a run that is broken off leaves a folder of ours
     told = _formulas(found, folder, makers, jobs)
     over_all = _over_all(found, told, folder, makers, names, reviews)
-    written = [address for one in told for address in _write(folder, one.pages)]
-    written += _write(folder, over_all.pages)
+    written = [address for one in told for address in one.written] + [*over_all.written]
     there = {address for one in told for address in one.digests}.union(over_all.digests)
     _write(folder, {LIST: _list(there)})
     gone = [address for address in sorted(before - there) if _take_away(folder, address)]
@@ -80,16 +82,19 @@ def build(
 
 
 class _Told(NamedTuple):
-    """The pages of one formula: all by the digest of their bytes, and those that are made anew."""
+    """The pages of one formula by the digest of their bytes, and those that were written."""
 
     key: str
     summary: Summary
     digests: Mapping[str, str]
-    pages: Pages
+    written: Sequence[str] = ()
 
 
 def _formulas(found: Asked, folder: Path, makers: Makers, jobs: int) -> list[_Told]:
-    """The pages of each formula; none is made where nothing that it tells of has changed and all are there."""
+    """Write the pages of each formula; none is made where nothing that it tells of has changed and all are there.
+
+    Each is written where it is made: a kitchen's pages are more than memory should hold.
+    """
     kept = found.store.load(KIND)
     now, slugs = keys(found), _slugs(found.formulas)
     known = {path: told for path, key in now.items() if (told := _known(kept, path, key, folder))}
@@ -98,21 +103,22 @@ def _formulas(found: Asked, folder: Path, makers: Makers, jobs: int) -> list[_To
 
     from perflour.site.of_formula import of_formula  # a run that finds no change weighs nothing
 
-    def tell(changelog: Changelog) -> tuple[Any, Pages, dict[str, Any]]:
+    def tell(changelog: Changelog) -> tuple[Any, ...]:
         source = by_file[changelog.path]
         blobs = git.read_blobs(found.repository, source.blobs)
         values = of_formula(slugs[source.path], changelog, source, blobs)
         photos = {one.at: _state(one.at) for one in values.photos}
-        return summary_row(summary(values)), makers.of_formula(values), photos
+        pages = makers.of_formula(values)
+        digests = {address: _digest(content) for address, content in pages.items()}
+        return summary_row(summary(values)), digests, photos, _write(folder, pages)
 
     new: Rows = {}
     made = worked_out(found, waiting, tell, jobs)
-    for source, (row, pages, photos) in zip(waiting, made, strict=True):
-        digests = {address: _digest(content) for address, content in pages.items()}
+    for source, (row, digests, photos, written) in zip(waiting, made, strict=True):
         kept_row = as_row([now[source.path], row, digests, photos])
         new[row_key(source.path)] = kept_row
         one = summary_from(from_row(kept_row)[1])
-        known[source.path] = _Told(now[source.path], one, digests, pages)
+        known[source.path] = _Told(now[source.path], one, digests, written)
     if waiting:
         found.store.save_by_path(KIND, kept, new, found.paths)
     return [known[source.path] for source in found.formulas]
@@ -122,7 +128,7 @@ class _OverAll(NamedTuple):
     """The pages over all formulas, as those of one."""
 
     digests: Mapping[str, str]
-    pages: Pages
+    written: Sequence[str]
     problems: tuple[str, ...]
 
 
@@ -134,7 +140,7 @@ def _over_all(
     names: Sequence[str],
     reviews: tuple[str, ...] | None,
 ) -> _OverAll:
-    """The pages over all formulas; none is made where no formula, branch, tag or asked span has changed."""
+    """Write the pages over all formulas; none is made where no formula, branch, tag or asked span has changed."""
     refs = ends(found.repository)
     head = (git.commit_or_none(found.repository, "HEAD") or "").encode()
     said = [one.key for one in told]
@@ -143,7 +149,7 @@ def _over_all(
     try:
         was, digests, problems = from_row(kept[WHOLE])
         if was == key and all(_digest_of(folder, a) == d for a, d in digests.items()):
-            return _OverAll(digests, {}, tuple(problems))
+            return _OverAll(digests, (), tuple(problems))
     except (KeyError, TypeError, ValueError, AttributeError):
         pass  # nothing was kept, or it is not whole
     from perflour.site.whole import whole  # with all that evidence and reviews need
@@ -152,7 +158,7 @@ def _over_all(
     pages = makers.of_whole(every)
     digests = {address: _digest(content) for address, content in pages.items()}
     found.store.save(KIND_OF_WHOLE, {WHOLE: as_row([key, digests, every.problems])})
-    return _OverAll(digests, pages, every.problems)
+    return _OverAll(digests, _write(folder, pages), every.problems)
 
 
 def _known(kept: Rows, path: str, key: str, folder: Path) -> _Told | None:
@@ -163,7 +169,7 @@ def _known(kept: Rows, path: str, key: str, folder: Path) -> _Told | None:
             return None
         if any(_state(at) != state for at, state in photos.items()):
             return None
-        return _Told(key, summary_from(row), digests, {})
+        return _Told(key, summary_from(row), digests)
     except (KeyError, TypeError, ValueError, AttributeError):
         return None
 

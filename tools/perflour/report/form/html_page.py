@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,8 @@ def _finished(value: Any) -> Any:
     return html_text(value) if type(value) is str else value
 
 
+# Owner: the process. Bound: one, of our own templates. Pays: a template is compiled once, which takes longer than a page.
+@lru_cache(maxsize=1)
 def _environment() -> Any:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
@@ -30,6 +33,7 @@ def _environment() -> Any:
         loader=FileSystemLoader(FOLDER),
         autoescape=True,
         undefined=StrictUndefined,
+        auto_reload=False,
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
