@@ -37,6 +37,7 @@ DEMO = {
     "release for the editor": Made("release", ("release", ROUND, "--for", "editor")),
     "cookbook": Made("draft", ("draft", "--all")),
     "plan": Made("plan", ("plan", "formulas/oat-date-loaf", "formulas/rye-ginger-cookie", "--ready-by", "15:00")),
+    "bench sheets": Made("bench sheets", ("plan", "formulas/oat-date-loaf", "formulas/rye-ginger-cookie", "--print", "bench", "--ready-by", "15:00")),
     "trial plan": Made("trial", ("trial", "plan", "formulas/rye-ginger-cookie", *VARIED, "--dry-run")),
     "trial results": Made("trial results", ("trial", "results", "formulas/trials/cookie-chew")),
     "sheets for scores": Made("tasting sheets", ("bake", "sheets", f"{SESSIONS}/2026-11-25.yaml")),

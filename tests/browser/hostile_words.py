@@ -58,6 +58,10 @@ def pages(texts: Mapping[str, str]) -> dict[str, Made]:
         "release for the editor": Made("release", ("release", EACH, "--for", "editor")),
         "cookbook": Made("draft", ("draft", "--all")),
         "plan": Made("plan", ("plan", *(f"formulas/{name}" for name in texts), "--seconds", "2")),
+        "bench sheets": Made(
+            "bench sheets",
+            ("plan", *(f"formulas/{name}" for name in texts), "--print", "bench", "--seconds", "2"),
+        ),
         "sheets": Made("tasting sheets", ("bake", "sheets", SESSION)),
         "trial plan": Made("trial", (*VARIED, *asked, "--name", "other", "--dry-run")),
         "trial results": Made("trial results", ("trial", "results", TRIAL)),

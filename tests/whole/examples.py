@@ -364,7 +364,7 @@ TRIAL_TUTORIAL: dict[str, Shows] = {
     ),
     "perflour release 'HEAD^{/^Record the bakes and blind tastings}..HEAD'": prints(
         "3 approved formulas; 1 changed",
-        "chill for: 2 h -> 24 h",
+        "chill, for         2 h             24 h",
         "test bake 2026-11-29 by R: keep",
     ),
 }

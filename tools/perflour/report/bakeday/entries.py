@@ -17,7 +17,8 @@ LOOKS = (
     ("waits", "stands and waits"),
     ("heats", "oven changes its heat"),
 )
-NARROWEST_HANDS, NARROWEST_OVEN, NARROWEST_WAIT = 120.0, 72.0, 24.0
+NARROWEST_HANDS = 120.0
+NARROWEST_OVEN, NARROWEST_WAIT = 72.0, 24.0
 
 
 @dataclass(frozen=True)
