@@ -51,7 +51,8 @@ def test_words_are_words_on_a_page(
         seen = words_on(hostile)
         assert [words for words in WORDS.values() if words[:70] not in seen] == []
         assert not TURNS.search(hostile.page.content())
-        assert [*sticks_out(hostile, paper=(name, "paper") not in KNOWN)] == []
+        out = [*sticks_out(hostile, paper=(name, "paper") not in KNOWN)]
+        assert not out, "\n".join(out)
 
 
 def breaks_out(
