@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import json
 import re
 import string
@@ -12,13 +13,15 @@ from pathlib import Path
 import pytest
 import yaml
 
-from perflour.cookbook.book import NAMES_IN_INDEX, Cookbook, Selection, draft
+from perflour.commands import draft as command
+from perflour.cookbook.book import Cookbook, Selection, draft
 from perflour.cookbook.book_file import DARK_PAPER, PAPER, BookFile, Look, book_file, contrast
-from perflour.cookbook.steps.step_text import WRITERS
+from perflour.cookbook.translated.grammars import GRAMMARS
 from perflour.documents.schema import schema
+from perflour.kitchen.language import ENGLISH, LANGUAGES
 from perflour.report.cookbook.html import cookbook_html
 from perflour.report.cookbook.printed.book import IN_TEMPLATES, printed_book
-from perflour.report.cookbook.printed.words import LANGUAGES, book_words
+from perflour.report.cookbook.printed.words import book_words
 from tests.conftest import ROOT, formula_text, run_cli
 
 FULL = """
@@ -28,6 +31,7 @@ authors: [The bakers of the quay]
 imprint: [First printing.]
 foreword: [It began with a tin.]
 language: en
+words: {de: {bread flour: starkes Weizenmehl}}
 paper: us-letter
 amounts: household
 measures: {cups: ['1', 1/2], teaspoons: ['1', 1/2, 1/4], near: 2, scant: 5}
@@ -137,10 +141,15 @@ def test_a_formula_tells_its_story_where_it_is_asked() -> None:
 WORDS = ROOT / "tools" / "perflour" / "data" / "book_words"
 
 
-def test_a_language_has_words_a_writer_and_a_row_in_the_schema() -> None:
-    asked = schema("book")["properties"]["language"]["enum"]
-    files = sorted(path.stem for path in WORDS.iterdir())
-    assert files == sorted(LANGUAGES) == sorted(asked) == sorted(WRITERS) == sorted(NAMES_IN_INDEX)
+def test_a_language_has_words_a_grammar_and_a_row_in_schema_and_command() -> None:
+    known = list(LANGUAGES)
+    asked = schema("book")["properties"]
+    assert known == [ENGLISH, *GRAMMARS] == asked["language"]["enum"]
+    assert [*asked["words"]["properties"]] == [*GRAMMARS]
+    assert {path.stem for path in WORDS.glob("*.yaml")} == set(known)
+    parser = argparse.ArgumentParser()
+    command.describe(parser)
+    assert [parser.parse_args(["--language", name]).language for name in known] == known
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

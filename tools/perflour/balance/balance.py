@@ -47,6 +47,21 @@ class TotalLine(NamedTuple):
     percent: float | None
 
 
+class Hundred(NamedTuple):
+    """What percentages are of: something of a part. ``own`` where a part in it brings more of it."""
+
+    part: str
+    what: str
+    own: bool = False
+    whole: bool = True
+
+    @property
+    def said(self) -> str:
+        """`the dough's own flour`."""
+        said = whose(self.part, f"own {self.what}" if self.own else self.what)
+        return said if self.whole else f"{said}{NOT_WHOLE}"
+
+
 class Beside(NamedTuple):
     """A part that stands beside the base, with all that goes into it.
 
@@ -65,8 +80,12 @@ class Beside(NamedTuple):
 
     def of(self, basis: tuple[str, ...] = ()) -> str:
         """What its percentages are of; ``basis`` is the formula's stated one."""
+        return self.hundred(basis).said
+
+    def hundred(self, basis: tuple[str, ...] = ()) -> Hundred:
+        """The same by its parts."""
         what = basis_word(basis) if self.of_flour else "".join(self.basis_items)
-        return whose(self.part.part.name, what)
+        return Hundred(self.part.part.name, what)
 
 
 #: Behind the name of a 100 % that some flour may be missing from.
@@ -127,8 +146,13 @@ class Balance(NamedTuple):
     @property
     def of(self) -> str:
         """What the base's percentages are of: `the batter's flour`, and that it is not whole where it is not."""
-        said = whose(self.base_name, basis_word(self.formula.basis))
-        return said if self.basis_is_whole else f"{said}{NOT_WHOLE}"
+        return self.hundred.said
+
+    @property
+    def hundred(self) -> Hundred:
+        """The same by its parts."""
+        what = basis_word(self.formula.basis)
+        return Hundred(self.base_name, what, whole=self.basis_is_whole)
 
     @property
     def ingredient_lines(self) -> tuple[Weighed, ...]:
@@ -159,14 +183,17 @@ class Balance(NamedTuple):
 
         `the dough's own flour` where a part in it brings more, which `of` counts too.
         """
+        return self.hundred_of(part).said
+
+    def hundred_of(self, part: PartBalance) -> Hundred:
+        """The same by its parts."""
         if part.own_basis:
-            word = basis_word(self.formula.basis)
             with_more = self._basis_above(part) > part.basis_g * (1 + 1e-9)
-            return whose(part.part.name, f"own {word}" if with_more else word)
+            return Hundred(part.part.name, basis_word(self.formula.basis), own=with_more)
         for one in self.beside:
             if fold(one.part.part.name) == part.beside:
-                return one.of(self.formula.basis)
-        return self.of
+                return one.hundred(self.formula.basis)
+        return self.hundred
 
     def _basis_above(self, part: PartBalance) -> float:
         """The 100 % of what goes by the name of this part, with the parts in it; zero where nothing does."""

@@ -44,6 +44,11 @@ def describe(command: argparse.ArgumentParser) -> None:
         help="what stands beside the names (default: as book.yaml, else both)",
     )
     command.add_argument(
+        "--language",
+        choices=("en", "de"),
+        help="of the book: English or German (default: as book.yaml, else en)",
+    )
+    command.add_argument(
         "--story",
         action="store_true",
         help="tell of every formula how it came about, from git history",
@@ -83,5 +88,10 @@ def _settled(settled: BookFile, options: argparse.Namespace) -> BookFile:
     """What book.yaml says, as the command line changes it."""
     from dataclasses import replace
 
-    asked = {"paper": options.paper, "amounts": options.amounts, "story": options.story}
+    asked = {
+        "paper": options.paper,
+        "amounts": options.amounts,
+        "language": options.language,
+        "story": options.story,
+    }
     return replace(settled, **{name: value for name, value in asked.items() if value})

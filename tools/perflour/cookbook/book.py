@@ -6,7 +6,7 @@ import os
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_inputs
@@ -16,6 +16,7 @@ from perflour.cookbook.page import USUAL, Page, Story, page_of
 from perflour.cookbook.proofreading import Proofreader
 from perflour.formula.formula import APPROVED, REFERENCE, Formula
 from perflour.kitchen.house import Kitchen
+from perflour.kitchen.language import ENGLISH, language
 from perflour.kitchen.names import fold
 from perflour.lint.check import check_balance
 from perflour.lint.rules.all_rules import RULES
@@ -26,9 +27,10 @@ from perflour.result import CannotRun, Result, request_field
 from perflour.system.files import InputFile, input_files
 from perflour.system.opening import STANDARD_INPUT
 
+if TYPE_CHECKING:
+    from perflour.cookbook.translated.speaker import Speaker
+
 UNTITLED = "Cookbook"
-#: By language how a name stands in an index.
-NAMES_IN_INDEX: Mapping[str, Callable[[str], str]] = MappingProxyType({"en": inverted})
 
 
 @dataclass(frozen=True)
@@ -140,11 +142,20 @@ def draft(
     proof = proofreader(balance.formula.id for *_, balance in chosen)
     named = nearest_book(chosen[0][0].path)
     settled = settle(read_book(named) if named else USUAL)
-    pages, problems = _pages(chosen, proof, settled, tell)
-    book = _book(chosen, pages, title, settled)
+    speaker = None if settled.language == ENGLISH else _speaker(settled)
+    pages, problems = _pages(chosen, proof, settled, tell, speaker)
+    book = _book(chosen, pages, title, settled, speaker)
     paths.update([named] if named else [])
     told = tuple(dict.fromkeys((*results, *problems)))
-    return Drafted(book, told, tuple(proof.remarks), frozenset(paths))
+    remarks = (*proof.remarks, *(speaker.remarks if speaker else ()))
+    return Drafted(book, told, remarks, frozenset(paths))
+
+
+def _speaker(settled: BookFile) -> Speaker:
+    """Who speaks the language of a book that is not English."""
+    from perflour.cookbook.translated.speaker import Speaker  # English books go without
+
+    return Speaker(language(settled.language), settled.words.get(settled.language, {}))
 
 
 def _noted(files: Iterable[InputFile], paths: set[str]) -> Iterator[InputFile]:
@@ -171,7 +182,7 @@ def proofreader(ids: Iterable[str]) -> Proofreader:
 
 
 def _pages(
-    chosen: _Chosen, proof: Proofreader, settled: BookFile, tell: Teller
+    chosen: _Chosen, proof: Proofreader, settled: BookFile, tell: Teller, speaker: Speaker | None
 ) -> tuple[list[Page], list[Result]]:
     """The page of every formula, in order, and what is wrong with test bakes."""
     pages: list[Page] = []
@@ -183,15 +194,25 @@ def _pages(
         bakes, wrong = ((), ()) if source.shown == STANDARD_INPUT else bakes_in(folder)
         problems += wrong
         story = stories.get(source.path)
-        pages.append(page_of(balance, bakes, kitchen, proof, settled, story))
+        if speaker is None:
+            pages.append(page_of(balance, bakes, kitchen, proof, settled, story))
+        else:
+            from perflour.cookbook.translated.translator import Translator
+
+            said = Translator(balance, kitchen.catalogue, speaker)
+            made = page_of(balance, bakes, kitchen, proof, settled, story, said.sentences)
+            pages.append(said.page(made))
     return pages, problems
 
 
-def _book(chosen: _Chosen, pages: Sequence[Page], title: str, settled: BookFile) -> Cookbook:
+def _book(
+    chosen: _Chosen, pages: Sequence[Page], title: str, settled: BookFile, speaker: Speaker | None
+) -> Cookbook:
+    say = speaker.free if speaker else one_line
     houses = dict.fromkeys(kitchen.house.name for _, kitchen, _ in chosen if kitchen.house.name)
     house = one_line(next(iter(houses))) if len(houses) == 1 else ""
     order = {
-        kitchen.house.classes[name].title: (at, settled.chapters.get(name, ""))
+        say(kitchen.house.classes[name].title): (at, settled.chapters.get(name, ""))
         for _, kitchen, _ in chosen
         for at, name in enumerate(kitchen.house.classes)
     }
@@ -207,12 +228,25 @@ def _book(chosen: _Chosen, pages: Sequence[Page], title: str, settled: BookFile)
     )
     in_order = [page for chapter in chapters for page in chapter.pages]
     named = one_line(title or settled.title) or house or UNTITLED
-    return Cookbook(named, house, chapters, _index(in_order, settled), settled)
+    turned: Callable[[str], str] = inverted
+    without = set(map(fold, settled.index_without))
+    if speaker:
+        from perflour.cookbook.translated.grammars import GRAMMARS
+
+        turned = GRAMMARS[settled.language].in_index
+        said = (speaker.known_food(name, chosen[0][1].catalogue) for name in settled.index_without)
+        without |= {fold(noun.several or noun.name) for noun in said if noun}
+    index = _index(in_order, turned, without, with_other_names=speaker is None)
+    return Cookbook(named, house, chapters, index, settled)
 
 
-def _index(pages: Sequence[Page], settled: BookFile) -> tuple[IndexEntry, ...]:
-    """Every ingredient by its main name, its noun first; other names that formulas use lead to it."""
-    turned, without = NAMES_IN_INDEX[settled.language], set(map(fold, settled.index_without))
+def _index(
+    pages: Sequence[Page], turned: Callable[[str], str], without: set[str], with_other_names: bool
+) -> tuple[IndexEntry, ...]:
+    """Every ingredient by its main name, its noun first; other names that formulas use lead to it.
+
+    A translated page calls a food by one name only.
+    """
     at: dict[str, dict[int, None]] = {}
     see: dict[str, str] = {}
     for number, page in enumerate(pages):
@@ -221,7 +255,7 @@ def _index(pages: Sequence[Page], settled: BookFile) -> tuple[IndexEntry, ...]:
                 continue
             main = turned(one_line(line.main_name))
             at.setdefault(main, {})[number] = None
-            if fold(line.name) != fold(line.main_name):
+            if with_other_names and fold(line.name) != fold(line.main_name):
                 see[turned(one_line(line.name))] = main
     entries = [IndexEntry(name, tuple(numbers)) for name, numbers in at.items()]
     entries += [IndexEntry(name, (), main) for name, main in see.items() if name not in at]

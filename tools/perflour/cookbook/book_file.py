@@ -61,6 +61,7 @@ class BookFile:
     chapters: Mapping[str, str] = field(default_factory=dict)
     formulas: Mapping[str, Extras] = field(default_factory=dict)
     look: Look = field(default_factory=Look)
+    words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     path: str = ""
     results: tuple[Result, ...] = ()
 
@@ -121,6 +122,7 @@ def _settled(data: dict[str, Any], path: str) -> BookFile:
             measures.get("scant", 100 * usual.scant) / 100,
         ),
         chapters=data.get("chapters", {}),
+        words=data.get("words", {}),
         formulas={
             id: Extras(tuple(said.get("variations", ())), said.get("story"))
             for id, said in data.get("formulas", {}).items()

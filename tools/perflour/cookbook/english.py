@@ -41,9 +41,9 @@ def counted(number: int, noun: str) -> str:
     return f"{number:,} {noun if number == 1 else plural(noun)}"
 
 
-def listed(words: Sequence[str]) -> str:
-    """``a``, ``a and b``, ``a, b and c``."""
-    return " and ".join([*([", ".join(words[:-1])] if words[1:] else []), *words[-1:]])
+def listed(words: Sequence[str], joint: str = "and") -> str:
+    """``a``, ``a and b``, ``a, b and c``; ``joint`` is "and" in the language of the words."""
+    return f" {joint} ".join([*([", ".join(words[:-1])] if words[1:] else []), *words[-1:]])
 
 
 def inverted(name: str) -> str:

@@ -6,11 +6,11 @@ Nothing internal is on a page: no ids, digests, verdicts, waivers or names of ba
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from perflour.balance.allergens import Allergens, allergens
-from perflour.balance.balance import Balance, TotalLine
+from perflour.balance.balance import Balance, Hundred, TotalLine
 from perflour.balance.parts import PartBalance, Weighed
 from perflour.balance.ratios import is_fine
 from perflour.cookbook.book_file import BookFile
@@ -18,7 +18,7 @@ from perflour.cookbook.measures import Owned, measure_of
 from perflour.cookbook.photos import Photo, photos_of
 from perflour.cookbook.proofreading import Proofreader
 from perflour.cookbook.steps.scales import both_scales, text_in_both_scales
-from perflour.cookbook.steps.step_text import method_sentences
+from perflour.cookbook.steps.step_text import Writer, method_sentences
 from perflour.formula.digests import marks
 from perflour.formula.formula import Formula, Reading
 from perflour.kitchen.cautions import Caution, texts
@@ -147,8 +147,12 @@ def page_of(
     proof: Proofreader,
     settled: BookFile = USUAL,
     story: Story | None = None,
+    write: Writer = method_sentences,
 ) -> Page:
-    """The page of a formula; ``proof`` keeps internal words out of what people wrote."""
+    """The page of a formula; ``proof`` keeps internal words out of what people wrote.
+
+    ``write`` makes sentences of its steps.
+    """
     formula = balance.formula
     product = kitchen.house.classes.get(formula.product_class)
     context = context_of(balance, formula.path, kitchen)
@@ -169,10 +173,10 @@ def page_of(
         scale_resolution_g=kitchen.house.scale_resolution_g,
         basis_g=balance.basis_g,
         base=balance.base_name,
-        hundreds=tuple(_hundreds(balance).items()),
+        hundreds=tuple(all_hundreds(balance).items()),
         parts=tuple(_part(part, proof, settled.owned) for part in balance.parts),
         total=_total(balance),
-        steps=method_sentences(cleaned, baked, balance.base_name, settled.language),
+        steps=write(cleaned, baked, balance.base_name),
         oven=tuple(dict.fromkeys(both_scales(reading.text, reading.value) for reading in heat)),
         oven_time=_minutes(step.time for step in baking),
         timed=_minutes(step.time for step in formula.method),
@@ -232,16 +236,22 @@ def _cleaned(formula: Formula, proof: Proofreader) -> Formula:
     return formula._replace(method=steps)
 
 
-def _hundreds(balance: Balance) -> dict[str, float]:
-    """What percentages are of, in the order of the parts, with its mass in g."""
+def _in_words(of: Hundred, in_all: bool) -> str:
+    return f"{of.said} in all" if in_all else of.said
+
+
+def all_hundreds(
+    balance: Balance, say: Callable[[Hundred, bool], str] = _in_words
+) -> dict[str, float]:
+    """What percentages are of, in the order of the parts, with its mass in g; ``say`` puts it into words."""
     beside = {fold(one.part.part.name): one.basis_g for one in balance.beside}
     found: dict[str, float] = {}
     for part in balance.parts:
         of_g = part.basis_g or beside.get(part.beside, balance.basis_g)
         if of_g and any(line.percent is not None for line in part.lines):
-            found.setdefault(balance.of_part(part), of_g)
+            found.setdefault(say(balance.hundred_of(part), False), of_g)
     if balance.prefermented_g:
-        found[f"{balance.of} in all"] = balance.basis_g
+        found[say(balance.hundred, True)] = balance.basis_g
     return found
 
 

@@ -1,1 +1,1 @@
-"""The steps of a method as sentences, one writer a language."""
+"""The steps of a method as sentences in English, and what they tell in any language."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from perflour.cookbook.english import (
     fragment,
@@ -18,96 +17,32 @@ from perflour.cookbook.english import (
     with_tool,
 )
 from perflour.cookbook.steps.scales import both_scales, text_in_both_scales
+from perflour.cookbook.steps.told import BASES, Stand, Told, is_several
 from perflour.formula.formula import Formula, Step, Use
 from perflour.formula.portions import joined, taken
-from perflour.formula.verbs import (
-    CHILLS,
-    DEPOSITS,
-    MIXES,
-    MIXES_DRY,
-    MIXES_IN,
-    PAN,
-    PORTIONS,
-    PUTS_IN,
-    PUTS_ON,
-    WAITS,
-    words_of,
-)
-from perflour.kitchen.names import fold
-from perflour.kitchen.quantity import FIGURES, PORTION_WORDS, REST, SOME, Amount
+from perflour.formula.verbs import PAN, PORTIONS, PUTS_ON
+from perflour.kitchen.quantity import PORTION_WORDS, REST
 
-BASES = ("dough", "batter")
 #: Verbs of the trade that readers know by another: a batter is deposited in a plant.
 FOR_READERS = {"deposit": "put"}
-#: What a step that names nothing does with all that was mixed.
-_OF_ALL = CHILLS | WAITS | PORTIONS | {"pat", "knead", "laminate", "flatten", "press"}
-_OF_PIECES = frozenset(("proof", "prove", "slash", "score", "shape", "bake", "cool", "rest", "chill"))  # fmt: skip
-_MADE_PIECES = PORTIONS - DEPOSITS
-_POWDERS = frozenset(("flour", "starch", "meal"))
-_MIXING = MIXES | MIXES_DRY | MIXES_IN | PUTS_IN
 # How kitchens note what a pan is lined with: butter the pan, paper on the long sides.
 _BUTTER_AND_PAPER = re.compile(
     r"(butter|grease|oil) the (?:pan|tin|mould)s?,? (?:and )?paper on the (.+)"
 )
 
 
-@dataclass(frozen=True)
-class _Stand:
-    """How far the work is when a step begins.
-
-    ``powders`` are the names last mixed with flour, whole, of which a later step may name one for all;
-    ``named`` are pans that were spoken of.
-    """
-
-    mixed: bool = False
-    in_pieces: bool = False
-    baked: bool = False
-    powders: frozenset[str] = frozenset()
-    named: frozenset[str] = frozenset()
-
-    def after(self, step: Step, formula: Formula) -> _Stand:
-        verbs, makes = set(words_of(step.do)), bool(step.text("makes"))
-        powders = frozenset(fold(use.name) for use in step.uses if _is_whole(use, formula))
-        is_mixture = not makes and verbs & (MIXES | MIXES_DRY) and len(step.uses) > 1
-        return _Stand(
-            mixed=(self.mixed or len(step.uses) > 1) and not makes,
-            in_pieces=(self.in_pieces and not makes)
-            or bool(verbs & _MADE_PIECES and not step.uses and self.mixed),
-            baked=self.baked or step.bakes,
-            powders=powders if is_mixture and any(map(_is_powder, powders)) else self.powders,
-            named=self.named | {step.text("into")},
-        )
-
-
-def _is_whole(use: Use, formula: Formula) -> bool:
-    """Whether a step takes all that there is, or all that is left."""
-    lines = [line for part in formula.parts for line in part.lines if line.name == use.name]
-    return use.takes == REST or (not use.takes and len(lines) == 1)
-
-
-def _is_powder(name: str) -> bool:
-    return not _POWDERS.isdisjoint(name.split())
-
-
 def english_sentences(formula: Formula, baked: bool, base: str) -> tuple[str, ...]:
     """Every step as a sentence or two."""
     said: list[str] = []
-    stand = _Stand()
+    stand = Stand()
     for step in formula.method:
         said.append(_Step(step, formula, baked, base if base in BASES else "", stand).said())
         stand = stand.after(step, formula)
     return tuple(said)
 
 
-@dataclass(frozen=True)
-class _Step:
-    """A step with what was done before it."""
-
-    step: Step
-    formula: Formula
-    baked: bool
-    base: str
-    stand: _Stand
+class _Step(Told):
+    """A step in English."""
 
     def said(self) -> str:
         step = self.step
@@ -142,7 +77,7 @@ class _Step:
 
     def _note_is_inside(self) -> bool:
         """Whether the note says of what is used how it goes in, and so stands right behind it."""
-        is_of_mixture = self.note.startswith("the ") and any(map(self._is_mixture, self.step.uses))
+        is_of_mixture = self.note.startswith("the ") and any(map(self.is_mixture, self.step.uses))
         return (bool(self.step.uses) and (in_turns(self.note) or is_of_mixture)) or self._papers()
 
     def _papers(self) -> bool:
@@ -170,36 +105,18 @@ class _Step:
             return "preheat the oven" if bare else " ".join(filter(None, (do, self._object())))
         if verb in PUTS_ON:
             return f"{do} with {self._uses()}"
-        if verb.endswith(" in") and not self.stand.mixed and len(step.uses) > 1:
+        if self.is_together():
             return f"{do.removesuffix(' in')} {self._uses()} together"
-        put_in = verb in PUTS_IN or (verb == "mix" and any(map(self._is_mixture, step.uses)))
-        if put_in and self.stand.mixed and not self._makes_a_dough():
+        if self.is_put_in():
             return f"{do} in {self._uses()}"
         return f"{do} {self._uses()}"
 
     def _object(self) -> str:
-        """What is meant where nothing is named: the pieces once there are some, else all that was mixed."""
-        verbs = set(words_of(self.step.do))
-        if not self.base or not self.stand.mixed or self.step.heats_oven or self._is_done(verbs):
-            return ""
-        made = self.formula.yields
-        if self.stand.in_pieces and made and verbs & _OF_PIECES:
+        """What is meant where nothing is named, in words."""
+        meant, made = self.object_meant(), self.formula.yields
+        if meant == "pieces" and made:
             return f"the {made.piece if made.pieces == 1 else plural(made.piece)}"
-        return f"the {self.base}" if verbs & _OF_ALL and not self.stand.in_pieces else ""
-
-    def _is_done(self, verbs: set[str]) -> bool:
-        """Whether the dough or batter is none any more: it has been in the oven."""
-        return self.stand.baked and not (self.stand.in_pieces and verbs & _OF_PIECES)
-
-    def _makes_a_dough(self) -> bool:
-        """Whether a step starts a mixture: a part of its own, or a dough that is kneaded."""
-        step = self.step
-        if step.text("makes"):
-            return not any(use.said != use.name for use in step.uses)
-        names = [use.name for use in step.uses]
-        return step.do.lower() == "knead" and any(
-            self.formula.part(name) or "flour" in fold(name).split() for name in names
-        )
+        return f"the {self.base}" if meant else ""
 
     def _uses(self) -> str:
         """One article for a plain list; one each where portions are among them; then how they go in."""
@@ -214,25 +131,12 @@ class _Step:
     def _names(self) -> Iterator[tuple[str, str]]:
         """Each thing used, with its words where only a portion is taken."""
         for use in self.step.uses:
-            shown = "flour mixture" if self._is_mixture(use) else self._counted(use)
+            shown = "flour mixture" if self.is_mixture(use) else self._counted(use)
             yield shown, _portion(use, shown) if use.takes else ""
-
-    def _is_mixture(self, use: Use) -> bool:
-        """Whether a name stands for flour that was mixed with other things: it is all that is left of them."""
-        mixed, verbs = self.stand.powders, set(words_of(self.step.do))
-        named = [fold(u.name) for u in self.step.uses if fold(u.name) in mixed]
-        if not verbs & _MIXING or not any(map(_is_powder, named)) or use.takes in (SOME, FIGURES):
-            return False
-        return fold(use.name) in mixed and (not use.takes or _is_powder(fold(use.name)))
 
     def _counted(self, use: Use) -> str:
         """The name, in the plural where several whole ones are listed: the eggs."""
-        lines = [
-            line for part in self.formula.parts for line in part.lines if line.name == use.name
-        ]
-        counts = [_is_several(line.amount.value) for line in lines]
-        several = bool(counts) and all(counts) and not use.takes
-        return plural(use.name) if several else use.name
+        return plural(use.name) if self.is_counted(use) else use.name
 
     def _pan(self) -> str:
         """What it goes into, new at its first mention: a loaf pan, then the loaf pan."""
@@ -252,15 +156,11 @@ class _Step:
         return " ".join(words)
 
 
-def _is_several(amount: object) -> bool:
-    return isinstance(amount, Amount) and amount.kinds == {"count"} and amount.terms[0].low > 1
-
-
 def _portion(use: Use, name: str) -> str:
     words = taken(use.said).words
     if PORTION_WORDS.get(words.split()[0].lower()) == REST:
         words = f"the {words}"
-    if _is_several(use.portion):
+    if is_several(use.portion):
         name = plural(name)
     return f"{joined(words, 'the')}{name}"
 

@@ -33,3 +33,14 @@ def _with_other_scale(match: re.Match[str]) -> str:
         return both_scales(match[0], parse_temperature(match[0]))
     except AmountProblem:  # a range upside down
         return match[0]
+
+
+def celsius_first(text: str, value: Temperature) -> str:
+    """``175 °C``, as written, with °F in brackets only where the file has it: for readers of °C."""
+    text = re.sub(r"(?<=\d)\s*°?\s*([CF])\b", r" °\1", text)
+    if value.first_scale == "°C":
+        return text
+    if len(value.scales) == 1:
+        return f"{as_other_scale(value)} ({text})"
+    fahrenheit, _, celsius = re.sub(r"[()/,]", "|", text).partition("|")
+    return f"{celsius.strip('| ')} ({fahrenheit.strip()})"

@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from types import MappingProxyType
+from collections.abc import Callable
 
 from perflour.cookbook.steps.english_steps import english_sentences
 from perflour.formula.formula import Formula
 
-#: By language who writes the sentences: of a formula, whether it goes into an oven, what its base is called.
-WRITERS: Mapping[str, Callable[[Formula, bool, str], tuple[str, ...]]] = MappingProxyType(
-    {"en": english_sentences}
-)
+#: Who writes the sentences: of a formula, whether it goes into an oven, what its base is called.
+Writer = Callable[[Formula, bool, str], tuple[str, ...]]
 
 
-def method_sentences(
-    formula: Formula, baked: bool = True, base: str = "", language: str = "en"
-) -> tuple[str, ...]:
-    """Every step in words; ``baked`` False where nothing goes into an oven.
+def method_sentences(formula: Formula, baked: bool = True, base: str = "") -> tuple[str, ...]:
+    """Every step in English; ``baked`` False where nothing goes into an oven.
 
     ``base`` is what is worked on where a step names nothing: dough, batter. Texts keep what was written;
-    only temperatures get the scale they lack.
+    only temperatures get the scale they lack. Other languages: ``grammars``.
     """
-    return WRITERS[language](formula, baked, base)
+    return english_sentences(formula, baked, base)

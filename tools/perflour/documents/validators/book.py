@@ -92,8 +92,33 @@ def validate_book_schema_json(data):
         if "language" in data_keys:
             data_keys.remove("language")
             data__language = data["language"]
-            if not (isinstance(data__language, str) and data__language == 'en'):
+            if not (isinstance(data__language, str) and data__language == 'en' or isinstance(data__language, str) and data__language == 'de'):
                 raise JsonSchemaValueException
+        if "words" in data_keys:
+            data_keys.remove("words")
+            data__words = data["words"]
+            if not isinstance(data__words, (dict)):
+                raise JsonSchemaValueException
+            data__words_is_dict = isinstance(data__words, dict)
+            if data__words_is_dict:
+                data__words_keys = set(data__words.keys())
+                if "de" in data__words_keys:
+                    data__words_keys.remove("de")
+                    data__words__de = data__words["de"]
+                    if not isinstance(data__words__de, (dict)):
+                        raise JsonSchemaValueException
+                    data__words__de_is_dict = isinstance(data__words__de, dict)
+                    if data__words__de_is_dict:
+                        data__words__de_len = len(data__words__de)
+                        if data__words__de_len > 5000:
+                            raise JsonSchemaValueException
+                        data__words__de_keys = set(data__words__de.keys())
+                        for data__words__de_key in data__words__de_keys:
+                            if data__words__de_key not in []:
+                                data__words__de_value = data__words__de.get(data__words__de_key)
+                                validate_book_schema_json___defs_paragraph(data__words__de_value)
+                if data__words_keys:
+                    raise JsonSchemaValueException
         if "paper" in data_keys:
             data_keys.remove("paper")
             data__paper = data["paper"]

@@ -17,7 +17,7 @@ from perflour.cookbook.page import Page, PageLine, PagePart
 from perflour.kitchen.figures import grams
 from perflour.plain import json_safe
 from perflour.report.cookbook.printed.page import GRAMS, HOUSEHOLD, yield_words
-from perflour.report.cookbook.printed.words import book_words
+from perflour.report.cookbook.printed.words import Words, book_words
 from perflour.report.form.signs import typeset
 
 
@@ -33,7 +33,7 @@ def recipe_data(page: Page, book: Cookbook) -> dict[str, Any]:
         "@context": "https://schema.org",
         "@type": "Recipe",
         "name": typeset(page.title),
-        "description": _description(page),
+        "description": _description(page, book_words(book.settled.language)),
         "author": {"@type": "Organization", "name": book.house} if book.house else None,
         "isPartOf": {"@type": "Book", "name": typeset(book.title)},
         "citation": typeset(page.citation),
@@ -70,24 +70,27 @@ def ingredient_words(line: PageLine, part: PagePart, page: Page, book: Cookbook)
     """``339 g (1½ cups) unsalted butter, soft``; the part is named where there are several."""
     words, amounts = book_words(book.settled.language), book.settled.amounts
     measure = words.measure(typeset(line.measure))
-    mass = f"{grams(line.mass_g, page.scale_resolution_g)} g" if line.mass_g is not None else ""
+    known = line.mass_g is not None
+    mass = words.say("gram", n=words.figures(grams(line.mass_g or 0.0, page.scale_resolution_g))) if known else ""  # fmt: skip
     said = f"{mass} ({measure})" if mass and measure else mass or measure
     if mass and measure and amounts in (GRAMS, HOUSEHOLD):
         said = mass if amounts == GRAMS else measure
     named = f"{said} {line.name}{f', {line.remark}' if line.remark else ''}"
-    return typeset(f"{named} (for the {part.name})" if len(page.parts) > 1 else named)
+    where = words.say("recipe-part", part=part.name)
+    return typeset(f"{named} {where}" if len(page.parts) > 1 else named)
 
 
-def _description(page: Page) -> str:
+def _description(page: Page, words: Words) -> str:
     """The headnote, then what must be said of allergens and raw things wherever the text goes."""
     us = [brought.allergen for brought in page.allergens.us]
     eu = [brought.allergen for brought in page.allergens.eu]
     contains = [
-        f"contains {listed(found)} by the {place} list of allergens"
-        for found, place in ((us, "US"), (eu, "EU"))
+        words.say("recipe-contains", found=listed(found, words["and"]), place=words[place])
+        for found, place in ((us, "place-us"), (eu, "place-eu"))
         if found
     ]
     if page.allergens.not_known:
-        contains.append(f"not known what {listed(page.allergens.not_known)} brings")
+        unknown = listed(page.allergens.not_known, words["and"])
+        contains.append(words.say("recipe-unknown", names=unknown))
     said = (page.headnote, *contains, *(caution.text for caution in page.cautions))
     return typeset(" ".join(map(sentence, said)).strip())

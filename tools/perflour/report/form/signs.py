@@ -15,7 +15,7 @@ _SIZE = re.compile(rf"({_NUMBER}) x (?={_NUMBER})")
 # Measures that are counted; tbsp, tsp and large stay as they are.
 _MEASURES = "cup|pinch|dash|stick|can|jar|packet|bag|box|clove|slice|stalk|sheet|pint"
 _COUNTED = re.compile(rf"((?:{_NUMBER})(?:–(?:{_NUMBER}))?) ({_MEASURES})\b")
-_UNIT = r"(?=(?:mg|g|kg|oz|lb|ml|l|%|°C|°F|min|h|s|mm|cm|inch|cups?|tbsp|tsp|large|x)\b|[%°×])"
+_UNIT = r"(?=(?:mg|g|kg|oz|lb|ml|l|%|°C|°F|min|h|s|mm|cm|inch|cups?|tbsp|tsp|large|Tassen?|EL|TL|x)\b|[%°×])"
 
 
 def typeset(text: str) -> str:

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from perflour.cookbook.book import UNTITLED, Cookbook, IndexEntry
 from perflour.cookbook.book_file import Look
+from perflour.kitchen.language import ENGLISH
 from perflour.plain import one_line
 from perflour.report.cookbook.printed.page import (
     BOTH,
@@ -74,7 +75,7 @@ def printed_book(book: Cookbook) -> PrintedBook:
     foreword = Front(words["foreword"], tuple(map(_text, settled.foreword)))
     before = Front(words["before"], tuple(map(typeset, _before(book, words))))
     return PrintedBook(
-        title=typeset(book.title),
+        title=_title(book, words),
         subtitle=_text(settled.subtitle) or words[subtitle],
         authors=tuple(map(_text, settled.authors)),
         imprint=tuple(_imprint(book, words)),
@@ -92,21 +93,27 @@ def printed_book(book: Cookbook) -> PrintedBook:
     )
 
 
+def _title(book: Cookbook, words: Words) -> str:
+    return words["untitled"] if book.title == UNTITLED else typeset(book.title)
+
+
 def _text(said: str) -> str:
     return typeset(" ".join(one_line(said).split()))
 
 
 def _imprint(book: Cookbook, words: Words) -> Iterator[str]:
-    yield typeset(book.title)
+    yield _title(book, words)
     yield from map(_text, book.settled.imprint)
     if book.house:
         yield words.say("imprint-of", house=typeset(book.house))
     yield words["imprint-set"]
+    if words.language != ENGLISH:
+        yield words["imprint-as-written"]
     yield words.say("imprint-care", care=words["care"])
 
 
 def _before(book: Cookbook, words: Words) -> Iterator[str]:
-    scant = f"{book.settled.owned.scant * 100:g}"
+    scant = words.figures(f"{book.settled.owned.scant * 100:g}")
     if book.settled.amounts != HOUSEHOLD:
         yield words["before-grams"]
     if book.settled.amounts == BOTH:

@@ -11,7 +11,8 @@ from perflour.cookbook.page import KitchenNote, Minutes, Page, PageLine, PagePar
 from perflour.cookbook.photos import Photo
 from perflour.kitchen.cautions import Caution
 from perflour.kitchen.figures import grams, percent
-from perflour.report.cookbook.printed.words import ENGLISH, Words, book_words
+from perflour.kitchen.language import ENGLISH
+from perflour.report.cookbook.printed.words import Words, book_words
 from perflour.report.form.signs import typeset
 
 # Shorter times in all tell a reader nothing: house choice.
@@ -108,7 +109,7 @@ def yield_words(page: Page, words: Words | None = None) -> str:
     pieces = counted(page.pieces, page.piece) if words.language == ENGLISH else f"{page.pieces} {page.piece}"  # fmt: skip
     if not page.mass_per_piece_g:
         return pieces
-    mass = grams(page.mass_per_piece_g, page.scale_resolution_g)
+    mass = words.figures(grams(page.mass_per_piece_g, page.scale_resolution_g))
     key = "yield-each" if page.pieces > 1 else "yield-one"
     said = words.say(key, pieces=pieces, mass=mass)
     return words.say("yield-before-baking", **{"yield": said}) if page.is_baked else said
@@ -118,7 +119,7 @@ def _facts(page: Page, words: Words) -> Iterator[Labelled]:
     if page.pieces is not None:
         yield Labelled(words["makes"], typeset(yield_words(page, words)))
     if page.batch_g:
-        mass = grams(page.batch_g, page.scale_resolution_g)
+        mass = words.figures(grams(page.batch_g, page.scale_resolution_g))
         yield Labelled(words["batch"], words.say("gram", n=mass))
     heat = typeset("; ".join(page.oven))
     time = _time(page.oven_time, words) if page.oven_time else ""
@@ -133,7 +134,7 @@ def _time(minutes: Minutes, words: Words) -> str:
     if minutes.low == minutes.high:
         return _clock(minutes.high, words)
     if minutes.high < 100:
-        return words.say("minutes", n=f"{minutes.low:g}–{minutes.high:g}")
+        return words.say("minutes", n=words.figures(f"{minutes.low:g}–{minutes.high:g}"))
     low, high = _clock(minutes.low, words), _clock(minutes.high, words)
     return words.say("time-range", low=low, high=high)
 
@@ -141,7 +142,7 @@ def _time(minutes: Minutes, words: Words) -> str:
 def _clock(minutes: float, words: Words) -> str:
     """``45 min``, ``90 min``, ``2 h 45 min``, ``14 h``."""
     if minutes < 100:
-        return words.say("minutes", n=f"{minutes:g}")
+        return words.say("minutes", n=words.figures(f"{minutes:g}"))
     hours, rest = divmod(round(minutes), 60)
     if rest:
         return words.say("hours-minutes", hours=hours, minutes=rest)
@@ -157,15 +158,17 @@ def _tables(page: Page, words: Words, amounts: str) -> Iterator[Table]:
         yield _table(part, page, words, amounts)
     if page.total:
         rows = tuple(_row(line, page, words, amounts, False) for line in page.total)
-        mass = grams(sum(line.mass_g or 0.0 for line in page.total), page.scale_resolution_g)
+        mass = words.figures(
+            grams(sum(line.mass_g or 0.0 for line in page.total), page.scale_resolution_g)
+        )
         title = _capital(typeset(words.say("in-all", base=page.base)))
         yield Table(title, words.say("gram", n=mass), words["preferment-opened"], rows)
 
 
 def _table(part: PagePart, page: Page, words: Words, amounts: str) -> Table:
-    share = percent(part.share_used * 100)
+    share = words.figures(percent(part.share_used * 100))
     used = words.say("used", share=share) if 0 < part.share_used < 1 else ""
-    mass = grams(part.mass_g, page.scale_resolution_g)
+    mass = words.figures(grams(part.mass_g, page.scale_resolution_g))
     return Table(
         title=_capital(typeset(part.name)),
         grams="" if amounts == HOUSEHOLD else words.say("gram", n=mass),
@@ -176,7 +179,9 @@ def _table(part: PagePart, page: Page, words: Words, amounts: str) -> Table:
 
 def _row(line: PageLine, page: Page, words: Words, amounts: str, by_weight: bool) -> PrintedRow:
     measure = words.measure(typeset(line.measure))
-    mass = None if line.mass_g is None else grams(line.mass_g, page.scale_resolution_g)
+    mass = (
+        None if line.mass_g is None else words.figures(grams(line.mass_g, page.scale_resolution_g))
+    )
     weight = "" if mass is None else words.say("gram", n=mass)
     cells: tuple[str, ...]
     if amounts == BOTH:
@@ -188,7 +193,7 @@ def _row(line: PageLine, page: Page, words: Words, amounts: str, by_weight: bool
         amounts=cells,
         name=typeset(_named(line, words)),
         remark=typeset(line.remark),
-        percent="" if line.percent is None else percent(line.percent, line.fine),
+        percent="" if line.percent is None else words.figures(percent(line.percent, line.fine)),
         is_part=line.is_part,
     )
 
@@ -203,7 +208,7 @@ def _named(line: PageLine, words: Words) -> str:
 def _table_note(page: Page, words: Words) -> str:
     """What 100 % is: `100 % is the dough's flour, 900 g; the glaze's powdered sugar, 120 g.`"""
     said = [
-        words.say("hundred-of", of=of, mass=grams(mass_g, page.scale_resolution_g))
+        words.say("hundred-of", of=of, mass=words.figures(grams(mass_g, page.scale_resolution_g)))
         for of, mass_g in page.hundreds
     ]
     return typeset(sentence(words.say("hundred", bases="; ".join(said)))) if said else ""

@@ -9,13 +9,12 @@ from typing import Any
 
 from perflour.documents.reader import read_document
 from perflour.documents.shipped import shipped
+from perflour.kitchen.language import ENGLISH, figures_of
 
 FOLDER = "book_words"
-ENGLISH = "en"
-#: There are words of these, each by its two letters.
-LANGUAGES = (ENGLISH,)
 _MEASURES = "measures"
-_COUNTED = re.compile(r"(?:([\d–½⅓⅔¼¾⅛⅜⅝⅞]+) )?\b([a-z]+)\b")
+# A number, and the words up to the next one.
+_COUNTED = re.compile(r"(?:([\d–½⅓⅔¼¾⅛⅜⅝⅞]+) )?\b([A-Za-z]+(?: [A-Za-z]+)*)\b")
 
 
 @dataclass(frozen=True)
@@ -33,16 +32,23 @@ class Words:
         """A text with values put in."""
         return self.texts[key].format_map(values)
 
+    def figures(self, text: str) -> str:
+        """A text with its numbers in the signs of the language."""
+        return figures_of(self.language)(text)
+
     def measure(self, said: str) -> str:
         """A measure as formula files write it, its fractions set: ``2 cup plus 1 tbsp`` to ``2 cups plus 1 tbsp``."""
-        return _COUNTED.sub(self._in_number, said)
+        return self.figures(_COUNTED.sub(self._in_number, said))
 
     def _in_number(self, match: re.Match[str]) -> str:
-        number, word = match[1] or "", match[2]
-        one, _, several = self.measures.get(word, word).partition("|")
+        number = match[1] or ""
         is_one = number in ("", "1", *"½⅓⅔¼¾⅛⅜⅝⅞")
-        named = one if is_one or not several else several
-        return f"{number} {named}" if number else named
+        named = (self._named(word, is_one) for word in match[2].split())
+        return " ".join(filter(None, (number, *named)))
+
+    def _named(self, word: str, is_one: bool) -> str:
+        one, _, several = self.measures.get(word, word).partition("|")
+        return one if is_one or not several else several
 
 
 def book_words(language: str = ENGLISH) -> Words:
