@@ -110,7 +110,7 @@ def _styles() -> tuple[str, str]:
     look, rules = ((FOLDER / name).read_text("utf-8") for name in ("look.css", "chart.css"))
     light, dark = (
         dict(re.findall(r"(--[\w-]+):\s*([^;]+);", block))
-        for block in re.findall(r":root \{([^}]*--[^}]*)\}", look)
+        for block in re.findall(r":root \{([^}]*)\}", look)
     )
     rules = rules[rules.index("/* drawings */") :]
     return _written_out(rules, light), _written_out(rules, {**light, **dark})
