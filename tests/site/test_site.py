@@ -242,3 +242,13 @@ def test_a_photo_that_is_gone_is_told_and_taken_off_its_page(tmp_path: Path) -> 
     assert "<img" not in page
     assert pictures
     assert not (kitchen / "out/photos").exists()
+
+
+def test_a_kitchen_without_a_commit_has_pages(repository: Path) -> None:
+    folder = repository / "formulas" / "trial"
+    folder.mkdir(parents=True)
+    (folder / "formula.yaml").write_text(formula_text("{item: all-purpose flour, amount: 300 g}"))
+    done = run_cli("site", "out", cwd=repository)
+    assert (done.code, done.err) == (0, "")
+    page = html.fromstring((repository / "out/formulas/trial/index.html").read_bytes())
+    assert "not committed yet" in page.text_content()

@@ -38,17 +38,20 @@ def tags(repository: git.Repository) -> list[str]:
         "--sort=*committerdate",
         "--sort=committerdate",
     ]
-    return _names(repository.run(*words, "--format=%(refname:short)", "refs/tags"))
+    return _names(repository, *words, "--format=%(refname:short)", "refs/tags")
 
 
 def branches_ahead(repository: git.Repository) -> list[str]:
     """The branches of this clone that hold commits which HEAD does not, those worked on last first."""
     words = ["for-each-ref", "--no-merged=HEAD", "--sort=refname", "--sort=-committerdate"]
-    return _names(repository.run(*words, "--format=%(refname:short)", "refs/heads"))
+    return _names(repository, *words, "--format=%(refname:short)", "refs/heads")
 
 
-def _names(raw: bytes) -> list[str]:
-    return raw.decode("utf-8", "surrogateescape").splitlines()
+def _names(repository: git.Repository, *words: str) -> list[str]:
+    """What git lists, held against HEAD: nothing before the first commit."""
+    if git.commit_or_none(repository, "HEAD") is None:
+        return []
+    return repository.run(*words).decode("utf-8", "surrogateescape").splitlines()
 
 
 def ends(repository: git.Repository) -> bytes:
