@@ -11,16 +11,16 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 from urllib.parse import unquote, urljoin, urlsplit
 
 from axe_playwright_python.base import AXE_SCRIPT
-from playwright.sync_api import Browser, Page, Route
+from playwright.sync_api import Browser, Dialog, Page, Route
 
 #: A telephone, a tablet, a desk.
 WIDTHS = (390, 820, 1440)
 HEIGHT = 900
-SCHEMES = ("light", "dark")
+SCHEMES: tuple[Literal["light", "dark"], ...] = ("light", "dark")
 MEASURES = (Path(__file__).parent / "measures.js").read_text(encoding="utf-8")
 #: What axe-core calls the two upper impacts; what it finds below them is a hint.
 HINDERS = ("serious", "critical")
@@ -46,6 +46,11 @@ class Opened(NamedTuple):
         return self.page.evaluate(f"measures.{question}({given})")
 
 
+def _dismissed(box: Dialog, did: list[str]) -> None:
+    did.append(f"asked the reader: {box.message}")
+    box.dismiss()
+
+
 @contextmanager
 def opened(browser: Browser, file: Path) -> Iterator[Opened]:
     """A page of a file, with no network, and every sign of life noted."""
@@ -65,7 +70,7 @@ def opened(browser: Browser, file: Path) -> Iterator[Opened]:
     page.on("console", lambda said: did.append(f"console: {said.text}") if said.type in ("error", "warning") else None)  # fmt: skip
     page.on("pageerror", lambda error: did.append(f"broke: {error}"))
     page.on("popup", lambda other: did.append(f"opened {other.url}"))
-    page.on("dialog", lambda box: (did.append(f"asked the reader: {box.message}"), box.dismiss()))
+    page.on("dialog", lambda box: _dismissed(box, did))
     try:
         page.goto(file.as_uri())
         page.evaluate(f"window.measures = {MEASURES}")
@@ -145,7 +150,7 @@ def prints(opened: Opened) -> Iterator[str]:
 def hinders_nobody(opened: Opened) -> Iterator[str]:
     """axe-core finds nothing serious, contrast included."""
     asked = {"resultTypes": ["violations"], "preload": False}
-    for width, scheme in ((WIDTHS[0], "light"), (WIDTHS[-1], "dark")):
+    for width, scheme in zip((WIDTHS[0], WIDTHS[-1]), SCHEMES, strict=True):
         opened.page.set_viewport_size({"width": width, "height": HEIGHT})
         opened.page.emulate_media(media="screen", color_scheme=scheme)
         for rule in opened.page.evaluate("asked => axe.run(asked)", asked)["violations"]:

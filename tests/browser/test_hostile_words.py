@@ -22,6 +22,8 @@ pytestmark = pytest.mark.xdist_group("browser, hostile words")
 #: that have room, and where a table sets sentence beside sentence, their number.
 BY_WORDS = {"p", "li", "text", "tspan"}
 BY_SENTENCES = {"release for the editor": {"tr", "th", "td"}}
+#: Formulas whose revisions are looked at too.
+SOME = ("script", "long")
 #: What turns the order of reading about: none may come that far.
 TURNS = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 #: The cookbook sets quotation marks as a printer would.
@@ -139,7 +141,12 @@ def test_words_are_words_on_the_pages_of_the_kitchen(
     seen = ""
     addresses = [path.relative_to(sites["hostile"]) for path in pages_below(sites["hostile"])]
     assert len(addresses) > 4 * len(WORDS)
-    for address in addresses:
+    # pages of revisions are made as those of formulas are: some stand for all
+    for address in (
+        a
+        for a in addresses
+        if a.parts[0] != "formulas" or a.name == "index.html" or a.parts[1] in SOME
+    ):
         plain = sites["plain"] / address
         counted = {}
         if plain.exists():

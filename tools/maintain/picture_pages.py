@@ -15,7 +15,7 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, FloatRect
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
@@ -62,7 +62,7 @@ def picture(browser: Browser, file: Path, into: Path) -> None:
                 page.set_viewport_size({"width": width, "height": 900})
                 page.emulate_media(media="screen", color_scheme=scheme)
                 tall = page.evaluate("document.documentElement.scrollHeight")
-                area = {"x": 0, "y": 0, "width": width, "height": min(tall, LONGEST_PX)}
+                area: FloatRect = {"x": 0, "y": 0, "width": width, "height": min(tall, LONGEST_PX)}
                 name = into / f"{file.stem}-{width}-{scheme}.png"
                 page.screenshot(path=name, clip=area, full_page=True)
         page.emulate_media(media="print", color_scheme="light")
