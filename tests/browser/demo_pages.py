@@ -66,3 +66,23 @@ def make_site(into: Path) -> Path:
     done = run_cli("site", str(into), "--review", ROUND, cwd=ROOT)
     assert done.code in (0, 1), done.err
     return into
+
+
+#: The pages of a kind stand in one kind of folder.
+SITE_KINDS = (
+    "index.html",
+    "bakes/index.html",
+    "compare/index.html",
+    "compare/[!i]*.html",
+    "evidence/index.html",
+    "evidence/[!i]*.html",
+    "formulas/index.html",
+    "formulas/*/index.html",
+    "formulas/*/[!i]*.html",
+    "ingredients/index.html",
+    "releases/index.html",
+    "reviews/index.html",
+    "reviews/[!i]*.html",
+    "trials/index.html",
+    "trials/[!i]*.html",
+)

@@ -7,31 +7,13 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
+from tests.browser.demo_pages import SITE_KINDS as KINDS
 from tests.browser.demo_pages import make_site, whole_history
 from tests.browser.known import unknown
 from tests.browser.looks import astray, faults_of, pages_below, read_links
 from tests.conftest import times
 
 pytestmark = [pytest.mark.xdist_group("browser"), whole_history]
-
-#: The pages of a kind stand in one kind of folder.
-KINDS = (
-    "index.html",
-    "bakes/index.html",
-    "compare/index.html",
-    "compare/[!i]*.html",
-    "evidence/index.html",
-    "evidence/[!i]*.html",
-    "formulas/index.html",
-    "formulas/*/index.html",
-    "formulas/*/[!i]*.html",
-    "ingredients/index.html",
-    "releases/index.html",
-    "reviews/index.html",
-    "reviews/[!i]*.html",
-    "trials/index.html",
-    "trials/[!i]*.html",
-)
 
 
 @pytest.fixture(scope="module")

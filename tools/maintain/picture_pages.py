@@ -20,7 +20,7 @@ from playwright.sync_api import Browser, FloatRect
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
 
-from tests.browser.demo_pages import make_all  # noqa: E402
+from tests.browser.demo_pages import SITE_KINDS, make_all, make_site  # noqa: E402
 from tests.browser.launch import found, launched  # noqa: E402
 from tests.browser.looks import SCHEMES, WIDTHS, opened  # noqa: E402
 
@@ -39,13 +39,21 @@ def main() -> int:
         return 2
     options.folder.mkdir(parents=True, exist_ok=True)
     with launched() as browser, tempfile.TemporaryDirectory() as made:
-        pages = [*_below(options.pages)] if options.pages else make_all(Path(made))
+        pages = [*_below(options.pages)] if options.pages else [*_of_demo(Path(made))]
         for page in pages:
             picture(browser, page.resolve(), options.folder)
     if not options.pages:
         picture_book(options.folder)
     print(f"{len(list(options.folder.glob('*.png')))} pictures in {options.folder}")
     return 0
+
+
+def _of_demo(into: Path) -> Iterator[Path]:
+    """Every kind of page, and of the pages of the kitchen the longest of each kind."""
+    yield from make_all(into)
+    site = make_site(into / "site")
+    for kind in SITE_KINDS:
+        yield max(site.glob(kind), key=lambda page: page.stat().st_size)
 
 
 def _below(named: list[Path]) -> Iterator[Path]:
@@ -55,6 +63,7 @@ def _below(named: list[Path]) -> Iterator[Path]:
 
 def picture(browser: Browser, file: Path, into: Path) -> None:
     """A page in each width by day and by night, and the sheets that a printer would give."""
+    named = "-".join((*file.parts[-3:-1], file.stem)) if "site" in file.parts else file.stem
     with opened(browser, file) as shown:
         page = shown.page
         for width in WIDTHS:
@@ -63,11 +72,11 @@ def picture(browser: Browser, file: Path, into: Path) -> None:
                 page.emulate_media(media="screen", color_scheme=scheme)
                 tall = page.evaluate("document.documentElement.scrollHeight")
                 area: FloatRect = {"x": 0, "y": 0, "width": width, "height": min(tall, LONGEST_PX)}
-                name = into / f"{file.stem}-{width}-{scheme}.png"
+                name = into / f"{named}-{width}-{scheme}.png"
                 page.screenshot(path=name, clip=area, full_page=True)
         page.emulate_media(media="print", color_scheme="light")
         sheets = page.pdf(prefer_css_page_size=True, print_background=False)
-    picture_sheets(sheets, into, f"{file.stem}-paper")
+    picture_sheets(sheets, into, f"{named}-paper")
 
 
 def picture_book(into: Path) -> None:

@@ -42,9 +42,13 @@ def showed_markdown(found: Showed) -> str:
 
 def showed_html(found: Showed) -> str:
     """A page to be printed."""
+    return sections_html(_title(found), sections(found), showed_charts(found))
+
+
+def showed_charts(found: Showed) -> str:
+    """The charts with their figures as markup of a page; empty where there is nothing to draw."""
     panels = _panels(found)
-    chart = chart_html("What each change did, and what is left over", BARS, panels)
-    return sections_html(_title(found), sections(found), chart if panels else "")
+    return chart_html("What each change did, and what is left over", BARS, panels) if panels else ""
 
 
 def _title(found: Showed) -> str:

@@ -128,7 +128,9 @@ def _trial_row(one: OfTrial) -> tuple[Text, ...]:
 
 
 def _trial(whole: Whole, one: OfTrial) -> tuple[str, bytes]:
-    from perflour.report.designs.showed import sections
+    from markupsafe import Markup
+
+    from perflour.report.designs.showed import sections, showed_charts
 
     trial = one.listed.trial
     frame = Frame(f"trials/{slug(trial.id)}.html", f"Trial {trial.id}", whole.house, (Cell("Trials", "trials/index.html"),))  # fmt: skip
@@ -141,9 +143,15 @@ def _trial(whole: Whole, one: OfTrial) -> tuple[str, bytes]:
         (bake.letter, *(bake.said.get(name, "") for name in names), f"day {bake.day}, oven {bake.oven}, place {bake.place}", "baked" if bake.letter in done else "to come")
         for bake in trial.bakes
     ]  # fmt: skip
-    heads = ("bake", *names, "when and where", "")
+    heads = ("bake", *names, "when and where", "so far")
     parts = [Part("Bakes", "bakes", tables=(table("the bakes of the trial", heads, "<" * len(heads), rows),))]  # fmt: skip
-    parts += map(_part, sections(one.showed)) if one.showed else [Part("What it showed", before=(one.not_told,))]  # fmt: skip
+    if one.showed:
+        charts = Part(
+            "Charts", "charts", markup=Markup(showed_charts(one.showed))
+        )  # texts escaped there
+        parts += [*map(_part, sections(one.showed)), *([charts] if charts.markup else [])]
+    else:
+        parts.append(Part("What it showed", before=(one.not_told,)))
     return frame.address, page(frame, about, parts)
 
 
