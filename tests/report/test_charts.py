@@ -10,7 +10,7 @@ from math import dist
 from random import Random
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from lxml import etree, html
 
@@ -215,6 +215,7 @@ SPOTS = st.lists(st.tuples(NAMES, st.integers(0, 12), st.integers(0, 12)), min_s
 
 @examples(60)
 @given(SPOTS, st.booleans(), st.lists(NAMES, max_size=12))
+@example([("<", 0, 0), ("<MMMMö漢", 0, 1), ("<", 0, 0), ("<", 0, 0), ("<", 0, 2), ("<", 0, 11)], False, ["<"] * 12)  # fmt: skip
 def test_no_text_stands_on_another(
     spots: list[tuple[str, int, int]], whole: bool, levels: list[str]
 ) -> None:

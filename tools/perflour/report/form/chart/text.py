@@ -15,6 +15,8 @@ _WIDE = frozenset("mwMW@%…–—→")
 #: Above and below the line that a text stands on, in heights of the text.
 ASCENT, DESCENT = 0.95, 0.25
 MORE = "…"
+#: Places are written to a tenth: what is nearer than this may meet where it is drawn.
+ROUNDED = 0.2
 
 
 class Box(NamedTuple):
@@ -33,6 +35,10 @@ class Box(NamedTuple):
             and self.top < other.bottom
             and other.top < self.bottom
         )
+
+    def grown(self, by: float) -> Box:
+        """The same with so much more on each side."""
+        return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
 
     def holds(self, other: Box) -> bool:
         """Whether the other lies within."""
@@ -117,7 +123,9 @@ def placed(
         free = (
             one
             for one in _around(cut(name, longest), mark)
-            if name and within.holds(one.box) and not any(map(one.box.meets, standing))
+            if name
+            and within.holds(one.box)
+            and not any(map(one.box.grown(ROUNDED).meets, standing))
         )
         chosen = next(free, None)
         if chosen:
