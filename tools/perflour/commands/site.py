@@ -30,18 +30,14 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.kitchen.house import kitchen_for
-    from perflour.report.site.pages import makers
+    from perflour.report.site.pages import MAKERS
     from perflour.site.build import build
 
-    names = paths_of(options)
-    house = kitchen_for(str(Path(names[0]) / "formula.yaml")).house.name
+    folder = Path(options.folder)
     reviews = tuple(options.review) if options.review else None
-    built = build(
-        names, Path(options.folder), makers(house), reviews, options.jobs, not options.forget
-    )
+    built = build(paths_of(options), folder, MAKERS, reviews, options.jobs, not options.forget)
     say("".join(f"{one_line(problem)}\n" for problem in built.problems))
-    start = visible(str(Path(options.folder) / "index.html"))
+    start = visible(str(folder / "index.html"))
     gone = f", {len(built.gone)} taken away" if built.gone else ""
     print_text(f"{built.pages:,} pages, {len(built.written):,} written{gone}: {start}\n")
     return FOUND if built.problems else NOTHING

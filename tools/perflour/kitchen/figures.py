@@ -32,6 +32,11 @@ def percent(value: float, fine: bool = False) -> str:
     return f"{value:.2g}" if float(text) == 0 and value != 0 else text
 
 
+def counted(number: int, one: str, many: str = "") -> str:
+    """A number with its word: ``1 bake``, ``1,280 bakes``."""
+    return f"{number:,} {one if number == 1 else many or f'{one}s'}"
+
+
 def signed(value: float, fine: bool = False) -> str:
     """A difference of percentages with its sign."""
     return ("+" if value >= 0 else "-") + percent(abs(value), fine)

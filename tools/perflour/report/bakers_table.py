@@ -90,9 +90,9 @@ def _line_row(line: TableLine, share: float, view: View) -> list[str]:
         item,
         said,
         mass,
-        _spread(spread_g),
-        _percent(line.percent, line.fine),
-        _spread(line.percent_spread),
+        spread_shown(spread_g),
+        percent_shown(line.percent, line.fine),
+        spread_shown(line.percent_spread),
     ]
 
 
@@ -109,21 +109,21 @@ def _total_table(title: str, totals: Sequence[TableTotal], view: View) -> list[s
         [
             _cut(line.item, 40, view),
             grams(line.mass_g, view.resolution_g),
-            _spread(line.mass_spread_g),
-            _percent(line.percent, line.fine),
-            _spread(line.percent_spread),
+            spread_shown(line.mass_spread_g),
+            percent_shown(line.percent, line.fine),
+            spread_shown(line.percent_spread),
         ]
         for line in totals
     ]
     return columns([_cut(title, 40, view), "g", "± g", "%", "± %"], rows, "<>>>>")
 
 
-def _spread(value: float | None) -> str:
+def spread_shown(value: float | None) -> str:
     """A spread that is worth a digit, else nothing."""
     return spread_text(value) if value is not None and value > LEAST_SHOWN_SPREAD else ""
 
 
-def _percent(value: float | None, fine: bool) -> str:
+def percent_shown(value: float | None, fine: bool) -> str:
     return "" if value is None else percent(value, fine)
 
 

@@ -84,12 +84,17 @@ def shown_figures(contents: Contents) -> list[Figure]:
 
 def _figure_row(figure: Figure, contents: Contents) -> list[str]:
     label = LABELS[figure.name] + (" +" if figure.lacking else "")
-    each = [_amount(figure.batch, figure.unit), _amount(figure.per_piece, figure.unit)]
+    each = [*figure_texts(figure)]
     if contents.spreads:
         each.insert(1, spread_text(contents.spreads[figure.name].batch))
-    each.append(_in_100_g(figure))
-    share = figure.percent
-    return [label, *each, "" if share is None else percent(share, figure.name in FINE)]
+    return [label, *each]
+
+
+def figure_texts(figure: Figure) -> tuple[str, str, str, str]:
+    """Of the batch, of a piece, in 100 g, and in percent of the base; empty where there is none."""
+    share = "" if figure.percent is None else percent(figure.percent, figure.name in FINE)
+    each = _amount(figure.batch, figure.unit), _amount(figure.per_piece, figure.unit)
+    return *each, _in_100_g(figure), share
 
 
 def _amount(value: float | None, unit: str) -> str:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from perflour.balance.allergens import Allergens, Brought
+from perflour.kitchen.figures import counted
 from perflour.plain import one_line
 from perflour.recipe.many import Outcome
 from perflour.recipe.recipe_text import Reading
@@ -43,7 +44,7 @@ def readings_text(made: Sequence[Import]) -> str:
 
 
 def _reading_lines(made: Import) -> Iterator[str]:
-    yield f"{made.title}: {_count(len(made.readings), 'reading')}, {len(made.unclear)} to look at"
+    yield f"{made.title}: {counted(len(made.readings), 'reading')}, {len(made.unclear)} to look at"
     places = {f"{r.place.line}:{r.place.column}" for r in made.readings}
     width = max(map(len, places), default=0)
     for reading in made.readings:
@@ -130,15 +131,11 @@ def _summary(outcomes: Sequence[Outcome]) -> str:
     written = sum(isinstance(one, str) for outcome in outcomes for one in outcome.written)
     unclear = [len(one.unclear) for one in made if one.unclear]
     not_read = sum(outcome.problem is not None for outcome in outcomes)
-    look = f"{_count(sum(unclear), 'line')} to look at in {len(unclear):,}" if unclear else "nothing to look at"  # fmt: skip
-    rest = [f"{_count(not_read, 'file')} not read"] if not_read else []
+    look = f"{counted(sum(unclear), 'line')} to look at in {len(unclear):,}" if unclear else "nothing to look at"  # fmt: skip
+    rest = [f"{counted(not_read, 'file')} not read"] if not_read else []
     rest += [f"{len(made) - written:,} not written"] if written < len(made) else []
-    head = f"{_count(len(made), 'recipe')} in {_count(written, 'formula')}: {look}"
+    head = f"{counted(len(made), 'recipe')} in {counted(written, 'formula')}: {look}"
     return "; ".join([head, *rest])
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number:,} {word}{'' if number == 1 else 's'}"
 
 
 def _unclear_lines(unclear: Iterable[Result]) -> Iterator[str]:

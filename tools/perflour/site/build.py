@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -68,9 +69,8 @@ def build(
     found = asked(names, committed=False, remember=remember)
     if not found.formulas:
         raise CannotRun(f"no formula in {', '.join(names)}; name a folder that holds some")
-    _write(
-        folder, {LIST: _list(before)}
-    )  # so that a run that is broken off leaves a folder of ours
+    # so that a run that is broken off leaves a folder of ours
+    _write(folder, {LIST: _list(before)})
     told = _formulas(found, folder, makers, jobs)
     over_all = _over_all(found, told, folder, makers, names, reviews)
     written = [address for one in told for address in one.written] + [*over_all.written]
@@ -109,12 +109,11 @@ def _formulas(found: Asked, folder: Path, makers: Makers, jobs: int) -> list[_To
         values = of_formula(slugs[source.path], changelog, source, blobs)
         photos = {one.at: _state(one.at) for one in values.photos}
         pages = makers.of_formula(values)
-        digests = {address: _digest(content) for address, content in pages.items()}
-        return summary_row(summary(values)), digests, photos, _write(folder, pages)
+        return summary_row(summary(values)), photos, *_write(folder, pages)
 
     new: Rows = {}
     made = worked_out(found, waiting, tell, jobs)
-    for source, (row, digests, photos, written) in zip(waiting, made, strict=True):
+    for source, (row, photos, digests, written) in zip(waiting, made, strict=True):
         kept_row = as_row([now[source.path], row, digests, photos])
         new[row_key(source.path)] = kept_row
         one = summary_from(from_row(kept_row)[1])
@@ -154,11 +153,10 @@ def _over_all(
         pass  # nothing was kept, or it is not whole
     from perflour.site.whole import whole  # with all that evidence and reviews need
 
-    every = whole(names, [one.summary for one in told], reviews)
-    pages = makers.of_whole(every)
-    digests = {address: _digest(content) for address, content in pages.items()}
+    every = whole(found.repository, names, [one.summary for one in told], reviews)
+    digests, written = _write(folder, makers.of_whole(every))
     found.store.save(KIND_OF_WHOLE, {WHOLE: as_row([key, digests, every.problems])})
-    return _OverAll(digests, _write(folder, pages), every.problems)
+    return _OverAll(digests, written, every.problems)
 
 
 def _known(kept: Rows, path: str, key: str, folder: Path) -> _Told | None:
@@ -178,9 +176,9 @@ def _slugs(formulas: Iterable[AskedFormula]) -> dict[str, str]:
     """By path the folder of a formula's pages: its own name, with those above it where two are alike."""
     paths = [source.path for source in formulas]
     names = {path: path.split("/")[-2] if "/" in path else "formula" for path in paths}
-    several = {n for n in names.values() if sum(n == other for other in names.values()) > 1}
+    times = Counter(names.values())
     return {
-        path: slug("_".join(path.split("/")[:-1]) if name in several else name)
+        path: slug("_".join(path.split("/")[:-1]) if times[name] > 1 else name)
         for path, name in names.items()
     }
 
@@ -238,16 +236,17 @@ def _list(there: Iterable[str]) -> bytes:
     return (HEAD + "".join(f"{address}\n" for address in sorted(there))).encode()
 
 
-def _write(folder: Path, pages: Pages) -> list[str]:
-    """Write the pages that are not there in just these bytes; their addresses."""
+def _write(folder: Path, pages: Pages) -> tuple[dict[str, str], list[str]]:
+    """Write the pages that are not there in just these bytes: the digests of all, and what was written."""
+    digests = {address: _digest(content) for address, content in pages.items()}
     written = []
     for address, content in pages.items():
-        if _digest_of(folder, address) != _digest(content):
+        if _digest_of(folder, address) != digests[address]:
             path = folder / address
             make_folder(str(path.parent))
             write_file(path, content)
             written.append(address)
-    return written
+    return digests, written
 
 
 def _take_away(folder: Path, address: str) -> bool:

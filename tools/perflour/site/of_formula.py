@@ -10,13 +10,14 @@ from perflour.balance.bakers_table import BakersTable, bakers_table
 from perflour.balance.balance import Balance
 from perflour.balance.contents import Contents, contents
 from perflour.balance.files import weigh_file, weigh_or_tell
+from perflour.balance.gas import GAS
 from perflour.cookbook.steps.step_text import method_sentences
 from perflour.history.changelog import AskedFormula, Changelog
 from perflour.history.iterations import Iteration
 from perflour.kitchen.house import Kitchen, Window, kitchen_for
 from perflour.lint.ask.raw import is_unbaked
 from perflour.lint.judging import context_of
-from perflour.lint.rules.ratios.ratio_outside_window import judged_percent
+from perflour.lint.rules.ratios.ratio_outside_window import LEAST_GAS, Judged, judged
 from perflour.records.bake import Photo
 from perflour.records.photos import shown_photo
 from perflour.result import FileProblem, Result
@@ -27,17 +28,16 @@ from perflour.system.pictures import ScaledPhoto
 
 
 class InWindow(NamedTuple):
-    """A ratio of the base beside the usual window of its class; ``side`` is under, inside or over.
+    """A ratio of the base beside the usual window of its class, as the rule on windows judges it.
 
-    ``percent`` is as the window judges it: all that lifts counts as powder where the class has none for soda.
-    ``open_end`` where something of it is not known, so that it may be more.
+    None is judged where 100 % is not whole. ``is_known`` is False where something of the ratio, or of what stands
+    in for it, is not counted.
     """
 
     name: str
-    percent: float
     window: Window
-    side: str
-    open_end: bool
+    judged: Judged | None
+    is_known: bool
 
 
 @dataclass(frozen=True)
@@ -68,6 +68,7 @@ class OfFormula:
 
     slug: str
     path: str
+    house: str
     changelog: Changelog
     standing: Standing
     product: str
@@ -90,18 +91,20 @@ def of_formula(
     now = weigh_or_tell(here, shown, kitchen)
     weighed, wrong = (now, ()) if isinstance(now, Balance) else (None, tuple(now))
     product = kitchen.house.classes.get(weighed.formula.product_class) if weighed else None
+    table = bakers_table(weighed) if weighed else None
     return OfFormula(
         slug=slug,
         path=shown,
+        house=kitchen.house.name,
         changelog=changelog,
         standing=standing(changelog),
         product=product.title if product else "",
         resolution_g=kitchen.house.scale_resolution_g,
-        table=bakers_table(weighed) if weighed else None,
+        table=table,
         contents=contents(weighed, with_spreads=True) if weighed else None,
         windows=tuple(_in_windows(weighed, kitchen)) if weighed else (),
         method=_method(weighed, kitchen) if weighed else (),
-        revisions=tuple(_revisions(changelog, asked, blobs, here, kitchen)),
+        revisions=tuple(_revisions(changelog, asked, blobs, table, kitchen)),
         photos=tuple(_photos(changelog)),
         results=wrong,
     )
@@ -113,11 +116,9 @@ def _in_windows(balance: Balance, kitchen: Kitchen) -> Iterator[InWindow]:
         return
     known = context_of(balance, balance.formula.path, kitchen).ratios
     for name, window in product.windows.items():
-        percent = judged_percent(known, name, product.windows)
-        rounded = round(percent, 2)
-        side = "under" if rounded < window.low else "over" if rounded > window.high else "inside"
-        open_end = bool(known[name].lacking) or not balance.basis_is_whole
-        yield InWindow(name, percent, window, side, open_end)
+        found = judged(known, name, product.windows) if balance.basis_is_whole else None
+        lacking = known[name].lacking or (name in LEAST_GAS and known[GAS].lacking)
+        yield InWindow(name, window, found, not lacking)
 
 
 def _method(balance: Balance, kitchen: Kitchen) -> tuple[str, ...]:
@@ -141,10 +142,10 @@ def _revisions(
     changelog: Changelog,
     asked: AskedFormula,
     blobs: Mapping[str, bytes],
-    here: bytes,
+    now: BakersTable | None,
     kitchen: Kitchen,
 ) -> Iterator[OfRevision]:
-    """Every digest of the history once, oldest first."""
+    """Every digest of the history once, oldest first; that of the file as it is has its table ``now``."""
     snapshots = asked.lineage.snapshots if asked.lineage else ()
     by_commit = {snapshot.commit.sha: snapshot.blob for snapshot in snapshots}
     found: dict[str, list[Iteration]] = {}
@@ -153,8 +154,13 @@ def _revisions(
             found.setdefault(iteration.digest, []).append(iteration)
     for digest, iterations in found.items():
         commit = iterations[0].commit
-        content = blobs[by_commit[commit.sha]] if commit else here
-        yield OfRevision(digest, tuple(iterations), _table(content, str(asked.file), kitchen))
+        if now and now.digest == digest:
+            table: BakersTable | None = now
+        else:
+            table = (
+                _table(blobs[by_commit[commit.sha]], str(asked.file), kitchen) if commit else None
+            )
+        yield OfRevision(digest, tuple(iterations), table)
 
 
 def _table(content: bytes, path: str, kitchen: Kitchen) -> BakersTable | None:

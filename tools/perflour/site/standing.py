@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from perflour.formula.formula import APPROVED, REFERENCE
@@ -26,13 +27,15 @@ RETIRED = "retired"
 
 class Standing(NamedTuple):
     """What a formula waits for; ``bake`` is the newest test bake of its newest iteration, or
-    else of an earlier one, with what it asked for."""
+    else of an earlier one, with what it asked for. ``scaled_from`` is the kept iteration that the newest one is at
+    another size, 0 where it was kept itself or not at all."""
 
     waits: Waits
     iteration: int = 0
     bake: str = ""
     next_try: str = ""
     next_because: str = ""
+    scaled_from: int = 0
 
 
 def standing(changelog: Changelog) -> Standing:
@@ -43,26 +46,27 @@ def standing(changelog: Changelog) -> Standing:
         return Standing("reference" if changelog.status == REFERENCE else "retired", number)
     if newest is None or newest.unreadable:
         return Standing("unreadable", number)
-    bake = max(newest.bakes, key=lambda one: (one.date, one.name), default=None)
-    kept = keeps(newest) or is_scaled_from(newest, kept_numbers(changelog))
-    doubted = bake is not None and bake.verdict != "keep"
-    if changelog.status == APPROVED:
-        waits: Waits = "approved" if kept else "approved-unkept"
-        return _with(bake, "approved-doubted" if kept and doubted else waits, number)
-    if bake is None and not kept:
-        return _with(_newest_bake(changelog), "to-bake", number)
-    if bake is None or bake.verdict == "keep":
-        return _with(bake, "to-approve", number)
-    return _with(bake, "rejected" if bake.verdict == "reject" else "to-change", number)
+    scaled_from = 0 if keeps(newest) else is_scaled_from(newest, kept_numbers(changelog))
+    kept = bool(keeps(newest) or scaled_from)
+    bake = _newest(newest.bakes)
+    waits, of = _waits(changelog.status, bake, kept), bake
+    if waits == "to-bake":  # what an earlier bake asked for is still to be tried, or is tried now
+        of = _newest([bake for iteration in changelog.iterations for bake in iteration.bakes])
+    asked = (of.name, of.next_try, of.next_because) if of else ("", "", "")
+    return Standing(waits, number, *asked, scaled_from)
 
 
-def _newest_bake(changelog: Changelog) -> Bake | None:
-    """The newest test bake of an earlier iteration: what it asked for is still to be tried, or is tried now."""
-    bakes = (bake for iteration in changelog.iterations for bake in iteration.bakes)
-    return max(bakes, key=lambda one: (one.date, one.name), default=None)
-
-
-def _with(bake: Bake | None, waits: Waits, number: int) -> Standing:
+def _waits(status: str, bake: Bake | None, kept: bool) -> Waits:
+    """What a formula that is worked on waits for, by the newest bake of its newest iteration."""
+    asked = bake is not None and bake.verdict != "keep"
+    if status == APPROVED:
+        return "approved-doubted" if kept and asked else "approved" if kept else "approved-unkept"
     if bake is None:
-        return Standing(waits, number)
-    return Standing(waits, number, bake.name, bake.next_try, bake.next_because)
+        return "to-approve" if kept else "to-bake"
+    if bake.verdict == "keep":
+        return "to-approve"
+    return "rejected" if bake.verdict == "reject" else "to-change"
+
+
+def _newest(bakes: Sequence[Bake]) -> Bake | None:
+    return max(bakes, key=lambda one: (one.date, one.name), default=None)

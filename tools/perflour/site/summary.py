@@ -16,6 +16,7 @@ class Used(NamedTuple):
     name: str
     mass_g: float
     percent: float | None
+    fine: bool
     us: tuple[str, ...]
     eu: tuple[str, ...]
 
@@ -56,7 +57,6 @@ class Summary(NamedTuple):
     product: str
     status: str
     citation: str
-    digest: str
     standing: Standing
     made: tuple[Made, ...]
     bakes: tuple[BakedOn, ...]
@@ -83,7 +83,6 @@ def summary(of: OfFormula) -> Summary:
         product=of.product,
         status=changelog.status or "unreadable",
         citation=formula.citation if formula else "",
-        digest=table.digest if table else "",
         standing=of.standing,
         made=tuple(_made(of)),
         bakes=tuple(_baked(of)),
@@ -122,7 +121,14 @@ def _used(of: OfFormula) -> list[Used]:
     found = of.contents.allergens
     us, eu = _by_name(found.us), _by_name(found.eu)
     return [
-        Used(line.item, line.mass_g, line.percent, us.get(line.item, ()), eu.get(line.item, ()))
+        Used(
+            line.item,
+            line.mass_g,
+            line.percent,
+            line.fine,
+            us.get(line.item, ()),
+            eu.get(line.item, ()),
+        )
         for line in of.table.everything
     ]
 

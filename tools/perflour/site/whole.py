@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from importlib.util import find_spec
 from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
@@ -21,6 +20,8 @@ from perflour.result import CannotRun, FileProblem
 from perflour.site.summary import Summary
 from perflour.system import git
 from perflour.system.branches import branches_ahead, tags
+from perflour.system.extras import need
+from perflour.system.paths import FORMULA_FILE
 
 if TYPE_CHECKING:
     from perflour.designs.showed import Showed
@@ -61,53 +62,57 @@ class OfSpan(NamedTuple):
     not_told: str = ""
 
 
+class Spans(NamedTuple):
+    """The newest reviews or releases, and those beyond them, which are named only."""
+
+    told: tuple[OfSpan, ...]
+    left_out: tuple[str, ...]
+
+
 @dataclass(frozen=True)
 class Whole:
-    """All that is told over the whole kitchen; ``spans_left_out`` are those beyond the newest."""
+    """All that is told over the whole kitchen."""
 
     house: str
     summaries: tuple[Summary, ...]
     classes: tuple[OfClass, ...]
     evidence: Evidence | None
     trials: tuple[OfTrial, ...]
-    reviews: tuple[OfSpan, ...]
-    releases: tuple[OfSpan, ...]
-    spans_left_out: tuple[str, ...]
+    reviews: Spans
+    releases: Spans
     problems: tuple[str, ...]
 
 
 def whole(
-    names: Sequence[str], summaries: Sequence[Summary], reviews: tuple[str, ...] | None = None
+    repository: git.Repository,
+    names: Sequence[str],
+    summaries: Sequence[Summary],
+    reviews: Sequence[str] | None = None,
 ) -> Whole:
-    """The values of the pages over all formulas; ``reviews`` None for every branch that is not merged.
-
-    Raises CannotRun outside a repository.
-    """
-    repository = git.find_repository(Path(names[0]).absolute())
+    """The values of the pages over all formulas; ``reviews`` None for every branch that is not merged."""
+    house = kitchen_for(str(Path(names[0]) / FORMULA_FILE)).house
     collected = collect(names)
     evidence, no_evidence = _or_why(lambda: gather(names))
-    if (asked := reviews) is None:
-        asked = tuple(f"HEAD..{name}" for name in branches_ahead(repository))
-    released = _release_spans(repository)
+    if reviews is None:
+        reviews = [f"HEAD..{name}" for name in branches_ahead(repository)]
     problems = [f"{one.place}: {one.message}" for one in collected.results]
     beside = dict.fromkeys(path for one in summaries for path in one.trials)
     listed = list_trials([*names, *beside])
     problems += [f"{one.place}: {one.message}" for one in listed.problems]
     return Whole(
-        house=_house(names).name,
+        house=house.name,
         summaries=tuple(summaries),
-        classes=tuple(_classes(collected, _house(names), evidence)),
+        classes=tuple(_classes(collected, house, evidence)),
         evidence=evidence,
         trials=tuple(map(_trial, listed.trials)),
-        reviews=tuple(_review(span, names) for span in asked[:MOST_SPANS]),
-        releases=tuple(_release(span, names) for span in released[:MOST_SPANS]),
-        spans_left_out=(*asked[MOST_SPANS:], *released[MOST_SPANS:]),
+        reviews=_spans(reviews, lambda span: _review(span, names)),
+        releases=_spans(_release_spans(repository), lambda span: _release(span, names)),
         problems=tuple(dict.fromkeys([*problems, *filter(None, [no_evidence])])),
     )
 
 
-def _house(names: Sequence[str]) -> House:
-    return kitchen_for(str(Path(names[0]) / "formula.yaml")).house
+def _spans(spans: Sequence[str], told: Callable[[str], OfSpan]) -> Spans:
+    return Spans(tuple(map(told, spans[:MOST_SPANS])), tuple(spans[MOST_SPANS:]))
 
 
 def _or_why(work: Callable[[], T]) -> tuple[T | None, str]:
@@ -153,12 +158,15 @@ def _why(evidence: Evidence | None, product_class: str) -> tuple[Why | None, str
 
 
 def _trial(listed: ListedTrial) -> OfTrial:
-    lacking = [name for name in ("pydoe", "statsmodels", "sklearn") if find_spec(name) is None]
-    if lacking:
-        return OfTrial(listed, None, "what it showed needs `pip install 'perflour[evidence]'`")
+    return OfTrial(listed, *_or_why(lambda: _showed(listed.path)))
+
+
+def _showed(path: str) -> Showed:
+    """Raises CannotRun where nothing was scored yet, or a library of an extra is not there."""
+    need("evidence", "pydoe", "statsmodels", "sklearn")
     from perflour.designs.showed import what_it_showed
 
-    return OfTrial(listed, *_or_why(lambda: what_it_showed(listed.path)))
+    return what_it_showed(path)
 
 
 def _review(span: str, names: Sequence[str]) -> OfSpan:
@@ -167,7 +175,7 @@ def _review(span: str, names: Sequence[str]) -> OfSpan:
 
 
 def _release_spans(repository: git.Repository) -> list[str]:
-    """From each tag to the next, newest first: what came since the newest, and all before the first."""
+    """From each tag to the next, newest first, and what came since the newest."""
     ends = [*tags(repository), "HEAD"]
     return [f"{start}..{end}" for start, end in pairwise(ends)][::-1]
 

@@ -44,11 +44,6 @@ def changelog_html(changelog: Changelog) -> str:
     )
 
 
-def iteration_figure(changelog: Changelog) -> str:
-    """The chart of the iterations as markup; empty where there is nothing to draw."""
-    return iteration_chart(changelog.iterations)
-
-
 def _photos(changelog: Changelog, bake: Bake) -> Iterator[dict[str, Any]]:
     """The photos of a test bake in the page itself; one that cannot be shown with the reason."""
     from base64 import b64encode

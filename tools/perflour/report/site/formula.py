@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
-from functools import partial
 from typing import Any
 
 from perflour.balance.contents import Contents
 from perflour.history.iterations import Iteration
-from perflour.kitchen.figures import grams, percent
+from perflour.kitchen.figures import counted
 from perflour.plain import one_line
 from perflour.records.bake import Bake
-from perflour.report.contents import FINE, LABELS, leavening_words, shown_figures
+from perflour.report.contents import LABELS, figure_texts, leavening_words, shown_figures
 from perflour.report.history.changelogs import entries, heading, remarks, summary
 from perflour.report.history.events import event_lines, story_lines
 from perflour.report.history.html import nested
@@ -28,7 +27,7 @@ from perflour.report.site.parts import (
     page,
     table,
 )
-from perflour.report.site.words import counted, readings, standing_lines
+from perflour.report.site.words import readings, scores, standing_lines
 from perflour.site.build import slug
 from perflour.site.of_formula import OfFormula, OfPhoto, OfRevision
 from perflour.system.pictures import ScaledPhoto
@@ -39,17 +38,17 @@ Lines = tuple[dict[str, Any], ...]
 ABOVE = Cell("Formulas", "formulas/index.html")
 
 
-def formula_pages(house: str, of: OfFormula) -> Mapping[str, bytes]:
+def formula_pages(of: OfFormula) -> Mapping[str, bytes]:
     """Every page of a formula by its address."""
-    pages = {formula_page(of.slug): _formula(house, of)}
+    lines = _told(of)
+    pages = {formula_page(of.slug): _formula(of, lines)}
     pages |= {
         _address(one.shown): one.shown.content
         for one in of.photos
         if not isinstance(one.shown, str)
     }
-    lines = _told(of)
     for revision in of.revisions:
-        pages[formula_page(of.slug, revision.digest)] = _revision(house, of, revision, lines)
+        pages[formula_page(of.slug, revision.digest)] = _revision(of, revision, lines)
     return pages
 
 
@@ -69,9 +68,9 @@ def _pictures(photos: Iterable[OfPhoto]) -> Iterator[Picture]:
         yield Picture(_address(one.shown), alt, caption, one.shown.width, one.shown.height)
 
 
-def _formula(house: str, of: OfFormula) -> bytes:
-    frame = Frame(formula_page(of.slug), one_line(of.changelog.title), house, (ABOVE,))
-    return page(frame, list(_said(of)), list(_parts(of)))
+def _formula(of: OfFormula, lines: Mapping[int, Lines]) -> bytes:
+    frame = Frame(formula_page(of.slug), one_line(of.changelog.title), of.house, (ABOVE,))
+    return page(frame, list(_said(of)), list(_parts(of, lines)))
 
 
 def _said(of: OfFormula) -> Iterator[Text]:
@@ -87,14 +86,15 @@ def _said(of: OfFormula) -> Iterator[Text]:
         yield table_now.formula.notes
 
 
-def _parts(of: OfFormula) -> Iterator[Part]:
-    for result in of.results:
-        yield Part("What is wrong", before=(f"{result.place}: {result.message}",))
+def _parts(of: OfFormula, lines: Mapping[int, Lines]) -> Iterator[Part]:
+    if of.results:
+        wrong = tuple(f"{result.place}: {result.message}" for result in of.results)
+        yield Part("What is wrong", before=wrong)
     if of.table and of.contents:
         yield from _weighed(of, of.contents)
     if of.photos:
         yield Part("Photos", "photos", pictures=tuple(_pictures(of.photos)))
-    yield from _history(of)
+    yield from _history(of, lines)
     yield Part("Read on", "read-on", tuple(_read_on(of)))
     yield from _cautions(of)
 
@@ -131,26 +131,9 @@ def _contents(held: Contents) -> Table:
     rows: list[tuple[Text, ...]] = []
     for figure in shown_figures(held):
         lacking = f"more: {', '.join(figure.lacking)} not counted" if figure.lacking else ""
-        share = figure.percent
-        shown = partial(_mass, unit=figure.unit)
-        rows.append(
-            (
-                Cell(LABELS[figure.name].strip(), note=lacking),
-                *(
-                    Cell(shown(v), value=v)
-                    for v in (figure.batch, figure.per_piece, figure.per_100_g)
-                ),
-                "" if share is None else percent(share, figure.name in FINE),
-            )
-        )
+        rows.append((Cell(LABELS[figure.name].strip(), note=lacking), *figure_texts(figure)))
     heads = ("g", "batch", "a piece", "in 100 g", "% of base")
     return table("what the batch holds", heads, "<>>>>", rows)
-
-
-def _mass(value: float | None, unit: str) -> str:
-    if value is None:
-        return ""
-    return f"{value:,.0f}" if unit == "kcal" else grams(value)
 
 
 def _allergens(held: Contents) -> Iterator[str]:
@@ -163,10 +146,10 @@ def _allergens(held: Contents) -> Iterator[str]:
         yield f"Not known: {', '.join(found.not_known)}."
 
 
-def _history(of: OfFormula) -> Iterator[Part]:
+def _history(of: OfFormula, lines: Mapping[int, Lines]) -> Iterator[Part]:
     from markupsafe import Markup
 
-    from perflour.report.history.html import iteration_figure
+    from perflour.report.history.chart import iteration_chart
 
     changelog = of.changelog
     rows = [_iteration_row(of, iteration) for iteration in reversed(changelog.iterations)]
@@ -177,9 +160,10 @@ def _history(of: OfFormula) -> Iterator[Part]:
         (f"{one_line(summary(changelog))}.",),
         (table("iterations, the newest first", heads, "<<<<", rows),),
         tuple(nested(list(story_lines(changelog)))),
-        markup=Markup(iteration_figure(changelog)),  # our own drawing, every text in it escaped
+        markup=Markup(
+            iteration_chart(changelog.iterations)
+        ),  # our own drawing, every text in it escaped
     )
-    lines = _told(of)
     for iteration in changelog.iterations[: -MOST_IN_FULL - 1 : -1]:
         yield Part(
             heading(iteration), f"iteration-{iteration.number}", items=lines[iteration.number]
@@ -232,10 +216,10 @@ def _cautions(of: OfFormula) -> Iterator[Part]:
         yield Part("Cautions", "cautions", before=said, quiet=True)
 
 
-def _revision(house: str, of: OfFormula, revision: OfRevision, lines: Mapping[int, Lines]) -> bytes:
+def _revision(of: OfFormula, revision: OfRevision, lines: Mapping[int, Lines]) -> bytes:
     title = f"{one_line(of.changelog.title)}, revision {revision.digest}"
     trail = (ABOVE, Cell(one_line(of.changelog.title), formula_page(of.slug)))
-    frame = Frame(formula_page(of.slug, revision.digest), title, house, trail)
+    frame = Frame(formula_page(of.slug, revision.digest), title, of.house, trail)
     newest = of.table is not None and of.table.digest == revision.digest
     numbers = ", ".join(str(i.number) for i in revision.iterations)
     said = [f"Iteration {numbers} of {counted(len(of.changelog.iterations), 'iteration')}."]
@@ -271,8 +255,7 @@ def _revision_parts(
 def _bakes(bakes: tuple[Bake, ...]) -> Table:
     rows: list[tuple[Text, ...]] = []
     for bake in bakes:
-        means = ", ".join(f"{name} {mean:.1f}" for name, mean in bake.scores)
         tasters = str(bake.tasters) if bake.tasters else ""
-        rows.append((bake.name, bake.date, bake.baker, bake.verdict, tasters, means, readings(bake.measured), bake.notes))  # fmt: skip
+        rows.append((bake.name, bake.date, bake.baker, bake.verdict, tasters, scores(bake.scores), readings(bake.measured), bake.notes))  # fmt: skip
     heads = ("test bake", "day", "baker", "verdict", "tasters", "mean scores, 1 to 9", "measured", "notes")  # fmt: skip
     return table("test bakes of this revision", heads, "<<<<><<<", rows)

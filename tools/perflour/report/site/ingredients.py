@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from perflour.kitchen.figures import grams, percent
 from perflour.kitchen.names import fold
-from perflour.report.site.parts import Cell, Frame, Part, Table, Text, anchor, formula_page, page
+from perflour.report.site.parts import Cell, Frame, Part, Table, Text, formula_page, page
+from perflour.report.site.tables import mass_cell, percent_cell
 from perflour.site.summary import Summary, Used
 from perflour.site.whole import Whole
 
@@ -18,7 +18,7 @@ ABOUT = (
 
 
 def ingredient_pages(whole: Whole) -> Mapping[str, bytes]:
-    """One page, with a place for each ingredient."""
+    """One page, on which each ingredient has a group of rows."""
     by_name: dict[str, list[tuple[Summary, Used]]] = {}
     for one in whole.summaries:
         for used in one.used:
@@ -30,11 +30,7 @@ def ingredient_pages(whole: Whole) -> Mapping[str, bytes]:
         lines = tuple(Cell(one.title, formula_page(one.slug), note=", ".join(one.allergens_not_known)) for one in lost)  # fmt: skip
         parts.append(Part("Allergens not known", "not-known", lines))
     frame = Frame("ingredients/index.html", "Ingredients", whole.house)
-    return {frame.address: page(frame, ABOUT, parts, "site/ingredients.html", places=_places(by_name))}  # fmt: skip
-
-
-def _places(by_name: Mapping[str, list[tuple[Summary, Used]]]) -> list[tuple[str, str]]:
-    return [(by_name[name][0][1].name, anchor(name)) for name in sorted(by_name)]
+    return {frame.address: page(frame, ABOUT, parts)}
 
 
 def _group(found: list[tuple[Summary, Used]]) -> tuple[str, tuple[tuple[Text, ...], ...]]:
@@ -45,8 +41,8 @@ def _group(found: list[tuple[Summary, Used]]) -> tuple[str, tuple[tuple[Text, ..
     rows = [
         (
             Cell(one.title, formula_page(one.slug)),
-            Cell(grams(used.mass_g), value=used.mass_g),
-            "" if used.percent is None else Cell(percent(used.percent, used.percent < 5), value=used.percent),
+            mass_cell(used.mass_g),
+            percent_cell(used.percent, used.fine),
         )
         for one, used in found
     ]  # fmt: skip

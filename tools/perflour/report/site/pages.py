@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import partial
 from typing import TYPE_CHECKING
 
 from perflour.site.build import Makers
@@ -13,15 +12,10 @@ if TYPE_CHECKING:
     from perflour.site.whole import Whole
 
 
-def makers(house: str) -> Makers:
-    """Of the pages of a house."""
-    return Makers(partial(_of_formula, house), _over_all)
-
-
-def _of_formula(house: str, of: OfFormula) -> Mapping[str, bytes]:
+def _of_formula(of: OfFormula) -> Mapping[str, bytes]:
     from perflour.report.site.formula import formula_pages  # a run that finds no change makes none
 
-    return formula_pages(house, of)
+    return formula_pages(of)
 
 
 def _over_all(whole: Whole) -> Mapping[str, bytes]:
@@ -30,3 +24,6 @@ def _over_all(whole: Whole) -> Mapping[str, bytes]:
     from perflour.report.site.start import start_pages
 
     return {**start_pages(whole), **ingredient_pages(whole), **report_pages(whole)}
+
+
+MAKERS = Makers(_of_formula, _over_all)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
-from urllib.parse import quote
 
 from perflour.plain import html_page_safe
 from perflour.report.form.html_page import html_page
 
+#: What ratios over many formulas are of.
+OF_EACH_BASE = "Ratios are in percent of the flour of each one's base, or of what it states as 100 %. + : more, not all of it is counted."
 #: The pages that every page leads to, by address.
 CHAPTERS = (
     ("index.html", "Start"),
@@ -106,7 +107,7 @@ def page(frame: Frame, said: Sequence[Text], parts: Sequence[Part], template: st
         title=frame.title,
         nav=_nav(frame),
         said=said,
-        parts=[part for part in parts if part],
+        parts=parts,
         **more,
     )
     return html_page_safe(made).encode()
@@ -140,8 +141,3 @@ def _nav(frame: Frame) -> list[dict[str, Any]]:
 def formula_page(slug: str, digest: str = "") -> str:
     """The address of a formula, or of one of its revisions."""
     return f"formulas/{slug}/{digest or 'index'}.html"
-
-
-def anchor(text: str) -> str:
-    """A name as the place on a page that an address ends in."""
-    return quote(text.casefold().replace(" ", "-"), safe="")

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, NamedTuple
 
-from perflour.kitchen.figures import percent
+from perflour.kitchen.figures import counted
 from perflour.report.compare.html import side_by_side_html
 from perflour.report.evidence.table import sections as evidence_sections
 from perflour.report.evidence.why import sections as why_sections
@@ -15,10 +15,24 @@ from perflour.report.release.audiences import Telling
 from perflour.report.release.log import release_html
 from perflour.report.release.review import review_html
 from perflour.report.release.review_words import verdict_lines
-from perflour.report.site.parts import Cell, Frame, Part, Text, formula_page, in_frame, page, table
-from perflour.report.site.words import counted
+from perflour.report.site.parts import (
+    OF_EACH_BASE,
+    Cell,
+    Frame,
+    Part,
+    Text,
+    formula_page,
+    in_frame,
+    page,
+    table,
+)
+from perflour.report.site.start import link, ratio_cell
 from perflour.site.build import slug
-from perflour.site.whole import OfClass, OfSpan, OfTrial, Whole
+from perflour.site.summary import Summary
+from perflour.site.whole import OfClass, OfSpan, OfTrial, Spans, Whole
+
+if TYPE_CHECKING:
+    from perflour.designs.showed import Showed
 
 SIDE, EVIDENCE = Cell("Side by side", "compare/index.html"), Cell("Evidence", "evidence/index.html")
 
@@ -28,8 +42,11 @@ def report_pages(whole: Whole) -> Mapping[str, bytes]:
     pages = dict(_side_by_side(whole))
     pages.update(_evidence(whole))
     pages.update(_trials(whole))
-    pages.update(_spans(whole, "reviews", "Branches", whole.reviews, _review))
-    pages.update(_spans(whole, "releases", "Releases", whole.releases, _release))
+    none_ahead = "No branch of this clone holds commits that are not here."
+    reviews = _Chapter("reviews", "Branches", none_ahead, whole.reviews)
+    pages.update(_spans(whole.house, reviews, _review))
+    releases = _Chapter("releases", "Releases", "No release was tagged yet.", whole.releases)
+    pages.update(_spans(whole.house, releases, _release))
     return pages
 
 
@@ -44,25 +61,24 @@ def _side_by_side(whole: Whole) -> Iterator[tuple[str, bytes]]:
     )
     parts = [Part("By class", "classes", lines)] if lines else []
     names = sorted({name for one in whole.summaries for name, _ in one.ratios})
-    columns = [{"title": one.title, "to": formula_page(one.slug), "held": dict(one.ratios), "more": one.not_known} for one in whole.summaries if one.ratios]  # fmt: skip
+    columns = [one for one in whole.summaries if one.ratios]
     rows = [
-        {"name": name.replace("-", " "), "cells": [_held(column, name) for column in columns]}
+        {"name": name.replace("-", " "), "cells": [_held(one, name) for one in columns]}
         for name in names
-        if any(column["held"].get(name) for column in columns)  # type: ignore[attr-defined]
+        if any(dict(one.ratios).get(name) for one in columns)
     ]
     frame = Frame("compare/index.html", "Side by side", whole.house)
-    said = ["Ratios in percent of the flour of each one's base, or of what it states as 100 %. + : more, not all of it is counted."]  # fmt: skip
-    yield frame.address, page(frame, said, parts, "site/choose.html", columns=columns, rows=rows)
+    heads = [link(one) for one in columns]
+    yield frame.address, page(frame, [OF_EACH_BASE], parts, "site/choose.html", heads=heads, rows=rows)  # fmt: skip
     for of, beside in tables:
         frame = Frame(f"compare/{slug(of.slug)}.html", of.title, whole.house, (SIDE,))
         yield frame.address, in_frame(frame, side_by_side_html(beside))
 
 
-def _held(column: Mapping[str, Any], name: str) -> str:
-    value = column["held"].get(name)
-    if not value:
-        return ""
-    return percent(value, value < 5) + (" +" if name in column["more"] else "")
+def _held(one: Summary, name: str) -> str:
+    """Empty where there is none of it: the table shows what is there."""
+    cell = ratio_cell(one, name)
+    return cell.text if cell.value else ""
 
 
 # --- evidence ---
@@ -128,10 +144,6 @@ def _trial_row(one: OfTrial) -> tuple[Text, ...]:
 
 
 def _trial(whole: Whole, one: OfTrial) -> tuple[str, bytes]:
-    from markupsafe import Markup
-
-    from perflour.report.designs.showed import sections, showed_charts
-
     trial = one.listed.trial
     frame = Frame(f"trials/{slug(trial.id)}.html", f"Trial {trial.id}", whole.house, (Cell("Trials", "trials/index.html"),))  # fmt: skip
     of = next((s for s in whole.summaries if s.id == trial.formula), None)
@@ -145,50 +157,54 @@ def _trial(whole: Whole, one: OfTrial) -> tuple[str, bytes]:
     ]  # fmt: skip
     heads = ("bake", *names, "when and where", "so far")
     parts = [Part("Bakes", "bakes", tables=(table("the bakes of the trial", heads, "<" * len(heads), rows),))]  # fmt: skip
-    if one.showed:
-        charts = Part(
-            "Charts", "charts", markup=Markup(showed_charts(one.showed))
-        )  # texts escaped there
-        parts += [*map(_part, sections(one.showed)), *([charts] if charts.markup else [])]
-    else:
-        parts.append(Part("What it showed", before=(one.not_told,)))
+    parts += _showed(one.showed) if one.showed else [Part("What it showed", before=(one.not_told,))]
     return frame.address, page(frame, about, parts)
+
+
+def _showed(found: Showed) -> Iterator[Part]:
+    from markupsafe import Markup
+
+    from perflour.report.designs.showed import sections, showed_charts  # with statsmodels
+
+    yield from map(_part, sections(found))
+    if charts := showed_charts(found):
+        yield Part("Charts", "charts", markup=Markup(charts))  # texts are escaped there
 
 
 # --- reviews and releases ---
 
 
+class _Chapter(NamedTuple):
+    """Pages of spans in a folder; ``none`` is said where there is none."""
+
+    folder: str
+    title: str
+    none: str
+    spans: Spans
+
+
 def _spans(
-    whole: Whole,
-    folder: str,
-    title: str,
-    spans: Sequence[OfSpan],
+    house: str,
+    chapter: _Chapter,
     made: Callable[[OfSpan], tuple[str, Mapping[str, str]] | None],
 ) -> Iterator[tuple[str, bytes]]:
     """A list of spans, and the pages of each that can be told."""
-    frame = Frame(f"{folder}/index.html", title, whole.house)
+    frame = Frame(f"{chapter.folder}/index.html", chapter.title, house)
+    above = (Cell(chapter.title, frame.address),)
     lines: list[Text] = []
-    for one in spans:
-        name = slug(one.span)
-        told = made(one)
-        if told is None:
+    for one in chapter.spans.told:
+        if (told := made(one)) is None:
             lines.append(Cell(one.span, note=one.not_told))
             continue
         said, pages = told
-        lines.append(Cell(one.span, f"{folder}/{name}.html", note=said))
         for ending, report in pages.items():
-            inner = Frame(f"{folder}/{name}{ending}.html", one.span, whole.house, (Cell(title, frame.address),))  # fmt: skip
+            title = f"{one.span}, for readers" if ending else one.span
+            inner = Frame(f"{chapter.folder}/{slug(one.span)}{ending}.html", one.span, house, above)
+            lines.append(Cell(title, inner.address, note="" if ending else said))
             yield inner.address, in_frame(inner, report)
-            if ending:
-                lines.append(Cell(f"{one.span}, for readers", inner.address))
-    empty = {"reviews": "No branch of this clone holds commits that are not here.", "releases": "No release was tagged yet."}  # fmt: skip
-    left = [
-        one for one in whole.spans_left_out if one.startswith("HEAD..") == (folder == "reviews")
-    ]
-    after = (
-        (f"{counted(len(left), 'older one')} without a page: {', '.join(left)}.",) if left else ()
-    )
-    yield frame.address, page(frame, lines or [empty[folder]], [Part("", before=after)] if after else [])  # fmt: skip
+    left = chapter.spans.left_out
+    parts = [Part("", before=(f"{counted(len(left), 'older one')} without a page: {', '.join(left)}.",))] if left else []  # fmt: skip
+    yield frame.address, page(frame, lines or [chapter.none], parts)
 
 
 def _review(one: OfSpan) -> tuple[str, Mapping[str, str]] | None:

@@ -6,23 +6,33 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from perflour.balance.ratios import FINE_RATIOS
-from perflour.kitchen.figures import percent
-from perflour.report.site.parts import Cell, Frame, Part, Text, formula_page, page, table
-from perflour.report.site.words import asked_for, counted, readings, scores, waits
+from perflour.kitchen.figures import counted
+from perflour.report.site.parts import (
+    OF_EACH_BASE,
+    Cell,
+    Frame,
+    Part,
+    Text,
+    formula_page,
+    page,
+    table,
+)
+from perflour.report.site.tables import percent_cell
+from perflour.report.site.words import asked_for, readings, scores, waits
 from perflour.site.summary import BakedOn, Made, Summary
 from perflour.site.whole import Whole
 
 MOST_NEWS = 15
-#: What somebody has to do, in this order.
-OPEN = (
-    "to-bake",
-    "to-change",
-    "rejected",
-    "to-approve",
-    "approved-doubted",
-    "approved-unkept",
-    "unreadable",
-)
+#: What somebody has to do, in this order, with the title over those that wait for it.
+OPEN = {
+    "to-bake": "Waits for a test bake",
+    "to-change": "Waits for a change",
+    "rejected": "Rejected in its last bake",
+    "to-approve": "Waits for approval",
+    "approved-doubted": "Approved, and not kept in its last bake",
+    "approved-unkept": "Approved, and no bake of it was kept",
+    "unreadable": "Cannot be weighed",
+}
 #: The ratios that the list of formulas shows; the search knows all of them.
 SHOWN = ("hydration", "total-fat", "total-sugar", "salt")
 SEARCH_HELP = (
@@ -54,7 +64,7 @@ def _start(whole: Whole) -> bytes:
 
 
 def _start_parts(whole: Whole, own: Sequence[Summary]) -> Iterator[Part]:
-    for waiting, title in (("to-bake", "Waits for a test bake"), ("to-change", "Waits for a change"), ("rejected", "Rejected in its last bake"), ("to-approve", "Waits for approval"), ("approved-doubted", "Approved, and not kept in its last bake"), ("approved-unkept", "Approved, and no bake of it was kept"), ("unreadable", "Cannot be weighed")):  # fmt: skip
+    for waiting, title in OPEN.items():
         found = [one for one in own if one.standing.waits == waiting]
         if found:
             rows = [_waiting(one) for one in found]
@@ -117,14 +127,12 @@ def _formulas(whole: Whole) -> bytes:
     rows = [_formula_row(one) for one in whole.summaries]
     heads = ("formula", "class", "status", "stands", "iterations", "bakes", *(f"{name.replace('-', ' ')} %" for name in SHOWN))  # fmt: skip
     listed = table("all formulas", heads, "<<<<>>>>>>", rows, sorts=True)
-    said = ["Ratios are in percent of the flour of each one's base, or of what it states as 100 %. + : more, not all of it is counted."]  # fmt: skip
     frame = Frame("formulas/index.html", "Formulas", whole.house)
     known = {formula_page(one.slug): _found_by(one) for one in whole.summaries}
-    return page(frame, said, [Part("", tables=(listed,))], "site/formulas.html", known=known, help=SEARCH_HELP)  # fmt: skip
+    return page(frame, [OF_EACH_BASE], [Part("", tables=(listed,))], "site/formulas.html", known=known, help=SEARCH_HELP)  # fmt: skip
 
 
 def _formula_row(one: Summary) -> tuple[Text, ...]:
-    held = dict(one.ratios)
     return (
         link(one),
         one.product or one.product_class,
@@ -132,15 +140,14 @@ def _formula_row(one: Summary) -> tuple[Text, ...]:
         waits(one.standing),
         Cell(str(len(one.made)), value=len(one.made)),
         Cell(str(len(one.bakes)), value=len(one.bakes)),
-        *(_ratio(name, held.get(name), one.not_known) for name in SHOWN),
+        *(ratio_cell(one, name) for name in SHOWN),
     )
 
 
-def _ratio(name: str, value: float | None, not_known: Sequence[str]) -> Cell:
-    if value is None:
-        return Cell("")
-    more = " +" if name in not_known else ""
-    return Cell(percent(value, name in FINE_RATIOS) + more, value=value)
+def ratio_cell(one: Summary, name: str) -> Cell:
+    """A ratio of a formula's base; empty where it has no flour to be held against."""
+    value = dict(one.ratios).get(name)
+    return percent_cell(value, name in FINE_RATIOS, name in one.not_known)
 
 
 def _found_by(one: Summary) -> dict[str, Any]:
@@ -178,6 +185,6 @@ def _bake_row(one: Summary, bake: BakedOn) -> tuple[Text, ...]:
         bake.baker,
         bake.verdict,
         Cell(str(bake.tasters), value=bake.tasters) if bake.tasters else "",
-        scores(bake),
+        scores(bake.scores),
         readings(bake.measured),
     )

@@ -6,12 +6,11 @@ from collections.abc import Iterator, Sequence
 
 from perflour.balance.bakers_table import BakersTable, TableLine, TableTotal
 from perflour.kitchen.figures import grams, percent, spread_text
+from perflour.report.bakers_table import percent_shown, spread_shown
 from perflour.report.form.signs import measure
 from perflour.report.site.parts import Cell, Table, Text, table
 from perflour.site.of_formula import InWindow
 
-#: A spread below this many g or percentage points says nothing in a table.
-LEAST_SPREAD = 0.005
 HEADS = ("", "as written", "g", "± g", "%", "± %")
 
 
@@ -35,10 +34,10 @@ def _line(line: TableLine, resolution_g: float) -> tuple[Text, ...]:
     return (
         name,
         said,
-        Cell(grams(line.mass_g, resolution_g), value=line.mass_g),
-        _spread(line.mass_spread_g),
-        _percent(line.percent, line.fine),
-        _spread(line.percent_spread),
+        mass_cell(line.mass_g, resolution_g),
+        spread_shown(line.mass_spread_g),
+        percent_cell(line.percent, line.fine),
+        spread_shown(line.percent_spread),
     )
 
 
@@ -47,10 +46,10 @@ def in_all(title: str, lines: Sequence[TableTotal], resolution_g: float) -> Tabl
     rows = [
         (
             line.item,
-            Cell(grams(line.mass_g, resolution_g), value=line.mass_g),
-            _spread(line.mass_spread_g),
-            _percent(line.percent, line.fine),
-            _spread(line.percent_spread),
+            mass_cell(line.mass_g, resolution_g),
+            spread_shown(line.mass_spread_g),
+            percent_cell(line.percent, line.fine),
+            spread_shown(line.percent_spread),
         )
         for line in lines
     ]
@@ -69,8 +68,8 @@ def ratios(of: BakersTable, windows: Sequence[InWindow], product: str) -> Table:
         rows.append(
             (
                 Cell(ratio.name.replace("-", " "), note=more),
-                _percent(ratio.percent, ratio.fine),
-                _spread(ratio.spread),
+                percent_cell(ratio.percent, ratio.fine),
+                spread_shown(ratio.spread),
                 f"{window.window.low:g} to {window.window.high:g}" if window else "",
                 _side(window, ratio.percent) if window else "",
             )
@@ -80,12 +79,18 @@ def ratios(of: BakersTable, windows: Sequence[InWindow], product: str) -> Table:
 
 
 def _side(one: InWindow, percent_here: float) -> str:
-    """Where a ratio lies; with what was judged where it is not the plain percentage."""
-    said = {"under": "▼ under", "over": "▲ over", "inside": "inside"}[one.side]
-    if one.open_end and one.side == "under":
-        said = "not known: not all of it is counted"
-    if round(one.percent, 2) != round(percent_here, 2):
-        said += f" (all that lifts counts as {one.percent:.1f} % of powder)"
+    """Where a ratio lies to its window, as lint judges it; with what was judged where it is not the plain percentage."""
+    if one.judged is None:
+        return "not judged: 100 % is not whole"
+    match one.judged.side:
+        case "may-be-inside" if not one.is_known:
+            return "not known: not all of it is counted"
+        case "may-be-inside":
+            return "under by itself; what else lifts makes up for it"
+        case side:
+            said = {"under": "▼ under", "over": "▲ over", "inside": "inside"}[side]
+    if round(one.judged.percent, 2) != round(percent_here, 2):
+        said += f" (all that lifts counts as {one.judged.percent:.1f} % of powder)"
     return said
 
 
@@ -115,9 +120,13 @@ def sizes(of: BakersTable, resolution_g: float) -> Iterator[str]:
         yield f"{said}."
 
 
-def _spread(value: float | None) -> str:
-    return spread_text(value) if value is not None and value > LEAST_SPREAD else ""
+def percent_cell(value: float | None, fine: bool, more: bool = False) -> Cell:
+    """A percentage that a column is sorted by; ``more`` where not all of it is counted."""
+    return Cell(
+        percent_shown(value, fine) + (" +" if more and value is not None else ""), value=value
+    )
 
 
-def _percent(value: float | None, fine: bool) -> Text:
-    return Cell("") if value is None else Cell(percent(value, fine), value=value)
+def mass_cell(mass_g: float, resolution_g: float = 1.0) -> Cell:
+    """A mass that a column is sorted by."""
+    return Cell(grams(mass_g, resolution_g), value=mass_g)

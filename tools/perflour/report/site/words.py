@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from perflour.report.form.signs import typeset
 from perflour.site.standing import Standing
-from perflour.site.summary import BakedOn
 
-#: What a formula waits for, in a table and as a sentence; {n} is its newest iteration, {bake} the test bake.
+#: What a formula waits for, in a table and as a sentence; {n} is its newest iteration, {bake} the test bake,
+#: {kept} how it came to be kept.
 WAITS = {
     "unreadable": ("cannot be weighed", "It cannot be weighed as it is."),
     "reference": ("kept to compare with", "Somebody else's formula, kept as it is to compare with."),
@@ -16,8 +16,8 @@ WAITS = {
     "to-bake": ("waits for a test bake", "Waits for a test bake: iteration {n} has none."),
     "to-change": ("waits for a change", "Waits for a change: test bake {bake} of iteration {n} asked for one."),
     "rejected": ("rejected", "Test bake {bake} of iteration {n} was rejected."),
-    "to-approve": ("waits for approval", "Waits for approval: iteration {n} was kept in a test bake."),
-    "approved": ("approved", "Approved, and iteration {n} was kept in a test bake."),
+    "to-approve": ("waits for approval", "Waits for approval: iteration {n} {kept}."),
+    "approved": ("approved", "Approved, and iteration {n} {kept}."),
     "approved-doubted": ("approved, doubted since", "Approved, and since then test bake {bake} of iteration {n} did not keep it."),
     "approved-unkept": ("approved, no bake kept", "Approved, but no test bake of iteration {n} was kept."),
 }  # fmt: skip
@@ -30,7 +30,9 @@ def waits(standing: Standing) -> str:
 
 def standing_lines(standing: Standing) -> Iterator[str]:
     """As sentences, with what is to be tried next."""
-    yield WAITS[standing.waits][1].format(n=standing.iteration, bake=standing.bake)
+    scaled = standing.scaled_from
+    kept = f"is iteration {scaled} at another size, which was kept" if scaled else "was kept in a test bake"  # fmt: skip
+    yield WAITS[standing.waits][1].format(n=standing.iteration, bake=standing.bake, kept=kept)
     if said := asked_for(standing):
         yield f"The last test bake, {standing.bake}, asked for this: {said}."
 
@@ -41,15 +43,11 @@ def asked_for(standing: Standing) -> str:
     return f"{standing.next_try}{because}" if standing.next_try else ""
 
 
-def scores(bake: BakedOn) -> str:
+def scores(means: Sequence[tuple[str, float]]) -> str:
     """``chew 7.7, overall 8.0``; empty where nobody scored."""
-    return ", ".join(f"{name} {mean:.1f}" for name, mean in bake.scores)
+    return ", ".join(f"{name} {mean:.1f}" for name, mean in means)
 
 
 def readings(measured: Sequence[tuple[str, str]]) -> str:
     """``height 11 mm, bake time 12 min``."""
     return ", ".join(f"{name.replace('-', ' ')} {typeset(text)}" for name, text in measured)
-
-
-def counted(number: int, one: str, many: str = "") -> str:
-    return f"{number:,} {one if number == 1 else many or f'{one}s'}"

@@ -6,7 +6,7 @@ each other: a class with a window for baking powder alone is judged by the powde
 dioxide, and neither is too little where the gas is not."""
 
 from collections.abc import Container, Iterator, Mapping
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from perflour.balance.gas import GAS, POWDER_GAS_PERCENT, SODA_GAS_BY_HEAT
 from perflour.balance.ratios import Ratio
@@ -16,6 +16,16 @@ from perflour.lint.rule import Context, Finding, Rule
 POWDER, SODA = "baking-powder", "baking-soda"
 #: Percent of carbon dioxide that each gives off at least.
 LEAST_GAS = {POWDER: POWDER_GAS_PERCENT, SODA: SODA_GAS_BY_HEAT * 100}
+
+
+class Judged(NamedTuple):
+    """Where a ratio lies to its window: ``percent`` as it is judged.
+
+    ``may-be-inside`` is a low one that something not known, or something that stands in for it, may make up for.
+    """
+
+    percent: float
+    side: Literal["inside", "under", "over", "may-be-inside"]
 
 
 class Outside(NamedTuple):
@@ -41,12 +51,20 @@ def outside(
     ratios: Mapping[str, Ratio], windows: Mapping[str, Window], of: str
 ) -> Iterator[Outside]:
     """The ratios of a whole base that lie outside ``windows``, in percent ``of`` it."""
-    for name, window in windows.items():
-        percent = judged_percent(ratios, name, windows)
-        if percent < window.low and _may_be_inside(ratios, name, window):
-            continue
-        if not window.low <= round(percent, 2) <= window.high:
+    for name in windows:
+        percent, side = judged(ratios, name, windows)
+        if side in ("under", "over"):
             yield Outside(name, percent, _said(ratios[name].percent, percent, name, of))
+
+
+def judged(ratios: Mapping[str, Ratio], name: str, windows: Mapping[str, Window]) -> Judged:
+    """Where the ratio of ``name`` lies to its window."""
+    window, percent = windows[name], judged_percent(ratios, name, windows)
+    if window.low <= round(percent, 2) <= window.high:
+        return Judged(percent, "inside")
+    if percent < window.low and _may_be_inside(ratios, name, window):
+        return Judged(percent, "may-be-inside")
+    return Judged(percent, "under" if percent < window.low else "over")
 
 
 def judged_percent(ratios: Mapping[str, Ratio], name: str, windows: Container[str]) -> float:
