@@ -23,7 +23,7 @@ CHAPTERS = (
     ("reviews/index.html", "Branches"),
     ("releases/index.html", "Releases"),
 )
-_BODY, _END = "<body>\n", "</body>"
+_BODY = "<body>\n"
 
 
 class Cell(NamedTuple):
@@ -116,13 +116,7 @@ def page(frame: Frame, said: Sequence[Text], parts: Sequence[Part], template: st
 def in_frame(frame: Frame, report: str) -> bytes:
     """A page that is a report of its own, with the way to the other pages before it."""
     nav = html_page("site/nav.html", frame=frame, nav=_nav(frame))
-    head, _, body = report.partition(_BODY)
-    inner, _, end = body.rpartition(_END)
-    for tag in ("<main>\n", "</main>\n"):  # the report's own; texts are escaped
-        inner = inner.replace(tag, "")
-    return html_page_safe(
-        f'{head}{_BODY}{nav}<main id="main">\n{inner}</main>\n{_END}{end}'
-    ).encode()
+    return html_page_safe(report.replace(_BODY, f"{_BODY}{nav}", 1)).encode()
 
 
 def _nav(frame: Frame) -> list[dict[str, Any]]:
