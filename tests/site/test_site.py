@@ -296,3 +296,19 @@ def test_a_formula_at_another_size_is_not_said_to_be_baked(repository: Path) -> 
     page = html.fromstring((repository / "out/formulas/trial/index.html").read_bytes())
     said = "Waits for approval: iteration 2 is iteration 1 at another size, which was kept."
     assert said in page.text_content()
+
+
+@pytest.mark.parametrize(
+    ("span", "said"),
+    [
+        ("main", "main: 'main' is no span of commits; write it like main..my-branch"),
+        ("HEAD..nosuch", "HEAD..nosuch: "),
+    ],
+)
+def test_a_review_that_cannot_be_told_is_said_and_is_no_success(
+    span: str, said: str, kitchen: Path, tmp_path: Path
+) -> None:
+    done = run_cli("site", str(tmp_path / "out"), "--review", span, cwd=kitchen)
+    assert (done.code, done.err.startswith(said)) == (1, True), done.err
+    page = html.fromstring((tmp_path / "out/reviews/index.html").read_bytes()).text_content()
+    assert said in " ".join(page.split()).replace(f"{span} ", f"{span}: ")

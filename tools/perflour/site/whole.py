@@ -99,14 +99,18 @@ def whole(
     beside = dict.fromkeys(path for one in summaries for path in one.trials)
     listed = list_trials([*names, *beside])
     problems += [f"{one.place}: {one.message}" for one in listed.problems]
+    reviewed = _spans(reviews, lambda span: _review(span, names))
+    released = _spans(_release_spans(repository), lambda span: _release(span, names))
+    spans = (one for one in (*reviewed.told, *released.told) if one.not_told)
+    problems += [f"{one.span}: {one.not_told}" for one in spans]
     return Whole(
         house=house.name,
         summaries=tuple(summaries),
         classes=tuple(_classes(collected, house, evidence)),
         evidence=evidence,
         trials=tuple(map(_trial, listed.trials)),
-        reviews=_spans(reviews, lambda span: _review(span, names)),
-        releases=_spans(_release_spans(repository), lambda span: _release(span, names)),
+        reviews=reviewed,
+        releases=released,
         problems=tuple(dict.fromkeys([*problems, *filter(None, [no_evidence])])),
     )
 
