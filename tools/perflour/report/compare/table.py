@@ -160,7 +160,7 @@ def turn_title(table: SideBySide, names: Sequence[str]) -> str:
     return f"what would turn {names[first]} into {names[target]}{basis}"
 
 
-def signs(table: SideBySide, rows: Sequence[Row], odd: str = ODD) -> list[tuple[str, str]]:
+def signs(table: SideBySide, rows: Sequence[Row]) -> list[tuple[str, str]]:
     """The signs that are in the table, each with what it means."""
     cells = [cell for row in rows for cell in row.cells]
     lacking = [bool(cell.value) for cell in cells if cell.too_low]
@@ -170,7 +170,7 @@ def signs(table: SideBySide, rows: Sequence[Row], odd: str = ODD) -> list[tuple[
             "none, or none in the base (dough or batter); counts as 0 in the sums by kind",
             True,
         ),
-        (odd, OUTLIER_RULE, any(row.outliers for row in rows)),
+        (ODD, OUTLIER_RULE, any(row.outliers for row in rows)),
         (TOO_LOW, "too low: some of it has no mass, or no known composition", True in lacking),
         (UNKNOWN, "it is there, or may be, but could not be weighed", False in lacking),
         (OWN_BASIS, "in percent of its own basis", any(c.own_basis for c in table.columns)),
