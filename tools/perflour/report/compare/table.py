@@ -16,6 +16,8 @@ from perflour.report.form.columns import columns, wrap
 # Wider ids than this do not stand at the head of a column: numbers do, with a list above.
 LONGEST_HEAD = 9
 LONGEST_NAME = 26
+# A spread of so much, percent, and less: weighed, as far as anybody can see.
+NO_SPREAD = 0.005
 # So much of a source is told; the JSON has all of it.
 LONGEST_SOURCE = 100
 ODD, TOO_LOW, ABSENT, UNKNOWN, OWN_BASIS = "*", "+", "–", "?", "~"
@@ -93,6 +95,11 @@ def cell_text(row: Row, cell: Cell) -> str:
     ends = cell.ends or (cell.value, cell.value)
     said = "-".join(dict.fromkeys(value_text(row, end) for end in ends))
     return said + (TOO_LOW if cell.too_low else "")
+
+
+def not_counted(cell: Cell) -> str:
+    """What could not be counted into a value; empty where all of it was."""
+    return f"not counted: {one_line(', '.join(cell.too_low))}" if cell.too_low else ""
 
 
 def name_text(row: Row) -> str:
