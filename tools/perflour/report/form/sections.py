@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from perflour.plain import markdown, one_line
 from perflour.report.form.columns import columns
 from perflour.report.form.html_page import html_page
-from perflour.report.form.lanes import Picture
 from perflour.report.form.markdown import markdown_table
+
+if TYPE_CHECKING:
+    from perflour.report.form.lanes import Picture
 
 NARROWEST = 12
 
