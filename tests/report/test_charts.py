@@ -214,16 +214,14 @@ SPOTS = st.lists(st.tuples(NAMES, st.integers(0, 12), st.integers(0, 12)), min_s
 
 
 @examples(60)
-@given(SPOTS, st.booleans(), st.lists(NAMES, max_size=12))
-@example([("<", 0, 0), ("<MMMMö漢", 0, 1), ("<", 0, 0), ("<", 0, 0), ("<", 0, 2), ("<", 0, 11)], False, ["<"] * 12)  # fmt: skip
-def test_no_text_stands_on_another(
-    spots: list[tuple[str, int, int]], whole: bool, levels: list[str]
-) -> None:
+@given(SPOTS, st.booleans())
+@example([("<", 0, 0), ("<MMMMö漢", 0, 1), ("<", 0, 0), ("<", 0, 0), ("<", 0, 2), ("<", 0, 11)], False)  # fmt: skip
+def test_no_text_stands_on_another(spots: list[tuple[str, int, int]], whole: bool) -> None:
     series = ("a family", "another one with a long name", "W" * 30)
     many = tuple(Point(name, x, y / 3, y / 3 - 1, y / 3 + 1, series[y % 3]) for name, x, y in spots)
     panels: list[Panel | Rows] = [
         Panel("W" * 80, "along, g", "up, mm", many, whole=whole),
-        Panel("over levels", "", "up", tuple(Point(n, at, y) for at, (n, _, y) in enumerate(spots)), levels=tuple(levels)),
+        Panel("over places", "", "up", tuple(Point(n, at, y) for at, (n, _, y) in enumerate(spots))),
         Rows("of rows", "%", many, Band("usual", 1, 2)),
         Panel("joined", "iteration", "%", many, joined=True, whole=True),
     ]  # fmt: skip
@@ -411,7 +409,7 @@ def test_names_of_strangers_are_texts_cut_in_the_drawing_and_whole_beside_it() -
     point = Point(HOSTILE, 1, 2.0, 1.0, 3.0, HOSTILE, HOSTILE)
     other = Point("b", 2, 1.0, series="b")
     panels: list[Panel | Rows] = [
-        Panel(HOSTILE, HOSTILE, HOSTILE, (point, other), levels=(HOSTILE, "b"), notes=(HOSTILE,)),
+        Panel(HOSTILE, HOSTILE, HOSTILE, (point, other), notes=(HOSTILE,)),
         Panel(HOSTILE, HOSTILE, HOSTILE, (point, other), joined=True),
         Rows(HOSTILE, HOSTILE, (point, other), Band(HOSTILE, 1, 2)),
     ]
@@ -435,7 +433,7 @@ def test_what_is_no_number_is_a_gap(value: float | None) -> None:
 
 
 def test_a_chart_of_nothing_is_still_one() -> None:
-    empty = [Panel("t", "x", "y", ()), Rows("t", "y", ()), Panel("t", "", "y", (), levels=("a",))]
+    empty = [Panel("t", "x", "y", ()), Rows("t", "y", ()), Panel("t", "", "y", ())]
     assert points(parsed(*empty)) == []
     assert len(tables(*empty)) == 3
 

@@ -25,7 +25,7 @@ from perflour.compare.apart import apart, ratio_rows
 from perflour.compare.collect import Collected, Compared, collect
 from perflour.compare.table import KINDS, Row, SideBySide, side_by_side
 from perflour.plain import markdown
-from perflour.report.compare.chart import ratio_panels
+from perflour.report.compare.chart import ratio_chart
 from perflour.report.compare.data import side_by_side_csv, side_by_side_json
 from perflour.report.compare.html import side_by_side_html
 from perflour.report.compare.markdown import side_by_side_markdown
@@ -420,7 +420,7 @@ def test_names_and_titles_are_escaped() -> None:
 
 
 def test_the_chart_has_a_dot_for_each_formula_in_each_ratio(demo: SideBySide) -> None:
-    panels = ratio_panels(demo)
+    panels = ratio_chart(demo).panels
     rows = ratio_rows(demo)
     assert [panel.title for panel in panels] == [row.name for row in rows]
     assert [apart(row) for row in rows] == sorted((apart(row) for row in rows), reverse=True)
@@ -445,13 +445,13 @@ def test_formulas_of_one_class_stand_over_its_windows() -> None:
     loaves = side_by_side(collect([f"{DEMO}/oat-date-loaf", f"{DEMO}/oat-and-treacle-loaf"]))
     house = yaml.safe_load(Path(DEMO, "house.yaml").read_text("utf-8"))
     windows = house["classes"]["loaf-cake"]["windows"]
-    bands = {panel.title: panel.band for panel in ratio_panels(loaves) if panel.band}
+    bands = {panel.title: panel.band for panel in ratio_chart(loaves).panels if panel.band}
     said = {"sugar and syrup": "sugar", "fat and oil": "fat", "egg": "egg", "liquid": "liquid", "salt": "salt"}  # fmt: skip
     assert set(bands) == set(said)
     for name, band in bands.items():
         assert (band.low, band.high) == (windows[said[name]]["low"], windows[said[name]]["high"])
     mixed = side_by_side(collect([f"{DEMO}/oat-date-loaf", f"{DEMO}/rye-poolish-loaf"]))
-    assert not any(panel.band for panel in ratio_panels(mixed))
+    assert not any(panel.band for panel in ratio_chart(mixed).panels)
 
 
 def test_the_chart_of_fifty_formulas_names_them_all(fifty: SideBySide) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from statistics import fmean
+from statistics import fmean, median
 
 from perflour.compare.table import Row, SideBySide
 from perflour.kitchen.house import Window
@@ -23,7 +23,7 @@ def apart(row: Row) -> float:
     largest = max(map(abs, values), default=0.0)
     if not largest:
         return 0.0
-    middle = sorted(values)[len(values) // 2]
+    middle = median(values)
     return fmean(abs(value - middle) for value in values) / largest
 
 

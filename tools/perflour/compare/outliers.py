@@ -54,25 +54,17 @@ def outliers(numbers: Sequence[Number | None]) -> tuple[Outlier, ...]:
 
 
 def judged(numbers: Sequence[Number | None]) -> Judged:
-    """A row judged; None is no value.
-
-    A value is left in peace where measuring alone may have set it apart: its distance must exceed
-    two spreads of that distance.
-    """
+    """A row judged; None is no value, and one that measuring alone may have set apart is left in peace."""
     known = {at: number for at, number in enumerate(numbers) if number is not None}
     if len(known) < FEWEST_VALUES:
         return Judged("")
-    # of uncertain numbers, so that a cup shared with the middle cancels out of the distance
-    middle = _middle(list(known.values()))
-    distances = {at: _distance(number, middle) for at, number in known.items()}
+    middle, distances = _distances(known)
     way, usual = _usual_distance(list(distances.values()))
     limit = far_score(len(known))
     far = [
         Outlier(at, distance / usual)
         for at, distance in distances.items()
-        if usual
-        and distance / usual > limit
-        and distance > SPREADS_THAT_COUNT * spread_of(known[at] - middle)
+        if usual and distance / usual > limit and _is_apart(distance, known[at], middle)
     ]
     return Judged(way, tuple(sorted(far, key=lambda outlier: -outlier.score)))
 
@@ -88,19 +80,19 @@ def steps_apart(numbers: Sequence[Number | None]) -> tuple[int, ...]:
 
     In usual distances of that row, so that salt and flour can be held against each other: the mean distance, scaled to
     one standard deviation of normal values, since of a few values the median one may be next to nothing. What measuring
-    alone may have set apart is no step: the distance must exceed two spreads of it.
+    alone may have set apart is no step.
     """
     known = {at: number for at, number in enumerate(numbers) if number is not None}
     steps = [0] * len(numbers)
     if len(known) < FEWEST_TO_STEP:
         return tuple(steps)
-    middle = _middle(list(known.values()))
-    distances = {at: _distance(number, middle) for at, number in known.items()}
+    middle, distances = _distances(known)
     usual = fmean(distances.values()) / MEAN_DISTANCE
     for at, distance in distances.items():
-        if distance > SPREADS_THAT_COUNT * spread_of(known[at] - middle):
-            sign = 1 if value_of(known[at]) > value_of(middle) else -1
-            steps[at] = sign * sum(distance / usual >= step for step in STEPS)
+        count = sum(distance / usual >= step for step in STEPS) if usual else 0
+        # a spread takes long to reckon, so only of what is a step at all
+        if count and _is_apart(distance, known[at], middle):
+            steps[at] = count if value_of(known[at]) > value_of(middle) else -count
     return tuple(steps)
 
 
@@ -123,6 +115,20 @@ def _known_spread_limit(values: int) -> float:
     """What the farthest of so many normal values stays below in 95 rows of 100."""
     inside = float((1 - BY_CHANCE_PERCENT / 100) ** (1 / values))
     return NormalDist().inv_cdf((1 + inside) / 2)
+
+
+def _distances(known: dict[int, Number]) -> tuple[Number, dict[int, float]]:
+    """The middle of a row, and how far from it each value lies."""
+    middle = _middle(list(known.values()))
+    return middle, {at: _distance(number, middle) for at, number in known.items()}
+
+
+def _is_apart(distance: float, number: Number, middle: Number) -> bool:
+    """Whether a distance exceeds two of its spreads, so that measuring alone hardly made it.
+
+    The spread is that of uncertain numbers, so that a cup shared with the middle cancels out of it.
+    """
+    return distance > SPREADS_THAT_COUNT * spread_of(number - middle)
 
 
 def _middle(numbers: list[Number]) -> Number:

@@ -10,6 +10,8 @@ from perflour.system.files import cannot_be_read, not_read
 from perflour.system.opening import names_in, read
 from perflour.system.paths import BAKES, display_path
 
+#: The ends of the hedonic scale.
+SCALE = (1.0, 9.0)
 # NIST Special Publication 811 (from memory): the international foot, exactly.
 FOOT_IN_METRES = 0.3048
 _NUMBER = r"([0-9]{1,3}(?:[ ,][0-9]{3})+|[0-9]+(?:\.[0-9]+)?)"

@@ -7,13 +7,12 @@ import shlex
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from perflour.bakeday.bench import BenchPart, BenchSheet, BenchStep, bench_sheets
+from perflour.bakeday.bench import BenchLine, BenchPart, BenchSheet, BenchStep, bench_sheets
 from perflour.bakeday.plan import Plan
 from perflour.formula.formula import Step
-from perflour.kitchen.figures import SMALL_G, grams
-from perflour.kitchen.figures import factor as factor_text
+from perflour.kitchen.figures import SMALL_G
 from perflour.plain import markdown, one_line
-from perflour.report.bakeday.entries import clock_span, several_days, where_words
+from perflour.report.bakeday.entries import clock_span, mixing_words, several_days, where_words
 from perflour.report.form.columns import wrap
 from perflour.report.form.html_page import html_page
 from perflour.trials.bake_lines import VERDICTS, AskedLine, asked_lines
@@ -101,11 +100,9 @@ def _words(plan: Plan, sheet: BenchSheet) -> SheetWords:
 
 
 def _about(plan: Plan, sheet: BenchSheet) -> Iterator[str]:
-    made, scaled = sheet.made, sheet.made.rescaled.scaled
-    each = scaled.scaling_weight_g
-    weight = f", {scaled.pieces} x {grams(each)} g ({made.batch.piece})" if each else ""
+    made = sheet.made
     yield f"{made.batch.id}, revision {sheet.revision}"
-    yield f"{factor_text(scaled.factor)}: {grams(made.rescaled.after.batch_g)} g{weight}"
+    yield mixing_words(made)
     if made.mixings > 1:
         yield f"Weigh it {made.mixings} times: a box for each mixing."
     if times := [time for one in sheet.steps for time in one.times]:
@@ -181,6 +178,11 @@ def _mind(sheet: BenchSheet) -> Iterator[str]:
     yield from (caution.text for caution in sheet.cautions)
 
 
+def _said(line: BenchLine) -> str:
+    """An ingredient behind its amount."""
+    return ", ".join(filter(None, (line.name, line.state, line.note)))
+
+
 # --- text ---
 
 
@@ -198,8 +200,7 @@ def _text(sheet: SheetWords) -> str:
     for part in sheet.parts:
         lines += ["", one_line(part.name), *_wrapped(part.notes, "  ")]
         for line in part.lines:
-            said = ", ".join(filter(None, (line.name, line.state, line.note)))
-            lines.append(f"  {boxes} {one_line(line.amount):>{wide}}  {one_line(said)}")
+            lines.append(f"  {boxes} {one_line(line.amount):>{wide}}  {one_line(_said(line))}")
     lines += ["", "DO"]
     for step in sheet.steps:
         lines += ["", *([one_line(step.day)] if step.day else [])]
@@ -241,8 +242,7 @@ def _markdown(sheet: SheetWords) -> str:
         lines += ["", f"### {markdown(part.name)}", ""]
         lines += [markdown(part.notes), ""] if part.notes else []
         for line in part.lines:
-            said = ", ".join(filter(None, (line.name, line.state, line.note)))
-            lines.append(f"- {boxes} **{markdown(line.amount)}** {markdown(said)}")
+            lines.append(f"- {boxes} **{markdown(line.amount)}** {markdown(_said(line))}")
     lines += ["", "## Do"]
     for step in sheet.steps:
         lines += ["", markdown(step.day)] if step.day else []

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from perflour.bakeday.plan import Plan
+from perflour.bakeday.plan import Made, Plan
 from perflour.bakeday.timetable import Heating, Placed
 from perflour.bakeday.work import Job, Task
+from perflour.kitchen.figures import factor, grams
 from perflour.report.form.lanes import Block, Lane, Lanes
 
 HANDS, WAITS, COLD = "hands", "wait", "cold"
@@ -83,6 +84,14 @@ def load_words(task: Task, job: Job) -> str:
     if job.mixing:
         return f", mixing {job.mixing}"
     return f", load {task.load} of {job.loads}" if task.load else ""
+
+
+def mixing_words(made: Made) -> str:
+    """What one mixing of a formula is: its factor, its mass, and its pieces where it has a yield."""
+    scaled = made.rescaled.scaled
+    each = scaled.scaling_weight_g
+    pieces = f", {scaled.pieces} x {grams(each)} g ({made.batch.piece})" if each else ""
+    return f"{factor(scaled.factor)}: {grams(made.rescaled.after.batch_g)} g{pieces}"
 
 
 def clock_span(plan: Plan, start: int, end: int) -> tuple[str, str]:

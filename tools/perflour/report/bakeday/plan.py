@@ -8,12 +8,12 @@ from perflour.bakeday.clock import hours
 from perflour.bakeday.plan import Made, Plan
 from perflour.bakeday.solver import FINISH, IN_WORK, SWINGS
 from perflour.kitchen.figures import factor as factor_text
-from perflour.kitchen.figures import grams
 from perflour.report.bakeday.entries import (
     clock_span,
     day_entries,
     day_lanes,
     load_words,
+    mixing_words,
     several_days,
 )
 from perflour.report.bakeday.shopping import shopping_section
@@ -108,21 +108,18 @@ def _ovens(plan: Plan) -> Section:
 
 
 def _sheet(one: Made) -> Section:
-    scaled = one.rescaled.scaled
     rows: list[tuple[str, ...]] = []
     part = None
     said = [line for of_part in one.batch.balance.formula.parts for line in of_part.lines]
-    for line, as_said in zip(scaled.lines, said, strict=True):
+    for line, as_said in zip(one.rescaled.scaled.lines, said, strict=True):
         if line.part != part:
             part = line.part
             rows.append((part, "", "", ""))
         exact = "?" if line.exact_g is None else f"{line.exact_g:,.1f}"
         item = ", ".join(filter(None, (line.item, as_said.state)))
         rows.append((f"  {item}", line.before, exact, line.amount))
-    each = scaled.scaling_weight_g
-    weight = f", {scaled.pieces} x {grams(each)} g ({one.batch.piece})" if each else ""
     times = f" Weigh it {one.mixings} times." if one.mixings > 1 else ""
-    before = f"{one.batch.balance.formula.title}, {factor_text(scaled.factor)}: {grams(one.rescaled.after.batch_g)} g{weight}.{times}"
+    before = f"{one.batch.balance.formula.title}, {mixing_words(one)}.{times}"
     headers = ("", "formula", "exact g", "weigh")
     after = tuple(effect_lines(one.rescaled))
     return Section(

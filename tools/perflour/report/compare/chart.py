@@ -3,23 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from perflour.compare.apart import ratio_rows, window_of
 from perflour.compare.table import Column, Row, SideBySide
 from perflour.diff.residual import SPREADS_THAT_COUNT
 from perflour.plain import one_line
-from perflour.report.compare.table import OWN_BASIS, TOO_LOW
+from perflour.report.compare.table import NO_SPREAD, OWN_BASIS, TOO_LOW, not_counted
 from perflour.report.form.charts import Band, Panel, Point, Rows
 
-#: Percent, and less: weighed, as far as anybody can see.
-NO_SPREAD = 0.005
 INTERVAL = "two measuring spreads either way"
 
 
-def ratio_panels(table: SideBySide) -> list[Panel | Rows]:
+class RatioChart(NamedTuple):
+    """What a chart is made of, whatever form it takes."""
+
+    title: str
+    told: str
+    panels: Sequence[Panel | Rows]
+
+
+def ratio_chart(table: SideBySide) -> RatioChart:
     """One panel a sum by kind or ratio, what sets the formulas apart first; those all alike are left out."""
-    names = _names(table.columns)
-    return [_panel(table, row, names) for row in ratio_rows(table)]
+    rows, names = ratio_rows(table), _names(table.columns)
+    title = f"{len(table.columns)} formulas ratio by ratio, what sets them apart first"
+    return RatioChart(title, _told(table, rows), [_panel(table, row, names) for row in rows])
 
 
 def _names(columns: Sequence[Column]) -> list[str]:
@@ -28,17 +36,12 @@ def _names(columns: Sequence[Column]) -> list[str]:
     return titles if len(set(titles)) == len(titles) else [column.label for column in columns]
 
 
-def chart_title(table: SideBySide) -> str:
-    """What is drawn."""
-    return f"{len(table.columns)} formulas ratio by ratio, what sets them apart first"
-
-
-def chart_told(table: SideBySide) -> str:
+def _told(table: SideBySide, rows: Sequence[Row]) -> str:
     """What the marks mean, and of what the percentages are."""
     said = [f"Bars are {INTERVAL}; without one it was weighed."]
     if any(column.own_basis for column in table.columns):
         said.append(f"{OWN_BASIS}: in percent of its own basis.")
-    if any(cell.too_low for row in ratio_rows(table) for cell in row.cells):
+    if any(cell.too_low for row in rows for cell in row.cells):
         said.append(f"{TOO_LOW}: at least that, for something of it could not be counted.")
     if table.product is None:
         said.append("The formulas are of several classes, or of none, so no usual window is drawn.")
@@ -59,7 +62,7 @@ def _panel(table: SideBySide, row: Row, names: Sequence[str]) -> Rows:
 def _point(table: SideBySide, row: Row, at: int, name: str) -> Point:
     """A formula; one of which something could not be counted is there at least so much, or nobody knows."""
     column, cell = table.columns[at], row.cells[at]
-    told = f"not counted: {one_line(', '.join(cell.too_low))}" if cell.too_low else ""
+    told = not_counted(cell)
     signs = (OWN_BASIS if column.own_basis else "") + (
         TOO_LOW if cell.too_low and cell.value else ""
     )

@@ -11,9 +11,10 @@ from perflour.compare.outliers import FEWEST_TO_STEP, MEAN_DISTANCE, STEPS
 from perflour.compare.table import Row, SideBySide
 from perflour.kitchen.figures import spread_text
 from perflour.plain import one_line
-from perflour.report.compare.chart import chart_title, chart_told, ratio_panels
+from perflour.report.compare.chart import ratio_chart
 from perflour.report.compare.table import (
     ABSENT,
+    NO_SPREAD,
     NO_TURN,
     ODD,
     OWN_BASIS,
@@ -22,6 +23,7 @@ from perflour.report.compare.table import (
     chance,
     likeness,
     name_text,
+    not_counted,
     remarks,
     shown_rows,
     signs,
@@ -57,7 +59,7 @@ def side_by_side_html(table: SideBySide, by: str = "ingredient", _: bool = False
         own_basis=OWN_BASIS,
         turn=_turn(table, labels),
         # made by a template of ours, which escapes its texts
-        chart=Markup(chart_html(chart_title(table), chart_told(table), ratio_panels(table))),
+        chart=Markup(chart_html(*ratio_chart(table))),
     )
 
 
@@ -112,9 +114,8 @@ def _row(row: Row, labels: Sequence[str]) -> dict[str, Any]:
 
 def _cell(row: Row, at: int) -> dict[str, Any]:
     cell = row.cells[at]
-    notes = [f"± {spread_text(cell.spread)} {row.unit} by measuring"] if cell.spread > 0.005 else []
-    if cell.too_low:
-        notes.append(f"not counted: {one_line(', '.join(cell.too_low))}")
+    measured = cell.spread > NO_SPREAD
+    spread = f"± {spread_text(cell.spread)} {row.unit} by measuring" if measured else ""
     is_odd = at in row.odd
     steps = row.steps[at]
     tint = f"up-{steps}" if steps > 0 else f"down-{-steps}" if steps else ""
@@ -123,7 +124,7 @@ def _cell(row: Row, at: int) -> dict[str, Any]:
         "text": cell_text(row, cell) + (ODD if is_odd else ""),
         "sign": (ABOVE if steps > 0 else BELOW) * abs(steps),
         "classes": " ".join(filter(None, (tint, "odd" if is_odd else ""))),
-        "note": "; ".join(notes),
+        "note": "; ".join(filter(None, (spread, not_counted(cell)))),
     }
 
 

@@ -18,15 +18,15 @@ def terminal_text(table: SideBySide, by: str, wide: bool) -> str:
 
 def chart_svg(table: SideBySide, by: str, wide: bool) -> bytes:
     """The formulas ratio by ratio as a chart, whatever the table would show."""
-    from perflour.report.compare.chart import chart_title, chart_told, ratio_panels
+    from perflour.report.compare.chart import ratio_chart
     from perflour.report.form import charts
 
-    return charts.chart_svg(chart_title(table), chart_told(table), ratio_panels(table))
+    return charts.chart_svg(*ratio_chart(table))
 
 
 def chart_png(table: SideBySide, by: str, wide: bool) -> bytes:
     """As ``chart_svg``."""
-    from perflour.report.compare.chart import chart_title, chart_told, ratio_panels
+    from perflour.report.compare.chart import ratio_chart
     from perflour.report.form import charts
 
-    return charts.chart_png(chart_title(table), chart_told(table), ratio_panels(table))
+    return charts.chart_png(*ratio_chart(table))

@@ -16,6 +16,8 @@ from perflour.report.form.columns import columns, wrap
 # Wider ids than this do not stand at the head of a column: numbers do, with a list above.
 LONGEST_HEAD = 9
 LONGEST_NAME = 26
+# A spread of so much, percent, and less: weighed, as far as anybody can see.
+NO_SPREAD = 0.005
 # So much of a source is told; the JSON has all of it.
 LONGEST_SOURCE = 100
 ODD, TOO_LOW, ABSENT, UNKNOWN, OWN_BASIS = "*", "+", "–", "?", "~"
@@ -95,6 +97,11 @@ def cell_text(row: Row, cell: Cell) -> str:
     return said + (TOO_LOW if cell.too_low else "")
 
 
+def not_counted(cell: Cell) -> str:
+    """What could not be counted into a value; empty where all of it was."""
+    return f"not counted: {one_line(', '.join(cell.too_low))}" if cell.too_low else ""
+
+
 def name_text(row: Row) -> str:
     """The name of a row, with its unit where that is not percent."""
     if row.section == "beside":
@@ -160,7 +167,7 @@ def turn_title(table: SideBySide, names: Sequence[str]) -> str:
     return f"what would turn {names[first]} into {names[target]}{basis}"
 
 
-def signs(table: SideBySide, rows: Sequence[Row], odd: str = ODD) -> list[tuple[str, str]]:
+def signs(table: SideBySide, rows: Sequence[Row]) -> list[tuple[str, str]]:
     """The signs that are in the table, each with what it means."""
     cells = [cell for row in rows for cell in row.cells]
     lacking = [bool(cell.value) for cell in cells if cell.too_low]
@@ -170,7 +177,7 @@ def signs(table: SideBySide, rows: Sequence[Row], odd: str = ODD) -> list[tuple[
             "none, or none in the base (dough or batter); counts as 0 in the sums by kind",
             True,
         ),
-        (odd, OUTLIER_RULE, any(row.outliers for row in rows)),
+        (ODD, OUTLIER_RULE, any(row.outliers for row in rows)),
         (TOO_LOW, "too low: some of it has no mass, or no known composition", True in lacking),
         (UNKNOWN, "it is there, or may be, but could not be weighed", False in lacking),
         (OWN_BASIS, "in percent of its own basis", any(c.own_basis for c in table.columns)),

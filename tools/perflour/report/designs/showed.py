@@ -11,6 +11,7 @@ from perflour.designs.effects import ALPHA, Effect, Fit, Prediction, predict
 from perflour.designs.levels import level_text
 from perflour.designs.showed import Outcome, Showed, blends_differ
 from perflour.designs.tasters import MEANS
+from perflour.records.bake import SCALE
 from perflour.report.designs.confounded import confounded_lines, term_words
 from perflour.report.form.charts import Panel, Point, Rows, chart_html, chart_svg
 from perflour.report.form.sections import Section, sections_html, sections_markdown, sections_text
@@ -110,7 +111,7 @@ def _blends(found: Showed, one: Outcome, fit: Fit) -> Section:
             ),
             ", ".join(f"{scored[n]:.1f}" for n in numbers if n in scored),
             f"{p.value:.1f}",
-            interval_text(p.low, p.high, (1.0, 9.0) if one.is_score else None),
+            interval_text(p.low, p.high, SCALE if one.is_score else None),
         )
         for (levels, numbers), p in zip(by_levels.items(), told, strict=True)
     )
@@ -213,8 +214,8 @@ def _levels(found: Showed, levels: Sequence[float]) -> str:
 
 
 def _expected(name: str, one: Prediction, is_score: bool) -> str:
-    reach = (1.0, 9.0) if is_score else None
-    value = min(max(one.value, 1.0), 9.0) if is_score else one.value
+    reach = SCALE if is_score else None
+    value = min(max(one.value, SCALE[0]), SCALE[1]) if is_score else one.value
     interval = interval_text(one.low, one.high, reach)
     return f"{name} {value:.1f}" + (f" ({interval})" if interval else " (no interval can be told)")
 

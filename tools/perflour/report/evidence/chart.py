@@ -6,6 +6,7 @@ from perflour.evidence.matter import BY_PLACE
 from perflour.evidence.points import Shown, shown
 from perflour.evidence.relations import Relation
 from perflour.evidence.why import Level, Why
+from perflour.records.bake import SCALE
 from perflour.report.evidence.why_words import title
 from perflour.report.form.charts import Panel, Point, chart_html, chart_svg
 from perflour.report.trials.figures import p_text
@@ -14,8 +15,6 @@ MOST_PANELS = 6
 TOLD = (
     "The strongest relations, as given; bars are 95 % intervals of tasters. A relation is no cause."
 )
-#: The hedonic scale.
-SCALE = (1.0, 9.0)
 #: Readings with their units; all else is a score from 1 to 9, or a place.
 READ = {"height": "height, mm", "spread": "spread, mm", "bake-out loss": "bake-out loss, %"}
 

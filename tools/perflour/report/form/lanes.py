@@ -13,6 +13,7 @@ from math import ceil
 from unicodedata import east_asian_width
 
 from perflour.plain import one_line
+from perflour.report.form.chart.text import Text
 from perflour.report.form.columns import wrap
 
 #: What a screen of 390 px leaves between the margins of a page, and what the clock takes of it.
@@ -66,15 +67,6 @@ class Lanes:
     clock: Callable[[int], str]
     day: Callable[[int], str]
     zero: int = 0
-
-
-@dataclass(frozen=True)
-class Text:
-    """A line of text and where its baseline begins."""
-
-    x: float
-    y: float
-    text: str
 
 
 @dataclass(frozen=True)

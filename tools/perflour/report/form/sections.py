@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from perflour.plain import markdown, one_line
 from perflour.report.form.columns import columns
 from perflour.report.form.html_page import html_page
-from perflour.report.form.lanes import Picture
+from perflour.report.form.markdown import markdown_table
+
+if TYPE_CHECKING:
+    from perflour.report.form.lanes import Picture
 
 NARROWEST = 12
 
@@ -56,19 +60,14 @@ def sections_markdown(title: str, sections: Sequence[Section]) -> str:
         lines += ["", f"## {markdown(section.title)}"]
         lines += _sentences(section.before)
         if section.rows:
-            rule = ["---:" if sign == ">" else "---" for sign in section.align]
-            lines += ["", _row(map(markdown, section.headers)), _row(rule)]
-            lines += [_row(map(markdown, row)) for row in section.rows]
+            headers = list(map(markdown, section.headers))
+            lines += ["", *markdown_table(headers, section.rows, align=section.align)]
         lines += _sentences(section.after)
     return "\n".join(lines) + "\n"
 
 
 def _sentences(sentences: Sequence[str]) -> list[str]:
     return ["", *(f"- {markdown(sentence)}" for sentence in sentences)] if sentences else []
-
-
-def _row(cells: Iterable[str]) -> str:
-    return f"| {' | '.join(cells)} |"
 
 
 def sections_html(title: str, sections: Sequence[Section], chart: str = "") -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from perflour.history.iterations import Iteration
-from perflour.records.bake import Bake
+from perflour.records.bake import SCALE, Bake
 from perflour.report.form.charts import Panel, Point, chart_html
 
 # A move that a baker would see in the table: percent of the basis.
@@ -15,8 +15,6 @@ LEAST_MOVE = 0.05
 SMALL_PERCENT = 5.0
 # Of lines that one can still follow; more go to the next panel.
 MOST_LINES = 6
-#: The hedonic scale.
-SCALE = (1.0, 9.0)
 ITERATION = "iteration"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from perflour.plain import markdown, one_line
+from perflour.records.bake import SCALE
 from perflour.report.form.columns import columns, wrap
 from perflour.report.form.markdown import markdown_table
 from perflour.report.trials.figures import interval_text, p_text, trust
@@ -94,7 +95,7 @@ def _mean_rows(judged: Sequence[Judged]) -> list[list[str]]:
 def _spread(mean: Mean) -> tuple[str, str]:
     if mean.spread is None:
         return "", ""
-    return interval_text(mean.low, mean.high, (1.0, 9.0)), f"{mean.spread:.1f}"
+    return interval_text(mean.low, mean.high, SCALE), f"{mean.spread:.1f}"
 
 
 def formula_words(one: FormulaJudgement) -> Lines:

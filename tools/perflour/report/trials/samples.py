@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from perflour.plain import one_line
+from perflour.records.bake import SCALE
 from perflour.records.tasting import Sample, Session
 from perflour.report.trials.figures import interval_text
 from perflour.trials.judged import SessionJudgement, Summary, SummaryRow
@@ -57,7 +58,7 @@ def _once(summary: Summary, row: SummaryRow) -> str:
 
 
 def _figures(one: SessionJudgement, row: SummaryRow) -> tuple[str, str, str]:
-    ends = (1.0, float(len(one.session.samples))) if one.ranking else (1.0, 9.0)
+    ends = (1.0, float(len(one.session.samples))) if one.ranking else SCALE
     return f"{row.mean:.1f}", interval_text(row.low, row.high, ends), row.group
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import ceil
 from typing import NamedTuple
 
 from perflour.plain import one_line
@@ -22,12 +21,12 @@ from perflour.report.form.chart.drawn import (
     told,
     value_axis,
 )
-from perflour.report.form.chart.text import Box, Text, cut, placed, width_of
+from perflour.report.form.chart.text import Box, Text, placed, width_of
 from perflour.report.form.chart.values import Panel, Point, series_of, told_whole
 
 PLOT_HEIGHT, ABOVE_PLOT = 190.0, 12.0
-#: Of a name beside a mark, and the least of one below a place.
-LONGEST_NAME, LEAST_LEVEL = 110.0, 24.0
+#: Of a name beside a mark.
+LONGEST_NAME = 110.0
 #: Between two points of one x, and the share of the way to the next x that all of them may take.
 BESIDE, SHARE_OF_STEP = 13.0, 0.8
 #: Ticks that are tried, the most first.
@@ -69,26 +68,7 @@ def drawn_panel(panel: Panel) -> Drawn:
 
 
 def _along(panel: Panel, area: Box, y: float) -> tuple[Axis, list[Text]]:
-    """The axis of x, with the texts of its ticks."""
-    along, shown = (_levels if panel.levels else _numbers)(panel, area.right - area.left)
-    texts = [Text(along.at(tick, area.left, area.right), y, text, "middle", "soft") for tick, text in shown]  # fmt: skip
-    return along, [_kept_in(text) for text in texts if text.text]
-
-
-Ticks = list[tuple[float, str]]
-
-
-def _levels(panel: Panel, room: float) -> tuple[Axis, Ticks]:
-    """Names of places, cut to the room of each; every so many where that would be next to nothing."""
-    count = len(panel.levels)
-    every = max(1, ceil(LEAST_LEVEL * count / room))
-    names = [cut(one_line(name), room / count * every - 6) for name in panel.levels]
-    shown = [(float(at), name) for at, name in enumerate(names) if at % every == 0]
-    return Axis(-0.5, count - 0.5, tuple(map(float, range(count))), 0), shown
-
-
-def _numbers(panel: Panel, room: float) -> tuple[Axis, Ticks]:
-    """As many ticks as stand beside each other."""
+    """The axis of x, with the texts of its ticks: as many as stand beside each other."""
     xs = [point.x for point in panel.points if point.is_there or panel.whole]
     xs += panel.span or ()
     limits = (min(xs) - 0.5, max(xs) + 0.5) if panel.whole and xs else None
@@ -96,9 +76,10 @@ def _numbers(panel: Panel, room: float) -> tuple[Axis, Ticks]:
         along = axis(xs, most, limits=limits, whole=panel.whole, tight=True)
         shown = [(tick, along.said(tick)) for tick in along.ticks]
         wide = max((width_of(text) for _, text in shown), default=0.0) + 8
-        if wide * len(shown) <= room:
+        if wide * len(shown) <= area.right - area.left:
             break
-    return along, shown
+    texts = [Text(along.at(tick, area.left, area.right), y, text, "middle", "soft") for tick, text in shown]  # fmt: skip
+    return along, list(map(_kept_in, texts))
 
 
 def _kept_in(text: Text) -> Text:
@@ -110,7 +91,7 @@ def _kept_in(text: Text) -> Text:
 def _places(panel: Panel, points: Sequence[Point], along: Axis, area: Box) -> list[float]:
     """The places of points along x; of those that share one of whole numbers each beside the other."""
     places = [along.at(point.x, area.left, area.right) for point in points]
-    if not (panel.whole or panel.levels) or panel.joined:
+    if not panel.whole or panel.joined:
         return places
     step = (area.right - area.left) / (along.high - along.low) * SHARE_OF_STEP
     together: dict[float, list[int]] = {}

@@ -45,7 +45,7 @@ class Point:
 class Panel:
     """Points over a number, with the names of both axes, units in them.
 
-    ``levels`` names the places 0, 1, … of x where x is no number. ``zero`` takes 0 in, as a line. ``limits`` are the ends
+    ``zero`` takes 0 in, as a line. ``limits`` are the ends
     of y where its scale has ends. ``whole``: x counts things, from the first to the last of ``span`` if given; of several points at one x each stands beside the
     other. ``joined``: the points of a series are one line, broken where one is a gap; the series is their name.
     ``interval`` says what the intervals are, ``notes`` what else must be known.
@@ -55,7 +55,6 @@ class Panel:
     x: str
     y: str
     points: tuple[Point, ...]
-    levels: tuple[str, ...] = ()
     zero: bool = False
     limits: tuple[float, float] | None = None
     whole: bool = False
@@ -107,12 +106,6 @@ def figure(value: float) -> str:
     return f"{value:,.0f}" if abs(value) >= 10_000 else f"{value or 0.0:.4g}"
 
 
-def x_said(panel: Panel, x: float) -> str:
-    """A place of x: the name of a level, or the number."""
-    at = int(x) if panel.levels and isfinite(x) and x == int(x) else -1
-    return one_line(panel.levels[at]) if 0 <= at < len(panel.levels) else figure(x)
-
-
 def interval_said(point: Point) -> str:
     """Both ends in words; empty without an interval."""
     return " to ".join(map(figure, point.ends)) if point.ends else ""
@@ -136,7 +129,7 @@ def table_of(panel: Panel | Rows) -> Table:
     shown = [
         ("", [one_line(p.name) for p in points]),
         ("series", [one_line(p.series) for p in points]),
-        *([(panel.x or "x", [x_said(panel, p.x) for p in points])] if isinstance(panel, Panel) else []),
+        *([(panel.x or "x", [figure(p.x) for p in points])] if isinstance(panel, Panel) else []),
         (panel.y, [y_said(p) for p in points]),
         (panel.interval, [interval_said(p) for p in points]),
         ("remark", [one_line(p.told) for p in points]),
@@ -161,7 +154,7 @@ def _joined_table(panel: Panel) -> Table:
         by_place.setdefault(point.x, {})[point.series] = y_said(point)
     names = series_of(panel.points)
     rows = tuple(
-        (x_said(panel, x), *(said.get(name, GAP) for name in names))
+        (figure(x), *(said.get(name, GAP) for name in names))
         for x, said in sorted(by_place.items())
     )
     return Table(f"{panel.title}: {panel.y}", (panel.x, *map(one_line, names)), rows, panel.notes)
@@ -172,7 +165,7 @@ def told_whole(panel: Panel | Rows, point: Point) -> str:
     names = dict.fromkeys(text for text in (point.name, point.series) if text)
     said = [", ".join(names)]
     if isinstance(panel, Panel):
-        said.append(f"{panel.x}: {x_said(panel, point.x)}" if panel.x else x_said(panel, point.x))
+        said.append(f"{panel.x}: {figure(point.x)}" if panel.x else figure(point.x))
     said.append(f"{panel.y}: {y_said(point)}")
     if point.ends:
         said.append(f"{panel.interval}: {interval_said(point)}")
@@ -182,6 +175,6 @@ def told_whole(panel: Panel | Rows, point: Point) -> str:
 def told_short(panel: Panel | Rows, point: Point) -> str:
     """The same for one line of the drawing: values first, for a name may be cut."""
     ends = f" ({interval_said(point)})" if point.ends else ""
-    place = f"{panel.x} {x_said(panel, point.x)}".strip() if isinstance(panel, Panel) else ""
+    place = f"{panel.x} {figure(point.x)}".strip() if isinstance(panel, Panel) else ""
     told = dict.fromkeys(text for text in (point.name, point.series, place) if text)
     return one_line(", ".join([f"{y_said(point)}{ends}", *told]))
