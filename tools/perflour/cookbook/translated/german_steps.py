@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from perflour.cookbook.english import listed, sentence
 from perflour.cookbook.steps.scales import celsius_first
-from perflour.cookbook.steps.told import BASES, Stand, Told, is_several
+from perflour.cookbook.steps.told import Told, is_several
 from perflour.cookbook.translated.german import (
     ACCUSATIVE,
     DATIVE,
@@ -43,13 +43,8 @@ def german_sentences(
     formula: Formula, baked: bool, base: str, speaker: Speaker, names: Mapping[str, Noun]
 ) -> tuple[str, ...]:
     """Every step as a sentence or two; ``names`` are those of foods and parts by the formula's."""
-    said: list[str] = []
-    stand = Stand()
-    for step in formula.method:
-        told = Told(step, formula, baked, base if base in BASES else "", stand)
-        said.append(_German(told, speaker, names).said())
-        stand = stand.after(step, formula)
-    return tuple(said)
+    steps = Told.steps_of(formula, baked, base)
+    return tuple(_German(step, speaker, names).said() for step in steps)
 
 
 class _German:
