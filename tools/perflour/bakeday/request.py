@@ -9,8 +9,9 @@ from perflour.bakeday.batches import Batch, read_batches
 from perflour.bakeday.cost import Costing, costing
 from perflour.bakeday.plan import DayRequest, Plan, plan
 from perflour.bakeday.shopping import ShoppingList, shopping_list
-from perflour.kitchen.prices import PriceList, nearest_price_list, read_price_list, what_if
+from perflour.kitchen.prices import PriceList, read_price_list, what_if
 from perflour.result import CannotRun, Result, request_field
+from perflour.system.paths import PRICES_FILE, nearest_file
 
 
 @dataclass(frozen=True)
@@ -62,5 +63,5 @@ def costed(
 def _price_list(batches: Sequence[Batch], asked: DayRequest | CostRequest) -> PriceList | None:
     """The list that is named, else the nearest one of the first formula."""
     first = batches[0]
-    path = asked.prices or nearest_price_list(first.source.path)
+    path = asked.prices or nearest_file(PRICES_FILE, first.source.path)
     return read_price_list(path, first.kitchen.catalogue) if path else None

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_inputs
-from perflour.cookbook.book_file import BookFile, nearest_book, read_book
+from perflour.cookbook.book_file import BookFile, read_book
 from perflour.cookbook.english import inverted
 from perflour.cookbook.page import USUAL, Page, Story, page_of
 from perflour.cookbook.proofreading import Proofreader
@@ -26,6 +26,7 @@ from perflour.records.bake import bakes_in
 from perflour.result import CannotRun, Result, request_field
 from perflour.system.files import InputFile, input_files
 from perflour.system.opening import STANDARD_INPUT
+from perflour.system.paths import BOOK_FILE, nearest_file
 
 if TYPE_CHECKING:
     from perflour.cookbook.translated.speaker import Speaker
@@ -140,7 +141,7 @@ def draft(
     if not chosen:
         raise CannotRun(_nothing(selection, read, references, results))
     proof = proofreader(balance.formula.id for *_, balance in chosen)
-    named = nearest_book(chosen[0][0].path)
+    named = nearest_file(BOOK_FILE, chosen[0][0].path)
     settled = settle(read_book(named) if named else USUAL)
     speaker = None if settled.language == ENGLISH else _speaker(settled)
     pages, problems = _pages(chosen, proof, settled, tell, speaker)

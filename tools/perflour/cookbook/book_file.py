@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -15,7 +14,7 @@ from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.numbers import number_of
 from perflour.result import CannotRun, FileProblem, Result
 from perflour.system.files import read_bytes
-from perflour.system.paths import BOOK_FILE, display_path
+from perflour.system.paths import display_path
 
 #: Nobody looks these up.
 USUAL_WITHOUT = ("water", "ice", "salt", "table salt", "kosher salt", "sea salt")
@@ -72,18 +71,6 @@ class BookFile:
         """Whether a formula tells how it came about."""
         own = self.extras(id).story
         return self.story if own is None else own
-
-
-def nearest_book(path: str) -> str | None:
-    """The book.yaml in the nearest folder above ``path`` (a file), within its repository."""
-    folder = os.path.dirname(os.path.abspath(path))
-    while True:
-        if os.path.isfile(found := os.path.join(folder, BOOK_FILE)):
-            return found
-        above = os.path.dirname(folder)
-        if above == folder or os.path.exists(os.path.join(folder, ".git")):
-            return None
-        folder = above
 
 
 def read_book(path: str) -> BookFile:

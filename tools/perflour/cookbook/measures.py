@@ -7,7 +7,7 @@ all of these are put in where it is printed.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -17,14 +17,18 @@ from perflour.kitchen.household import (
     PINCH_FROM,
     PINCH_TO,
     TOO_FAR,
+    Measures,
+    Spoons,
     count_measure,
     eggs_measure,
+    off,
+    spoons_of,
+    told,
     volume_ml,
 )
 from perflour.kitchen.numbers import mixed
 from perflour.kitchen.quantity import Amount, Term
 from perflour.kitchen.units import unit_named
-from perflour.kitchen.whose import meant
 
 METRIC_VOLUMES = frozenset(("ml", "cl", "dl", "l"))
 # A mass of egg this near to whole eggs is said in eggs: house choice.
@@ -48,9 +52,6 @@ class Owned:
     teaspoons: tuple[Fraction, ...] = (Fraction(1), _HALF, _QUARTER, _EIGHTH)
     near: float = 0.03
     scant: float = 0.06
-
-
-Said = tuple[tuple[Fraction, str], ...]
 
 
 def measure_of(weighed: Weighed, owned: Owned) -> str:
@@ -82,23 +83,23 @@ def owned_measure(grams: float, ingredient: Ingredient, state: str, owned: Owned
     if not ml or ml <= 0:
         return ""
     pinch = unit_named("pinch").factor
-    sizes = {u: meant(unit_named(u), ingredient.measured_in).factor for u in ("cup", "tbsp", "tsp")}
-    singles, doubles = tuple(_singles(ml, sizes, owned)), tuple(_doubles(ml, sizes, owned))
-    best = _nearest(singles, ml, sizes)
-    if best and abs(_off(best, ml, sizes)) <= owned.scant:
-        off = _off(best, ml, sizes)
-        word = "" if abs(off) <= owned.near else "scant " if off > 0 else "generous "
-        return word + _told(best)
+    sizes = spoons_of(ingredient)
+    best = _nearest(_singles(ml, sizes, owned), ml, sizes)
+    if best and abs(off(best, ml, sizes)) <= owned.scant:
+        above = off(best, ml, sizes)
+        word = "" if abs(above) <= owned.near else "scant " if above > 0 else "generous "
+        return word + told(best)
     if ml < PINCH_TO * pinch:
         return "1 pinch" if ml > PINCH_FROM * pinch else ""
-    near = [said for said in doubles if abs(_off(said, ml, sizes)) <= owned.near]
+    doubles = tuple(_doubles(ml, sizes, owned))
+    near = [said for said in doubles if abs(off(said, ml, sizes)) <= owned.near]
     chosen = min(near, key=_scoops) if near else _nearest(doubles, ml, sizes)
-    if not chosen or abs(_off(chosen, ml, sizes)) > TOO_FAR:
+    if not chosen or abs(off(chosen, ml, sizes)) > TOO_FAR:
         return ""
-    return _told(chosen) if near else f"about {_told(chosen)}"
+    return told(chosen) if near else f"about {told(chosen)}"
 
 
-def _singles(ml: float, sizes: dict[str, float], owned: Owned) -> Iterator[Said]:
+def _singles(ml: float, sizes: Spoons, owned: Owned) -> Iterator[Measures]:
     """One kind of measure, a little less and a little more than the volume."""
     if owned.cups:
         whole = int(ml // sizes["cup"])
@@ -124,7 +125,7 @@ def _spoonfuls(owned: Owned) -> Iterator[Fraction]:
                 yield whole + part
 
 
-def _doubles(ml: float, sizes: dict[str, float], owned: Owned) -> Iterator[Said]:
+def _doubles(ml: float, sizes: Spoons, owned: Owned) -> Iterator[Measures]:
     """A cup measure with spoons, tablespoons with teaspoons, or two sizes of teaspoon."""
     teaspoons = [n for n in _spoonfuls(owned) if n >= _QUARTER and (n * 4).denominator == 1]
     if owned.cups:
@@ -142,23 +143,14 @@ def _doubles(ml: float, sizes: dict[str, float], owned: Owned) -> Iterator[Said]
         yield from (((Fraction(count), "tbsp"), (n, "tsp")) for n in teaspoons)
 
 
-def _off(said: Said, ml: float, sizes: dict[str, float]) -> float:
-    """How far measures are above a volume, as a share of it; below it, less than zero."""
-    return sum(float(number) * sizes[unit] for number, unit in said) / ml - 1
+def _nearest(those: Iterable[Measures], ml: float, sizes: Spoons) -> Measures:
+    return min(those, key=lambda said: (abs(off(said, ml, sizes)), _scoops(said)), default=())
 
 
-def _nearest(those: Sequence[Said], ml: float, sizes: dict[str, float]) -> Said:
-    return min(those, key=lambda said: (abs(_off(said, ml, sizes)), _scoops(said)), default=())
-
-
-def _scoops(said: Said) -> tuple[int, int]:
+def _scoops(said: Measures) -> tuple[int, int]:
     """How often a reader dips into the bag, then whole numbers before small fractions."""
     dips = sum(int(number) + (number.denominator > 1) for number, _ in said)
     return dips, sum(number.denominator for number, _ in said)
-
-
-def _told(said: Said) -> str:
-    return " plus ".join(f"{mixed(number)} {unit}" for number, unit in said)
 
 
 def _with_packed(said: str, ingredient: Ingredient, state: str) -> str:

@@ -5,7 +5,6 @@ Nothing internal is on a page: no ids, digests, verdicts, waivers or names of ba
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
@@ -15,11 +14,10 @@ from perflour.balance.parts import PartBalance, Weighed
 from perflour.balance.ratios import is_fine
 from perflour.cookbook.book_file import BookFile
 from perflour.cookbook.measures import Owned, measure_of
-from perflour.cookbook.photos import Photo, photos_of
+from perflour.cookbook.photos import Photo, kept_bakes, photos_of
 from perflour.cookbook.proofreading import Proofreader
 from perflour.cookbook.steps.scales import both_scales, text_in_both_scales
 from perflour.cookbook.steps.step_text import Writer, method_sentences
-from perflour.formula.digests import marks
 from perflour.formula.formula import Formula, Reading
 from perflour.kitchen.cautions import Caution, texts
 from perflour.kitchen.house import Kitchen
@@ -32,8 +30,6 @@ from perflour.lint.rules.cautions.filling_kept_cold import cooked_fillings
 from perflour.lint.rules.cautions.hot_sugar import boiled_sugar
 from perflour.plain import one_line
 from perflour.records.bake import Bake
-from perflour.result import Place
-from perflour.system.paths import BAKES
 
 # Readings of a test bake that help a reader, in the order they are told.
 READINGS = ("bake-time", "core", "height", "spread")
@@ -303,17 +299,9 @@ def _kitchen_notes(
     formula: Formula, bakes: Sequence[Bake], proof: Proofreader
 ) -> tuple[KitchenNote, ...]:
     """Of the bakes of exactly this version that the kitchen kept."""
-    called = marks(formula)
-    folder = os.path.join(os.path.dirname(formula.path), BAKES)
     notes = (
-        KitchenNote(
-            text_in_both_scales(
-                proof.keep(bake.notes, Place(os.path.join(folder, f"{bake.name}.yaml")))
-            ),
-            _readings(bake),
-        )
-        for bake in bakes
-        if bake.of in called and bake.verdict == "keep"
+        KitchenNote(text_in_both_scales(proof.keep(bake.notes, record)), _readings(bake))
+        for bake, record in kept_bakes(formula, bakes)
     )
     return tuple(note for note in notes if note.text or note.readings)
 

@@ -29,18 +29,26 @@ class Photo:
 
 def photos_of(formula: Formula, bakes: Sequence[Bake], proof: Proofreader) -> tuple[Photo, ...]:
     """At most two; one that cannot be shown, or that nobody has put into words, is told to who makes the book."""
-    kept = [bake for bake in bakes if bake.verdict == "keep" and bake.of in marks(formula)]
-    newest = sorted(kept, key=lambda bake: (bake.date, bake.name), reverse=True)
-    folder = os.path.join(os.path.dirname(formula.path), BAKES)
-    found = (photo for bake in newest for photo in _of_bake(bake, folder, proof))
+    kept = kept_bakes(formula, bakes)
+    newest = sorted(kept, key=lambda one: (one[0].date, one[0].name), reverse=True)
+    found = (photo for bake, record in newest for photo in _of_bake(bake, record, proof))
     return tuple(photo for photo, _ in zip(found, range(MOST_ON_PAGE), strict=False))
 
 
-def _of_bake(bake: Bake, folder: str, proof: Proofreader) -> Iterator[Photo]:
-    record = os.path.join(folder, f"{bake.name}.yaml")
-    place = Place(record)
+def kept_bakes(formula: Formula, bakes: Sequence[Bake]) -> list[tuple[Bake, Place]]:
+    """The bakes of exactly this version that the kitchen kept, each with its record."""
+    called = marks(formula)
+    folder = os.path.join(os.path.dirname(formula.path), BAKES)
+    return [
+        (bake, Place(os.path.join(folder, f"{bake.name}.yaml")))
+        for bake in bakes
+        if bake.of in called and bake.verdict == "keep"
+    ]
+
+
+def _of_bake(bake: Bake, place: Place, proof: Proofreader) -> Iterator[Photo]:
     for photo in bake.photos:
-        shown = shown_photo(os.path.abspath(record), photo)
+        shown = shown_photo(os.path.abspath(place.path), photo)
         alt, caption = proof.keep(photo.alt, place), proof.keep(photo.caption, place)
         if isinstance(shown, str):
             proof.remarks.append(f"{place}: {photo.file} {shown}; it is not in the draft")

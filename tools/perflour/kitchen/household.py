@@ -38,14 +38,9 @@ def household_measure(grams: float, ingredient: Ingredient | None, state: str) -
         return None
     if ml < PINCH_TO * unit_named("pinch").factor:
         return "1 pinch" if ml > PINCH_FROM * unit_named("pinch").factor else None
-    own = {
-        name: meant(unit_named(name), ingredient.measured_in).factor
-        for name in ("cup", "tbsp", "tsp")
-    }
+    own = spoons_of(ingredient)
     best = min(_candidates(ml, own), key=lambda said: _cost(said, ml, own))
-    if _off(best, ml, own) > TOO_FAR:
-        return None
-    return " plus ".join(f"{mixed(number)} {unit}" for number, unit in best)
+    return None if abs(off(best, ml, own)) > TOO_FAR else told(best)
 
 
 def eggs_measure(grams: float, ingredient: Ingredient) -> str | None:
@@ -65,12 +60,23 @@ def count_measure(grams: float, ingredient: Ingredient, word: str) -> float | No
 
 Measures = tuple[tuple[Fraction, str], ...]
 #: What the cup, tbsp and tsp of a kitchen hold, in ml.
-_Spoons = dict[str, float]
+Spoons = dict[str, float]
 
 
-def _off(said: Measures, ml: float, own: _Spoons) -> float:
-    """How far measures are from a volume, as a share of it."""
-    return abs(sum(float(number) * own[unit] for number, unit in said) / ml - 1)
+def spoons_of(ingredient: Ingredient) -> Spoons:
+    """Those that an ingredient is measured in."""
+    names = ("cup", "tbsp", "tsp")
+    return {name: meant(unit_named(name), ingredient.measured_in).factor for name in names}
+
+
+def off(said: Measures, ml: float, own: Spoons) -> float:
+    """How far measures are above a volume, as a share of it; below it, less than zero."""
+    return sum(float(number) * own[unit] for number, unit in said) / ml - 1
+
+
+def told(said: Measures) -> str:
+    """In the notation of formula files: ``1/2 cup plus 1 tbsp``."""
+    return " plus ".join(f"{mixed(number)} {unit}" for number, unit in said)
 
 
 def volume_ml(grams: float, ingredient: Ingredient, state: str) -> float | None:
@@ -85,7 +91,7 @@ def volume_ml(grams: float, ingredient: Ingredient, state: str) -> float | None:
     return ml
 
 
-def _candidates(ml: float, own: _Spoons) -> list[Measures]:
+def _candidates(ml: float, own: Spoons) -> list[Measures]:
     """One measure, or a cup measure with spoons, near the volume."""
     cup, tbsp, tsp = own["cup"], own["tbsp"], own["tsp"]
     if ml < LEAST_TBSP * tbsp:
@@ -114,7 +120,7 @@ def _candidates(ml: float, own: _Spoons) -> list[Measures]:
     return found
 
 
-def _cost(said: Measures, ml: float, own: _Spoons) -> tuple[bool, int, float]:
+def _cost(said: Measures, ml: float, own: Spoons) -> tuple[bool, int, float]:
     """Near enough first, then few measures, then nearest."""
-    error = _off(said, ml, own)
+    error = abs(off(said, ml, own))
     return error > NEAR_ENOUGH, len(said) if error <= NEAR_ENOUGH else 0, error

@@ -1,6 +1,5 @@
 """The price list of a house: packs, what they cost, and what-if changes of either."""
 
-import os
 import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
@@ -15,7 +14,7 @@ from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
 from perflour.result import CannotRun, FileProblem, Place, Result, request_field
 from perflour.system.files import read_bytes
-from perflour.system.paths import PRICES_FILE, display_path
+from perflour.system.paths import display_path
 
 _PACK = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,4})?) for (\S.*)")
 _PERCENT = re.compile(r"([+-]?)\s*([0-9]{1,6}(?:\.[0-9]{1,4})?) ?%")
@@ -60,18 +59,6 @@ class PriceList(NamedTuple):
     def find(self, item: str) -> Price | None:
         """The price of an ingredient by its main name."""
         return self.prices.get(fold(item))
-
-
-def nearest_price_list(path: str) -> str | None:
-    """The prices.yaml in the nearest folder above ``path`` (a file), within its repository."""
-    folder = os.path.dirname(os.path.abspath(path))
-    while True:
-        if os.path.isfile(found := os.path.join(folder, PRICES_FILE)):
-            return found
-        above = os.path.dirname(folder)
-        if above == folder or os.path.exists(os.path.join(folder, ".git")):
-            return None
-        folder = above
 
 
 def read_price_list(path: str, catalogue: Catalogue) -> PriceList:

@@ -53,6 +53,18 @@ def display_path(path: str) -> str:
     return (path[len(here) :] if path.startswith(here) else path).replace(os.sep, "/")
 
 
+def nearest_file(name: str, path: str) -> str | None:
+    """The file of that name in the nearest folder above ``path`` (a file), within its repository."""
+    folder = os.path.dirname(os.path.abspath(path))
+    while True:
+        if os.path.isfile(found := os.path.join(folder, name)):
+            return found
+        above = os.path.dirname(folder)
+        if above == folder or os.path.exists(os.path.join(folder, ".git")):
+            return None
+        folder = above
+
+
 def repository_top(folder: str) -> str:
     """The nearest folder at or above that holds a `.git`; the folder itself where none does. Runs no git."""
     at = folder

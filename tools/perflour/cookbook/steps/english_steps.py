@@ -17,7 +17,7 @@ from perflour.cookbook.english import (
     with_tool,
 )
 from perflour.cookbook.steps.scales import both_scales, text_in_both_scales
-from perflour.cookbook.steps.told import BASES, Stand, Told, is_several
+from perflour.cookbook.steps.told import Told, is_several
 from perflour.formula.formula import Formula, Step, Use
 from perflour.formula.portions import joined, taken
 from perflour.formula.verbs import PAN, PORTIONS, PUTS_ON
@@ -33,12 +33,7 @@ _BUTTER_AND_PAPER = re.compile(
 
 def english_sentences(formula: Formula, baked: bool, base: str) -> tuple[str, ...]:
     """Every step as a sentence or two."""
-    said: list[str] = []
-    stand = Stand()
-    for step in formula.method:
-        said.append(_Step(step, formula, baked, base if base in BASES else "", stand).said())
-        stand = stand.after(step, formula)
-    return tuple(said)
+    return tuple(step.said() for step in _Step.steps_of(formula, baked, base))
 
 
 class _Step(Told):

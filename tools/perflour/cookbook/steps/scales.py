@@ -16,7 +16,7 @@ _DEGREES = re.compile(r"\d+(?:\.\d+)?( ?(?:-|–|to) ?\d+)? ?°\s?([CF])\b")
 
 def both_scales(text: str, value: Temperature | None) -> str:
     """``175 °C (350 °F)`` for either of the two; as written where it cannot be read (None)."""
-    text = re.sub(r"(?<=\d)\s*°?\s*([CF])\b", r" °\1", text)
+    text = _spaced(text)
     if value is None or len(value.scales) > 1:
         return text
     return f"{text} ({as_other_scale(value)})"
@@ -37,10 +37,15 @@ def _with_other_scale(match: re.Match[str]) -> str:
 
 def celsius_first(text: str, value: Temperature) -> str:
     """``175 °C``, as written, with °F in brackets only where the file has it: for readers of °C."""
-    text = re.sub(r"(?<=\d)\s*°?\s*([CF])\b", r" °\1", text)
+    text = _spaced(text)
     if value.first_scale == "°C":
         return text
     if len(value.scales) == 1:
         return f"{as_other_scale(value)} ({text})"
     fahrenheit, _, celsius = re.sub(r"[()/,]", "|", text).partition("|")
     return f"{celsius.strip('| ')} ({fahrenheit.strip()})"
+
+
+def _spaced(text: str) -> str:
+    """``175C`` as ``175 °C``."""
+    return re.sub(r"(?<=\d)\s*°?\s*([CF])\b", r" °\1", text)

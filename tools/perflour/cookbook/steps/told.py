@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Self
 
-from perflour.formula.formula import Formula, Step, Use
+from perflour.formula.formula import Formula, Line, Step, Use
 from perflour.formula.verbs import (
     BAKES,
     CHILLS,
@@ -60,8 +62,11 @@ class Stand:
 
 def _is_whole(use: Use, formula: Formula) -> bool:
     """Whether a step takes all that there is, or all that is left."""
-    lines = [line for part in formula.parts for line in part.lines if line.name == use.name]
-    return use.takes == REST or (not use.takes and len(lines) == 1)
+    return use.takes == REST or (not use.takes and len(_lines_of(use, formula)) == 1)
+
+
+def _lines_of(use: Use, formula: Formula) -> list[Line]:
+    return [line for part in formula.parts for line in part.lines if line.name == use.name]
 
 
 def _is_powder(name: str) -> bool:
@@ -77,6 +82,14 @@ class Told:
     baked: bool
     base: str
     stand: Stand
+
+    @classmethod
+    def steps_of(cls, formula: Formula, baked: bool, base: str) -> Iterator[Self]:
+        """Every step of a formula, in order."""
+        stand = Stand()
+        for step in formula.method:
+            yield cls(step, formula, baked, base if base in BASES else "", stand)
+            stand = stand.after(step, formula)
 
     def object_meant(self) -> str:
         """What is meant where nothing is named: ``pieces`` once there are some, else the ``base`` that was mixed."""
@@ -122,10 +135,7 @@ class Told:
 
     def is_counted(self, use: Use) -> bool:
         """Whether all of several whole ones is used: the eggs."""
-        lines = [
-            line for part in self.formula.parts for line in part.lines if line.name == use.name
-        ]
-        counts = [is_several(line.amount.value) for line in lines]
+        counts = [is_several(line.amount.value) for line in _lines_of(use, self.formula)]
         return bool(counts) and all(counts) and not use.takes
 
 

@@ -6,8 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 
 from perflour.cookbook.english import listed, sentence
-from perflour.cookbook.steps.scales import celsius_first
-from perflour.cookbook.steps.told import BASES, Stand, Told, is_several
+from perflour.cookbook.steps.told import Told, is_several
 from perflour.cookbook.translated.german import (
     ACCUSATIVE,
     DATIVE,
@@ -43,13 +42,8 @@ def german_sentences(
     formula: Formula, baked: bool, base: str, speaker: Speaker, names: Mapping[str, Noun]
 ) -> tuple[str, ...]:
     """Every step as a sentence or two; ``names`` are those of foods and parts by the formula's."""
-    said: list[str] = []
-    stand = Stand()
-    for step in formula.method:
-        told = Told(step, formula, baked, base if base in BASES else "", stand)
-        said.append(_German(told, speaker, names).said())
-        stand = stand.after(step, formula)
-    return tuple(said)
+    steps = Told.steps_of(formula, baked, base)
+    return tuple(_German(step, speaker, names).said() for step in steps)
 
 
 class _German:
@@ -66,7 +60,7 @@ class _German:
             self._hot("bei", step.at), self._how_long(), self._hot("auf", step.to),
         ]  # fmt: skip
         until = self.speaker.free(re.sub(r"^(?:until|bis) ", "", step.text("until")))
-        core = f"Kerntemperatur {self._heat(step.core)}" if step.core else ""
+        core = f"Kerntemperatur {self.speaker.heat(step.core)}" if step.core else ""
         first = ", ".join(
             filter(
                 None,
@@ -210,15 +204,8 @@ class _German:
         words = (self.speaker.said(word) or word for word in size.split())
         return self.speaker.language.figures(" ".join(words))
 
-    def _heat(self, reading: Reading[Temperature]) -> str:
-        if reading.value is None:
-            if not (said := self.speaker.said(reading.text)):
-                self.speaker.not_known("temperature", reading.text)
-            return said or reading.text
-        return self.speaker.language.figures(celsius_first(reading.text, reading.value))
-
     def _hot(self, word: str, reading: Reading[Temperature] | None) -> str:
-        return f"{word} {self._heat(reading)}" if reading else ""
+        return f"{word} {self.speaker.heat(reading)}" if reading else ""
 
     def _how_long(self) -> str:
         """``2-3 min``, ``etwa 12 h``, ``über Nacht``."""

@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from perflour.cookbook.steps.scales import celsius_first, text_in_both_scales
+from perflour.formula.formula import Reading
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.language import Language, Noun, Verb
 from perflour.kitchen.names import fold
-from perflour.kitchen.quantity import AmountProblem, parse_temperature
+from perflour.kitchen.quantity import AmountProblem, Temperature, parse_temperature
 from perflour.plain import one_line
 
 _NOTHING: Mapping[str, str] = MappingProxyType({})
@@ -102,6 +103,12 @@ class Speaker:
         if len(pieces) == 1:
             return self._degrees(text) or self._as_written("state", text)
         return "".join(", " if _JOINT.fullmatch(piece) else self.state(piece) for piece in pieces)
+
+    def heat(self, reading: Reading[Temperature]) -> str:
+        """A temperature, °C first; one that cannot be read by its word, else as it is written."""
+        if reading.value is None:
+            return self.said(reading.text) or self._as_written("temperature", reading.text)
+        return self.language.figures(celsius_first(reading.text, reading.value))
 
     def _degrees(self, text: str) -> str:
         """A temperature that stands for a state: butter of 20 °C."""

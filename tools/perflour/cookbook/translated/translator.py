@@ -13,12 +13,11 @@ from perflour.balance.parts import Weighed
 from perflour.cookbook.page import KitchenNote, Page, PageLine, PagePart, Story, Turn, all_hundreds
 from perflour.cookbook.translated.grammars import GRAMMARS
 from perflour.cookbook.translated.speaker import Speaker, plain_name
-from perflour.formula.formula import Formula, Reading
+from perflour.formula.formula import Formula
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.cautions import AllergenName, Caution, texts
 from perflour.kitchen.language import Noun
 from perflour.kitchen.names import fold
-from perflour.kitchen.quantity import Temperature
 
 # How large what is counted is: `2 large`.
 _SIZED = re.compile(r"(\d[\d./ -]*) (jumbo|extra large|large|medium|small|extra small)\b")
@@ -83,7 +82,7 @@ class Translator:
                 for part, weighed in zip(page.parts, self.balance.parts, strict=True)
             ),
             total=tuple(self._total_line(line) for line in page.total),
-            oven=tuple(dict.fromkeys(self._heat(reading) for reading in oven if reading)),
+            oven=tuple(dict.fromkeys(speaker.heat(reading) for reading in oven if reading)),
             kitchen_notes=tuple(map(self._kitchen_note, page.kitchen_notes)),
             declared_allergens=tuple(map(self._declared, page.declared_allergens)),
             allergens=self._allergens(page.allergens),
@@ -95,11 +94,6 @@ class Translator:
                 for photo in page.photos
             ),
         )
-
-    def _heat(self, reading: Reading[Temperature]) -> str:
-        if reading.value is None:
-            return self.speaker.said(reading.text) or reading.text
-        return self.speaker.language.figures(self.grammar.degrees(reading.text, reading.value))
 
     def _part(self, part: PagePart, weighed: Iterable[Weighed]) -> PagePart:
         lines = tuple(map(self._line, part.lines, weighed))

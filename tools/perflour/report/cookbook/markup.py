@@ -14,9 +14,8 @@ from typing import Any
 from perflour.cookbook.book import Cookbook
 from perflour.cookbook.english import listed, sentence
 from perflour.cookbook.page import Page, PageLine, PagePart
-from perflour.kitchen.figures import grams
 from perflour.plain import json_safe
-from perflour.report.cookbook.printed.page import GRAMS, HOUSEHOLD, yield_words
+from perflour.report.cookbook.printed.page import GRAMS, HOUSEHOLD, amounts_of, yield_words
 from perflour.report.cookbook.printed.words import Words, book_words
 from perflour.report.form.signs import typeset
 
@@ -69,12 +68,10 @@ def iso_duration(minutes: float) -> str:
 def ingredient_words(line: PageLine, part: PagePart, page: Page, book: Cookbook) -> str:
     """``339 g (1½ cups) unsalted butter, soft``; the part is named where there are several."""
     words, amounts = book_words(book.settled.language), book.settled.amounts
-    measure = words.measure(typeset(line.measure))
-    known = line.mass_g is not None
-    mass = words.say("gram", n=words.figures(grams(line.mass_g or 0.0, page.scale_resolution_g))) if known else ""  # fmt: skip
-    said = f"{mass} ({measure})" if mass and measure else mass or measure
-    if mass and measure and amounts in (GRAMS, HOUSEHOLD):
-        said = mass if amounts == GRAMS else measure
+    weight, measure = amounts_of(line, page, words)
+    said = weight or measure
+    if weight and measure:
+        said = {GRAMS: weight, HOUSEHOLD: measure}.get(amounts, f"{weight} ({measure})")
     named = f"{said} {line.name}{f', {line.remark}' if line.remark else ''}"
     where = words.say("recipe-part", part=part.name)
     return typeset(f"{named} {where}" if len(page.parts) > 1 else named)

@@ -109,7 +109,7 @@ def yield_words(page: Page, words: Words | None = None) -> str:
     pieces = counted(page.pieces, page.piece) if words.language == ENGLISH else f"{page.pieces} {page.piece}"  # fmt: skip
     if not page.mass_per_piece_g:
         return pieces
-    mass = words.figures(grams(page.mass_per_piece_g, page.scale_resolution_g))
+    mass = _figure(page.mass_per_piece_g, page, words)
     key = "yield-each" if page.pieces > 1 else "yield-one"
     said = words.say(key, pieces=pieces, mass=mass)
     return words.say("yield-before-baking", **{"yield": said}) if page.is_baked else said
@@ -119,8 +119,7 @@ def _facts(page: Page, words: Words) -> Iterator[Labelled]:
     if page.pieces is not None:
         yield Labelled(words["makes"], typeset(yield_words(page, words)))
     if page.batch_g:
-        mass = words.figures(grams(page.batch_g, page.scale_resolution_g))
-        yield Labelled(words["batch"], words.say("gram", n=mass))
+        yield Labelled(words["batch"], _weight(page.batch_g, page, words))
     heat = typeset("; ".join(page.oven))
     time = _time(page.oven_time, words) if page.oven_time else ""
     if page.is_baked and (heat or time):
@@ -158,31 +157,24 @@ def _tables(page: Page, words: Words, amounts: str) -> Iterator[Table]:
         yield _table(part, page, words, amounts)
     if page.total:
         rows = tuple(_row(line, page, words, amounts, False) for line in page.total)
-        mass = words.figures(
-            grams(sum(line.mass_g or 0.0 for line in page.total), page.scale_resolution_g)
-        )
+        weight = _weight(sum(line.mass_g or 0.0 for line in page.total), page, words)
         title = _capital(typeset(words.say("in-all", base=page.base)))
-        yield Table(title, words.say("gram", n=mass), words["preferment-opened"], rows)
+        yield Table(title, weight, words["preferment-opened"], rows)
 
 
 def _table(part: PagePart, page: Page, words: Words, amounts: str) -> Table:
     share = words.figures(percent(part.share_used * 100))
     used = words.say("used", share=share) if 0 < part.share_used < 1 else ""
-    mass = words.figures(grams(part.mass_g, page.scale_resolution_g))
     return Table(
         title=_capital(typeset(part.name)),
-        grams="" if amounts == HOUSEHOLD else words.say("gram", n=mass),
+        grams="" if amounts == HOUSEHOLD else _weight(part.mass_g, page, words),
         remark=typeset(" ".join(filter(None, (sentence(used), sentence(part.notes))))),
         rows=tuple(_row(line, page, words, amounts, not line.is_part) for line in part.lines),
     )
 
 
 def _row(line: PageLine, page: Page, words: Words, amounts: str, by_weight: bool) -> PrintedRow:
-    measure = words.measure(typeset(line.measure))
-    mass = (
-        None if line.mass_g is None else words.figures(grams(line.mass_g, page.scale_resolution_g))
-    )
-    weight = "" if mass is None else words.say("gram", n=mass)
+    weight, measure = amounts_of(line, page, words)
     cells: tuple[str, ...]
     if amounts == BOTH:
         cells = (weight or "–", measure or (words["by-weight"] if by_weight and weight else ""))
@@ -198,6 +190,20 @@ def _row(line: PageLine, page: Page, words: Words, amounts: str, by_weight: bool
     )
 
 
+def amounts_of(line: PageLine, page: Page, words: Words) -> tuple[str, str]:
+    """The weight of a line and its measure, each empty where there is none."""
+    weight = "" if line.mass_g is None else _weight(line.mass_g, page, words)
+    return weight, words.measure(typeset(line.measure))
+
+
+def _weight(mass_g: float, page: Page, words: Words) -> str:
+    return words.say("gram", n=_figure(mass_g, page, words))
+
+
+def _figure(mass_g: float, page: Page, words: Words) -> str:
+    return words.figures(grams(mass_g, page.scale_resolution_g))
+
+
 def _named(line: PageLine, words: Words) -> str:
     """The name beside its amount: two large eggs, not two large egg."""
     number, _, size = line.measure.partition(" ")
@@ -208,7 +214,7 @@ def _named(line: PageLine, words: Words) -> str:
 def _table_note(page: Page, words: Words) -> str:
     """What 100 % is: `100 % is the dough's flour, 900 g; the glaze's powdered sugar, 120 g.`"""
     said = [
-        words.say("hundred-of", of=of, mass=words.figures(grams(mass_g, page.scale_resolution_g)))
+        words.say("hundred-of", of=of, mass=_figure(mass_g, page, words))
         for of, mass_g in page.hundreds
     ]
     return typeset(sentence(words.say("hundred", bases="; ".join(said)))) if said else ""
