@@ -27,8 +27,7 @@ from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, named_paths
 from perflour.system.opening import read
 from perflour.system.paths import BAKES, FORMULA_FILE, SESSIONS, display_path
-from perflour.system.writing import write_file
-from perflour.trials.photo_check import photo_results, take_out_places
+from perflour.trials.photo_check import photo_results, take_out_places, write_over
 
 _Path = tuple[str | int, ...]
 _Found = Iterator[tuple[str, _Path, str]]
@@ -152,7 +151,7 @@ def renew_records(names: Sequence[str]) -> list[Path]:
         marks += [sample.of for sample in record.session.samples] if record.session else []
         of = _changelogs_of(record, known)
         if new := {mark: now for mark in marks for c in of if (now := _reckoned_now(c, mark))}:
-            _write(record.path, with_digests_of_today(read(str(record.path)), new))
+            write_over(record.path, with_digests_of_today(read(str(record.path)), new))
             written.append(record.path)
     return written
 
@@ -163,15 +162,6 @@ def places_taken_out(names: Sequence[str]) -> list[str]:
     return take_out_places(
         [(record.path, record.document) for record in records if record.document]
     )
-
-
-def _write(path: Path, content: bytes) -> None:
-    try:
-        write_file(path, content)
-    except OSError as error:
-        raise CannotRun(
-            f"{display_path(str(path))}: cannot be written ({error.strerror or error})"
-        ) from None
 
 
 def _reckoned_now(changelog: Changelog, mark: str) -> str | None:

@@ -78,7 +78,7 @@ def take_out_places(records: Sequence[tuple[Path, Document]]) -> list[str]:
                 alone = without_notes(content)
             except (OSError, ValueError, PictureProblem):
                 continue  # the check, which comes after this, says what is wrong
-            _write(photo, alone)
+            write_over(photo, alone)
             now[was.encode()] = sha256(alone).hexdigest().encode()
             told.append(
                 f"{display_path(str(photo))}: place taken out, with all else that the camera noted; commits that have it keep the old one"
@@ -86,12 +86,13 @@ def take_out_places(records: Sequence[tuple[Path, Document]]) -> list[str]:
     for path, _ in records:
         content = read(str(path))
         if (mended := _HASH.sub(lambda mark: now.get(mark[0], mark[0]), content)) != content:
-            _write(path, mended)
+            write_over(path, mended)
             told.append(f"{display_path(str(path))}: hash of the photo renewed")
     return told
 
 
-def _write(path: Path, content: bytes) -> None:
+def write_over(path: Path, content: bytes) -> None:
+    """Write a record or a photo that is there already. Raises CannotRun."""
     try:
         write_file(path, content)
     except OSError as error:

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from perflour.diff.change import BlendChange, Crossing, LineChange, PercentShift, RatioChange
+from perflour.diff.change import (
+    BlendChange,
+    Crossing,
+    LineChange,
+    MassChange,
+    PartChange,
+    PercentShift,
+    RatioChange,
+)
 from perflour.diff.residual import SPREADS_THAT_COUNT
 from perflour.kitchen.figures import grams, percent, signed, spread_text
 
@@ -55,11 +63,32 @@ def apart(before: float, after: float) -> tuple[str, str, str]:
 
 def shifts(moved: Sequence[PercentShift]) -> str:
     """Each by its name; those that read the same are left out where others do not."""
-    differing = [s for s in moved if percent(s.before_percent) != percent(s.after_percent)]
     return ", ".join(
         f"{s.name} {percent(s.before_percent)} -> {percent(s.after_percent)} %"
-        for s in differing or moved
+        for s in differing(moved)
     )
+
+
+def differing(moved: Sequence[PercentShift]) -> Sequence[PercentShift]:
+    """Those that do not read the same; all where none does."""
+    found = [s for s in moved if percent(s.before_percent) != percent(s.after_percent)]
+    return found or moved
+
+
+def against_batch(change: MassChange) -> str:
+    """How much what is 100 % moved beside the batch as a whole; empty where it was only scaled with it."""
+    scaled_g = change.after_g - change.moved_g
+    if abs(scaled_g - change.before_g) <= abs(scaled_g) * 1e-6:
+        return ""
+    return f"{signed(change.moved_g / scaled_g * 100)} % against the batch"
+
+
+def held_by(change: PartChange) -> str:
+    """What a part that came or went holds, in percent; its mass where that is not known."""
+    held = ", ".join(
+        f"{s.name} {percent(s.after_percent or s.before_percent)} %" for s in change.shifts
+    )
+    return f"{held} of {change.of}" if held else f"{grams(change.mass_g)} g"
 
 
 def doubt(change: LineChange | RatioChange | BlendChange) -> str:

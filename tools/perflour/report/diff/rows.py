@@ -20,7 +20,16 @@ from perflour.diff.change import (
 )
 from perflour.diff.preferments import FLOUR, WATER
 from perflour.kitchen.figures import factor, grams, percent, signed
-from perflour.report.diff.figures import FINER_G, apart, crossing_said, ratio_name, reads_the_same
+from perflour.report.diff.figures import (
+    FINER_G,
+    against_batch,
+    apart,
+    crossing_said,
+    differing,
+    held_by,
+    ratio_name,
+    reads_the_same,
+)
 from perflour.report.diff.line_words import NOT_WEIGHED, brought_along, item_of
 from perflour.report.diff.text import change_text, sections
 from perflour.report.diff.words import whose_now
@@ -169,9 +178,8 @@ def _moved(change: LineChange | RatioChange) -> str:
 
 
 def _blend(change: BlendChange, basis: str) -> Iterator[Row]:
-    shares = [(s, percent(s.before_percent), percent(s.after_percent)) for s in change.shifts]
-    differing = [each for each in shares if each[1] != each[2]]
-    for shift, before, after in differing or shares:
+    for shift in differing(change.shifts):
+        before, after = percent(shift.before_percent), percent(shift.after_percent)
         moved = f"{signed(shift.after_percent - shift.before_percent)} %"
         name = f"{shift.name}, share of the flours{_of(change.of, basis)}"
         yield figures(name, f"{before} %", f"{after} %", DOUBTED if is_doubted(change) else moved)
@@ -207,10 +215,7 @@ def _not_counted(change: RatioChange) -> str:
 def _mass(change: MassChange) -> Iterator[Row]:
     match change.kind:
         case "basis":
-            scaled_g = change.after_g - change.moved_g
-            against = abs(scaled_g - change.before_g) > abs(scaled_g) * 1e-6
-            said = f"{signed(change.moved_g / scaled_g * 100)} % against the batch" if against else ""  # fmt: skip
-            yield _masses(change.of or change.subject, change, said)
+            yield _masses(change.of or change.subject, change, against_batch(change))
         case "part-beside":
             before, after, moved = apart(change.before_g, change.after_g)
             name = f"{change.subject}, for 100 g of {' and '.join(change.per)}"
@@ -224,9 +229,7 @@ def _part(change: PartChange, basis: str) -> Iterator[Row]:
     if change.kind == "preferment":
         yield from _preferment(change, basis)
         return
-    held = ", ".join(f"{s.name} {percent(s.after_percent or s.before_percent)} %" for s in change.shifts)  # fmt: skip
-    held = f"{held} of {change.of}" if held and change.of else held or f"{grams(change.mass_g)} g"
-    is_new = change.kind == "part-added"
+    held, is_new = held_by(change), change.kind == "part-added"
     yield words(f"part {change.subject}", *((NOTHING, held, "added") if is_new else (held, NOTHING, "taken out")))  # fmt: skip
 
 

@@ -19,12 +19,14 @@ from perflour.diff.change import (
 from perflour.diff.preferments import FLOUR, WATER, YEAST
 from perflour.diff.residual import SPREADS_THAT_COUNT
 from perflour.formula.formula import REFERENCE
-from perflour.kitchen.figures import factor, grams, percent, signed, spread_text
+from perflour.kitchen.figures import factor, grams, percent, spread_text
 from perflour.plain import one_line
 from perflour.report.diff.figures import (
+    against_batch,
     apart,
     doubt,
     from_g_to,
+    held_by,
     ratio_name,
     shifts,
 )
@@ -105,9 +107,8 @@ def _part_scaled(change: Scaling, _: str) -> str:
 
 def _basis(change: MassChange, basis: str) -> str:
     said = f"{basis} {from_g_to(change.before_g, change.after_g)}"
-    scaled_g = change.after_g - change.moved_g
-    if abs(scaled_g - change.before_g) > abs(scaled_g) * 1e-6:
-        said += f", {signed(change.moved_g / scaled_g * 100)} % against the batch"
+    if against := against_batch(change):
+        said += f", {against}"
     if not change.beyond_spread:
         return f"{said} (within the measuring spread)"
     return f"{said}: every percentage of it moves"
@@ -130,12 +131,9 @@ def _blend_phrase(change: BlendChange, _: str) -> str:
 # --- parts, derived ratios, the yield ---
 
 
-def _part_lone(change: PartChange, basis: str) -> str:
+def _part_lone(change: PartChange, _: str) -> str:
     what = "added" if change.kind == "part-added" else "removed"
-    held = ", ".join(
-        f"{s.name} {percent(s.after_percent or s.before_percent)} %" for s in change.shifts
-    )
-    return f"part {what}: {change.subject} ({f'{held} of {basis}' if held else f'{grams(change.mass_g)} g'})"
+    return f"part {what}: {change.subject} ({held_by(change)})"
 
 
 def _preferment(change: PartChange, basis: str) -> str:

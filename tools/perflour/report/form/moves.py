@@ -99,13 +99,14 @@ def moves_markdown(moves: Moves, shown: Callable[[str], str]) -> list[str]:
 
 def moves_html(moves: Moves) -> dict[str, Any]:
     """What `moves.html` makes a table of; beside figures, words with no move have its room as well."""
-    short = moves.has_figures and len(moves.heads) == 4
+    with_change = moves.has_figures and len(moves.heads) == 4
     return {
         "heads": list(map(one_line, moves.heads)),
         "has_figures": moves.has_figures,
+        "with_change": with_change,
         "rows": [
             {
-                "cells": cells[:-1] if short and not (row.is_figures or cells[-1]) else cells,
+                "cells": cells[:-1] if with_change and not (row.is_figures or cells[-1]) else cells,
                 "is_figures": row.is_figures,
             }
             for row, said in zip(moves.rows, moves.cells, strict=True)

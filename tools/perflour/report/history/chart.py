@@ -8,6 +8,7 @@ from typing import NamedTuple
 from perflour.history.iterations import Iteration
 from perflour.records.bake import SCALE, Bake
 from perflour.report.form.charts import Panel, Point, chart_html
+from perflour.report.history.changelogs import count
 
 # A move that a baker would see in the table: percent of the basis.
 LEAST_MOVE = 0.05
@@ -52,7 +53,8 @@ def _told(iterations: Sequence[Iteration], panels: Sequence[Panel]) -> str:
     shown = {point.series for panel in panels if panel.joined for point in panel.points}
     still = {name for i in iterations for name, _ in i.percents} - shown
     if still:
-        said.append(f"{len(still)} ingredient{'' if len(still) == 1 else 's'} that did not move {'is' if len(still) == 1 else 'are'} not drawn.")  # fmt: skip
+        verb = "is" if len(still) == 1 else "are"
+        said.append(f"{count(len(still), 'ingredient')} that did not move {verb} not drawn.")
     if any(point.y is None for panel in panels for point in panel.points):
         said.append("A line is broken where an iteration could not be read or an ingredient not weighed; one that is not in the formula is at 0.")  # fmt: skip
     if any(not panel.joined for panel in panels):

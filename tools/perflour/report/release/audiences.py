@@ -255,14 +255,15 @@ def _cautions(release: Release, in_short: bool) -> LogSection:
 def _for_editor(release: Release, telling: Telling) -> Iterator[LogSection]:
     """What is to be set, in the words and amounts of the pages, and whether it may go to print."""
     kept = _of(release, "changed", "unchanged")
-    to_set = [f for f in kept if not page_moves(f).is_empty]
+    pages = [(formula, page_moves(formula)) for formula in kept]
+    to_set = [_page_to_set(formula, moves) for formula, moves in pages if not moves.is_empty]
+    as_they_are = [f for f, moves in pages if moves.is_empty and not f.corrected]
     news = [f for f in _of(release, "new", "changed") if not is_blocked(f)]
     yield LogSection("May not go to print yet", _blocked(release))
     yield LogSection("Corrections: set anew, and tell readers", _each(kept, _corrections, _title))
     yield LogSection("New pages", [LogItem(f.title, _new_page(f)) for f in _of(release, "new")])
-    yield LogSection("Pages to set anew", list(map(_page_to_set, to_set)))
+    yield LogSection("Pages to set anew", to_set)
     yield LogSection("Pages to take out", list(_gone(release)))
-    as_they_are = [f for f in kept if f not in to_set and not f.corrected]
     yield LogSection("Pages as they are", _in_one_line(as_they_are))
     short = [LogItem(f"{f.title}: {evidence_in_short(f)}") for f in news]
     yield LogSection("Evidence", [*short, *_unchanged_evidence(release)])
@@ -279,8 +280,8 @@ def _new_page(formula: Released) -> list[str]:
     return [f"chapter: {page.kind}", *([typeset(f"makes {makes}")] if makes else [])]
 
 
-def _page_to_set(formula: Released) -> LogItem:
-    return LogItem(formula.title, list(allergen_news(formula)), page_moves(formula))
+def _page_to_set(formula: Released, moves: Moves) -> LogItem:
+    return LogItem(formula.title, list(allergen_news(formula)), moves)
 
 
 _TOLD: dict[Audience, Callable[[Release, Telling], Iterator[LogSection]]] = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from perflour.cookbook.english import plural
 from perflour.kitchen.cautions import Caution, texts
@@ -31,6 +31,14 @@ def cautions_with_allergens(titles: Sequence[str]) -> list[tuple[str, list[str]]
     return [("; ".join(titles), said)] if titles else []
 
 
-def each_once(names: Sequence[str]) -> list[str]:
-    """The names of both lists of allergens, one that is another's plural left out."""
+def by_what_brings(brought: Iterable[tuple[str, Sequence[str]]]) -> Iterator[tuple[str, str]]:
+    """Allergens of both lists with the ingredients of each: those of the same ingredients together, each once."""
+    found: dict[str, list[str]] = {}
+    for name, by in brought:
+        found.setdefault(", ".join(by), []).append(name)
+    return ((" / ".join(_each_once(names)), by) for by, names in found.items())
+
+
+def _each_once(names: Sequence[str]) -> list[str]:
+    """Without a name that is another's plural."""
     return [name for name in names if not any(name == plural(n) != n for n in names)]

@@ -17,7 +17,7 @@ from perflour.report.diff.text import worth_saying
 from perflour.report.form.moves import Moves
 from perflour.report.history.changelogs import bake_lines, count
 from perflour.report.history.trials import baked_as_said, came_of_line
-from perflour.report.release.cautions import each_once
+from perflour.report.release.cautions import by_what_brings
 from perflour.result import Result
 
 
@@ -203,18 +203,19 @@ def allergen_news(formula: Released) -> Iterator[str]:
         return
     laws = ((old.allergens.us, new.allergens.us), (old.allergens.eu, new.allergens.eu))
     for come, (was, now) in (("ALLERGEN: now contains", (0, 1)), ("no longer contains", (1, 0))):
-        by: dict[str, list[str]] = {}
-        for law in laws:
-            known = {brought.allergen for brought in law[was]}
-            for brought in law[now]:
-                if brought.allergen not in known:
-                    by.setdefault(", ".join(brought.by), []).append(brought.allergen)
-        for ingredients, names in by.items():
-            yield f"{come} {' / '.join(each_once(names))} (from {ingredients})"
+        brought = (one for law in laws for one in _only_in(law[now], law[was]))
+        for names, ingredients in by_what_brings((one.allergen, one.by) for one in brought):
+            yield f"{come} {names} (from {ingredients})"
     if declared := [one for one in new.declared_allergens if fold(one) not in _known_of(old)]:
         yield f"ALLERGEN: the kitchen now declares {', '.join(declared)}"
     if declared := [one for one in old.declared_allergens if fold(one) not in _known_of(new)]:
         yield f"the kitchen no longer declares {', '.join(declared)}"
+
+
+def _only_in(some: Sequence[Brought], others: Sequence[Brought]) -> Iterator[Brought]:
+    """What stands in one list and not in the other."""
+    known = {brought.allergen for brought in others}
+    return (brought for brought in some if brought.allergen not in known)
 
 
 def _known_of(page: Page) -> set[str]:

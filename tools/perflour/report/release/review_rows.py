@@ -10,7 +10,7 @@ from perflour.release.reviewed import Reviewed
 from perflour.report.diff.summary import summary_line
 from perflour.report.history.changelogs import count, scores_said
 from perflour.report.history.trials import baked_as_said, led_here_line
-from perflour.report.release.cautions import each_once
+from perflour.report.release.cautions import by_what_brings
 from perflour.result import LEVELS, Result
 
 #: A digest is shown so long where nobody has to type it.
@@ -114,11 +114,8 @@ def _bake_in_short(bake: Bake) -> str:
 
 def _allergens(formula: Reviewed) -> Iterator[str]:
     """By what brings them; of both lists, each allergen once."""
-    brought: dict[str, list[str]] = {}
-    for name, by in formula.allergens:
-        brought.setdefault(", ".join(by), []).append(name)
-    for ingredients, names in brought.items():
-        yield f"newly there: {' / '.join(each_once(names))}, from {ingredients}"
+    for names, ingredients in by_what_brings(formula.allergens):
+        yield f"newly there: {names}, from {ingredients}"
     if formula.allergens_gone:
         yield f"not there any more: {', '.join(formula.allergens_gone)}"
 
