@@ -117,6 +117,9 @@ YIELD = "yield: {pieces: 2, piece: loaf}\n"
     # a part that nobody calls dough or batter, and a step before anything is mixed
     (f"{MIXED}{{do: chill}}", "base", "Chill."),
     ("{do: rest, for: 1 h}", "dough", "Rest for 1 h."),
+    # what has no flour in it yet is no dough; what has is one, though the flour was mixed before
+    ("{do: mix, uses: [salt, egg]}, {do: stand, for: 5 min}", "dough", "Stand for 5 min."),
+    ("{do: mix, uses: [salt, egg]}, {do: add, uses: [bread flour]}, {do: rest}", "dough", "Rest the dough."),
 ])  # fmt: skip
 def test_where_nothing_is_named_the_dough_or_its_pieces_are_meant(
     steps: str, base: str, last: str

@@ -36,11 +36,12 @@ _MIXING = MIXES | MIXES_DRY | MIXES_IN | PUTS_IN
 class Stand:
     """How far the work is when a step begins.
 
-    ``powders`` are the names last mixed with flour, whole, of which a later step may name one for all;
+    ``floured`` is what was mixed once flour came to it: before that it is no dough or batter. ``powders`` are the names last mixed with flour, whole, of which a later step may name one for all;
     ``named`` are pans that were spoken of.
     """
 
     mixed: bool = False
+    floured: bool = False
     in_pieces: bool = False
     baked: bool = False
     powders: frozenset[str] = frozenset()
@@ -52,6 +53,7 @@ class Stand:
         is_mixture = not makes and verbs & (MIXES | MIXES_DRY) and len(step.uses) > 1
         return Stand(
             mixed=(self.mixed or len(step.uses) > 1) and not makes,
+            floured=(self.floured or _brings_flour(step, formula)) and not makes,
             in_pieces=(self.in_pieces and not makes)
             or bool(verbs & _MADE_PIECES and not step.uses and self.mixed),
             baked=self.baked or step.bakes,
@@ -67,6 +69,22 @@ def _is_whole(use: Use, formula: Formula) -> bool:
 
 def _lines_of(use: Use, formula: Formula) -> list[Line]:
     return [line for part in formula.parts for line in part.lines if line.name == use.name]
+
+
+def _brings_flour(step: Step, formula: Formula) -> bool:
+    """Whether flour is among what a step uses; where a formula has none, or a name is of neither, whatever it uses."""
+    lines = [fold(line.name) for part in formula.parts for line in part.lines]
+    if not any(map(_is_powder, lines)):
+        return bool(step.uses)
+    return any(_holds_flour(use.name, formula) for use in step.uses)
+
+
+def _holds_flour(name: str, formula: Formula) -> bool:
+    if part := formula.part(name):
+        return any(_holds_flour(line.name, formula) for line in part.lines)
+    return _is_powder(fold(name)) or not any(
+        line.name == name for part in formula.parts for line in part.lines
+    )
 
 
 def _is_powder(name: str) -> bool:
@@ -98,7 +116,8 @@ class Told:
             return ""
         if self.stand.in_pieces and self.formula.yields and verbs & _OF_PIECES:
             return "pieces"
-        return "base" if verbs & _OF_ALL and not self.stand.in_pieces else ""
+        is_base = self.stand.floured and not self.stand.in_pieces
+        return "base" if verbs & _OF_ALL and is_base else ""
 
     def _is_done(self, verbs: set[str]) -> bool:
         """Whether the dough or batter is none any more: it has been in the oven."""
