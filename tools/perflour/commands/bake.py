@@ -16,7 +16,10 @@ from perflour.result import CannotRun, Result
 if TYPE_CHECKING:
     from perflour.trials.kept_photos import KeptPhoto
 
-__all__ = ["describe", "run"]
+__all__ = ["CODES", "EXAMPLE", "describe", "run"]
+
+EXAMPLE = "perflour bake list formulas/oat-date-loaf"
+CODES = ("done", "something to see to: `perflour bake WHAT --help` says what")
 
 
 class Printed(NamedTuple):

@@ -22,6 +22,12 @@ from perflour.system.paths import TRIALS, display_path
 if TYPE_CHECKING:
     from perflour.history.changelog_files import Told
 
+EXAMPLE = "perflour changelog formulas/rye-ginger-cookie"
+CODES = (
+    "told; with --check: every file is up to date",
+    "a record cannot be read; with --check: a file is behind",
+)
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(

@@ -6,6 +6,9 @@ import argparse
 
 from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, say
 
+EXAMPLE = "perflour compare formulas --by group"
+CODES = ("compared", "a file or its house has faults, told on stderr")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")

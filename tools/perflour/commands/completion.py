@@ -6,6 +6,9 @@ import argparse
 
 from perflour.commands.parts import NOTHING, print_text
 
+EXAMPLE = "perflour completion bash"
+CODES = ("the script is printed",)
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("shell", choices=("bash", "zsh", "fish"), help="which shell")

@@ -6,6 +6,9 @@ import argparse
 
 from perflour.commands.parts import describe_output, each_formula
 
+EXAMPLE = "perflour contents formulas/gluten-free-currant-loaf"
+CODES = ("every formula is told", "a file or its house has faults, told on stderr")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")

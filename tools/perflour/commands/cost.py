@@ -14,6 +14,9 @@ from perflour.commands.parts import (
     request_of,
 )
 
+EXAMPLE = 'perflour cost formulas/oat-date-loaf --what-if "butter=+15 %"'
+CODES = ("every cost is known", "a price is missing, or a file has faults")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     describe_day(command)

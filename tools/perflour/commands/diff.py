@@ -7,6 +7,9 @@ import argparse
 from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes, say
 from perflour.plain import visible
 
+EXAMPLE = "perflour diff 'HEAD^{/^Record the first bakes}' 'HEAD^{/^Record the second round}'"
+CODES = ("nothing changed", "something changed")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(

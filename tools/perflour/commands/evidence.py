@@ -6,6 +6,9 @@ import argparse
 
 from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, say
 
+EXAMPLE = "perflour evidence formulas/rye-ginger-cookie"
+CODES = ("all that was recorded is in the table", "something could not be read and is left out")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files or folders (default: formulas/)")

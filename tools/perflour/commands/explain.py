@@ -6,6 +6,9 @@ import argparse
 
 from perflour.commands.parts import NOTHING, print_text
 
+EXAMPLE = "perflour explain soda-without-acid"
+CODES = ("told",)
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("rule", nargs="?", help="its id; none: list all rules")

@@ -7,6 +7,9 @@ import argparse
 from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text, say, tell_overtaken
 from perflour.plain import visible
 
+EXAMPLE = "perflour format --diff tests/published/measure/cacfp-baking-powder-biscuits"
+CODES = ("every file is in the house format", "files were changed, would be, or cannot be read")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files or folders (default: formulas/)")

@@ -20,6 +20,9 @@ from perflour.commands.parts import (
 if TYPE_CHECKING:
     from perflour.lint.run import Checked
 
+EXAMPLE = "perflour lint formulas/caraway-cream-biscuit"
+CODES = ("nothing found at the level of --fail-at or above it", "something found there")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")

@@ -24,6 +24,9 @@ if TYPE_CHECKING:
     from perflour.kitchen.house import Kitchen
     from perflour.result import Result
 
+EXAMPLE = "perflour middle formulas --ours formulas/oat-date-loaf"
+CODES = ("the middle of all that was named", "a file or its house has faults, told on stderr")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
@@ -40,7 +43,9 @@ def describe(command: argparse.ArgumentParser) -> None:
     )
     command.add_argument("--ours", metavar="FILE", help="say where this formula stands")
     command.add_argument("--write", action="store_true", help="write it as a new formula, a draft")
-    command.add_argument("--title", default="", help="with --write: its id is made of it")
+    command.add_argument(
+        "--title", default="", metavar="TEXT", help="with --write: its id is made of it"
+    )
     command.add_argument(
         "--into", default="", metavar="FOLDER", help="write below it (default: formulas/)"
     )

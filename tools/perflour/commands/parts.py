@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from perflour.plain import printable, visible
@@ -16,21 +16,71 @@ if TYPE_CHECKING:
     from perflour.kitchen.house import Kitchen
 
 NOTHING, FOUND, COULD_NOT_RUN = 0, 1, 2
+#: What 0 and 1 mean where a command's module does not say it in CODES of its own.
+CODES: tuple[str, ...] = ("nothing found", "findings or differences")
+#: What --output is, where there is nothing else to say of it.
+FORM = "form of the report"
 Request = TypeVar("Request")
+
+
+class Help(argparse.HelpFormatter):
+    """The end of a help in its own lines, and defaults told where they say something."""
+
+    def __init__(self, prog: str) -> None:
+        # A width of its own: to ask for the terminal's would load shutil (docs/performance.md).
+        super().__init__(prog, width=96)
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        return text if "\n" in text else super()._fill_text(text, width, indent)
+
+    def _get_help_string(self, action: argparse.Action) -> str:
+        told, usual = action.help or "", action.default
+        says = usual not in (None, "") and isinstance(usual, int | str) and usual is not False
+        if not says or not action.option_strings or "default" in told or usual == argparse.SUPPRESS:
+            return told
+        return f"{told} (default: %(default)s)"
 
 
 class Parser(argparse.ArgumentParser):
     """An argument parser whose errors are one line."""
 
     def __init__(self, **options: Any) -> None:
-        # A width of its own: to ask for the terminal's would load shutil (docs/performance.md).
-        super().__init__(
-            formatter_class=lambda prog: argparse.HelpFormatter(prog, width=96), **options
-        )
+        super().__init__(formatter_class=Help, **options)
 
     def error(self, message: str) -> NoReturn:
         say(f"{self.prog}: {visible(message)}; see {self.prog} --help\n")
         raise SystemExit(COULD_NOT_RUN)
+
+
+def ending(example: str, codes: tuple[str, ...] = CODES) -> str:
+    """The end of a command's help: an example, and what its exit codes mean."""
+    numbered = [*enumerate(codes), (COULD_NOT_RUN, "could not run; why is said on stderr")]
+    lines = [f"  {line}" for line in example.splitlines()]
+    lines += ["", "exit codes:", *(f"  {code}  {what}" for code, what in numbered)]
+    return "\n".join(("example:", *lines))
+
+
+def describe_words(
+    command: argparse.ArgumentParser,
+    words: Iterable[
+        tuple[str, Callable[[argparse.ArgumentParser], None], str, str, tuple[str, ...]]
+    ],
+) -> None:
+    """The words behind a command: each with what describes it, what it is for, an example, its exit codes."""
+    found = command.add_subparsers(
+        prog=command.prog, dest="what", metavar="WHAT", required=True, parser_class=type(command)
+    )
+    for name, describe, help_text, example, codes in words:
+        describe(
+            found.add_parser(
+                name, help=help_text, description=sentence(help_text), epilog=ending(example, codes)
+            )
+        )
+
+
+def sentence(help_text: str) -> str:
+    """What a command is for, from its line in a list of commands."""
+    return f"{help_text[:1].upper()}{help_text[1:]}."
 
 
 def describe_folders(command: argparse.ArgumentParser) -> None:
@@ -50,9 +100,9 @@ def describe_output(
     """The forms of a report; ``of_file`` where the ending of --write may say which."""
     forms = forms_of(subject)
     if of_file:
-        told = "; ".join(filter(None, (told, f"default: as --write ends, else {forms[0]}")))
+        told = f"{told or FORM}; default: as --write ends, else {forms[0]}"
     usual = None if of_file else forms[0]
-    command.add_argument("--output", choices=forms, default=usual, help=told or None)
+    command.add_argument("--output", choices=forms, default=usual, help=told or FORM)
 
 
 def describe_run(command: argparse.ArgumentParser, forget: str) -> None:

@@ -8,6 +8,9 @@ from perflour.commands.day import describe_day, tell_results
 from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, request_of
 from perflour.result import CannotRun
 
+EXAMPLE = "perflour plan formulas/oat-date-loaf formulas/rye-ginger-cookie --ready-by 15:00"
+CODES = ("the day is planned", "a file or its house has faults, told on stderr")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     describe_day(command)

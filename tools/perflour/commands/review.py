@@ -14,6 +14,9 @@ from perflour.commands.parts import (
 )
 from perflour.release.policy import FAIL_AT, IDS, fails
 
+EXAMPLE = "perflour review 'HEAD^{/^Record the fourth round}..HEAD'"
+CODES = ("may be merged, as far as --fail-at asks", "a verdict at --fail-at or worse")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(

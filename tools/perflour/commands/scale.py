@@ -7,6 +7,9 @@ import argparse
 from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes, request_of, say
 from perflour.result import CannotRun
 
+EXAMPLE = "perflour scale formulas/rye-ginger-cookie --pieces 24"
+CODES = ("scaled", "the file or its house has faults, told on stderr")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs=1, metavar="FILE", help="a formula file, its folder or -")

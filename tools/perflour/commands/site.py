@@ -16,6 +16,9 @@ from perflour.commands.parts import (
 )
 from perflour.plain import one_line, visible
 
+EXAMPLE = "perflour site kitchen-pages --paths formulas/rye-ginger-cookie"
+CODES = ("every page is made", "a page or a record could not be made or read")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("folder", metavar="FOLDER", help="where the pages go: empty, or written by `perflour site`")  # fmt: skip

@@ -6,6 +6,9 @@ import argparse
 
 from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, say
 
+EXAMPLE = "perflour why formulas/rye-ginger-cookie"
+CODES = ("told, from all that was recorded", "something could not be read and is left out")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
