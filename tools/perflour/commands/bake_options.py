@@ -63,7 +63,6 @@ def describe(command: argparse.ArgumentParser) -> None:
                 "answers",
                 _describe_answers,
                 "put what tasters said into a session, from CSV or XLSX",
-                "perflour bake sheets formulas/sessions/2026-11-29.yaml --output csv --write said.csv\n"
                 "perflour bake answers formulas/sessions/2026-11-29.yaml said.csv",
                 ("put in", "the table has faults, told on stderr; nothing is written"),
             ),

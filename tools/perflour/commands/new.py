@@ -19,7 +19,7 @@ def describe(command: argparse.ArgumentParser) -> None:
                 "kitchen",
                 _describe_kitchen,
                 "a repository with house file, schemas, hooks and CI",
-                "perflour new kitchen our-kitchen",
+                "perflour new kitchen ../our-kitchen",
                 ("written; what was there is kept",),
             ),
             (
