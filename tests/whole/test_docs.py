@@ -25,7 +25,9 @@ from tests.conftest import GIT_ENVIRONMENT, ROOT, git
 from tests.whole.examples import EXAMPLES
 from tests.whole.pages import PAGES, Block, blocks, shown_in
 
-SET_UP = re.compile(r"^python3 -m venv \.venv && \.venv/bin/pip install -q (?:-e )?\S+ && ")
+SET_UP = re.compile(
+    r"^python3 -m venv \.venv && \. \.venv/bin/activate && pip install -q (?:-e )?\S+ && "
+)
 #: The tutorial has a test of its own, which types it in an empty folder.
 TYPED = [b for b in blocks("sh") if "pytest" not in b[1].content and b[0] != "docs/tutorial.md"]
 #: A commit of the demo, found by how its subject begins.
