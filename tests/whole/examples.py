@@ -140,6 +140,9 @@ COMPUTING: dict[str, Shows] = {
 }  # fmt: skip
 
 DIFF: dict[str, Shows] = {
+    "perflour diff": prints(
+        "ground ginger 16 g -> 20 g: 2.65 % -> 3.31 %, +0.66 % of the dough's flour"
+    ),
     "perflour diff 'HEAD^{/^Record the fourth round}' HEAD --output markdown -- formulas": prints(
         "### Almond, prune and chocolate torte", "**ingredients**"
     ),
@@ -385,5 +388,4 @@ TRIALS: dict[str, Shows] = {
 
 EXAMPLES: dict[str, Shows] = {
     **README, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM, **TRIALS, **EVIDENCE, **TRIAL_TUTORIAL,
-    "perflour diff": SILENT,
 }  # fmt: skip

@@ -45,7 +45,6 @@ def words_shown(page: Path) -> str:
 def main() -> int:
     from PIL import Image, PngImagePlugin
     from playwright.sync_api import FloatRect
-
     from tests.browser.launch import launched
 
     with tempfile.TemporaryDirectory() as folder, launched() as browser:
