@@ -6,12 +6,14 @@ import argparse
 
 from perflour.commands.parts import NOTHING, print_text
 
+SHELLS = ("bash", "zsh", "fish", "tcsh", "powershell")
+
 EXAMPLE = "perflour completion bash"
 CODES = ("the script is printed",)
 
 
 def describe(command: argparse.ArgumentParser) -> None:
-    command.add_argument("shell", choices=("bash", "zsh", "fish"), help="which shell")
+    command.add_argument("shell", choices=SHELLS, help="which shell")
 
 
 def run(options: argparse.Namespace) -> int:
