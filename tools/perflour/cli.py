@@ -6,7 +6,7 @@ import argparse
 import gc
 import os
 import sys
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from perflour import __version__
 from perflour.commands.parts import (
@@ -173,7 +173,7 @@ def _parser(whole: bool = False) -> argparse.ArgumentParser:
         prog="perflour", metavar="COMMAND", required=True, parser_class=Parser
     )
     for name, (_, help_text) in _COMMANDS.items():
-        listed = {} if name in _OF_GIT else {"help": help_text}
+        listed: dict[str, Any] = {} if name in _OF_GIT else {"help": help_text}
         command = commands.add_parser(name, description=sentence(help_text), **listed)
         if whole:
             _describe(command, name)
