@@ -16,6 +16,7 @@ from pathlib import Path
 
 import pytest
 
+from perflour import __version__
 from perflour.cli import _TASKS
 from perflour.documents.reader import read_document
 from perflour.documents.schema import schema
@@ -46,7 +47,16 @@ def clone(tmp_path_factory: pytest.TempPathFactory) -> Path:
         pytest.skip("needs the git repository")
     folder = tmp_path_factory.mktemp("docs") / "perflour"
     subprocess.run(["git", "clone", "-q", str(ROOT), str(folder)], check=True, env=GIT_ENVIRONMENT)
-    for name in ("README.md", "DEVELOPERS.md", "docs", "formulas", "schema", "tests", "tools"):
+    for name in (
+        "README.md",
+        "CHANGELOG.md",
+        "DEVELOPERS.md",
+        "docs",
+        "formulas",
+        "schema",
+        "tests",
+        "tools",
+    ):
         source, target = ROOT / name, folder / name
         if source.is_dir():
             shutil.copytree(
@@ -246,6 +256,13 @@ def test_files_named_in_pages_are_there() -> None:
         for path in named.findall(page.read_text(encoding="utf-8")):
             places = (ROOT / path, ROOT / "tools" / "perflour" / path)
             assert any(place.exists() for place in places), f"{page.name}: {path}"
+
+
+def test_the_newest_version_of_the_changelog_is_this_one() -> None:
+    text = (ROOT / "CHANGELOG.md").read_text(encoding="utf-8")
+    versions = re.findall(r"^## (\d+\.\d+\.\d+) \(\d{1,2} \w+ 20\d\d", text, re.MULTILINE)
+    assert versions[0] == __version__
+    assert len(versions) == text.count("\n## ")
 
 
 def test_links_between_pages_lead_somewhere() -> None:

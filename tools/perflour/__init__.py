@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from perflour.kitchen.house import Kitchen, kitchen_for
     from perflour.result import CannotRun, FileProblem, Result
 
-__version__ = "0.1.0"
+__version__ = "0.9.0"
 __all__ = [
     "Balance",
     "CannotRun",
