@@ -23,9 +23,19 @@ TEMPLATE = Path(__file__).with_name("perflour.1.jinja")
 def page() -> str:
     """The manual page, in the macros of man(7)."""
     commands = dict(typed(_parser(whole=True)))
+    everywhere = [
+        told
+        for told in _told(commands["lint"])
+        if all(told in _told(parser) for words, parser in commands.items() if words)
+    ]
     by_task = {
         task: [
-            (words, parser, _usage(words, parser))
+            (
+                words,
+                _usage(words, parser),
+                parser,
+                [t for t in _told(parser) if t not in everywhere],
+            )
             for words, parser in commands.items()
             if words.split()[:1] in [[name] for name in names]
         ]
@@ -37,7 +47,11 @@ def page() -> str:
     environment.filters["roff"] = roff
     template = environment.from_string(TEMPLATE.read_text(encoding="utf-8"))
     return template.render(
-        version=__version__, tasks=_TASKS, commands=_COMMANDS, by_task=by_task, told=_told
+        version=__version__,
+        tasks=_TASKS,
+        commands=_COMMANDS,
+        everywhere=everywhere,
+        by_task=by_task,
     )
 
 

@@ -13,7 +13,9 @@ CODES = ("the script is printed",)
 
 
 def describe(command: argparse.ArgumentParser) -> None:
-    command.add_argument("shell", choices=SHELLS, help="which shell")
+    command.add_argument(
+        "shell", choices=SHELLS, help="which shell; the script says at its top where it goes"
+    )
 
 
 def run(options: argparse.Namespace) -> int:
