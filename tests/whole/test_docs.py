@@ -269,3 +269,13 @@ def test_links_between_pages_lead_somewhere() -> None:
     for page in PAGES:
         for target in re.findall(r"\]\((?!https?:)([^)#]+)\)", page.read_text(encoding="utf-8")):
             assert (page.parent / target).exists(), f"{page.name}: {target}"
+
+
+def test_every_page_is_reached_from_the_readme() -> None:
+    reached, ahead = set(), {ROOT / "README.md"}
+    while ahead:
+        page = ahead.pop()
+        reached.add(page)
+        named = re.findall(r"\]\(([^):#]+\.md)", page.read_text(encoding="utf-8"))
+        ahead |= {(page.parent / target).resolve() for target in named} - reached
+    assert {page.relative_to(ROOT) for page in set(PAGES) - reached} == set()
