@@ -12,6 +12,7 @@ from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.result import CannotRun, Result, request_field
 from perflour.scale.request import ScaleRequest, factor_asked
 from perflour.system.files import InputFile, input_files
+from perflour.system.named import no_formula_in
 
 ADVICE = "write it like `2 batches`, `24 pieces` or `3 kg`"
 _BATCHES, _PIECES = ("batch", "batches", "times", ""), ("piece", "pieces")
@@ -66,7 +67,7 @@ def read_batches(names: Sequence[str], makes: Sequence[str]) -> Batches:
         factor, _ = factor_asked(outcome, wanted)
         batches.append(Batch(source, kitchen, outcome, wanted, factor))
     if not batches and not results:
-        raise CannotRun(f"no formula in {', '.join(names)}; name a formula file or its folder")
+        raise no_formula_in(names)
     refuse_strangers("make", asked, [batch.id for batch in batches], bool(results))
     return Batches(tuple(batches), tuple(results))
 

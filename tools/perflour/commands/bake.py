@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 
 __all__ = ["describe", "run"]
 
+#: The subject of the forms that sheets have.
+SHEETS = "tasting sheets"
+
 
 class Printed(NamedTuple):
     """What goes to the terminal, and the exit code."""
@@ -54,11 +57,12 @@ def _new(options: argparse.Namespace) -> Printed:
     from perflour.evidence.since import since_last_bake
     from perflour.history.revisions import named_revision
     from perflour.report.evidence.since import since_text
+    from perflour.system.named import revision_named
     from perflour.system.paths import display_path
     from perflour.trials.bake_prompts import ask_about_photos, ask_for_missing
     from perflour.trials.bake_request import CONDITIONS, BakeSaid, record_bake
 
-    revision = named_revision(options.formula)
+    revision = named_revision(revision_named(options.formula))
     said = BakeSaid(
         baker=options.baker,
         verdict=options.verdict,
@@ -122,7 +126,9 @@ def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
 
     found = list_bakes(paths)
     if not found:
-        raise CannotRun(f"no formula in {', '.join(paths)}; name a formula file or its folder")
+        from perflour.system.named import no_formula_in
+
+        raise no_formula_in(paths)
     problems = [problem for formula in found for problem in formula.problems]
     _tell_results(problems)
     return Printed(str(maker("bakes", options.output)(found)), FOUND if problems else NOTHING)
@@ -145,11 +151,13 @@ def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
 
 
 def _session(options: argparse.Namespace) -> Printed:
+    from perflour.system.named import revision_named
     from perflour.system.paths import display_path
     from perflour.trials.session_request import SessionSaid, record_session
 
+    _form(options)  # before codes are drawn
     said = SessionSaid(
-        samples=options.samples,
+        samples=[revision_named(words) for words in options.samples],
         tasters=options.tasters,
         ask=options.ask,
         attributes=options.attributes,
@@ -168,13 +176,17 @@ def _session(options: argparse.Namespace) -> Printed:
     return _sheets(options, path)
 
 
+def _form(options: argparse.Namespace) -> str:
+    from perflour.report.forms import form_asked
+
+    return form_asked(SHEETS, options.output, options.write)
+
+
 def _sheets(options: argparse.Namespace, path: str) -> Printed:
-    from perflour.report.forms import form_asked, maker
+    from perflour.report.forms import maker
     from perflour.trials.tasting_sheets import tasting_sheets
 
-    subject = "tasting sheets"
-    form = form_asked(subject, options.output, options.write)
-    text = str(maker(subject, form)(tasting_sheets(path), options.which))
+    text = str(maker(SHEETS, _form(options))(tasting_sheets(path), options.which))
     if not options.write:
         return Printed(text)
     from perflour.system.destination import write_report

@@ -38,7 +38,7 @@ def _describe_new(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "formula",
         metavar="FORMULA[@REV]",
-        help="what was baked: a formula file or its folder, as it is or at a revision",
+        help="what was baked: the id, file or folder of a formula, as it is or at a revision",
     )
     command.add_argument("--baker", default="", help="initials or role")
     command.add_argument("--verdict", choices=("keep", "change", "reject"), default="")

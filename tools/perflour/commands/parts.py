@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from perflour.plain import printable, visible
 from perflour.report.forms import forms_of
-from perflour.result import CannotRun
 
 if TYPE_CHECKING:
     from perflour.balance.balance import Balance
@@ -29,8 +29,51 @@ class Parser(argparse.ArgumentParser):
         )
 
     def error(self, message: str) -> NoReturn:
-        say(f"{self.prog}: {visible(message)}; see {self.prog} --help\n")
+        self.refuse(f"{message}; see {self.prog} --help")
+
+    def refuse(self, message: str) -> NoReturn:
+        """End the run with one line that says what to do already."""
+        say(f"{self.prog}: {visible(message)}\n")
         raise SystemExit(COULD_NOT_RUN)
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """As argparse does, but what is not known is refused here: the parser of a command knows what is near."""
+        for word in args:
+            if self._subparsers and word[:1] != "-":
+                break  # what follows is the command's
+            name = word.partition("=")[0]
+            if word[:2] == "--" and " " not in word and not self._takes(name):
+                self._refuse_option(name)
+        options, left = super().parse_known_args(args, namespace)
+        if left and left[0][:1] == "-":
+            self._refuse_option(left[0])
+        if left:
+            self.error(f"'{left[0]}' is more than it takes")
+        return options, left
+
+    def _takes(self, name: str) -> bool:
+        """Whether there is an option of that name, which may be cut short."""
+        return any(option.startswith(name) for option in self._option_string_actions)
+
+    def _refuse_option(self, name: str) -> NoReturn:
+        from perflour.system.nearest import nearest
+
+        known = [option[2:] for option in self._option_string_actions if option[:2] == "--"]
+        near = nearest(name.lstrip("-"), known)
+        what = f"there is no option {name}"
+        self.refuse(f"{what}; did you mean --{near}?") if near else self.error(what)
+
+    def _check_value(self, action: argparse.Action, value: Any) -> None:
+        if action.choices is None or value in action.choices:
+            return
+        from perflour.system.nearest import advice
+
+        known = [str(choice) for choice in action.choices]
+        is_command = isinstance(action, argparse._SubParsersAction)
+        name = "/".join(action.option_strings) or action.metavar or action.dest
+        what = f"there is no command '{value}'" if is_command else f"{name} is never '{value}'"
+        otherwise = f"see {self.prog} --help" if is_command else f"write one of {', '.join(known)}"
+        self.refuse(f"{what}; {advice(str(value), known, otherwise)}")
 
 
 def describe_folders(command: argparse.ArgumentParser) -> None:
@@ -50,7 +93,7 @@ def describe_output(
     """The forms of a report; ``of_file`` where the ending of --write may say which."""
     forms = forms_of(subject)
     if of_file:
-        told = "; ".join(filter(None, (told, f"default: as --write ends, else {forms[0]}")))
+        told = "; ".join(filter(None, (told, f"default: as --write ends, {forms[0]} without it")))
     usual = None if of_file else forms[0]
     command.add_argument("--output", choices=forms, default=usual, help=told or None)
 
@@ -88,10 +131,32 @@ def option_name(name: str) -> str:
     return f"--{name.replace('_', '-')}"
 
 
-def paths_of(options: argparse.Namespace) -> list[str]:
+def paths_of(options: argparse.Namespace, may_be_gone: bool = False) -> list[str]:
+    """The paths that are meant, those of ids too; without any the formulas of the kitchen, here or above.
+
+    With ``may_be_gone`` a path may be in a commit alone. Raises CannotRun for a word that names nothing.
+    """
+    said = [*options.paths, *(options.after_dashes or ())]
+    options.paths = [_path_of(word, may_be_gone) for word in said] if said else _usual_paths()
+    options.after_dashes = None
+    return list(options.paths)
+
+
+def _path_of(word: str, may_be_gone: bool) -> str:
+    if os.path.exists(word):  # most are, and need no search
+        return word
+    from perflour.system.named import folder_of, path_named
+
+    return (folder_of(word) or word) if may_be_gone else path_named(word)
+
+
+def _usual_paths() -> list[str]:
     from perflour.system.files import default_names
 
-    return [*options.paths, *(options.after_dashes or ())] or default_names()
+    names = default_names()
+    if names[0].startswith(os.pardir):
+        say(f"perflour: {visible(names[0])} is read, the formulas of the kitchen above this folder\n")
+    return names
 
 
 def print_text(text: str) -> None:
@@ -144,9 +209,9 @@ def each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen
         if isinstance(outcome, Balance):
             texts.append(render(outcome, kitchen))
     if not found:
-        raise CannotRun(
-            f"no formula in {', '.join(paths_of(options))}; name a formula file or its folder"
-        )
+        from perflour.system.named import no_formula_in
+
+        raise no_formula_in(paths_of(options))
     several = options.output == "json" and len(texts) != 1
     print_text(f"[\n{','.join(texts)}]\n" if several else "\n".join(texts))
     return code

@@ -46,6 +46,6 @@ def run(options: argparse.Namespace) -> int:
     from perflour.release.review import review
     from perflour.report.forms import rendered
 
-    found = review(options.span, paths_of(options), options.stop_at)
+    found = review(options.span, paths_of(options, may_be_gone=True), options.stop_at)
     print_bytes(rendered("review", options.output, found, options.whole))
     return FOUND if fails(found.verdict, options.fail_at) else NOTHING
