@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.commands.bake_options import describe
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_made, say
+from perflour.commands.parts import FOUND, NOTHING, paths_of, print_made, refuse_nothing, say
 from perflour.plain import one_line, printable, visible
 from perflour.result import CannotRun, Result
 
@@ -20,6 +20,8 @@ __all__ = ["describe", "run"]
 
 #: The subject of the forms that sheets have.
 SHEETS = "tasting sheets"
+#: What a folder of records to be checked holds: formulas have their test bakes beside them, or none yet.
+CHECKED = ("formula", "bake", "session")
 
 
 class Printed(NamedTuple):
@@ -57,12 +59,11 @@ def _new(options: argparse.Namespace) -> Printed:
     from perflour.evidence.since import since_last_bake
     from perflour.history.revisions import named_revision
     from perflour.report.evidence.since import since_text
-    from perflour.system.named import revision_named
     from perflour.system.paths import display_path
     from perflour.trials.bake_prompts import ask_about_photos, ask_for_missing
     from perflour.trials.bake_request import CONDITIONS, BakeSaid, record_bake
 
-    revision = named_revision(revision_named(options.formula))
+    revision = named_revision(options.formula)
     said = BakeSaid(
         baker=options.baker,
         verdict=options.verdict,
@@ -136,6 +137,7 @@ def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
 
 def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
     from perflour.report.forms import maker
+    from perflour.system.named import hold_any
     from perflour.system.paths import display_path
     from perflour.trials.bake_check import check_records, places_taken_out, renew_records
 
@@ -147,17 +149,18 @@ def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
             say(f"{visible(display_path(str(path)))}: digest renewed\n")
     files, results = check_records(paths)
     text = str(maker("records", options.output)(results, files))
+    if not (files or options.if_any or hold_any(paths, CHECKED)):
+        refuse_nothing(options, "formula or record", text.encode)
     return Printed(text, FOUND if any(r.level != "note" for r in results) else NOTHING)
 
 
 def _session(options: argparse.Namespace) -> Printed:
-    from perflour.system.named import revision_named
     from perflour.system.paths import display_path
     from perflour.trials.session_request import SessionSaid, record_session
 
     _form(options)  # before codes are drawn
     said = SessionSaid(
-        samples=[revision_named(words) for words in options.samples],
+        samples=options.samples,
         tasters=options.tasters,
         ask=options.ask,
         attributes=options.attributes,

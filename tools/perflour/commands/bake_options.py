@@ -6,7 +6,7 @@ import argparse
 from dataclasses import replace
 from typing import Any
 
-from perflour.commands.parts import describe_output
+from perflour.commands.parts import describe_gate, describe_output
 from perflour.records.tasting import ASKS
 from perflour.trials.bake_request import CONDITIONS
 from perflour.trials.kept_photos import PhotoSaid
@@ -125,6 +125,7 @@ def _describe_check(command: argparse.ArgumentParser) -> None:
         action="store_true",
         help="write photos that tell where they were taken without that, and their hashes in the records",
     )
+    describe_gate(command)
     describe_output(command, "records")
 
 

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from perflour.kitchen.house import Kitchen
 
 NOTHING, FOUND, COULD_NOT_RUN = 0, 1, 2
+#: Forms that a program reads: it gets one also where nothing was checked.
+FOR_PROGRAMS = ("json", "sarif")
 Request = TypeVar("Request")
 
 
@@ -60,8 +62,9 @@ class Parser(argparse.ArgumentParser):
 
         known = [option[2:] for option in self._option_string_actions if option[:2] == "--"]
         near = nearest(name.lstrip("-"), known)
-        what = f"there is no option {name}"
-        self.refuse(f"{what}; did you mean --{near}?") if near else self.error(what)
+        if near:
+            self.refuse(f"there is no option {name}; did you mean --{near}?")
+        self.error(f"there is no option {name}")
 
     def _check_value(self, action: argparse.Action, value: Any) -> None:
         if action.choices is None or value in action.choices:
@@ -110,6 +113,24 @@ def describe_run(command: argparse.ArgumentParser, forget: str) -> None:
     command.add_argument("--forget", action="store_true", help=forget)
 
 
+def describe_gate(command: argparse.ArgumentParser) -> None:
+    """What every gate takes: one with nothing before it does not pass by accident."""
+    command.add_argument(
+        "--if-any", action="store_true", help="pass where there is nothing to check, too"
+    )
+
+
+def refuse_nothing(
+    options: argparse.Namespace, what: str, report: Callable[[], bytes] = bytes
+) -> NoReturn:
+    """Raises CannotRun: a gate had nothing to judge. A program gets its report all the same."""
+    from perflour.system.named import nothing_checked
+
+    if getattr(options, "output", "") in FOR_PROGRAMS:
+        print_bytes(report())
+    raise nothing_checked(options.paths, what)
+
+
 def count_of(text: str) -> int:
     """A whole number from 1 to 256."""
     if not text.isdigit() or not 1 <= int(text) <= 256:
@@ -155,7 +176,9 @@ def _usual_paths() -> list[str]:
 
     names = default_names()
     if names[0].startswith(os.pardir):
-        say(f"perflour: {visible(names[0])} is read, the formulas of the kitchen above this folder\n")
+        say(
+            f"perflour: {visible(names[0])} is read, the formulas of the kitchen above this folder\n"
+        )
     return names
 
 

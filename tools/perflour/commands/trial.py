@@ -221,12 +221,10 @@ def _plan(options: argparse.Namespace) -> int:
     from perflour.report.forms import form_asked, rendered
     from perflour.result import CannotRun
     from perflour.system.destination import write_report
-    from perflour.system.named import path_named
 
     if options.branch and options.dry_run:
         raise CannotRun("a dry run begins no branch; leave --branch or --dry-run out")
     form = form_asked("trial", options.output, options.write)
-    options.formula = path_named(options.formula)
     planned = plan_trial(request_of(TrialSaid, options))
     written = "" if options.dry_run else write_trial(planned, options.branch)
     content = rendered("trial", form, Told(planned, written, options.branch), options.wide)

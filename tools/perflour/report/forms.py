@@ -202,7 +202,7 @@ def form_asked(subject: str, output: str | None, name: str | None = None) -> str
         return output or forms_of(subject)[0]
     if told not in known:
         raise CannotRun(
-            f"{name}: no form is known by that ending; known: {' '.join(endings_of(subject))}, others by {request_field('output')}"
+            f"{name}: no form is known by that ending; end it in one of {' '.join(endings_of(subject))}, or say the form with {request_field('output')}"
         )
     return told
 

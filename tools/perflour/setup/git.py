@@ -19,7 +19,7 @@ from perflour.plain import visible
 from perflour.result import CannotRun
 from perflour.system import git
 from perflour.system.opening import read
-from perflour.system.paths import FORMULA_FILE, HOUSE_FILE
+from perflour.system.paths import FORMULA_FILE, FORMULAS, HOUSE_FILE
 from perflour.system.writing import write_file
 
 ATTRIBUTES = ".gitattributes"
