@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-#: How alike two words are at least: `lnit` and lint, `oat-loaf` and oat-date-loaf.
-ALIKE = 0.6
+#: How alike two words are at least: `nwe` is new, `brew` is not review.
+ALIKE = 0.65
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
