@@ -26,7 +26,8 @@ parts:
     ingredients:
       - {{item: all-purpose flour, amount: 300 g}}
       - {{item: granulated sugar, amount: 150 g}}
-method: []
+method:
+  - {{do: bake, at: 175 °C, for: 45 min}}
 """
 OAT, RYE = "formulas/oat-date-loaf", "formulas/rye-loaf"
 HOUSE = "house: Saltmarsh Lane\nclasses:\n  loaf-cake: {title: Loaf cake}\n  pie-dough: {title: Pie dough}\n"
