@@ -259,7 +259,7 @@ OTHER = (
     Run("command-unknown", ("brew",), 2, "perflour: there is no command 'brew'; see perflour --help\n"),
     Run("option-unknown", ("lint", "--loud"), 2, "perflour lint: there is no option --loud; see perflour lint --help\n"),
     Run("option-with-line-break", ("lint", "--lo\nud"), 2, "perflour lint: there is no option --lo"),
-    Run("output-unknown", ("diff", "--output=nonsense"), 2, "perflour diff: --output is never 'nonsense'; write one of text, json, markdown, subject\n"),
+    Run("output-unknown", ("diff", "--output=nonsense"), 2, "perflour diff: --output cannot be 'nonsense'; write one of text, json, markdown, subject\n"),
     Run("rule-unknown", ("explain", "nonsense"), 2, "perflour: there is no rule 'nonsense'; list them with perflour explain\n"),
     Run("rule-near-miss", ("explain", "no-coolin"), 2, "perflour: there is no rule 'no-coolin'; did you mean no-cooling?\n"),
     Run("rule-with-line-break", ("explain", "no\nrule"), 2, "perflour: there is no rule 'no"),

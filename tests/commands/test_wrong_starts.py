@@ -69,7 +69,7 @@ STARTS = (
     Start("option", "lint --fial-at error", "there is no option --fial-at; did you mean --fail-at?"),
     Start("option-before-what-is-missing", "scale --tims 2", "there is no option --tims; did you mean --times?"),
     Start("option-of-bake", "bake list --outptu json", "there is no option --outptu; did you mean --output?"),
-    Start("choice", "lint --output jsno", "--output is never 'jsno'; did you mean json?"),
+    Start("choice", "lint --output jsno", "--output cannot be 'jsno'; did you mean json?"),
     Start("word-too-many", "explain no-cooling please", "'please' is more than it takes; see perflour explain --help"),
     Start("rule", "explain no-coolng", "there is no rule 'no-coolng'; did you mean no-cooling?"),
     Start("class-of-a-new-formula", "new formula X --class loaf-cak", "'loaf-cak' is no class of house.yaml; did you mean loaf-cake?"),

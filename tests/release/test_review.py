@@ -237,7 +237,7 @@ def test_what_is_wrong_with_a_test_bake_is_told(kitchen: Path) -> None:
         (("main..gone",), "'gone' is no revision of this repository"),
         (
             ("main..work", "--stop-at", "everything"),
-            "--stop-at is never 'everything'; write one of ",
+            "--stop-at cannot be 'everything'; write one of ",
         ),
     ],
 )

@@ -40,6 +40,7 @@ class Parser(argparse.ArgumentParser):
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
         """As argparse does, but what is not known is refused here: the parser of a command knows what is near."""
+        args = sys.argv[1:] if args is None else args
         for word in args:
             if self._subparsers and word[:1] != "-":
                 break  # what follows is the command's
@@ -74,7 +75,7 @@ class Parser(argparse.ArgumentParser):
         known = [str(choice) for choice in action.choices]
         is_command = isinstance(action, argparse._SubParsersAction)
         name = "/".join(action.option_strings) or action.metavar or action.dest
-        what = f"there is no command '{value}'" if is_command else f"{name} is never '{value}'"
+        what = f"there is no command '{value}'" if is_command else f"{name} cannot be '{value}'"
         otherwise = f"see {self.prog} --help" if is_command else f"write one of {', '.join(known)}"
         self.refuse(f"{what}; {advice(str(value), known, otherwise)}")
 
