@@ -82,7 +82,7 @@ def test_every_command_is_in_the_script_and_the_shell_reads_it(folder: Path, she
 def test_another_shell_is_refused(folder: Path) -> None:
     done = run_cli("completion", "ed", cwd=folder)
     assert done.code == 2
-    assert "choose from" in done.err
+    assert "write one of bash, zsh, fish" in done.err
 
 
 @pytest.fixture(scope="module")

@@ -119,6 +119,8 @@ def _wrong(words: list[str]) -> str:
         os.getcwd()
     except OSError:
         return "the folder this runs in is gone; change to another"
+    if not words:
+        return "say what to do, like `perflour lint`; see perflour --help"
     for word in words:
         if _is_file_like_option(word):
             return f"'{visible(word)}' is a file here, and looks like an option; write -- before the files, or rename it"

@@ -6,7 +6,7 @@ import argparse
 from dataclasses import replace
 from typing import Any
 
-from perflour.commands.parts import describe_output, describe_words
+from perflour.commands.parts import describe_gate, describe_output, describe_words
 from perflour.records.tasting import ASKS
 from perflour.trials.bake_request import CONDITIONS
 from perflour.trials.kept_photos import PhotoSaid
@@ -81,7 +81,7 @@ def _describe_new(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "formula",
         metavar="FORMULA[@REV]",
-        help="what was baked: a formula file or its folder, as it is or at a revision",
+        help="what was baked: the id, file or folder of a formula, as it is or at a revision",
     )
     command.add_argument("--baker", default="", metavar="NAME", help="initials or role")
     command.add_argument(
@@ -172,6 +172,7 @@ def _describe_check(command: argparse.ArgumentParser) -> None:
         action="store_true",
         help="write photos that tell where they were taken without that, and their hashes in the records",
     )
+    describe_gate(command)
     describe_output(command, "records")
 
 

@@ -19,7 +19,7 @@ def describe(command: argparse.ArgumentParser) -> None:
         help="every ingredient, or only the sums by kind of ingredient",
     )
     command.add_argument(
-        "--to", metavar="FILE", help="say what would turn the first formula into this one"
+        "--to", metavar="FORMULA", help="say what would turn the first formula into this one"
     )
     describe_output(command, "compare", "svg and png are a chart of the ratios", of_file=True)
     command.add_argument("--wide", action="store_true", help="one table, however wide the terminal")
@@ -32,10 +32,11 @@ def run(options: argparse.Namespace) -> int:
     from perflour.report.forms import BINARY, form_asked, rendered
     from perflour.report.lint import results_text
     from perflour.system.destination import refuse_in_terminal, write_report
+    from perflour.system.named import path_named
 
     form = form_asked("compare", options.output, options.write)
     refuse_in_terminal(form, BINARY, options.write)
-    collected = collect(paths_of(options), options.to)
+    collected = collect(paths_of(options), options.to and path_named(options.to))
     if collected.results:
         say(results_text(collected.results, len(collected.paths)))
     content = rendered("compare", form, side_by_side(collected), options.by, options.wide)

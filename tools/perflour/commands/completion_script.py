@@ -9,7 +9,7 @@ from perflour.commands.words import typed
 from perflour.lint.rules.described import described_rules
 
 #: What an argument's name in the help says of what can be completed for it.
-_FILES = frozenset(("FILE", "PATH", "FORMULA[@REV]", "A|REV"))
+_FILES = frozenset(("FILE", "PATH", "FORMULA", "FORMULA[@REV]", "A|REV"))
 _FOLDERS = frozenset(("FOLDER",))
 
 

@@ -16,7 +16,7 @@ def describe(command: argparse.ArgumentParser) -> None:
         "words",
         nargs="*",
         metavar="A|REV",
-        help="two files, or up to two revisions; none: HEAD against the work tree; paths follow `--`",
+        help="two formulas by id, file or folder, or up to two revisions; none: HEAD against the work tree; paths follow `--`",
     )
     describe_output(
         command, "diff", "subject: one line for each formula, fit for the subject of a commit"

@@ -22,9 +22,9 @@ def run(options: argparse.Namespace) -> int:
     from perflour.report.lint import results_text
     from perflour.system.destination import write_report
 
+    form = form_asked("evidence", options.output, options.write)
     found = gather(paths_of(options))
     if found.results:
         say(results_text(found.results, len(found.paths)))
-    form = form_asked("evidence", options.output, options.write)
     write_report(options.write, rendered("evidence", form, found), found.paths)
     return FOUND if found.results or found.lost or any(s.unread for s in found.samples) else NOTHING

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from perflour.plain import printable, visible
 from perflour.report.forms import forms_of
-from perflour.result import CannotRun
 
 if TYPE_CHECKING:
     from perflour.balance.balance import Balance
@@ -20,6 +20,8 @@ NOTHING, FOUND, COULD_NOT_RUN = 0, 1, 2
 CODES: tuple[str, ...] = ("nothing found", "findings or differences")
 #: What --output is, where there is nothing else to say of it.
 FORM = "form of the report"
+#: Forms that a program reads: it gets one also where nothing was checked.
+FOR_PROGRAMS = ("json", "sarif")
 Request = TypeVar("Request")
 
 
@@ -48,8 +50,53 @@ class Parser(argparse.ArgumentParser):
         super().__init__(formatter_class=Help, **options)
 
     def error(self, message: str) -> NoReturn:
-        say(f"{self.prog}: {visible(message)}; see {self.prog} --help\n")
+        self.refuse(f"{message}; see {self.prog} --help")
+
+    def refuse(self, message: str) -> NoReturn:
+        """End the run with one line that says what to do already."""
+        say(f"{self.prog}: {visible(message)}\n")
         raise SystemExit(COULD_NOT_RUN)
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """As argparse does, but what is not known is refused here: the parser of a command knows what is near."""
+        args = sys.argv[1:] if args is None else args
+        for word in args:
+            if self._subparsers and word[:1] != "-":
+                break  # what follows is the command's
+            name = word.partition("=")[0]
+            if word[:2] == "--" and " " not in word and not self._takes(name):
+                self._refuse_option(name)
+        options, left = super().parse_known_args(args, namespace)
+        if left and left[0][:1] == "-":
+            self._refuse_option(left[0])
+        if left:
+            self.error(f"'{left[0]}' is more than it takes")
+        return options, left
+
+    def _takes(self, name: str) -> bool:
+        """Whether there is an option of that name, which may be cut short."""
+        return any(option.startswith(name) for option in self._option_string_actions)
+
+    def _refuse_option(self, name: str) -> NoReturn:
+        from perflour.system.nearest import nearest
+
+        known = [option[2:] for option in self._option_string_actions if option[:2] == "--"]
+        near = nearest(name.lstrip("-"), known)
+        if near:
+            self.refuse(f"there is no option {name}; did you mean --{near}?")
+        self.error(f"there is no option {name}")
+
+    def _check_value(self, action: argparse.Action, value: Any) -> None:
+        if action.choices is None or value in action.choices:
+            return
+        from perflour.system.nearest import advice
+
+        known = [str(choice) for choice in action.choices]
+        is_command = isinstance(action, argparse._SubParsersAction)
+        name = "/".join(action.option_strings) or action.metavar or action.dest
+        what = f"there is no command '{value}'" if is_command else f"{name} cannot be '{value}'"
+        otherwise = f"see {self.prog} --help" if is_command else f"write one of {', '.join(known)}"
+        self.refuse(f"{what}; {advice(str(value), known, otherwise)}")
 
 
 def ending(example: str, codes: tuple[str, ...] = CODES) -> str:
@@ -100,7 +147,7 @@ def describe_output(
     """The forms of a report; ``of_file`` where the ending of --write may say which."""
     forms = forms_of(subject)
     if of_file:
-        told = f"{told or FORM}; default: as --write ends, else {forms[0]}"
+        told = f"{told or FORM}; default: as --write ends, {forms[0]} without it"
     usual = None if of_file else forms[0]
     command.add_argument("--output", choices=forms, default=usual, help=told or FORM)
 
@@ -115,6 +162,24 @@ def describe_run(command: argparse.ArgumentParser, forget: str) -> None:
         help="cores to use in a long run (default: all)",
     )
     command.add_argument("--forget", action="store_true", help=forget)
+
+
+def describe_gate(command: argparse.ArgumentParser) -> None:
+    """What every gate takes: one with nothing before it does not pass by accident."""
+    command.add_argument(
+        "--if-any", action="store_true", help="pass where there is nothing to check, too"
+    )
+
+
+def refuse_nothing(
+    options: argparse.Namespace, what: str, report: Callable[[], bytes] = bytes
+) -> NoReturn:
+    """Raises CannotRun: a gate had nothing to judge. A program gets its report all the same."""
+    from perflour.system.named import nothing_checked
+
+    if getattr(options, "output", "") in FOR_PROGRAMS:
+        print_bytes(report())
+    raise nothing_checked(options.paths, what)
 
 
 def count_of(text: str) -> int:
@@ -138,10 +203,34 @@ def option_name(name: str) -> str:
     return f"--{name.replace('_', '-')}"
 
 
-def paths_of(options: argparse.Namespace) -> list[str]:
+def paths_of(options: argparse.Namespace, may_be_gone: bool = False) -> list[str]:
+    """The paths that are meant, those of ids too; without any the formulas of the kitchen, here or above.
+
+    With ``may_be_gone`` a path may be in a commit alone. Raises CannotRun for a word that names nothing.
+    """
+    said = [*options.paths, *(options.after_dashes or ())]
+    options.paths = [_path_of(word, may_be_gone) for word in said] if said else _usual_paths()
+    options.after_dashes = None
+    return list(options.paths)
+
+
+def _path_of(word: str, may_be_gone: bool) -> str:
+    if os.path.exists(word):  # most are, and need no search
+        return word
+    from perflour.system.named import folder_of, path_named
+
+    return (folder_of(word) or word) if may_be_gone else path_named(word)
+
+
+def _usual_paths() -> list[str]:
     from perflour.system.files import default_names
 
-    return [*options.paths, *(options.after_dashes or ())] or default_names()
+    names = default_names()
+    if names[0].startswith(os.pardir):
+        say(
+            f"perflour: {visible(names[0])} is read, the formulas of the kitchen above this folder\n"
+        )
+    return names
 
 
 def print_text(text: str) -> None:
@@ -194,9 +283,9 @@ def each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen
         if isinstance(outcome, Balance):
             texts.append(render(outcome, kitchen))
     if not found:
-        raise CannotRun(
-            f"no formula in {', '.join(paths_of(options))}; name a formula file or its folder"
-        )
+        from perflour.system.named import no_formula_in
+
+        raise no_formula_in(paths_of(options))
     several = options.output == "json" and len(texts) != 1
     print_text(f"[\n{','.join(texts)}]\n" if several else "\n".join(texts))
     return code

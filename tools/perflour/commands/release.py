@@ -54,7 +54,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    text, found = _logged(options, paths_of(options))
+    text, found = _logged(options, paths_of(options, may_be_gone=True))
     print_made(text)
     return FOUND if found else NOTHING
 

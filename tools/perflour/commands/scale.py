@@ -12,7 +12,7 @@ CODES = ("scaled", "the file or its house has faults, told on stderr")
 
 
 def describe(command: argparse.ArgumentParser) -> None:
-    command.add_argument("paths", nargs=1, metavar="FILE", help="a formula file, its folder or -")
+    command.add_argument("paths", nargs=1, metavar="FORMULA", help="its id, file or folder, or -")
     target = command.add_mutually_exclusive_group(required=True)
     target.add_argument("--times", metavar="N", help="multiply by a number: 2, 1/3, 2.5")
     target.add_argument("--batch", metavar="MASS", help="to a batch mass: 2 kg")
@@ -57,10 +57,16 @@ def run(options: argparse.Namespace) -> int:
     from perflour.report.forms import rendered
     from perflour.report.lint import results_text
     from perflour.scale.request import ScaleRequest, scale_source
+    from perflour.system.file_kinds import kind_of
     from perflour.system.files import input_files
+    from perflour.system.named import no_formula_in, path_named
 
     asked = request_of(ScaleRequest, options)
-    for source, kitchen, outcome in weigh_inputs(input_files(options.paths)):
+    names = [path_named(options.paths[0])]
+    sources = [source for source in input_files(names) if kind_of(source.path) == "formula"]
+    if len(sources) > 1:
+        raise CannotRun(f"{options.paths[0]}: {len(sources)} formulas there; name one of them")
+    for source, kitchen, outcome in weigh_inputs(sources):
         faults = kitchen.results + (() if isinstance(outcome, Balance) else outcome)
         if faults:
             say(results_text(faults, 1))
@@ -69,4 +75,4 @@ def run(options: argparse.Namespace) -> int:
         rescaled = scale_source(source.content, outcome, kitchen, asked)
         print_bytes(rendered("scale", options.output, rescaled))
         return FOUND if faults else NOTHING
-    raise CannotRun(f"no formula in {options.paths[0]}; name a formula file or its folder")
+    raise no_formula_in(names)

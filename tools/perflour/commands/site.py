@@ -38,7 +38,14 @@ def run(options: argparse.Namespace) -> int:
 
     folder = Path(options.folder)
     reviews = tuple(options.review) if options.review else None
-    built = build(paths_of(options), folder, MAKERS, reviews, options.jobs, not options.forget)
+    built = build(
+        paths_of(options, may_be_gone=True),
+        folder,
+        MAKERS,
+        reviews,
+        options.jobs,
+        not options.forget,
+    )
     say("".join(f"{one_line(problem)}\n" for problem in built.problems))
     start = visible(str(folder / "index.html"))
     gone = f", {len(built.gone)} taken away" if built.gone else ""

@@ -66,7 +66,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def _describe_plan(command: argparse.ArgumentParser) -> None:
-    command.add_argument("formula", metavar="FORMULA", help="a formula file or its folder")
+    command.add_argument("formula", metavar="FORMULA", help="its id, file or folder")
     command.add_argument(
         "--vary",
         action="append",
@@ -220,9 +220,9 @@ def _results(options: argparse.Namespace) -> int:
     from perflour.report.forms import form_asked, rendered
     from perflour.system.destination import write_report
 
+    form = form_asked("trial results", options.output, options.write)
     found = what_it_showed(options.trial, options.model)
     _tell_results(found.results)
-    form = form_asked("trial results", options.output, options.write)
     write_report(options.write, rendered("trial results", form, found), [found.path])
     return FOUND if found.results or found.elsewhere else NOTHING
 
@@ -249,9 +249,9 @@ def _plan(options: argparse.Namespace) -> int:
 
     if options.branch and options.dry_run:
         raise CannotRun("a dry run begins no branch; leave --branch or --dry-run out")
+    form = form_asked("trial", options.output, options.write)
     planned = plan_trial(request_of(TrialSaid, options))
     written = "" if options.dry_run else write_trial(planned, options.branch)
-    form = form_asked("trial", options.output, options.write)
     content = rendered("trial", form, Told(planned, written, options.branch), options.wide)
     write_report(options.write, content, [str(planned.path)])
     return NOTHING

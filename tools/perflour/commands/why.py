@@ -34,10 +34,10 @@ def run(options: argparse.Namespace) -> int:
     from perflour.report.lint import results_text
     from perflour.system.destination import write_report
 
+    form = form_asked("why", options.output, options.write)
     told = why_of(paths_of(options), Question(tuple(options.figure), tuple(options.score)))
     found = told.evidence
     if found.results:
         say(results_text(found.results, len(found.paths)))
-    form = form_asked("why", options.output, options.write)
     write_report(options.write, rendered("why", form, told), found.paths)
     return FOUND if found.results or found.lost else NOTHING
