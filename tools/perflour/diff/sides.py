@@ -130,8 +130,16 @@ def _commits(
 ) -> tuple[git.Repository, str, str | None]:
     """The repository and the commits that are compared, None for the work tree. Raises CannotRun."""
     repository = git.find_repository(paths[0].absolute(), OR_TWO)
-    named = [git.commit_named(repository, r, OR_TWO, ids) for r in revisions or ["HEAD"]]
+    named = [_commit(repository, revision) for revision in revisions or ["HEAD"]]
     return repository, named[0], named[1] if len(named) > 1 else None
+
+
+def _commit(repository: git.Repository, revision: str) -> str:
+    if sha := git.commit_or_none(repository, revision):
+        return sha
+    from perflour.system.branches import no_commit  # only on the way to an error
+
+    raise no_commit(repository, revision, OR_TWO, ids)
 
 
 def _is_formula(path: str) -> bool:

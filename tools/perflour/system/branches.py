@@ -1,9 +1,9 @@
-"""Branches and tags: those that are there, whether a new branch can begin here, and beginning it."""
+"""Branches and tags: those that are there and may have been meant, whether a new branch can begin here, and beginning it."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from perflour.plain import one_line
 from perflour.result import CannotRun
@@ -49,6 +49,28 @@ def branches_ahead(repository: git.Repository) -> list[str]:
     """The branches of this clone that hold commits which HEAD does not, those worked on last first."""
     words = ["for-each-ref", "--no-merged=HEAD", "--sort=refname", "--sort=-committerdate"]
     return _names(repository, *words, "--format=%(refname:short)", "refs/heads")
+
+
+def no_commit(
+    repository: git.Repository,
+    revision: str,
+    otherwise: str = "",
+    others: Callable[[], Sequence[str]] = tuple,
+) -> CannotRun:
+    """Why a revision names no commit, and what to do.
+
+    ``otherwise`` says what can be done without one, ``others`` what may have been meant besides branches and tags.
+    """
+    if revision == "HEAD":
+        return CannotRun(f"the branch has no commit yet; commit once{otherwise}")
+    if git.is_shallow(repository):
+        return CannotRun(
+            f"'{revision}' is not in this clone, which holds only a part of the history; "
+            "get all of it with `git fetch --unshallow`"
+        )
+    near = revision_near(repository, revision, others())
+    what_to_do = f"did you mean {near}?" if near else "list them with `git log --oneline`"
+    return CannotRun(f"'{revision}' is no revision of this repository; {what_to_do}")
 
 
 def revision_near(repository: git.Repository, revision: str, others: Sequence[str] = ()) -> str:

@@ -2,7 +2,7 @@
 
 import os
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -181,31 +181,13 @@ def is_shallow(repository: Repository) -> bool:
     return repository.run("rev-parse", "--is-shallow-repository").strip() == b"true"
 
 
-def commit_named(
-    repository: Repository,
-    revision: str,
-    otherwise: str = "",
-    others: Callable[[], Sequence[str]] = tuple,
-) -> str:
-    """The commit a revision names.
-
-    Raises CannotRun for one that names none; ``otherwise`` says what can be done without, ``others`` what may
-    have been meant besides branches and tags.
-    """
+def commit_named(repository: Repository, revision: str) -> str:
+    """The commit a revision names. Raises CannotRun for one that names none."""
     if sha := commit_or_none(repository, revision):
         return sha
-    if revision == "HEAD":
-        raise CannotRun(f"the branch has no commit yet; commit once{otherwise}")
-    if is_shallow(repository):
-        raise CannotRun(
-            f"'{revision}' is not in this clone, which holds only a part of the history; "
-            "get all of it with `git fetch --unshallow`"
-        )
-    from perflour.system.branches import revision_near  # only on the way to an error
+    from perflour.system.branches import no_commit  # only on the way to an error
 
-    near = revision_near(repository, revision, others())
-    what_to_do = f"did you mean {near}?" if near else "list them with `git log --oneline`"
-    raise CannotRun(f"'{revision}' is no revision of this repository; {what_to_do}")
+    raise no_commit(repository, revision)
 
 
 def commit_or_none(repository: Repository, revision: str) -> str | None:

@@ -11,6 +11,7 @@ from perflour.result import CannotRun, request_field
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, Listed, default_names, misnamed, named_paths
 from perflour.system.nearest import advice, nearest
+from perflour.system.opening import names_in
 from perflour.system.paths import FORMULA_FILE, display_path, kitchen_above
 
 CHECK_PATH = "check the path"
@@ -69,7 +70,7 @@ def _near_path(word: str) -> str:
     """The path beside the one that is not there whose name is nearest."""
     folder, name = os.path.split(word)
     try:
-        near = nearest(name, os.listdir(folder or ".")) if name else ""
+        near = nearest(name, names_in(folder or ".")) if name else ""
     except (OSError, ValueError):
         near = ""
     return f"did you mean {os.path.join(folder, near)}?" if near else CHECK_PATH
