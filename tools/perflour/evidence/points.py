@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from statistics import fmean
 
 from perflour.evidence.leveled import Score
-from perflour.trials.sensory import mean_of
+from perflour.trials.means import mean_of
 
 
 @dataclass(frozen=True)

@@ -167,7 +167,7 @@ def _trial(listed: ListedTrial) -> OfTrial:
 
 def _showed(path: str) -> Showed:
     """Raises CannotRun where nothing was scored yet, or a library of an extra is not there."""
-    need("evidence", "pydoe", "statsmodels", "sklearn")
+    need("evidence")
     from perflour.designs.showed import what_it_showed
 
     return what_it_showed(path)
