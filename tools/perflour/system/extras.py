@@ -35,6 +35,11 @@ def lacking(extra: str, *modules: str) -> str:
     return ""
 
 
+def present() -> tuple[str, ...]:
+    """The groups that are installed as a whole."""
+    return tuple(extra for extra in EXTRAS if not lacking(extra))
+
+
 def need(extra: str, *modules: str) -> None:
     """Raises CannotRun where one of them is not installed: asked before any long work."""
     if said := lacking(extra, *modules):
