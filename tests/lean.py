@@ -5,44 +5,15 @@ The interpreter is started without site-packages, so that what is not linked is 
 
 from __future__ import annotations
 
-import re
 import subprocess
 import sys
-import tomllib
-from collections.abc import Iterable, Iterator
 from importlib.metadata import distribution
 from pathlib import Path
 
-from packaging.requirements import Requirement
-
+from maintain.installed import PROJECT, name_of, requirements, with_what_they_need
 from tests.conftest import GIT_ENVIRONMENT, ROOT, TIMEOUT_S, Outcome
 
-PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
-
-
-def requirements(*extras: str) -> Iterator[str]:
-    """What pip is asked for by pyproject.toml, what an extra takes of another too."""
-    yield from PROJECT["dependencies"]
-    for extra in extras:
-        for text in PROJECT["optional-dependencies"][extra]:
-            asked = Requirement(text)
-            if asked.name == "perflour":
-                yield from requirements(*asked.extras)
-            else:
-                yield text
-
-
-def with_what_they_need(asked: Iterable[str]) -> set[str]:
-    """The names of these distributions and of all that they are installed with."""
-    todo, found = list(asked), set[str]()
-    while todo:
-        one = Requirement(todo.pop())
-        name = re.sub(r"[-_.]+", "-", one.name).lower()
-        if name not in found:
-            found.add(name)
-            needs = map(Requirement, distribution(name).requires or ())
-            todo += [str(need) for need in needs if not need.marker or need.marker.evaluate({"extra": ""})]  # fmt: skip
-    return found
+__all__ = ["PROJECT", "link", "name_of", "requirements", "run_lean", "with_what_they_need"]
 
 
 def link(folder: Path, *extras: str) -> Path:
