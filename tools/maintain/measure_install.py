@@ -1,6 +1,6 @@
 """Write the table of docs/install.md: what each group of libraries weighs and how long it takes to install.
 
-Each in a fresh virtual environment, from this folder, with pip's cache filled before; the hooks' environment is
+Each in a fresh virtual environment, from this folder, with pip's cache as a run before left it; the hooks' environment is
 the one that pre-commit builds. `--of REVISION` measures another commit as it is, and prints instead.
 
     python tools/maintain/measure_install.py
@@ -11,9 +11,9 @@ from __future__ import annotations
 
 import argparse
 import os
+import resource
 import subprocess
 import sys
-import time
 import venv
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -28,7 +28,10 @@ START = "<!-- sizes: written by tools/maintain/measure_install.py -->\n"
 END = "<!-- end of sizes -->\n"
 #: What venv itself puts into an environment.
 OF_VENV = ("pip", "setuptools", "pkg_resources", "_distutils_hack", "distutils-precedence.pth")
-HEADS = ("| what | MB | with pip, MB | packages | seconds |", "| --- | ---: | ---: | ---: | ---: |")
+HEADS = (
+    "| what | MB | with pip, MB | packages | CPU seconds |",
+    "| --- | ---: | ---: | ---: | ---: |",
+)
 
 
 class Measured(NamedTuple):
@@ -57,6 +60,12 @@ def measured(what: str, packages: Path, seconds: float) -> Measured:
     return Measured(what, whole - pip, pip, count, seconds)
 
 
+def spent() -> float:
+    """Seconds of CPU time that processes took which have ended: the clock would tell what else the machine does."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
 def packages_of(environment: Path) -> Path:
     return next(environment.glob("lib/python*/site-packages"))
 
@@ -65,9 +74,9 @@ def installed(what: str, asked: str, folder: Path) -> Measured:
     """A fresh environment with what pip is asked for."""
     environment = folder / what.strip("`").replace("[", "-").strip("]")
     venv.create(environment, with_pip=True)
-    start = time.monotonic()
+    start = spent()
     subprocess.run([environment / "bin" / "pip", "install", "-q", asked], check=True)
-    return measured(what, packages_of(environment), time.monotonic() - start)
+    return measured(what, packages_of(environment), spent() - start)
 
 
 def of_hooks(tree: Path, folder: Path) -> Measured:
@@ -78,21 +87,19 @@ def of_hooks(tree: Path, folder: Path) -> Measured:
     revision = subprocess.check_output(["git", "rev-parse", "HEAD"], cwd=tree, text=True).strip()
     hooks = f"repos: [{{repo: {tree}, rev: {revision}, hooks: [{{id: perflour-lint}}]}}]\n"
     (kitchen / ".pre-commit-config.yaml").write_text(hooks, encoding="utf-8")
-    start = time.monotonic()
+    start = spent()
     subprocess.run(
         [sys.executable, "-m", "pre_commit", "install-hooks"],
         cwd=kitchen,
         env={**os.environ, "PRE_COMMIT_HOME": str(home)},
         check=True,
     )
-    seconds = time.monotonic() - start
-    return measured("the hooks", packages_of(next(home.glob("*/py_env-*"))), seconds)
+    return measured("the hooks", packages_of(next(home.glob("*/py_env-*"))), spent() - start)
 
 
 def rows(tree: Path, extras: Sequence[str], folder: Path) -> Iterator[Measured]:
     """Without extras, with each of them, with all, and as hooks have it."""
     asked = {"`perflour`": f"{tree}", **{f"`perflour[{e}]`": f"{tree}[{e}]" for e in extras}}
-    installed("to fill the cache", list(asked.values())[-1], folder)
     for what, text in asked.items():
         yield installed(what, text, folder)
     yield of_hooks(tree, folder)
@@ -108,12 +115,14 @@ def main() -> None:
             tree, extras = folder / "tree", []
             subprocess.run(["git", "worktree", "add", "-q", "--detach", tree, revision], cwd=ROOT, check=True)  # fmt: skip
         try:
-            lines = [*HEADS, *map(str, rows(tree, extras, folder))]
+            lines = list(HEADS)
+            for row in rows(tree, extras, folder):
+                print(row, flush=True)
+                lines.append(str(row))
         finally:
             if revision:
                 subprocess.run(["git", "worktree", "remove", "--force", tree], cwd=ROOT, check=True)
     if revision:
-        print("\n".join(lines))
         return
     before, _, rest = PAGE.read_text(encoding="utf-8").partition(START)
     after = rest.partition(END)[2]
