@@ -12,7 +12,8 @@ from scipy import stats
 
 from perflour.evidence.leveled import ALONE, Score, leveled
 from perflour.evidence.matter import Matter
-from perflour.evidence.relations import ALPHA, moved_together, relations, things_needed
+from perflour.evidence.related import ALPHA
+from perflour.evidence.relations import moved_together, relations, things_needed
 from perflour.evidence.why import answer
 from tests.conftest import examples
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-import tomllib
 from pathlib import Path
 
 import pytest
 from packaging.requirements import Requirement
 
 from tests.conftest import GIT_ENVIRONMENT, ROOT, git
+from tests.lean import name_of, requirements, with_what_they_need
 
 # Loaded by Python before anything else: writes down what the interpreter is asked to do.
 WATCH = """
@@ -130,12 +130,10 @@ def test_the_watch_sees_what_it_is_there_for(tmp_path: Path) -> None:
 
 
 def test_every_library_has_a_bound_and_a_tested_version() -> None:
-    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
     rows = (ROOT / ".ci" / "tested.txt").read_text("utf-8").splitlines()
     tested = dict(row.split("==") for row in rows if not row.startswith("#"))
-    extra = project["optional-dependencies"]["evidence"]
-    asked = [Requirement(text) for text in (*project["dependencies"], *extra)]
-    assert {library.name for library in asked} == set(tested)
-    for library in asked:
-        assert any(one.operator == "<" for one in library.specifier), library
-        assert library.specifier.contains(tested[library.name]), library
+    assert tested.keys() >= with_what_they_need(requirements("dev"))
+    for text in requirements("all"):
+        assert {one.operator for one in Requirement(text).specifier} == {">=", "<"}, text
+    for text in requirements("dev"):
+        assert Requirement(text).specifier.contains(tested[name_of(text)]), text

@@ -30,7 +30,7 @@ def test_a_clone_that_is_set_up(kitchen: Path) -> None:
     assert (done.code, done.err) == (0, "")
     lines = done.out.splitlines()
     assert all(line.startswith("ok ") for line in lines)
-    assert [line[9:20].strip() for line in lines] == ["git", "repository", "history", "house file", "house file", "schemas", "git drivers", "hooks"]  # fmt: skip
+    assert [line[9:20].strip() for line in lines] == ["git", "repository", "history", "house file", "house file", "schemas", "git drivers", "hooks", "extras"]  # fmt: skip
     assert run_cli("check-setup", cwd=kitchen / "formulas").out == done.out
 
 

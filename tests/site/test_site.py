@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
@@ -15,7 +13,7 @@ from lxml import html
 from PIL import Image
 
 from perflour.site.build import slug
-from tests.conftest import GIT_ENVIRONMENT, ROOT, formula_text, git, run_cli
+from tests.conftest import ROOT, formula_text, git, run_cli
 from tests.history.made_history import Plan, make_history
 
 #: A history that is short enough to be told again and again.
@@ -254,31 +252,6 @@ def test_a_kitchen_without_a_commit_has_pages(repository: Path) -> None:
     assert (done.code, done.err) == (0, "")
     page = html.fromstring((repository / "out/formulas/trial/index.html").read_bytes())
     assert "not committed yet" in page.text_content()
-
-
-#: As on a machine where the extra for evidence is not installed: no finder finds its libraries.
-WITHOUT_EVIDENCE = """
-import sys
-from perflour.cli import main
-class Without:
-    def __init__(self, finder): self.finder = finder
-    def find_spec(self, name, *more):
-        absent = name.partition(".")[0] in ("pydoe", "statsmodels", "sklearn", "pandas")
-        return None if absent else self.finder.find_spec(name, *more)
-sys.meta_path[:] = map(Without, sys.meta_path)
-sys.exit(main(sys.argv[1:]))
-"""
-
-
-def test_without_the_extra_for_evidence_the_page_of_a_trial_says_what_to_install(
-    tmp_path: Path,
-) -> None:
-    words = [sys.executable, "-c", WITHOUT_EVIDENCE, "site", str(tmp_path / "out")]
-    done = subprocess.run(words, cwd=ROOT, env=GIT_ENVIRONMENT, capture_output=True, check=False)
-    assert (done.returncode, done.stderr) == (0, b"")
-    trial = html.fromstring((tmp_path / "out/trials/cookie-chew.html").read_bytes())
-    assert "this needs pydoe, which is not installed; install it with `pip install 'perflour[evidence]'`" in trial.text_content()  # fmt: skip
-    assert (tmp_path / "out/evidence/drop-cookie.html").exists()
 
 
 def test_a_formula_at_another_size_is_not_said_to_be_baked(repository: Path) -> None:

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.trials.blocks import blocks, blocks_gap
-from perflour.trials.sensory import ALPHA, Gap, group_gap, paired_gap, sign_gap
+from perflour.trials.means import ALPHA, Gap
+from perflour.trials.sensory import group_gap, paired_gap, sign_gap
 
 # Vascular grafts at four pressures, six batches: D. C. Montgomery, Design and Analysis of Experiments, the chapter
 # on randomized blocks (from memory): mean square of the error 7.33 on 15 degrees.

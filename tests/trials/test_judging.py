@@ -18,7 +18,7 @@ from perflour.report.trials.figures import interval_text, p_text
 from perflour.report.trials.judgements import judgements_markdown, judgements_text
 from perflour.trials.judged import FormulaJudgement, Judgements
 from perflour.trials.judging import judge_bakes
-from perflour.trials.sensory import ALPHA, POWER
+from perflour.trials.means import ALPHA, POWER
 from perflour.trials.session_judging import (
     TRUE_DUO_TRIO,
     TRUE_PAIR,

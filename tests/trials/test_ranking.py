@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from perflour.trials.grouping import group_letters
+from perflour.trials.means import ALPHA
 from perflour.trials.ranking import (
     friedman,
     nemenyi_p,
@@ -19,7 +20,6 @@ from perflour.trials.ranking import (
     rank_sums,
     ranked,
 )
-from perflour.trials.sensory import ALPHA
 
 # Three ways to run to first base, 22 players, in seconds: M. Hollander and D. A. Wolfe, Nonparametric
 # Statistical Methods, 1973, table 7.1; chi-squared 11.143 on 2 degrees, p 0.003805 (widely reprinted, from memory).

@@ -11,13 +11,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.report.trials.sheets import SCALE
+from perflour.trials.means import ALPHA, USUAL_SPREAD, mean_of
 from perflour.trials.sensory import (
-    ALPHA,
-    USUAL_SPREAD,
     critical_number,
     group_gap,
     judge_choices,
-    mean_of,
     paired_gap,
     power_of_choices,
     tasters_for_choices,

@@ -12,6 +12,7 @@ from perflour.commands.bake_options import describe
 from perflour.commands.parts import FOUND, NOTHING, paths_of, print_made, refuse_nothing, say
 from perflour.plain import one_line, printable, visible
 from perflour.result import CannotRun, Result
+from perflour.system.extras import need
 
 if TYPE_CHECKING:
     from perflour.trials.kept_photos import KeptPhoto
@@ -66,6 +67,8 @@ def _new(options: argparse.Namespace) -> Printed:
     from perflour.trials.bake_prompts import ask_about_photos, ask_for_missing
     from perflour.trials.bake_request import CONDITIONS, BakeSaid, record_bake
 
+    if options.photo:
+        need("photos")
     revision = named_revision(options.formula)
     said = BakeSaid(
         baker=options.baker,
@@ -218,6 +221,7 @@ def _answers(options: argparse.Namespace) -> Printed:
 
 
 def _judge(options: argparse.Namespace, paths: list[str]) -> Printed:
+    need("tasting")
     from perflour.report.forms import maker
     from perflour.trials.judging import judge
 

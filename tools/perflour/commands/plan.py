@@ -6,6 +6,7 @@ import argparse
 
 from perflour.commands.day import describe_day, tell_results
 from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, request_of
+from perflour.system.extras import need
 
 EXAMPLE = "perflour plan formulas/oat-date-loaf formulas/rye-ginger-cookie --ready-by 15:00"
 CODES = ("the day is planned", "a file or its house has faults, told on stderr")
@@ -89,6 +90,7 @@ def _seed(text: str) -> int:
 
 
 def run(options: argparse.Namespace) -> int:
+    need("plan")
     from perflour.bakeday.plan import DayRequest
     from perflour.bakeday.request import planned
     from perflour.report.forms import form_asked, rendered

@@ -215,7 +215,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _results(options: argparse.Namespace) -> int:
-    need("evidence", "pydoe", "statsmodels", "sklearn")
+    need("evidence")
     from perflour.designs.showed import what_it_showed
     from perflour.report.forms import form_asked, rendered
     from perflour.system.destination import write_report
@@ -228,7 +228,7 @@ def _results(options: argparse.Namespace) -> int:
 
 
 def _adopt(options: argparse.Namespace) -> int:
-    need("evidence", "pydoe", "statsmodels", "sklearn")
+    need("evidence")
     from perflour.designs.adopt import adopt, write_adopted
     from perflour.report.designs.adopted import adopted_text
 
@@ -240,7 +240,7 @@ def _adopt(options: argparse.Namespace) -> int:
 
 
 def _plan(options: argparse.Namespace) -> int:
-    need("evidence", "pydoe")
+    need("evidence")
     from perflour.designs.plan import TrialSaid, plan_trial, write_trial
     from perflour.report.designs.plan import Told
     from perflour.report.forms import form_asked, rendered

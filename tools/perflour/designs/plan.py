@@ -34,7 +34,7 @@ from perflour.system.opening import make_folder
 from perflour.system.paths import FORMULA_FILE, TRIAL_FILE, TRIALS, display_path
 from perflour.system.writing import write_new_folder
 from perflour.trials.bake_request import checked_day
-from perflour.trials.sensory import USUAL_SPREAD
+from perflour.trials.means import USUAL_SPREAD
 from perflour.trials.session_request import MOST_SEED, MOST_TASTERS, drawn_seed
 
 #: A variant's id is the trial's with a letter or two behind.

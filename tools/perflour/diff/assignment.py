@@ -12,8 +12,7 @@ Pair = tuple[int, int]
 Costs = dict[Pair, float]
 # Ties go to partners that stand at like places, by so little that no cost of ours is that near.
 TIE = 1e-9
-# Up to this many on either side every way is tried (24 of them): scipy takes longer to load than all
-# the rest of a diff.
+# Up to this many on either side every way is tried (24 of them), which is as quick as looking for one.
 TRIED_OUT = 4
 # Up to this many pairs all are held against each other: 150 steps on both sides, more than any formula
 # has. Beyond it, time and memory would grow with the square.
@@ -40,7 +39,7 @@ def assign(
     for group in _groups(costs):
         rows, columns = sorted({a for a, _ in group}), sorted({b for _, b in group})
         small = max(len(rows), len(columns)) <= TRIED_OUT
-        pairs += (by_trying if small else by_scipy)(group, rows, columns)
+        pairs += (by_trying if small else by_paths)(group, rows, columns)
     return sorted(pairs)
 
 
@@ -124,17 +123,16 @@ def by_trying(costs: Costs, rows: Sequence[int], columns: Sequence[int]) -> list
     return [pair for pair in best if pair in costs]
 
 
-def by_scipy(costs: Costs, rows: Sequence[int], columns: Sequence[int]) -> list[Pair]:
-    """The same for any number; 0.5 s to load."""
-    import numpy
-    from scipy.optimize import linear_sum_assignment
+def by_paths(costs: Costs, rows: Sequence[int], columns: Sequence[int]) -> list[Pair]:
+    """The same for any number."""
+    from perflour.diff.augmenting import cheapest_columns
 
-    table: Any = numpy.full((len(rows), len(columns)), _forbidden(costs, rows, columns))
-    row_of, column_of = ({of: at for at, of in enumerate(places)} for places in (rows, columns))
-    for (a, b), value in costs.items():
-        table[row_of[a], column_of[b]] = value
-    places = (found.tolist() for found in linear_sum_assignment(table))
-    chosen = [(rows[a], columns[b]) for a, b in zip(*places, strict=True)]
+    if len(rows) > len(columns):
+        turned = {(b, a): c for (a, b), c in costs.items()}
+        return [(a, b) for b, a in by_paths(turned, columns, rows)]
+    forbidden = _forbidden(costs, rows, columns)
+    table = [[costs.get((a, b), forbidden) for b in columns] for a in rows]
+    chosen = [(a, columns[at]) for a, at in zip(rows, cheapest_columns(table), strict=True)]
     return [pair for pair in chosen if pair in costs]
 
 

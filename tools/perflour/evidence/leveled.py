@@ -13,8 +13,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import fmean
 
-import numpy as np
-
 #: The group of things without a partner.
 ALONE = -1
 
@@ -89,6 +87,8 @@ def _cells(scores: Sequence[Score]) -> dict[tuple[str, str], float]:
 
 def _two_way(rows: Sequence[tuple[int, int, float]], first: int, second: int) -> list[float]:
     """Least squares of value = first + second; the values of the first, with the mean of all kept."""
+    import numpy as np  # only where scores are levelled: docs/install.md
+
     values = np.array([value for *_, value in rows])
     design = np.zeros((len(rows), first + second))
     for at, (one, other, _) in enumerate(rows):

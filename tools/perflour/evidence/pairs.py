@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from perflour.evidence.rows import Evidence, Near, Revision, Sample
-from perflour.trials.sensory import Gap, group_gap
+from perflour.trials.means import Gap
 
 
 @dataclass(frozen=True)
@@ -64,6 +64,8 @@ def _counted(one: Scored, looks: int) -> Scored:
 
 def _scores(first: Sequence[Sample], second: Sequence[Sample]) -> list[Scored]:
     """By attribute the tasters who gave both in one sitting; of several sittings each counts."""
+    from perflour.trials.sensory import group_gap  # loads scipy
+
     one, other = _by_sitting(first), _by_sitting(second)
     attributes = dict.fromkeys(attribute for _, _, attribute in one)
     found = []

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from perflour.evidence.leveled import Score
 from perflour.evidence.mixed import Estimate, estimates
-from perflour.evidence.relations import Relation
+from perflour.evidence.related import Relation
 
 #: So many things for each figure that is in a model: common practice, no source.
 THINGS_A_FIGURE = 10

@@ -18,10 +18,10 @@ from perflour.evidence.likely import Likely, likely
 from perflour.evidence.likeness import Likeness, likeness
 from perflour.evidence.matter import Among, Matter, matter_of
 from perflour.evidence.pairs import PairScored, pairs_scored
-from perflour.evidence.relations import DEALS, Pairing, Relations, moved_together, raised, relations
+from perflour.evidence.related import DEALS, Pairing, Relations
 from perflour.evidence.rows import Evidence
 from perflour.result import CannotRun, request_field
-from perflour.system.extras import need
+from perflour.system.extras import lacking, need
 
 if TYPE_CHECKING:
     from perflour.evidence.slopes import Slope
@@ -87,6 +87,7 @@ class Why:
 
 def why_of(names: Sequence[str], question: Question = ANYTHING) -> Why:
     """Why the formulas differ that files and folders hold. Raises CannotRun as ``gather`` and ``why``."""
+    need("evidence", "numpy", "scipy")
     evidence = gather(names, near=True)
     told = why(evidence, question)
     several = len(evidence.paths) > 1
@@ -100,8 +101,9 @@ def why(evidence: Evidence, question: Question = ANYTHING, more: int = 0) -> Why
 
     ``more`` sets of looks are in the same report, and counted.
 
-    Raises CannotRun for a figure or outcome asked for that is not there.
+    Raises CannotRun for a figure or outcome asked for that is not there, and where numpy or scipy is not.
     """
+    need("evidence", "numpy", "scipy")
     matters, too_few = [], []
     for among in _asked(evidence):
         matter = matter_of(evidence, among)
@@ -141,6 +143,8 @@ def answer(
     matter: Matter, question: Question = ANYTHING, questions: int = 1, deals: int = DEALS
 ) -> Level:
     """What goes with what, its chance raised for the other question, so that all of a report is wrong in 1 of 20."""
+    from perflour.evidence.relations import moved_together, raised, relations  # loads scipy
+
     family, names = matter.family, matter.names
     level = leveled([row for rows in matter.scores.values() for row in rows], family)
     strata = _strata(level, family)
@@ -173,10 +177,8 @@ def _slopes(matter: Matter, related: Relations, asked: bool) -> tuple[tuple[Slop
     ]
     if not wanted:
         return (), ""
-    try:
-        need("evidence", "statsmodels")
-    except CannotRun as lacking:
-        return (), str(lacking)
+    if lacks := lacking("evidence", "statsmodels"):
+        return (), lacks
     from perflour.evidence.slopes import slopes  # slow to load
 
     return tuple(slopes(wanted, matter.scores, matter.figures, matter.names, matter.family)), ""

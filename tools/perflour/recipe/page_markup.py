@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from perflour.result import CannotRun
+from perflour.system.extras import need
 
 if TYPE_CHECKING:
     from lxml.etree import _Element
@@ -67,6 +68,7 @@ def markups(page: str, path: str) -> Iterator[Markup]:
 
 
 def _parsed(page: str, path: str) -> _Element | None:
+    need("import", "lxml")
     from lxml import etree  # only for a page with markup of either kind: docs/performance.md
 
     parser = etree.HTMLParser(

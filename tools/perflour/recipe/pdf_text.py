@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from perflour.recipe.recipe_text import MOST_BYTES
 from perflour.result import CannotRun
+from perflour.system.extras import need
 
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
@@ -41,6 +42,7 @@ class PageLine(NamedTuple):
 
 def pdf_lines(content: bytes, path: str) -> list[PageLine]:
     """The lines of a PDF in the order of reading. Raises CannotRun with one line."""
+    need("import", "pypdf")
     pages = _pages(content)
     if isinstance(pages, str):
         raise CannotRun(f"{path}: {pages}")

@@ -6,6 +6,7 @@ import os
 from hashlib import sha256
 
 from perflour.records.bake import Photo
+from perflour.system.extras import lacking
 from perflour.system.files import cannot_be_read
 from perflour.system.opening import MOST_BYTES_OF_BINARY, read_beside
 from perflour.system.pictures import PictureProblem, ScaledPhoto, scaled_photo
@@ -38,6 +39,8 @@ def shown_photo(record: str, photo: Photo, most_px: int = MOST_PX) -> ScaledPhot
         return "has no hash in its record; `perflour bake check` names it"
     if sha256(content).hexdigest() != photo.sha256:
         return "is another photo by now than the one recorded"
+    if lacks := lacking("photos"):
+        return f"is not shown: {lacks}"
     try:
         return scaled_photo(content, most_px)
     except PictureProblem as problem:

@@ -160,6 +160,8 @@ FORMS: dict[str, dict[str, str]] = {
     },
     "setup": {"text": "setup:setup_text", "json": "setup:setup_json"},
 }
+#: The extra that brings what a form is made with, where that is more than every installation has.
+MADE_WITH = {("compare", "png"): "charts", ("draft", "pdf"): "book"}
 #: What the ending of a file's name stands for, where a subject has that form.
 ENDINGS = {
     ".md": "markdown",
@@ -187,8 +189,18 @@ def forms_of(subject: str) -> tuple[str, ...]:
 def form_asked(subject: str, output: str | None, name: str | None = None) -> str:
     """The form that is named, else the one that a file's name ends in, without a file the usual one.
 
-    Raises CannotRun for a form or an ending that the subject has not, and where the two contradict each other.
+    Raises CannotRun for a form or an ending that the subject has not, where the two contradict each other, and where
+    what the form is made with is not installed.
     """
+    form = _form_asked(subject, output, name)
+    if extra := MADE_WITH.get((subject, form)):
+        from perflour.system.extras import need
+
+        need(extra)
+    return form
+
+
+def _form_asked(subject: str, output: str | None, name: str | None) -> str:
     known = FORMS[subject]
     if output and output not in known:
         raise CannotRun(f"there is no {output} of {subject}; known: {', '.join(known)}")

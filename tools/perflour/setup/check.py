@@ -13,6 +13,7 @@ from perflour.result import CannotRun
 from perflour.setup.git import Setup, missing, setup_for
 from perflour.setup.kitchen import schema_names
 from perflour.system import git
+from perflour.system.extras import EXTRAS, present
 from perflour.system.file_kinds import FILE_KINDS
 from perflour.system.opening import read
 from perflour.system.paths import HOUSE_FILE
@@ -58,6 +59,7 @@ def check_setup(folder: Path) -> tuple[Check, ...]:
         _schemas,
         _drivers,
         _hooks,
+        _extras,
     )
     return (*checks, *(check for look in looks for check in look(setup)))
 
@@ -148,3 +150,10 @@ def _hooks(setup: Setup) -> Iterator[Check]:
             "not installed in this clone",
             "run pre-commit install (pip install pre-commit brings it)",
         )
+
+
+def _extras(_: Setup) -> Iterator[Check]:
+    """Which groups of libraries are installed; a clone needs none of them."""
+    here = present()
+    absent = ", ".join(extra for extra in EXTRAS if extra not in here)
+    yield Check("extras", (", ".join(here) or "none") + f"; not installed: {absent}" * bool(absent))

@@ -17,6 +17,7 @@ from perflour.site.summary import Summary, summary, summary_from, summary_row
 from perflour.system import git
 from perflour.system.branches import ends
 from perflour.system.cache import Rows, as_row, from_row, row_key
+from perflour.system.extras import present
 from perflour.system.named import no_formula_in
 from perflour.system.opening import make_folder, names_in, read
 from perflour.system.writing import write_file
@@ -97,7 +98,10 @@ def _formulas(found: Asked, folder: Path, makers: Makers, jobs: int) -> list[_To
     Each is written where it is made: a kitchen's pages are more than memory should hold.
     """
     kept = found.store.load(KIND)
-    now, slugs = keys(found), _slugs(found.formulas)
+    # pages say what is left out of them for want of an extra
+    extras = " ".join(present())
+    now = {path: f"{key} {extras}" for path, key in keys(found).items()}
+    slugs = _slugs(found.formulas)
     known = {path: told for path, key in now.items() if (told := _known(kept, path, key, folder))}
     waiting = [source for source in found.formulas if source.path not in known]
     by_file = {source.file: source for source in waiting}

@@ -136,19 +136,18 @@ def _classes(collected: Collected, house: House, evidence: Evidence | None) -> I
     for name in sorted(by_class, key=lambda one: (order.get(one, len(order)), one)):
         of_class = [collected.formulas[at] for at in by_class[name]]
         product = house.classes.get(name)
-        why, why_not = _why(evidence, name)
-        if len(of_class) > 1 or why:
+        judged = _judged(evidence, name)
+        if len(of_class) > 1 or judged:
+            why, why_not = _why(judged)
             own = replace(collected, formulas=tuple(of_class), results=())
             table = side_by_side(own) if len(of_class) > 1 else None
             yield OfClass(name, product.title if product else name, table, why, why_not)
 
 
-def _why(evidence: Evidence | None, product_class: str) -> tuple[Why | None, str]:
-    """What goes with what in the bakes of one class."""
-    from perflour.evidence.why import why
-
+def _judged(evidence: Evidence | None, product_class: str) -> Evidence | None:
+    """What was baked and judged of one class; None where nothing was."""
     if evidence is None:
-        return None, "nothing was baked and judged yet"
+        return None
     own = replace(
         evidence,
         samples=tuple(s for s in evidence.samples if s.revision.product_class == product_class),
@@ -156,9 +155,16 @@ def _why(evidence: Evidence | None, product_class: str) -> tuple[Why | None, str
         lost=(),
         results=(),
     )
-    if not own.samples:
+    return own if own.samples else None
+
+
+def _why(judged: Evidence | None) -> tuple[Why | None, str]:
+    """What goes with what in the bakes of one class."""
+    from perflour.evidence.why import why
+
+    if judged is None:
         return None, "nothing of this class was baked and judged yet"
-    return _or_why(lambda: why(own))
+    return _or_why(lambda: why(judged))
 
 
 def _trial(listed: ListedTrial) -> OfTrial:
@@ -167,7 +173,7 @@ def _trial(listed: ListedTrial) -> OfTrial:
 
 def _showed(path: str) -> Showed:
     """Raises CannotRun where nothing was scored yet, or a library of an extra is not there."""
-    need("evidence", "pydoe", "statsmodels", "sklearn")
+    need("evidence")
     from perflour.designs.showed import what_it_showed
 
     return what_it_showed(path)

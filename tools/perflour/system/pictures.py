@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
+from perflour.system.extras import need
+
 if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.ImageFile import ImageFile
@@ -160,9 +162,10 @@ def scaled_photo(content: bytes, most_px: int) -> ScaledPhoto:
 
 @contextmanager
 def _decoding() -> Iterator[None]:
-    """Whatever a decoder raises of hostile bytes, as a PictureProblem."""
+    """Whatever a decoder raises of hostile bytes, as a PictureProblem. Raises CannotRun without Pillow."""
     from warnings import catch_warnings, simplefilter
 
+    need("photos")
     try:
         with catch_warnings():
             simplefilter("ignore")  # of large and of odd files: what matters is said by us

@@ -23,6 +23,7 @@ from perflour.records.session_check import session_faults, session_gaps
 from perflour.records.tasting import Session, session_from
 from perflour.result import CannotRun, Result
 from perflour.system import git
+from perflour.system.extras import need
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, named_paths
 from perflour.system.opening import read
@@ -91,9 +92,11 @@ def _read(path: str) -> RecordFile:
 def check_records(names: Sequence[str]) -> tuple[int, list[Result]]:
     """How many records were read, and what is wrong with them, by file and line.
 
-    Raises CannotRun outside a git repository and in a shallow clone, whose history is not whole.
+    Raises CannotRun outside a git repository, in a shallow clone, whose history is not whole, and for photos
+    without Pillow.
     """
     records = record_files(names, variants=True)
+    _need_for_photos(records)
     known = _histories(records)
     before = _as_committed(records)
     found: list[Result] = []
@@ -101,6 +104,12 @@ def check_records(names: Sequence[str]) -> tuple[int, list[Result]]:
         results = [*_check(record, known), *_about_change(record, before, known)]
         found += sorted(results, key=lambda r: (r.place.line, r.place.column))
     return len(records), found
+
+
+def _need_for_photos(records: Sequence[RecordFile]) -> None:
+    """Whether a photo tells where it was taken is not left unsaid: without Pillow nothing is checked at all."""
+    if any(record.document and record.document.data.get("photos") for record in records):
+        need("photos")
 
 
 def _as_committed(records: Sequence[RecordFile]) -> dict[Path, bytes]:
@@ -159,6 +168,7 @@ def renew_records(names: Sequence[str]) -> list[Path]:
 def places_taken_out(names: Sequence[str]) -> list[str]:
     """Has photos of records tell no place any more; what was done, a line each. Raises CannotRun."""
     records = record_files(names, variants=True)
+    _need_for_photos(records)
     return take_out_places(
         [(record.path, record.document) for record in records if record.document]
     )

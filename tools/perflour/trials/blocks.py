@@ -15,7 +15,8 @@ from statistics import fmean
 
 from scipy import stats
 
-from perflour.trials.sensory import ALPHA, NO_SPREAD, Gap, sign_gap
+from perflour.trials.means import ALPHA, NO_SPREAD, Gap
+from perflour.trials.sensory import sign_gap
 
 #: One row a taster, one score a sample.
 Scores = Sequence[Sequence[float]]

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from perflour.records.tasting import Sample, Session
 from perflour.result import Result
+from perflour.trials.means import Choices, Gap, Mean
 from perflour.trials.ranking import Friedman, Page, RankLimits
-from perflour.trials.sensory import Choices, Gap, Mean
 
 #: The difference that is looked for, in points of the 9-point scale.
 ONE_POINT = 1.0

@@ -15,7 +15,8 @@ from perflour.records.bake import Bake
 from perflour.records.session_check import session_faults
 from perflour.trials.bake_check import RecordFile, record_files
 from perflour.trials.judged import ONE_POINT, FormulaJudgement, Judged, JudgedPair, Judgements
-from perflour.trials.sensory import USUAL_SPREAD, group_gap, mean_of, paired_gap, tasters_for_gap
+from perflour.trials.means import USUAL_SPREAD, mean_of
+from perflour.trials.sensory import group_gap, paired_gap, tasters_for_gap
 from perflour.trials.session_judging import judge_session
 
 #: By attribute, then by taster.

@@ -17,6 +17,7 @@ from string import ascii_lowercase
 from perflour.documents.writer import tidy
 from perflour.records.bake import any_holds
 from perflour.result import CannotRun
+from perflour.system.extras import need
 from perflour.system.files import read_bytes
 from perflour.system.opening import MOST_BYTES_OF_BINARY, make_folder
 from perflour.system.paths import display_path, repository_top
@@ -58,6 +59,8 @@ class KeptPhoto:
 
 def kept_photos(photos: Sequence[PhotoSaid], folder: Path, day: str) -> list[KeptPhoto]:
     """What is to stand beside a record in ``folder``; nothing is written yet. Raises CannotRun."""
+    if photos:
+        need("photos")
     kept: list[KeptPhoto] = []
     for said in photos:
         taken = {photo.path for photo in kept}

@@ -17,7 +17,7 @@ from typing import Literal
 
 from scipy import stats
 
-from perflour.trials.sensory import ALPHA
+from perflour.trials.means import ALPHA
 
 #: One row a taster, one rank a sample.
 Ranks = Sequence[Sequence[float]]

@@ -1,4 +1,4 @@
-"""The statistics of a tasting: means with intervals, differences, and choices against chance.
+"""The statistics of a tasting: differences, and choices against chance.
 
 Numbers in, numbers out: nothing here knows of formulas or files. All figures come from scipy, which
 takes a second to import, so only what judges imports this module.
@@ -8,86 +8,12 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import comb, floor, sqrt
 from statistics import fmean, stdev
 
 from scipy import stats
 
-#: Common practice, no source: a find is called one at 1 in 20, and looked for with 4 chances in 5.
-ALPHA, POWER = 0.05, 0.8
-#: Beyond this many tasters nobody's kitchen will go.
-MOST_TASTERS = 5000
-#: Points below which a spread is only the rounding of floats.
-NO_SPREAD = 1e-9
-#: The usual spread of one product's hedonic scores between tasters, as a share of the scale's length:
-#: G. Hough et al., Number of consumers necessary for sensory acceptability tests, Food Quality and
-#: Preference 17 (2006) 522-526 (from memory). On 1 to 9 that is 1.84 points.
-USUAL_SPREAD = 0.23 * (9 - 1)
-
-
-@dataclass(frozen=True)
-class Mean:
-    """The mean of scores with its 95 % interval by Student's t; None where there is no spread.
-
-    ``spread`` is the standard deviation between tasters, None for a single one.
-    """
-
-    tasters: int
-    mean: float
-    low: float | None
-    high: float | None
-    spread: float | None
-
-
-@dataclass(frozen=True)
-class Gap:
-    """A difference of two means (second - first), its 95 % interval and two-sided p, both by ``method``.
-
-    ``paired``: by the same tasters, taken taster by taster; else as two groups. ``spread`` is that of
-    the differences, or of the scores where not paired. ``method`` is ``t`` or ``Welch``, ``Tukey``
-    among several samples; where all moved alike there is no spread for these, and it is the exact ``sign``
-    test, of two groups the exact ``permutation`` test. The interval is None where the method has none at
-    95 %: with so few tasters it would be endless. ``p`` is None and ``method`` empty for a single taster.
-    """
-
-    tasters: int
-    paired: bool
-    difference: float
-    low: float | None
-    high: float | None
-    p: float | None
-    spread: float | None
-    method: str
-
-
-@dataclass(frozen=True)
-class Choices:
-    """Choices against chance by the exact binomial test.
-
-    ``needed`` choices would have been a find at 1 in 20, None where so few tasters cannot make one;
-    ``power`` is the chance of a find in a session of this size if the share were ``true_share``.
-    """
-
-    chosen: int
-    tasters: int
-    chance: float
-    two_sided: bool
-    p: float
-    needed: int | None
-    true_share: float
-    power: float
-    tasters_wanted: int
-
-
-def mean_of(scores: Sequence[float]) -> Mean:
-    """The mean of one or more scores."""
-    n, mean = len(scores), fmean(scores)
-    spread = stdev(scores) if n > 1 else None
-    if not spread:
-        return Mean(n, mean, None, None, spread)
-    half = float(stats.t.ppf(1 - ALPHA / 2, n - 1)) * spread / sqrt(n)
-    return Mean(n, mean, mean - half, mean + half, spread)
+from perflour.trials.means import ALPHA, MOST_TASTERS, NO_SPREAD, POWER, Choices, Gap
 
 
 def paired_gap(first: Sequence[float], second: Sequence[float]) -> Gap:

@@ -21,6 +21,7 @@ from perflour.trials.judged import (
     Tally,
     sample_label,
 )
+from perflour.trials.means import ALPHA, NO_SPREAD, USUAL_SPREAD, Gap, mean_of
 from perflour.trials.ranking import (
     friedman,
     nemenyi_p,
@@ -29,15 +30,7 @@ from perflour.trials.ranking import (
     rank_sums,
     ranked,
 )
-from perflour.trials.sensory import (
-    ALPHA,
-    NO_SPREAD,
-    USUAL_SPREAD,
-    Gap,
-    judge_choices,
-    mean_of,
-    tasters_for_gap,
-)
+from perflour.trials.sensory import judge_choices, tasters_for_gap
 
 #: A preference or difference worth finding: three in four choose the same sample. Of three served half of the
 #: tasters can tell, and a third of the others guess right in a triangle, half of them in a duo-trio. Common

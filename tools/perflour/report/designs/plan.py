@@ -18,7 +18,7 @@ from perflour.records.trial import Goal, TrialFactor
 from perflour.report.designs.confounded import confounded_lines
 from perflour.report.form.sections import Section, sections_html, sections_markdown, sections_text
 from perflour.system.paths import display_path
-from perflour.trials.sensory import USUAL_SPREAD
+from perflour.trials.means import USUAL_SPREAD
 
 KINDS = {
     "full": "every combination of low and high",

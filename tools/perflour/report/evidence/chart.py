@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from perflour.evidence.matter import BY_PLACE
-from perflour.evidence.points import Shown, shown
-from perflour.evidence.relations import Relation
+from perflour.evidence.related import Relation, Shown, shown
 from perflour.evidence.why import Level, Why
 from perflour.records.bake import SCALE
 from perflour.report.evidence.why_words import title

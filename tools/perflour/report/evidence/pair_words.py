@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from perflour.evidence.pairs import PairScored, Scored
-from perflour.evidence.relations import ALPHA
+from perflour.evidence.related import ALPHA
 from perflour.report.evidence.thing_words import thing_text
 from perflour.report.evidence.why_words import counted
 from perflour.report.trials.figures import interval_text, p_text

@@ -7,7 +7,7 @@ from dataclasses import asdict
 from typing import Any
 
 from perflour.evidence.pairs import PairScored
-from perflour.evidence.relations import ALPHA
+from perflour.evidence.related import ALPHA
 from perflour.evidence.why import Level, Question, Why
 from perflour.report.evidence import likeness
 from perflour.report.evidence.pair_words import pair_lines

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from perflour.evidence.likely import Likely
-from perflour.evidence.relations import ALPHA, Pairing, Relation
+from perflour.evidence.related import ALPHA, Pairing, Relation
 from perflour.evidence.why import FEWEST, Level, Question, Why
 from perflour.report.trials.figures import interval_text, p_text
 

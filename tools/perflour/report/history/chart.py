@@ -9,6 +9,7 @@ from perflour.history.iterations import Iteration
 from perflour.records.bake import SCALE, Bake
 from perflour.report.form.charts import Panel, Point, chart_html
 from perflour.report.history.changelogs import count
+from perflour.trials.means import mean_of
 
 # A move that a baker would see in the table: percent of the basis.
 LEAST_MOVE = 0.05
@@ -149,8 +150,6 @@ def _score_panels(iterations: Sequence[Iteration]) -> Iterator[Panel]:
 
 def _score(baked: Baked, name: str) -> Point:
     """The mean with its interval, cut where the scale ends, or why there is none."""
-    from perflour.trials.sensory import mean_of  # loads scipy, which takes a second
-
     each = [dict(row.scores)[name] for row in baked.bake.by_taster if name in dict(row.scores)]
     mean = mean_of(each)
     if mean.low is None or mean.high is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from perflour.trials.sensory import ALPHA, MOST_TASTERS
+from perflour.trials.means import ALPHA, MOST_TASTERS
 
 #: With fewer tasters not even all of them of one mind would be beyond chance: 2 x 1/2^5 is 1 in 16.
 LEAST = 6

@@ -18,7 +18,7 @@ from perflour.trials.judged import (
     Summary,
     Tally,
 )
-from perflour.trials.sensory import ALPHA
+from perflour.trials.means import ALPHA
 
 #: One more for each change of a key or of what it means. schema/judge.schema.json.
 FORMAT = 1

@@ -20,7 +20,7 @@ from perflour.trials.judged import (
     Judgements,
     SessionJudgement,
 )
-from perflour.trials.sensory import ALPHA, Mean
+from perflour.trials.means import ALPHA, Mean
 
 WIDTH = 80
 MEANS = ("", "attribute", "tasters", "mean", "95 % interval", "spread")

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from perflour.plain import one_line
 from perflour.report.trials.figures import LEAST, count_text, interval_text, p_text
 from perflour.trials.judged import JudgedPair
-from perflour.trials.sensory import NO_SPREAD
+from perflour.trials.means import NO_SPREAD
 
 GAPS = ("", "attribute", "difference", "95 % interval", "p", "for 1 point")
 GAPS_ALIGN = "<<>>>>"

@@ -15,7 +15,7 @@ from perflour.trials.judged import (
     Tally,
     sample_label,
 )
-from perflour.trials.sensory import ALPHA
+from perflour.trials.means import ALPHA
 
 Lines = list[str]
 
