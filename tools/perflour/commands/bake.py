@@ -9,9 +9,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.commands.bake_options import describe
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_made, say
+from perflour.commands.parts import FOUND, NOTHING, paths_of, print_made, remark, say, tell_lines
 from perflour.plain import one_line, printable, visible
-from perflour.result import CannotRun, Result
+from perflour.result import CannotRun
+from perflour.system.terminal import wishes
 
 if TYPE_CHECKING:
     from perflour.trials.kept_photos import KeptPhoto
@@ -91,7 +92,7 @@ def _new(options: argparse.Namespace) -> Printed:
     _tell_of_photos(recorded.photos)
     written = visible(display_path(str(recorded.path)))
     if changed := since_last_bake(revision):
-        say(since_text(changed))
+        remark(since_text(changed))
     return Printed(printable(f"{written}\n"))
 
 
@@ -124,7 +125,7 @@ def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
     if not found:
         raise CannotRun(f"no formula in {', '.join(paths)}; name a formula file or its folder")
     problems = [problem for formula in found for problem in formula.problems]
-    _tell_results(problems)
+    tell_lines(problems)
     return Printed(str(maker("bakes", options.output)(found)), FOUND if problems else NOTHING)
 
 
@@ -138,9 +139,9 @@ def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
             _tell(one_line(line))
     if options.renew:
         for path in renew_records(paths):
-            say(f"{visible(display_path(str(path)))}: digest renewed\n")
+            remark(f"{visible(display_path(str(path)))}: digest renewed\n")
     files, results = check_records(paths)
-    text = str(maker("records", options.output)(results, files))
+    text = str(maker("records", options.output)(results, files, not wishes().quiet))
     return Printed(text, FOUND if any(r.level != "note" for r in results) else NOTHING)
 
 
@@ -164,7 +165,7 @@ def _session(options: argparse.Namespace) -> Printed:
     did = (
         "written" if recorded.is_new else "is drawn already and nobody has tasted; its sheets again"
     )
-    say(f"{visible(display_path(path))} {did}; put in what tasters say\n")
+    remark(f"{visible(display_path(path))} {did}; put in what tasters say\n")
     return _sheets(options, path)
 
 
@@ -188,7 +189,7 @@ def _answers(options: argparse.Namespace) -> Printed:
     from perflour.trials.answers import put_in
 
     done = put_in(options.session, options.table, options.sheet)
-    _tell_results(done.results)
+    tell_lines(done.results)
     shown = visible(display_path(str(done.path)))
     if done.results:
         say(f"{shown}: nothing is written; mend the table and ask again\n")
@@ -204,13 +205,6 @@ def _judge(options: argparse.Namespace, paths: list[str]) -> Printed:
     from perflour.trials.judging import judge
 
     found = judge(paths)
-    _tell_results(found.results)
+    tell_lines(found.results)
     text = str(maker("judgements", options.output)(found, options.pairs))
     return Printed(text, FOUND if found.results else NOTHING)
-
-
-def _tell_results(results: Sequence[Result]) -> None:
-    from perflour.report.lint import results_lines
-
-    if results:
-        say(results_lines(results, len({r.place.path for r in results})))

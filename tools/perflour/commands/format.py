@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text, say, tell_overtaken
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    paths_of,
+    print_text,
+    tell_overtaken,
+    tell_results,
+)
 from perflour.plain import visible
 
 
@@ -19,7 +26,6 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.report.lint import results_text
     from perflour.tidy.house_format import format_files, write_formatted
 
     changed, problems = format_files(paths_of(options))
@@ -29,6 +35,5 @@ def run(options: argparse.Namespace) -> int:
         "".join(file.diff() if options.diff else f"{visible(file.shown)}\n" for file in done)
     )
     tell_overtaken(overtaken)
-    if problems:
-        say(results_text(problems, len(problems)))
+    tell_results(problems, len(problems))
     return FOUND if changed or problems else NOTHING

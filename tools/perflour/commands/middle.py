@@ -13,6 +13,7 @@ from perflour.commands.parts import (
     print_bytes,
     request_of,
     say,
+    tell_results,
 )
 from perflour.result import CannotRun
 
@@ -57,7 +58,6 @@ def run(options: argparse.Namespace) -> int:
     from perflour.evidence.middle import middle
     from perflour.kitchen.house import kitchen_for
     from perflour.report.forms import rendered
-    from perflour.report.lint import results_text
 
     _refuse_idle_options(options)
     collected = collect(paths_of(options))
@@ -69,8 +69,7 @@ def run(options: argparse.Namespace) -> int:
         ours = _only(held.formulas, options.ours)
     chosen, scores, wrong = _chosen(options, collected.formulas)
     results = (*results, *wrong)
-    if results:
-        say(results_text(tuple(dict.fromkeys(results)), len(paths)))
+    tell_results(tuple(dict.fromkeys(results)), len(paths))
     if not chosen:
         raise CannotRun("no formula is left to make a middle of; name some, or their folder")
     weights = {s.formula.path: s.mean or 0.0 for s in scores} if options.weights else None

@@ -4,8 +4,15 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.day import describe_day, tell_results
-from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, request_of
+from perflour.commands.day import describe_day
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_output,
+    paths_of,
+    request_of,
+    tell_results,
+)
 from perflour.result import CannotRun
 
 

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes, request_of, say
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_output,
+    print_bytes,
+    request_of,
+    tell_results,
+)
 from perflour.result import CannotRun
 
 
@@ -52,15 +59,13 @@ def run(options: argparse.Namespace) -> int:
     from perflour.balance.balance import Balance
     from perflour.balance.files import weigh_inputs
     from perflour.report.forms import rendered
-    from perflour.report.lint import results_text
     from perflour.scale.request import ScaleRequest, scale_source
     from perflour.system.files import input_files
 
     asked = request_of(ScaleRequest, options)
     for source, kitchen, outcome in weigh_inputs(input_files(options.paths)):
         faults = kitchen.results + (() if isinstance(outcome, Balance) else outcome)
-        if faults:
-            say(results_text(faults, 1))
+        tell_results(faults, 1)
         if not isinstance(outcome, Balance):
             return FOUND
         rescaled = scale_source(source.content, outcome, kitchen, asked)
