@@ -81,7 +81,7 @@ def _describe_printing(command: argparse.ArgumentParser) -> None:
     )
     describe_output(command, "plan", "svg is the picture of the day", of_file=True)
     command.add_argument(
-        "--wide", action="store_true", help="cut nothing off, however wide the terminal"
+        "--wide", action="store_true", help="tables as wide as they come, however wide the terminal"
     )
     command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
 

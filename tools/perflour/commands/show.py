@@ -21,7 +21,7 @@ def describe(command: argparse.ArgumentParser) -> None:
         help="by part, for one piece, the base and what stands beside it in all, or everything in one sum",
     )
     command.add_argument(
-        "--wide", action="store_true", help="cut nothing off, however wide the terminal"
+        "--wide", action="store_true", help="tables as wide as they come, however wide the terminal"
     )
     describe_output(command, "show", "recipe: ingredient list and method in words, for a reader")
 

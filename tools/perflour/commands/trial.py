@@ -56,7 +56,7 @@ def _describe_plan(command: argparse.ArgumentParser) -> None:
     command.add_argument("--dry-run", action="store_true", help="print the plan, write nothing")
     describe_output(command, "trial", of_file=True)
     command.add_argument(
-        "--wide", action="store_true", help="cut nothing off, however wide the terminal"
+        "--wide", action="store_true", help="tables as wide as they come, however wide the terminal"
     )
     command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
 

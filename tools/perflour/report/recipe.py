@@ -13,10 +13,9 @@ from perflour.formula.formula import Formula, Line, Part, Step, Yield
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
 from perflour.plain import one_line
-from perflour.report.form.columns import wrap
+from perflour.report.form.columns import prose_width, wrap
 from perflour.report.imported import caution_lines
 
-WIDTH = 80
 # Units that stand in the plural, and sizes whose item does.
 WITH_PLURAL = frozenset(("cup", "pint", "stick", "slice", "clove", "square", "pinch", "dash", "can", "jar", "packet"))  # fmt: skip
 SIZES = frozenset(("each", "extra large", "large", "medium", "small"))
@@ -39,11 +38,11 @@ def recipe_text(formula: Formula, found: Allergens) -> str:
         list(_said_in_front(formula)),
         *([*_part_lines(part, len(formula.parts) > 1)] for part in formula.parts),
         ["Method", *_method(formula)] if formula.method else [],
-        ["Notes", "", *wrap(formula.notes, WIDTH)] if formula.notes else [],
+        ["Notes", "", *wrap(formula.notes, prose_width())] if formula.notes else [],
         [
             "Cautions",
             "",
-            *(line for text in caution_lines(found) for line in wrap(text, WIDTH)),
+            *(line for text in caution_lines(found) for line in wrap(text, prose_width())),
         ],
     ]
     return "\n\n".join("\n".join(map(one_line, lines)) for lines in sections if lines) + "\n"
@@ -118,7 +117,7 @@ def _amount(line: Line) -> str:
 def _method(formula: Formula) -> Iterator[str]:
     for number, step in enumerate(formula.method, 1):
         indent = " " * (len(str(number)) + 2)
-        yield from wrap(f"{number}. {_sentence(step)}", WIDTH, subsequent_indent=indent)
+        yield from wrap(f"{number}. {_sentence(step)}", prose_width(), subsequent_indent=indent)
 
 
 def _sentence(step: Step) -> str:

@@ -32,7 +32,7 @@ def release_text(release: Release, telling: Telling = TEAM) -> str:
         for entry in section.entries:
             lines.append(f"  {one_line(entry.title)}")
             lines += [f"    {one_line(line)}" for line in entry.lines]
-            lines += [f"    {line}" for line in moves_text(entry.moves)]
+            lines += [f"    {line}" for line in moves_text(entry.moves, 4)]
     return "\n".join(lines) + "\n"
 
 

@@ -80,7 +80,7 @@ def review_text(review: Review, whole: bool = False) -> str:
 
 def _block_lines(block: Block) -> Iterator[str]:
     """The table and the lines of a block for a terminal, a group of one line in one."""
-    yield from moves_text(block.moves)
+    yield from moves_text(block.moves, 2)
     for title, said in block.groups:
         if len(said) == 1:
             yield f"{title}: {one_line(said[0])}"
