@@ -9,10 +9,12 @@ from perflour.balance.bakers_table import bakers_table as sheet_of
 from perflour.balance.balance import Balance, whose
 from perflour.kitchen.figures import grams, percent, spread_text
 from perflour.plain import one_line
-from perflour.report.form.columns import Frame, columns, room_of
+from perflour.report.form.columns import Frame, columns, hung, room_of
 
 # A spread below this many g or percentage points says nothing in a table.
 LEAST_SHOWN_SPREAD = 0.005
+#: How far in a sentence below the table goes on: as far as its first words end.
+_FURTHER = " " * len("basis        ")
 
 
 class View(NamedTuple):
@@ -40,14 +42,9 @@ def bakers_table_text(bakers_table: BakersTable, view: View | None = None) -> st
             table = _total_table("all parts together", bakers_table.everything, view)
         case _:
             table = _part_table(bakers_table, view)
-    lines = [
-        heading,
-        "",
-        *table,
-        "",
-        *_totals(bakers_table, view.resolution_g),
-        *_remarks(bakers_table),
-    ]
+    said = [*_totals(bakers_table, view.resolution_g), *_remarks(bakers_table)]
+    below = [line for text in said for line in hung(text, _FURTHER)]
+    lines = [*hung(heading), "", *table, "", *below]
     return "\n".join(map(one_line, lines)) + "\n"
 
 

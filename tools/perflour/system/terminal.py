@@ -121,6 +121,11 @@ def width() -> int:
     return _size("COLUMNS", 0, USUAL_WIDTH)
 
 
+def line_room() -> int:
+    """Cells that a sentence may take: those of the terminal; in a file or a pipe it stays one line, to be searched."""
+    return width() if is_terminal(sys.stdout) else sys.maxsize
+
+
 def height() -> int:
     """Lines of the terminal."""
     return _size("LINES", 1, USUAL_HEIGHT)

@@ -15,9 +15,9 @@ from typing import NamedTuple
 
 from perflour.plain import one_line
 from perflour.report.form.cells import bound, cells, longest_word, padded, wrap
-from perflour.system.terminal import USUAL_WIDTH, painted, width
+from perflour.system.terminal import USUAL_WIDTH, line_room, painted, width
 
-__all__ = ["Frame", "Laid", "columns", "laid_out", "prose_width", "room_of", "wrap"]
+__all__ = ["Frame", "Laid", "columns", "hung", "laid_out", "prose_width", "room_of", "wrap"]
 
 GAP = "  "
 #: Narrower no text is set in a column, as long as it is no shorter by itself.
@@ -67,6 +67,15 @@ def room_of(wide: bool) -> int | None:
 def prose_width() -> int:
     """How wide sentences are set: to be read with ease, and no wider than the terminal."""
     return min(USUAL_WIDTH, width())
+
+
+def hung(text: str, further: str = "  ") -> list[str]:
+    """A sentence in lines as long as the terminal's, those after its first so far in; elsewhere in one."""
+    text, room = one_line(text), line_room()
+    if cells(text) <= room:
+        return [text]
+    indent = " " * _indent(text)
+    return wrap(text.lstrip(" "), room, indent, indent + further, break_on_hyphens=False)
 
 
 def columns(
@@ -173,7 +182,7 @@ def _turned(
         return [""]
     (name, first, look), *others = said
     indent = " " * _indent(first)
-    label = max((cells(name) for name, *_ in others), default=0)
+    label = max(map(cells, head[1:])) if others else 0
     lines = list(_labelled(name, first.strip(), look, cells(name), indent, room))
     for name, cell, look in others:
         lines += _labelled(name, cell.strip(), look, label, indent + _FURTHER, room)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from perflour.plain import one_line
@@ -13,6 +13,7 @@ from perflour.system.terminal import width
 
 #: A cell of words that is longer goes on in the next line of a terminal; a word is never cut.
 WIDEST = 40
+_MOVED = {"+": "more", "-": "less"}
 
 
 class Row(NamedTuple):
@@ -64,8 +65,15 @@ def moves_text(moves: Moves, indent: int = 0) -> list[str]:
     if not moves.rows:
         return lines
     words = frozenset(at for at, row in enumerate(moves.rows) if not row.is_figures)
-    frame = Frame(width() - indent, WIDEST, words)
+    frame = Frame(width() - indent, WIDEST, words, dict(_looks(moves)))
     return [*lines, *columns(moves.heads, moves.cells, _align(moves), frame)]
+
+
+def _looks(moves: Moves) -> Iterator[tuple[tuple[int, int], str]]:
+    """More or less than before: the sign that a move of figures begins with."""
+    for at, row in enumerate(moves.rows):
+        if row.is_figures and row.sides[2:] and row.sides[2][:1] in _MOVED:
+            yield (at, 3), _MOVED[row.sides[2][:1]]
 
 
 def _align(moves: Moves) -> str:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from perflour.plain import markdown, one_line
-from perflour.report.form.columns import Frame, columns, room_of
+from perflour.report.form.columns import Frame, columns, hung, room_of
 from perflour.report.form.html_page import html_page
 from perflour.report.form.markdown import markdown_table
+from perflour.system.terminal import painted
 
 if TYPE_CHECKING:
     from perflour.report.form.lanes import Picture
@@ -35,13 +36,14 @@ class Section:
 
 def sections_text(title: str, sections: Sequence[Section], wide: bool = False) -> str:
     """Aligned columns that fit the terminal, unless they are to be ``wide``."""
-    lines = [one_line(title)]
+    lines = hung(title)
     for section in sections:
-        lines += ["", one_line(section.title).upper(), *map(one_line, section.before)]
+        lines += ["", painted(one_line(section.title).upper(), "head")]
+        lines += [line for text in section.before for line in hung(text)]
         if section.rows:
             frame = Frame(room_of(wide))
             lines += columns(section.headers, section.rows, section.align, frame)
-        lines += map(one_line, section.after)
+        lines += [line for text in section.after for line in hung(text)]
     return "\n".join(lines) + "\n"
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from perflour.plain import markdown, one_line
-from perflour.report.form.columns import Frame, laid_out
+from perflour.report.form.columns import Frame, hung, laid_out
 from perflour.report.form.markdown import markdown_table
 from perflour.report.history.events import photo_path
 from perflour.system.terminal import width
@@ -34,8 +34,8 @@ def _block(formula: FormulaBakes) -> str:
     for lines, one in zip(table.rows, formula.bakes, strict=True):
         said += [f"  {line}" for line in lines]
         if one.bake.next_try:
-            said.append(f"    next: {_next(one)}")
-        said += [f"    photo: {said_of}" for said_of in _photos(one)]
+            said += hung(f"    next: {_next(one)}")
+        said += [line for photo in _photos(one) for line in hung(f"    photo: {photo}")]
     return "\n".join(said) + "\n"
 
 
