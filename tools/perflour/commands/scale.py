@@ -10,6 +10,7 @@ from perflour.commands.parts import (
     describe_output,
     print_bytes,
     request_of,
+    say,
     tell_results,
 )
 from perflour.result import CannotRun
@@ -56,8 +57,11 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
+    from perflour.balance.allergens import allergens
     from perflour.balance.balance import Balance
     from perflour.balance.files import weigh_inputs
+    from perflour.lint.situations import cautions_that_hold
+    from perflour.report.cautions import Held, cautions_in_short
     from perflour.report.forms import rendered
     from perflour.scale.request import ScaleRequest, scale_source
     from perflour.system.files import input_files
@@ -70,5 +74,8 @@ def run(options: argparse.Namespace) -> int:
             return FOUND
         rescaled = scale_source(source.content, outcome, kitchen, asked)
         print_bytes(rendered("scale", options.output, rescaled))
+        if options.output == "text":
+            cautions = cautions_that_hold(outcome, kitchen)
+            say(cautions_in_short([Held(outcome.formula.id, allergens(outcome), cautions)]))
         return FOUND if faults else NOTHING
     raise CannotRun(f"no formula in {options.paths[0]}; name a formula file or its folder")

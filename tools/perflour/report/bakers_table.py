@@ -204,12 +204,12 @@ def _remarks(bakers_table: BakersTable) -> list[str]:
     return ["", *remarks] if remarks else []
 
 
-def balance_text(balance: Balance, view: View) -> str:
+def balance_text(balance: Balance, view: View, _: object = None) -> str:
     """The baker's table of a formula for a terminal."""
     return bakers_table_text(sheet_of(balance), view)
 
 
-def balance_json(balance: Balance, _: View) -> str:
+def balance_json(balance: Balance, _: View, __: object = None) -> str:
     """The baker's table of a formula with exact values."""
     return bakers_table_json(sheet_of(balance))
 

@@ -50,21 +50,25 @@ DOSES = {
 }
 
 
-def contents_text(contents: Contents) -> str:
-    """All of it for a terminal of 80 columns."""
+def contents_text(contents: Contents, said: set[str]) -> str:
+    """All of it for a terminal. What was ``said`` in the run already is said in short, or of figures not again."""
     formula = contents.formula
+    again = [c.in_short for c in contents.allergens.cautions if c.text in said]
+    limits = [c for c in contents.limits if c.text not in said]
     heading = f"{formula.title} ({formula.id}, {formula.status}), revision {contents.digest}"
     sections = [
         wrap(heading, prose_width()),
         _figure_table(contents),
         [*_size(contents), *_figures_not_counted(contents.figures)],
-        _said(c for c in contents.limits if c.when == "composition"),
+        _said(c for c in limits if c.when == "composition"),
         _leavening_lines(contents),
-        _said(c for c in contents.limits if c.when != "composition"),
+        _said(c for c in limits if c.when != "composition"),
         _allergen_lines(contents),
-        _said(contents.allergens.cautions),
-        wrap(SOURCES, prose_width()),
+        _said(c for c in contents.allergens.cautions if c.text not in said),
+        wrap(f"As above: {' '.join(again)}", prose_width(), "", "  ") if again else [],
+        [] if SOURCES in said else wrap(SOURCES, prose_width()),
     ]
+    said |= {SOURCES, *(c.text for c in (*contents.limits, *contents.allergens.cautions))}
     return "\n\n".join("\n".join(map(one_line, lines)) for lines in sections if lines) + "\n"
 
 
@@ -246,7 +250,7 @@ def _said(cautions: Iterable[Caution]) -> list[str]:
     return [line for c in cautions for line in wrap(c.text, prose_width(), subsequent_indent="  ")]
 
 
-def contents_json(contents: Contents) -> str:
+def contents_json(contents: Contents, _: object = None) -> str:
     """Exact values."""
     return json.dumps(contents_data(contents), ensure_ascii=False, indent=2) + "\n"
 

@@ -12,7 +12,7 @@ from perflour.report.form.sections import sections_html, sections_markdown, sect
 
 def plan_text(plan: Plan, wide: bool) -> str:
     """For a terminal, as wide as it is unless ``wide``."""
-    return sections_text(plan_title(plan), plan_sections(plan), wide)
+    return sections_text(plan_title(plan), plan_sections(plan, in_short=True), wide)
 
 
 def plan_markdown(plan: Plan, _: bool) -> str:
