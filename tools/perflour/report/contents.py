@@ -50,9 +50,10 @@ DOSES = {
 }
 
 
-def contents_text(contents: Contents, said: set[str]) -> str:
+def contents_text(contents: Contents, said: set[str] | None = None) -> str:
     """All of it for a terminal. What was ``said`` in the run already is said in short, or of figures not again."""
     formula = contents.formula
+    said = set() if said is None else said
     again = [c.in_short for c in contents.allergens.cautions if c.text in said]
     limits = [c for c in contents.limits if c.text not in said]
     heading = f"{formula.title} ({formula.id}, {formula.status}), revision {contents.digest}"

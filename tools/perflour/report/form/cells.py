@@ -37,9 +37,12 @@ def bound(text: str) -> str:
     return re.sub(r"(?<=\d) (?=(?:k?g|m?l|min|h|s|[cm]m)\b|%|°)", "\u00a0", text)
 
 
-def longest_word(text: str) -> int:
-    """The cells of the widest piece that is never parted."""
-    return max(map(cells, bound(text).split(" ")))
+def longest_word(text: str, at_hyphens: bool = False) -> int:
+    """The cells of the widest piece that is never parted; ids are, ``at_hyphens``, where need be."""
+    text = bound(text)
+    if at_hyphens:
+        text = re.sub(r"(?<=[^\W\d]-)(?=[^\W\d])", " ", text)
+    return max(map(cells, text.split(" ")))
 
 
 def wrap(

@@ -91,35 +91,47 @@ def laid_out(
     """The same, row by row, for a report that says something below each."""
     head, *body = [[one_line(cell) for cell in row] for row in (headers, *rows)]
     signs = ["<" * len(align) if at in frame.words else align for at in range(len(body))]
-    widths = _that_fit(head, body, signs, frame)
+    fit = _that_fit(head, body, signs, frame, False) or _that_fit(head, body, signs, frame, True)
     looks = [
         {c: look for (r, c), look in frame.looks.items() if r == at} for at in range(len(body))
     ]
-    if widths is None:
+    if fit is None:
         turned = [_turned(head, row, frame.cells, of) for row, of in zip(body, looks, strict=True)]
         return Laid([], turned)
-    lines = [*_row(head, align, widths, {}), GAP.join("-" * each for each in widths)]
+    lines = [*_row(head, align, fit, {}), GAP.join("-" * each for each in fit.widths)]
     told = zip(body, signs, looks, strict=True)
-    return Laid(lines, [_row(row, sign, widths, of) for row, sign, of in told])
+    return Laid(lines, [_row(row, sign, fit, of) for row, sign, of in told])
+
+
+class _Fit(NamedTuple):
+    """How wide each column is, and whether ids are parted at their hyphens for that."""
+
+    widths: list[int]
+    at_hyphens: bool
 
 
 def _that_fit(
-    head: Sequence[str], body: Sequence[Sequence[str]], signs: Sequence[str], frame: Frame
-) -> list[int] | None:
-    """How wide each column is, the widest made narrower first; None where one would be too narrow."""
+    head: Sequence[str],
+    body: Sequence[Sequence[str]],
+    signs: Sequence[str],
+    frame: Frame,
+    at_hyphens: bool,
+) -> _Fit | None:
+    """The columns, the widest made narrower first; None where one would be too narrow."""
     columns = list(zip(head, *body, strict=True))
     widths = [max(_cells_at_most(cell, frame.widest) for cell in column) for column in columns]
     over = sum(widths) + len(GAP) * (len(widths) - 1) - frame.cells
-    if over <= 0:
-        return widths
-    least = [_least(column, [sign[at] for sign in signs]) for at, column in enumerate(columns)]
+    least = [
+        _least(column, [sign[at] for sign in signs], at_hyphens)
+        for at, column in enumerate(columns if over > 0 else ())
+    ]
     while over > 0:
         at = max(range(len(widths)), key=lambda n: (widths[n] > least[n], widths[n]))
         if widths[at] <= least[at]:
             return None
         widths[at] -= 1
         over -= 1
-    return widths
+    return _Fit(widths, at_hyphens)
 
 
 def _cells_at_most(cell: str, widest: int) -> int:
@@ -127,12 +139,12 @@ def _cells_at_most(cell: str, widest: int) -> int:
     return max(map(cells, _parted(cell, widest, 1)))
 
 
-def _least(column: Sequence[str], signs: Sequence[str]) -> int:
+def _least(column: Sequence[str], signs: Sequence[str], at_hyphens: bool) -> int:
     """How narrow a column may be: a number is never parted, words and what stands above are."""
     head, *body = column
     numbers = [cells(cell) for cell, sign in zip(body, signs, strict=True) if sign == ">"]
     texts = [head, *(cell for cell, sign in zip(body, signs, strict=True) if sign == "<")]
-    words = max(longest_word(text.strip(" ")) + _indent(text) for text in texts)
+    words = max(longest_word(text.strip(" "), at_hyphens) + _indent(text) for text in texts)
     least = words if numbers else max(words, NARROWEST)
     return min(max(least, *numbers, 1), max(map(cells, column)))
 
@@ -141,11 +153,13 @@ def _indent(cell: str) -> int:
     return len(cell) - len(cell.lstrip(" "))
 
 
-def _row(
-    row: Sequence[str], align: str, widths: Sequence[int], looks: Mapping[int, str]
-) -> list[str]:
+def _row(row: Sequence[str], align: str, fit: _Fit, looks: Mapping[int, str]) -> list[str]:
     """The lines of a row; a cell that takes several goes on below itself."""
-    parted = [_parted(cell, to, at) for at, (cell, to) in enumerate(zip(row, widths, strict=True))]
+    widths = fit.widths
+    parted = [
+        _parted(cell, to, at, fit.at_hyphens)
+        for at, (cell, to) in enumerate(zip(row, widths, strict=True))
+    ]
     return [
         GAP.join(
             _shown(piece, sign, to, looks.get(at, ""))
@@ -164,12 +178,12 @@ def _shown(piece: str, sign: str, to: int, look: str) -> str:
     return shown.replace(bare, painted(bare, look), 1) if bare else shown
 
 
-def _parted(cell: str, to: int, at: int) -> list[str]:
+def _parted(cell: str, to: int, at: int, at_hyphens: bool = False) -> list[str]:
     if cells(cell) <= to:
         return [cell]
     indent = " " * _indent(cell)
     further = indent + (_FURTHER if at == 0 else "")
-    lines = wrap(bound(cell.lstrip(" ")), to, indent, further, False, False)
+    lines = wrap(bound(cell.lstrip(" ")), to, indent, further, at_hyphens, False)
     return [line.replace("\u00a0", " ") for line in lines]
 
 
