@@ -196,7 +196,7 @@ def _turned(
         return [""]
     (name, first, look), *others = said
     indent = " " * _indent(first)
-    label = max(map(cells, head[1:])) if others else 0
+    label = max((cells(name) for name in head[1:] if cells(name) <= room // 2), default=0)
     lines = list(_labelled(name, first.strip(), look, cells(name), indent, room))
     for name, cell, look in others:
         lines += _labelled(name, cell.strip(), look, label, indent + _FURTHER, room)
@@ -205,11 +205,16 @@ def _turned(
 
 def _labelled(name: str, cell: str, look: str, label: int, indent: str, room: int) -> Iterator[str]:
     """What stands above a cell, then the cell, in lines of one width."""
-    before = f"{indent}{padded(name, label)}{GAP}" if label else indent
-    if label and room - cells(before) < max(longest_word(cell), NARROWEST):
-        yield f"{indent}{name}"
+    before = f"{indent}{padded(name, label)}{GAP}" if name or label else indent
+    least = max(longest_word(cell), min(cells(cell), NARROWEST))
+    if before != indent and (cells(name) > label or room - cells(before) < least):
+        yield from _lines(name, room - len(indent), indent)
         before = indent + _FURTHER
-    wide = max(room - cells(before), 1)
-    for at, line in enumerate(wrap(bound(cell), wide, "", "", False, False)):
-        line = line.replace("\u00a0", " ")
+    for at, line in enumerate(_lines(cell, max(room - cells(before), 1))):
         yield (before if at == 0 else " " * cells(before)) + (painted(line, look) if look else line)
+
+
+def _lines(text: str, room: int, indent: str = "") -> list[str]:
+    """The lines of a text in which no word is parted."""
+    lines = wrap(bound(text), max(room, 1), break_on_hyphens=False, break_long_words=False)
+    return [indent + line.replace("\u00a0", " ") for line in lines]
