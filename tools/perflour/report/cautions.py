@@ -48,7 +48,9 @@ def _by_formulas(held: Sequence[Held]) -> Iterator[tuple[str, list[Caution]]]:
         for caution in dict.fromkeys(one.cautions):
             of[caution] = (*of.get(caution, ()), one.formula)
     for names in sorted(dict.fromkeys(of.values()), key=lambda names: -len(names)):
-        whose = "" if len(names) == len(held) else f"{', '.join(names)}: "
+        others = [one.formula for one in held if one.formula not in names]
+        few = f"all but {', '.join(others)}" if len(others) < len(names) else ", ".join(names)
+        whose = f"{few}: " if others else ""
         yield whose, [caution for caution, formulas in of.items() if formulas == names]
 
 
