@@ -385,8 +385,15 @@ TRIALS: dict[str, Shows] = {
     ),
     "perflour trial list": prints("rye-ginger-cookie-1", "unsalted butter, dark brown sugar, chill for"),
 }  # fmt: skip
+TERMINAL: dict[str, Shows] = {
+    "perflour explain cautions": prints(
+        "hot-sugar-burns: said where a step cooks sugar", "Source: "
+    ),
+    "perflour lint --quiet --color never": prints("listed-never-used"),
+    "perflour -v cost formulas/oat-date-loaf": prints("price list: formulas/prices.yaml", "took "),
+}
 
 EXAMPLES: dict[str, Shows] = {
-    **README, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM, **TRIALS, **EVIDENCE, **TRIAL_TUTORIAL,
+    **TERMINAL, **README, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM, **TRIALS, **EVIDENCE, **TRIAL_TUTORIAL,
     "perflour diff": SILENT,
 }  # fmt: skip
