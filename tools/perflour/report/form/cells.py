@@ -16,7 +16,7 @@ def cells(text: str) -> int:
     """The cells a text takes: two for wide signs and emoji, none for marks that join another."""
     if _is_plain(text):
         return len(text)
-    from wcwidth import width  # 30 ms, for what few texts hold
+    from wcwidth import width  # for what few texts hold: docs/performance.md
 
     return width(text)
 
