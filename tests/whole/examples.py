@@ -262,7 +262,7 @@ RELEASE: dict[str, Shows] = {
         "What is new in ", "makes 48 cookies of 34 g each", "baked once in our kitchen just as it is printed"
     ),
     f"perflour release {LOGGED} --for editor --in-full": prints(
-        "No approved formula is blocked.", "New pages", "before it can be approved:", "1 x torte of 1230 g  1 x torte"
+        "No approved formula is blocked.", "New pages", "before it can be approved:", "yield              1 x torte of       1 x torte of"
     ),
     f"perflour release {LOGGED} --for readers --output html": prints("<!doctype html>", "<h2>Cautions</h2>"),
     "perflour release prepare 2026.1": writes(
