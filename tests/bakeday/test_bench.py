@@ -199,7 +199,7 @@ def test_sheets_are_printed_a_page_each(tmp_path: Path) -> None:
     refused = run_cli(*words, "--output", "svg", cwd=tmp_path)
     assert (refused.code, refused.err) == (
         2,
-        "perflour: bench sheets are text, markdown or html; for svg leave out --print bench\n",
+        "perflour: there is no svg of bench sheets; known: text, markdown, html\n",
     )
 
 

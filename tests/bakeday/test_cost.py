@@ -294,7 +294,7 @@ def test_a_wrong_price_list_is_told_by_cost_and_lint(
 
 
 REFUSED = [
-    (("cost", "formula.yaml", "--make", "tril=2"), "perflour: --make: no formula 'tril' among trial; check its id"),
+    (("cost", "formula.yaml", "--make", "tril=2"), "perflour: --make: no formula 'tril' among trial; did you mean trial?"),
     (("cost", "formula.yaml", "--make", "trial"), "perflour: --make 'trial' is not FORMULA=...; start it with a formula's id"),
     (("cost", "formula.yaml", "--make", "trial=many"), "perflour: --make 'many' is no number of batches, pieces or mass; write it like `2 batches`, `24 pieces` or `3 kg`"),
     (("cost", "formula.yaml", "--make", "trial=0 batches"), "perflour: --times '0' is no number above zero"),

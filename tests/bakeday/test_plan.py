@@ -182,7 +182,7 @@ REFUSED = [
     (("--oven", "deck=0"), "--oven 'deck=0' is no oven; write it like `deck` or `deck=4 places`"),
     (("--oven", "a", "--oven", "a"), "--oven: two ovens have one name; give each its own"),
     (("--load", "pale-roll=some"), "--load 'pale-roll=some' is no load; write it like `pale-roll=24 pieces` or `pale-roll=24 pieces on 2 places`"),
-    (("--load", "grey-roll=4"), "--load: no formula 'grey-roll' among pale-roll; check its id"),
+    (("--load", "grey-roll=4"), "--load: no formula 'grey-roll' among pale-roll; did you mean pale-roll?"),
     (("--load", "pale-roll=5 on 4"), "pale-roll/formula.yaml:16:5: a load of pale-roll takes 4 places, the largest oven has 1; make the load smaller"),
     (("--make", "pale-roll=1000 pieces", "--load", "pale-roll=5"), "--load pale-roll: 1000 pieces make 200 loads, more than 40 in one plan; split the day"),
     (("--start", "half past six"), "--start 'half past six' is no time of day; write it like `06:30` or `2026-03-14 06:30`"),
@@ -197,7 +197,7 @@ REFUSED = [
     (("--bakers", "1.5"), "--bakers '1.5' is no whole number up to 100; write one like 2"),
     (("--heating", "nan"), "--heating 'nan' is no number above zero; write one like 10"),
     (("--blind", "-1"), "argument --blind"),
-    (("--write", "pale-roll/formula.yaml"), "pale-roll/formula.yaml: the report is about this file; name another with --write"),
+    (("--write", "pale-roll/formula.yaml", "--output", "text"), "pale-roll/formula.yaml: the report is about this file; name another with --write"),
     (("--load", "pale-roll=5"), "'proof' of load 2 of pale-roll may last 30 min, 20 min more are needed"),
 ]  # fmt: skip
 

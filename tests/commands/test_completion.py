@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 from pathlib import Path
 
 import pytest
 
-from perflour.cli import _COMMANDS
+from perflour.cli import _COMMANDS, _OF_GIT
+from perflour.commands.completion import SHELLS
+from perflour.report.forms import forms_of
 from tests.conftest import run_cli
 
+TYPED = set(_COMMANDS) - set(_OF_GIT)
 ASK = """source script.bash
 words=("$@")
 complete -p perflour | grep -q -- "-F _shtab_perflour" || exit 3
@@ -44,7 +48,8 @@ def offered(folder: Path, *words: str) -> set[str]:
 @pytest.mark.parametrize(
     ("words", "expected"),
     [
-        (("",), set(_COMMANDS)),
+        (("",), TYPED),
+        (("git",), {"git-setup"}),
         (("changel",), {"changelog"}),
         (("lint", "--fi"), {"--fix"}),
         (("bake", "ne"), {"new"}),
@@ -61,10 +66,13 @@ def test_bash_completes(folder: Path, words: tuple[str, ...], expected: set[str]
     assert offered(folder, *words) == expected
 
 
-@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+@pytest.mark.parametrize("shell", SHELLS)
 def test_every_command_is_in_the_script_and_the_shell_reads_it(folder: Path, shell: str) -> None:
     script = run_cli("completion", shell, cwd=folder).out
-    assert all(command in script for command in _COMMANDS)
+    assert all(command in script for command in TYPED)
+    assert not any(command in script for command in _OF_GIT)
+    if shell == "powershell":  # has no such check; it is read below
+        return
     if not shutil.which(shell):
         pytest.skip(f"{shell} is not here to read it")
     done = subprocess.run([shell, "-n"], input=script.encode(), capture_output=True, check=False)
@@ -74,4 +82,48 @@ def test_every_command_is_in_the_script_and_the_shell_reads_it(folder: Path, she
 def test_another_shell_is_refused(folder: Path) -> None:
     done = run_cli("completion", "ed", cwd=folder)
     assert done.code == 2
-    assert "choose from" in done.err
+    assert "write one of bash, zsh, fish" in done.err
+
+
+@pytest.fixture(scope="module")
+def powershell(folder: Path) -> str:
+    return run_cli("completion", "powershell", cwd=folder).out
+
+
+def test_the_script_for_powershell_is_powershell(powershell: str) -> None:
+    """By the grammar that editors colour it with: no PowerShell runs on most machines of ours."""
+    from tree_sitter import Language, Parser
+    from tree_sitter_powershell import language
+
+    parser = Parser(Language(language()))
+    assert not parser.parse(powershell.encode()).root_node.has_error
+    broken = powershell.replace("$said = @(", "$said = @((", 1)
+    assert parser.parse(broken.encode()).root_node.has_error
+
+
+def test_the_script_for_powershell_knows_what_may_follow(powershell: str) -> None:
+    rows = re.findall(r"^        '(.*?)' = @\((.*)\)$", powershell, re.MULTILINE)
+    follow = {words: re.findall(r"'(.*?)'", row) for words, row in rows}
+    assert set(follow[""]) == {*TYPED, "-h", "--help", "--version"}
+    assert follow["bake"][2:] == ["new", "list", "check", "session", "sheets", "answers", "judge"]
+    assert "--scores" in follow["bake new"]
+    assert follow["bake new --verdict"] == ["keep", "change", "reject"]
+    assert "soda-without-acid" in follow["explain"]
+    assert follow["lint --output"] == list(forms_of("lint"))
+    assert "lint --baseline" not in follow  # a file: PowerShell offers those by itself
+
+
+@pytest.mark.skipif(not shutil.which("pwsh"), reason="needs PowerShell")
+def test_powershell_completes(folder: Path, powershell: str) -> None:
+    (folder / "script.ps1").write_text(powershell, encoding="utf-8")
+    for line, expected in (
+        ("perflour changel", ["changelog"]),
+        ("perflour lint --fi", ["--fix"]),
+        ("perflour bake new formulas --verdict ", ["keep", "change", "reject"]),
+    ):
+        ask = f"[System.Management.Automation.CommandCompletion]::CompleteInput('{line}', {len(line)}, $null)"
+        typed = f". ./script.ps1; ({ask}).CompletionMatches.CompletionText"
+        done = subprocess.run(
+            ["pwsh", "-NoProfile", "-Command", typed], cwd=folder, capture_output=True, check=True
+        )
+        assert done.stdout.decode().split() == expected

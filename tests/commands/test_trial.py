@@ -225,7 +225,7 @@ def test_a_broken_formula_or_house_is_named(kitchen: Path) -> None:
     file.write_text(TEXT, encoding="utf-8")
     (kitchen / "formulas" / "house.yaml").write_text("house: 7\n", encoding="utf-8")
     assert plan(kitchen).err.startswith("perflour: formulas/house.yaml:1:8: ")
-    assert plan(kitchen, "formulas/none", *PLAN[1:]).err.startswith("perflour: formulas/none: no formula there")  # fmt: skip
+    assert plan(kitchen, "formulas/none", *PLAN[1:]).err.startswith("perflour: 'formulas/none': no such file or folder")  # fmt: skip
 
 
 def test_what_is_asked_for_beyond_a_window_is_said(kitchen: Path) -> None:

@@ -320,12 +320,13 @@ def test_the_index_does_without_accents_and_starts_with_figures(tmp_path: Path) 
 
 
 @pytest.mark.parametrize(("words", "message"), [
-    (("--class", "nope"), "no approved formula of class nope among the 8 read (a reference is never in a cookbook); choose others with --status, --class or --all"),
+    (("--class", "loaf-cke"), "there is no class 'loaf-cke'; did you mean loaf-cake?"),
+    (("--class", "pancake"), "no approved formula of class pancake among the 8 read (a reference is never in a cookbook); choose others with --status, --class or --all"),
     (("formulas/house.yaml",), "no formula there; name a formula file or its folder"),
-    (("nowhere",), "'nowhere': no such file or folder; check the path"),
-    (("--write", "formulas"), "formulas: is no plain file; name a file with --write"),
-    (("--write", "formulas/rye-ginger-cookie/formula.yaml"), "formulas/rye-ginger-cookie/formula.yaml: the report is about this file; name another with --write"),
-    (("--write", "formulas/house.yaml"), "formulas/house.yaml: the report is about this file; name another with --write"),
+    (("nowhere",), "'nowhere': no such file or folder, and no formula of that id; check the path"),
+    (("--write", "formulas", "--output", "html"), "formulas: is no plain file; name a file with --write"),
+    (("--write", "formulas/rye-ginger-cookie/formula.yaml", "--output", "html"), "formulas/rye-ginger-cookie/formula.yaml: the report is about this file; name another with --write"),
+    (("--write", "formulas/house.yaml", "--output", "html"), "formulas/house.yaml: the report is about this file; name another with --write"),
     (("--write", "no/such/place.pdf"), "no/such/place.pdf: cannot be written (No such file or directory); check the folder"),
 ])  # fmt: skip
 def test_what_cannot_be_done_is_one_line(words: tuple[str, ...], message: str) -> None:
@@ -373,7 +374,7 @@ def test_standard_input_is_drafted() -> None:
 
 
 @pytest.mark.parametrize(("name", "start"), [
-    ("a.html", b"<!doctype html>"), ("a.HTML", b"<!doctype html>"), ("a.json", b"{"), ("a.pdf", b"%PDF"), ("a", b"%PDF"),
+    ("a.html", b"<!doctype html>"), ("a.HTML", b"<!doctype html>"), ("a.json", b"{"), ("a.pdf", b"%PDF"),
 ])  # fmt: skip
 def test_the_ending_of_the_file_says_which_form(name: str, start: bytes, tmp_path: Path) -> None:
     assert run_cli("draft", "--write", str(tmp_path / name), cwd=ROOT).all == ""

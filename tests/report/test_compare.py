@@ -502,7 +502,7 @@ def test_the_command_writes_a_file_and_never_a_formula(tmp_path: Path) -> None:
         (".", "is no plain file; name a file with --write"),
         ("no/where.csv", "cannot be written (No such file or directory); check the folder"),
     ):
-        outcome = run_cli(*words, "--write", name, cwd=tmp_path)
+        outcome = run_cli(*words, "--write", name, "--output", "csv", cwd=tmp_path)
         assert (outcome.code, outcome.err) == (2, f"perflour: {name}: {problem}\n")
     assert (tmp_path / "a.yaml").read_text(encoding="utf-8") == text
 

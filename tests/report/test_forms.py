@@ -77,10 +77,9 @@ def test_no_command_has_a_list_of_its_own(subject: str) -> None:
     [
         ("compare", None, None, "text"),
         ("compare", None, "chart.SVG", "svg"),
-        ("compare", "csv", "chart.svg", "csv"),
-        ("compare", None, "table.pdf", "text"),  # no form of it
-        ("compare", None, "odd.name.", "text"),
-        ("draft", None, "book", "pdf"),
+        ("compare", "csv", "table.csv", "csv"),
+        ("compare", "csv", "table.tab", "csv"),  # an ending that says nothing contradicts nothing
+        ("draft", None, None, "pdf"),
         ("draft", None, "book.htm", "html"),
         ("draft", None, "book.epub", "epub"),
         ("plan", None, "day.md", "markdown"),
@@ -90,6 +89,27 @@ def test_the_form_is_as_asked_else_as_the_file_ends(
     subject: str, output: str | None, name: str | None, form: str
 ) -> None:
     assert form_asked(subject, output, name) == form
+
+
+ASK = "end it in one of .txt .md .html .csv .json .svg .png, or say the form with output"
+
+
+@pytest.mark.parametrize(
+    ("output", "name", "message"),
+    [
+        (None, "table.pdf", f"table.pdf: no form is known by that ending; {ASK}"),  # no form of it
+        (None, "odd.name.", f"odd.name.: no form is known by that ending; {ASK}"),
+        (None, "table", f"table: no form is known by that ending; {ASK}"),
+        ("csv", "chart.svg", "chart.svg ends like svg, output says csv; leave that out, or name another file"),
+        ("html", "chart.pdf", "chart.pdf ends like pdf, output says html; leave that out, or name another file"),
+    ],
+)  # fmt: skip
+def test_an_ending_that_says_nothing_or_otherwise_is_refused(
+    output: str | None, name: str, message: str
+) -> None:
+    with pytest.raises(CannotRun) as refused:
+        form_asked("compare", output, name)
+    assert str(refused.value) == message
 
 
 def test_every_ending_stands_for_a_form() -> None:

@@ -162,7 +162,7 @@ def test_a_digest_is_found_under_the_folder_s_old_name(kitchen: Path) -> None:
 REFUSED = [
     (("formulas/trial",), "perflour: a record needs --baker and --verdict; give them, or run this on a terminal\n"),
     (("formulas/trial", "--baker", "N"), "perflour: a record needs --verdict; give them, or run this on a terminal\n"),
-    (("formulas",), "perflour: formulas: no formula there; name a formula file or its folder\n"),
+    (("formulas",), "perflour: no formula in formulas; name a formula file or its folder\n"),
     (("formulas/trial@HEAD~9", *SAID), "perflour: 'HEAD~9' is neither a revision of formulas/trial/formula.yaml nor one of git; list the first with `perflour changelog`, the others with `git log --oneline`\n"),
     (("formulas/trial", *SAID, "--date", "2026-02-30"), "perflour: '2026-02-30' is no day; write it like 2026-03-14\n"),
     (("formulas/trial", *SAID, "--batch", "half"), "perflour: 'half' is no batch factor; write it like 1, 0.5 or 1/2\n"),

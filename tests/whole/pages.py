@@ -11,7 +11,10 @@ from typing import NamedTuple
 
 from tests.conftest import ROOT
 
-PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").rglob("*.md"))]
+PAGES = [
+    *(ROOT / f"{name}.md" for name in ("README", "CHANGELOG", "DEVELOPERS")),
+    *sorted((ROOT / "docs").rglob("*.md")),
+]
 FENCE = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
 

@@ -16,16 +16,24 @@ from pathlib import Path
 
 import pytest
 
+from perflour import __version__
+from perflour.cli import _TASKS
 from perflour.documents.reader import read_document
 from perflour.documents.schema import schema
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.lint.check import check_content, check_other
 from perflour.system.file_kinds import BY_NAME
+from tests.browser.demo_pages import whole_history
 from tests.conftest import GIT_ENVIRONMENT, ROOT, git
 from tests.whole.examples import EXAMPLES
 from tests.whole.pages import PAGES, Block, blocks, shown_in
 
-SET_UP = re.compile(r"^python3 -m venv \.venv && \.venv/bin/pip install -q (?:-e )?\S+ && ")
+sys.path.insert(0, str(ROOT / "tools" / "maintain"))
+import write_picture
+
+SET_UP = re.compile(
+    r"^python3 -m venv \.venv && \. \.venv/bin/activate && pip install -q (?:-e )?\S+ && "
+)
 #: The tutorial has a test of its own, which types it in an empty folder.
 TYPED = [b for b in blocks("sh") if "pytest" not in b[1].content and b[0] != "docs/tutorial.md"]
 #: A commit of the demo, found by how its subject begins.
@@ -39,7 +47,16 @@ def clone(tmp_path_factory: pytest.TempPathFactory) -> Path:
         pytest.skip("needs the git repository")
     folder = tmp_path_factory.mktemp("docs") / "perflour"
     subprocess.run(["git", "clone", "-q", str(ROOT), str(folder)], check=True, env=GIT_ENVIRONMENT)
-    for name in ("README.md", "DEVELOPERS.md", "docs", "formulas", "schema", "tests", "tools"):
+    for name in (
+        "README.md",
+        "CHANGELOG.md",
+        "DEVELOPERS.md",
+        "docs",
+        "formulas",
+        "schema",
+        "tests",
+        "tools",
+    ):
         source, target = ROOT / name, folder / name
         if source.is_dir():
             shutil.copytree(
@@ -119,6 +136,35 @@ def test_what_a_command_is_there_to_show_is_known_of_each() -> None:
     unknown = sorted(asked - set(EXAMPLES) - shown)
     assert not unknown, f"say in tests/whole/examples.py what these show: {unknown}"
     assert not set(EXAMPLES) - lines, "of commands that no page has any more"
+
+
+def test_only_checks_and_what_writes_may_say_nothing() -> None:
+    """An example that has nothing to show shows nothing."""
+    silent = {line for line, shows in EXAMPLES.items() if not shows.words}
+    assert all(re.search(r" --check| --write|^git ", line) for line in silent), silent
+
+
+def test_the_readme_tells_the_commands_by_the_tasks_of_the_help() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    by_task = re.findall(r"[Tt]o ([\w ]+)(?:, beside `perflour (.*)`)?:\n\n```sh\n((?:perflour .*\n)+)", readme)  # fmt: skip
+    told = {
+        task: {beside, *re.findall(r"^perflour (\S+)", lines, re.MULTILINE)} - {""}
+        for task, beside, lines in by_task
+    }
+    assert told == {task: set(names) for task, names in _TASKS.items()}
+
+
+@whole_history
+def test_the_picture_of_the_readme_shows_what_its_page_says(tmp_path: Path) -> None:
+    from PIL import Image
+
+    (named,) = re.findall(r"!\[[^\]]{80,}\]\((docs/pictures/.+?)\)", (ROOT / "README.md").read_text("utf-8"))  # fmt: skip
+    assert ROOT / named == write_picture.PICTURE
+    assert write_picture.PICTURE.stat().st_size < 200_000
+    with Image.open(write_picture.PICTURE) as picture:
+        words = picture.info["Description"]
+    shown = write_picture.words_shown(write_picture.made_page(tmp_path))
+    assert words == shown, "run: python tools/maintain/write_picture.py"
 
 
 def test_pages_on_what_is_printed_show_it() -> None:
@@ -212,7 +258,24 @@ def test_files_named_in_pages_are_there() -> None:
             assert any(place.exists() for place in places), f"{page.name}: {path}"
 
 
+def test_the_newest_version_of_the_changelog_is_this_one() -> None:
+    text = (ROOT / "CHANGELOG.md").read_text(encoding="utf-8")
+    versions = re.findall(r"^## (\d+\.\d+\.\d+) \(\d{1,2} \w+ 20\d\d", text, re.MULTILINE)
+    assert versions[0] == __version__
+    assert len(versions) == text.count("\n## ")
+
+
 def test_links_between_pages_lead_somewhere() -> None:
     for page in PAGES:
         for target in re.findall(r"\]\((?!https?:)([^)#]+)\)", page.read_text(encoding="utf-8")):
             assert (page.parent / target).exists(), f"{page.name}: {target}"
+
+
+def test_every_page_is_reached_from_the_readme() -> None:
+    reached, ahead = set(), {ROOT / "README.md"}
+    while ahead:
+        page = ahead.pop()
+        reached.add(page)
+        named = re.findall(r"\]\(([^):#]+\.md)", page.read_text(encoding="utf-8"))
+        ahead |= {(page.parent / target).resolve() for target in named} - reached
+    assert {page.relative_to(ROOT) for page in set(PAGES) - reached} == set()

@@ -19,13 +19,13 @@ if TYPE_CHECKING:
         weigh,
     )
     from perflour.balance.balance import Balance
-    from perflour.diff.change import Change
+    from perflour.diff.change import Change, LineChange, RatioChange
     from perflour.diff.difference import Difference
     from perflour.formula.formula import Formula
     from perflour.kitchen.house import Kitchen, kitchen_for
     from perflour.result import CannotRun, FileProblem, Result
 
-__version__ = "0.1.0"
+__version__ = "0.9.0"
 __all__ = [
     "Balance",
     "CannotRun",
@@ -34,6 +34,8 @@ __all__ = [
     "FileProblem",
     "Formula",
     "Kitchen",
+    "LineChange",
+    "RatioChange",
     "Result",
     "changelogs",
     "check",
@@ -55,6 +57,8 @@ _ELSEWHERE = {
     "FileProblem": "result",
     "Formula": "formula.formula",
     "Kitchen": "kitchen.house",
+    "LineChange": "diff.change",
+    "RatioChange": "diff.change",
     "Result": "result",
     "kitchen_for": "kitchen.house",
 }

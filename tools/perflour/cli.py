@@ -7,16 +7,19 @@ import gc
 import os
 import sys
 from time import perf_counter
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from perflour import __version__
 from perflour.commands.parts import (
+    CODES,
     COULD_NOT_RUN,
     EVERYWHERE,
     NOTHING,
     Parser,
+    ending,
     option_name,
     say,
+    sentence,
     wishes_of,
 )
 from perflour.plain import visible
@@ -31,7 +34,10 @@ _COMMANDS = {
     "scale": ("scale", "new amounts for another batch, pieces, flour, pans or stock"),
     "plan": ("plan", "a bake day: shopping list, sheets, timetable for the ovens"),
     "cost": ("cost", "what a batch and a piece cost, by the house's price list"),
-    "diff": ("diff", "compare in ratios: A B | [REV [REV]] [-- PATH...]"),
+    "diff": (
+        "diff",
+        "what changed in ratios: between two files or revisions, or since the last commit",
+    ),
     "compare": (
         "compare",
         "many formulas of one product side by side, in percent of the flour of their doughs or batters",
@@ -45,12 +51,15 @@ _COMMANDS = {
         "middle",
         "the middle of several formulas by median or scores, and where ours stands in them",
     ),
-    "draft": ("draft", "a cookbook of the approved formulas: PDF, HTML"),
+    "draft": ("draft", "a cookbook of the approved formulas: PDF, HTML, EPUB"),
     "changelog": ("changelog", "iterations from git history with their test bakes"),
-    "release": ("release", "release log between two tags: FROM..TO | prepare VERSION"),
+    "release": (
+        "release",
+        "what is new, changed or taken out between two tags, and on what evidence",
+    ),
     "review": (
         "review",
-        "one report on a branch for those who decide on it: BASE..HEAD",
+        "one report on a branch for those who decide on it",
     ),
     "site": ("site", "the whole kitchen as a folder of pages that opens without a server"),
     "bake": ("bake", "record, check and judge test bakes and blind tastings"),
@@ -65,6 +74,17 @@ _COMMANDS = {
     "explain": ("explain", "what a rule checks, and why"),
     "completion": ("completion", "a script that has your shell complete commands and options"),
 }
+# By what one wants to do, its commands: as `perflour --help` tells them.
+_TASKS = {
+    "start and collect": ("new", "import"),
+    "weigh and check": ("lint", "show", "contents", "scale", "cost", "explain"),
+    "compare": ("diff", "compare", "middle", "evidence", "why"),
+    "bake and taste": ("plan", "bake", "trial"),
+    "review and publish": ("changelog", "review", "release", "draft", "site"),
+    "keep in order": ("format", "git-setup", "check-setup", "completion"),
+}
+# What git calls, and nobody types: told in no list.
+_OF_GIT = ("git-sheet", "git-merge")
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -76,7 +96,7 @@ def main(arguments: list[str] | None = None) -> int:
         say(f"perflour: {wrong}\n")
         return COULD_NOT_RUN
     if words and words[0] in _COMMANDS:  # its parser alone: docs/performance.md
-        parser = Parser(prog=f"perflour {words[0]}", description=_COMMANDS[words[0]][1])
+        parser = Parser(prog=f"perflour {words[0]}", description=sentence(_COMMANDS[words[0]][1]))
         _describe(parser, words[0])
         options = parser.parse_args(words[1:])
     else:
@@ -108,6 +128,8 @@ def _wrong(words: list[str]) -> str:
         os.getcwd()
     except OSError:
         return "the folder this runs in is gone; change to another"
+    if not words:
+        return "say what to do, like `perflour lint`; see perflour --help"
     for word in words:
         if _is_file_like_option(word):
             return f"'{visible(word)}' is a file here, and looks like an option; write -- before the files, or rename it"
@@ -138,18 +160,41 @@ def _command_first(words: list[str]) -> list[str]:
     return [words[at], *words[:at], *words[at + 1 :]] if words[at : at + 1] else words
 
 
+class _Overview(Parser):
+    """The parser of all commands, whose help tells them by what one wants to do."""
+
+    def format_help(self) -> str:
+        told = self.formatter_class(prog=self.prog)
+        told.add_usage(self.usage, self._actions, self._mutually_exclusive_groups)
+        told.add_text(self.description)
+        for task, names in _TASKS.items():
+            told.start_section(task)
+            told.add_arguments(
+                argparse.Action([], name, metavar=name, help=_COMMANDS[name][1]) for name in names
+            )
+            told.end_section()
+        told.start_section("options")
+        told.add_arguments(action for action in self._actions if action.option_strings)
+        told.end_section()
+        told.add_text(self.epilog)
+        return told.format_help()
+
+
 def _parser(whole: bool = False) -> argparse.ArgumentParser:
     """The parser with the names of all commands; ``whole``, with what each of them takes."""
-    parser = Parser(
+    parser = _Overview(
         prog="perflour",
         description="Baking formulas as files in git: weigh, lint, compare in ratios, log.",
+        epilog="`perflour COMMAND --help` says what a command takes, with an example. Exit codes: 0 nothing "
+        "found, 1 findings or differences, 2 could not run.",
     )
     parser.add_argument("--version", action="version", version=f"perflour {__version__}")
     commands = parser.add_subparsers(
         prog="perflour", metavar="COMMAND", required=True, parser_class=Parser
     )
     for name, (_, help_text) in _COMMANDS.items():
-        command = commands.add_parser(name, help=help_text, description=help_text)
+        listed: dict[str, Any] = {} if name in _OF_GIT else {"help": help_text}
+        command = commands.add_parser(name, description=sentence(help_text), **listed)
         if whole:
             _describe(command, name)
     return parser
@@ -159,6 +204,7 @@ def _describe(parser: argparse.ArgumentParser, name: str) -> None:
     """Have a parser take what a command takes, whose module alone is loaded."""
     loaded = __import__(f"perflour.commands.{_COMMANDS[name][0]}", fromlist=["describe"])
     loaded.describe(parser)
+    parser.epilog = ending(loaded.EXAMPLE, getattr(loaded, "CODES", CODES))
     parser.set_defaults(run=loaded.run)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -12,6 +13,9 @@ from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.result import CannotRun, Result, request_field
 from perflour.scale.request import ScaleRequest, factor_asked
 from perflour.system.files import InputFile, input_files
+from perflour.system.named import no_formula_in
+from perflour.system.nearest import advice
+from perflour.system.paths import FORMULA_FILE
 
 ADVICE = "write it like `2 batches`, `24 pieces` or `3 kg`"
 _BATCHES, _PIECES = ("batch", "batches", "times", ""), ("piece", "pieces")
@@ -54,25 +58,40 @@ class Batches:
 def read_batches(names: Sequence[str], makes: Sequence[str]) -> Batches:
     """The batches of the formulas that names stand for; each once as it is written unless ``makes``
     says more. Raises CannotRun for words that cannot be read or that name no formula."""
-    asked = words_by_id(makes, "make")
-    batches: list[Batch] = []
+    read: list[tuple[InputFile, Kitchen, Balance]] = []
     results: dict[Result, None] = {}
     for source, kitchen, outcome in weigh_inputs(input_files(names)):
         results.update(dict.fromkeys(kitchen.results))
-        if not isinstance(outcome, Balance):
+        if isinstance(outcome, Balance):
+            read.append((source, kitchen, outcome))
+        else:
             results.update(dict.fromkeys(outcome))
-            continue
-        wanted = target(asked.get(outcome.formula.id, "1"))
-        factor, _ = factor_asked(outcome, wanted)
-        batches.append(Batch(source, kitchen, outcome, wanted, factor))
-    if not batches and not results:
-        raise CannotRun(f"no formula in {', '.join(names)}; name a formula file or its folder")
-    refuse_strangers("make", asked, [batch.id for batch in batches], bool(results))
-    return Batches(tuple(batches), tuple(results))
+    if not read and not results:
+        raise no_formula_in(names)
+    formulas = {source.path: balance.formula.id for source, _, balance in read}
+    asked = words_by_id(makes, "make", formulas, some_failed=bool(results))
+    return Batches(tuple(_batch(*one, asked) for one in read), tuple(results))
 
 
-def words_by_id(words: Sequence[str], name_of_field: str) -> dict[str, str]:
-    """``ID=TEXT`` words by id. Raises CannotRun for others."""
+def _batch(
+    source: InputFile, kitchen: Kitchen, balance: Balance, asked: Mapping[str, str]
+) -> Batch:
+    wanted = target(asked.get(balance.formula.id, "1"))
+    factor, _ = factor_asked(balance, wanted)
+    return Batch(source, kitchen, balance, wanted, factor)
+
+
+def words_by_id(
+    words: Sequence[str],
+    name_of_field: str,
+    formulas: Mapping[str, str],
+    some_failed: bool = False,
+) -> dict[str, str]:
+    """``FORMULA=TEXT`` words by the id of the formula, which may be named by its file or folder too.
+
+    ``formulas`` are the ids by path. Raises CannotRun for other words, and for a formula that is not among
+    these: unless one could not be read, which is told already, that is a slip of the pen.
+    """
     found: dict[str, str] = {}
     for word in words:
         name, equals, text = (piece.strip() for piece in word.partition("="))
@@ -80,20 +99,25 @@ def words_by_id(words: Sequence[str], name_of_field: str) -> dict[str, str]:
             raise CannotRun(
                 f"{request_field(name_of_field)} '{word}' is not FORMULA=...; start it with a formula's id"
             )
-        found[name] = text
+        formula = _id_named(name, formulas)
+        if formula is None and not some_failed:
+            raise CannotRun(
+                f"{request_field(name_of_field)}: no formula '{name}' among {', '.join(formulas.values())}; "
+                + advice(name, formulas.values(), "check its id")
+            )
+        if formula in found:
+            raise CannotRun(f"{request_field(name_of_field)} says two things of {formula}; leave one out")  # fmt: skip
+        if formula is not None:
+            found[formula] = text
     return found
 
 
-def refuse_strangers(
-    name_of_field: str, asked: Mapping[str, str], known: Sequence[str], some_failed: bool
-) -> None:
-    """A word for a formula that is not there is a slip of the pen. Raises CannotRun."""
-    if some_failed:
-        return  # it may be the one that could not be read, which is told already
-    if strangers := [name for name in asked if name not in known]:
-        raise CannotRun(
-            f"{request_field(name_of_field)}: no formula '{strangers[0]}' among {', '.join(known)}; check its id"
-        )
+def _id_named(name: str, formulas: Mapping[str, str]) -> str | None:
+    """The id of one of the formulas by that, or by its file or folder; None where it is none of them."""
+    if name in formulas.values():
+        return name
+    path = os.path.abspath(name)
+    return formulas.get(path) or formulas.get(os.path.join(path, FORMULA_FILE))
 
 
 def target(text: str) -> ScaleRequest:

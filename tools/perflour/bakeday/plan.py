@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from perflour.bakeday.batches import Batch, refuse_strangers, words_by_id
+from perflour.bakeday.batches import Batch, words_by_id
 from perflour.bakeday.clock import Clock, asked_times
 from perflour.bakeday.ovens import (
     COOL_CELSIUS_PER_MIN,
@@ -213,8 +213,7 @@ def _made(
 
 def _loads(batches: Sequence[Batch], asked: DayRequest) -> dict[str, tuple[int, int | None]]:
     """Pieces a load and places it takes, by formula. Raises CannotRun."""
-    words = words_by_id(asked.load, "load")
-    refuse_strangers("load", words, [batch.id for batch in batches], False)
+    words = words_by_id(asked.load, "load", {b.source.path: b.id for b in batches})
     loads: dict[str, tuple[int, int | None]] = {}
     for name, text in words.items():
         match = _LOAD.fullmatch(text)

@@ -9,7 +9,16 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.commands.bake_options import describe
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_made, remark, say, tell_lines
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    paths_of,
+    print_made,
+    refuse_nothing,
+    remark,
+    say,
+    tell_lines,
+)
 from perflour.plain import one_line, printable, visible
 from perflour.result import CannotRun
 from perflour.system.terminal import wishes
@@ -17,7 +26,15 @@ from perflour.system.terminal import wishes
 if TYPE_CHECKING:
     from perflour.trials.kept_photos import KeptPhoto
 
-__all__ = ["describe", "run"]
+__all__ = ["CODES", "EXAMPLE", "describe", "run"]
+
+EXAMPLE = "perflour bake list formulas/oat-date-loaf"
+CODES = ("done", "something to see to: `perflour bake WHAT --help` says what")
+
+#: The subject of the forms that sheets have.
+SHEETS = "tasting sheets"
+#: What a folder of records to be checked holds: formulas have their test bakes beside them, or none yet.
+CHECKED = ("formula", "bake", "session")
 
 
 class Printed(NamedTuple):
@@ -123,7 +140,9 @@ def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
 
     found = list_bakes(paths)
     if not found:
-        raise CannotRun(f"no formula in {', '.join(paths)}; name a formula file or its folder")
+        from perflour.system.named import no_formula_in
+
+        raise no_formula_in(paths)
     problems = [problem for formula in found for problem in formula.problems]
     tell_lines(problems)
     return Printed(str(maker("bakes", options.output)(found)), FOUND if problems else NOTHING)
@@ -131,6 +150,7 @@ def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
 
 def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
     from perflour.report.forms import maker
+    from perflour.system.named import hold_any
     from perflour.system.paths import display_path
     from perflour.trials.bake_check import check_records, places_taken_out, renew_records
 
@@ -142,6 +162,8 @@ def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
             remark(f"{visible(display_path(str(path)))}: digest renewed\n")
     files, results = check_records(paths)
     text = str(maker("records", options.output)(results, files, not wishes().quiet))
+    if not (files or options.if_any or hold_any(paths, CHECKED)):
+        refuse_nothing(options, "formula or record", text.encode)
     return Printed(text, FOUND if any(r.level != "note" for r in results) else NOTHING)
 
 
@@ -149,6 +171,7 @@ def _session(options: argparse.Namespace) -> Printed:
     from perflour.system.paths import display_path
     from perflour.trials.session_request import SessionSaid, record_session
 
+    _form(options)  # before codes are drawn
     said = SessionSaid(
         samples=options.samples,
         tasters=options.tasters,
@@ -169,13 +192,17 @@ def _session(options: argparse.Namespace) -> Printed:
     return _sheets(options, path)
 
 
+def _form(options: argparse.Namespace) -> str:
+    from perflour.report.forms import form_asked
+
+    return form_asked(SHEETS, options.output, options.write)
+
+
 def _sheets(options: argparse.Namespace, path: str) -> Printed:
-    from perflour.report.forms import form_asked, maker
+    from perflour.report.forms import maker
     from perflour.trials.tasting_sheets import tasting_sheets
 
-    subject = "tasting sheets"
-    form = form_asked(subject, options.output, options.write)
-    text = str(maker(subject, form)(tasting_sheets(path), options.which))
+    text = str(maker(SHEETS, _form(options))(tasting_sheets(path), options.which))
     if not options.write:
         return Printed(text)
     from perflour.system.destination import write_report

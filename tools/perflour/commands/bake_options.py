@@ -6,42 +6,87 @@ import argparse
 from dataclasses import replace
 from typing import Any
 
-from perflour.commands.parts import describe_output
+from perflour.commands.parts import describe_gate, describe_output, describe_words
 from perflour.records.tasting import ASKS
 from perflour.trials.bake_request import CONDITIONS
 from perflour.trials.kept_photos import PhotoSaid
 
+_CONDITIONS = {
+    "flour-lot": "the lot or delivery of the flour",
+    "room": "how warm and damp it was, like `22 °C`",
+    "oven": "which oven, and how it was set",
+    "altitude": "above sea level, like `450 m`",
+}
 _PATHS = "formulas, test bakes, sessions or folders (default: formulas/)"
 
 
 def describe(command: argparse.ArgumentParser) -> None:
-    words = command.add_subparsers(
-        prog="perflour bake", dest="what", metavar="WHAT", required=True, parser_class=type(command)
-    )
-    for name, describe, help_text in (
-        ("new", _describe_new, "record a test bake, asking for what is not said"),
-        ("list", _describe_list, "test bakes with verdict, scores and what to try next"),
-        ("check", _describe_check, "hold records against history, photos and themselves"),
+    describe_words(
+        command,
         (
-            "session",
-            _describe_session,
-            "draw codes and orders for a blind tasting, print its sheets",
+            (
+                "new",
+                _describe_new,
+                "record a test bake, asking for what is not said",
+                'perflour bake new formulas/oat-date-loaf --baker R --verdict keep --scores "A: crumb=8"',
+                ("recorded",),
+            ),
+            (
+                "list",
+                _describe_list,
+                "test bakes with verdict, scores and what to try next",
+                "perflour bake list formulas/oat-date-loaf",
+                ("every test bake is listed", "a record cannot be read; it is told on stderr"),
+            ),
+            (
+                "check",
+                _describe_check,
+                "hold records against history, photos and themselves",
+                "perflour bake check formulas/rye-poolish-loaf",
+                ("nothing is wrong", "an error or a warning"),
+            ),
+            (
+                "session",
+                _describe_session,
+                "draw codes and orders for a blind tasting, print its sheets",
+                "perflour bake session formulas/oat-date-loaf formulas/oat-date-loaf@e78c28792765 --tasters 6",
+                ("the session is written, or its sheets again",),
+            ),
+            (
+                "sheets",
+                _describe_sheets,
+                "print the sheets of a session again",
+                "perflour bake sheets formulas/sessions/2026-11-25.yaml",
+                ("the sheets are printed or written",),
+            ),
+            (
+                "answers",
+                _describe_answers,
+                "put what tasters said into a session, from CSV or XLSX",
+                "perflour bake answers formulas/sessions/2026-11-29.yaml said.csv",
+                ("put in", "the table has faults, told on stderr; nothing is written"),
+            ),
+            (
+                "judge",
+                _describe_judge,
+                "what scores and choices show, and what they cannot",
+                "perflour bake judge formulas/sessions",
+                ("judged", "a record has faults, told on stderr"),
+            ),
         ),
-        ("sheets", _describe_sheets, "print the sheets of a session again"),
-        ("answers", _describe_answers, "put what tasters said into a session, from CSV or XLSX"),
-        ("judge", _describe_judge, "what scores and choices show, and what they cannot"),
-    ):
-        describe(words.add_parser(name, help=help_text, description=help_text))
+    )
 
 
 def _describe_new(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "formula",
         metavar="FORMULA[@REV]",
-        help="what was baked: a formula file or its folder, as it is or at a revision",
+        help="what was baked: the id, file or folder of a formula, as it is or at a revision",
     )
-    command.add_argument("--baker", default="", help="initials or role")
-    command.add_argument("--verdict", choices=("keep", "change", "reject"), default="")
+    command.add_argument("--baker", default="", metavar="NAME", help="initials or role")
+    command.add_argument(
+        "--verdict", choices=("keep", "change", "reject"), default="", help="what was decided"
+    )
     command.add_argument(
         "--date", default="", metavar="DAY", help="like 2026-03-14 (default: today)"
     )
@@ -49,7 +94,9 @@ def _describe_new(command: argparse.ArgumentParser) -> None:
         "--batch", default="", metavar="N", help="how many times the formula: 1, 1/2"
     )
     for name in CONDITIONS:
-        command.add_argument(f"--{name}", default="", metavar="TEXT")
+        command.add_argument(
+            f"--{name}", default="", metavar="TEXT", help=f"condition: {_CONDITIONS[name]}"
+        )
     command.add_argument(
         "--measured",
         action="append",
@@ -125,6 +172,7 @@ def _describe_check(command: argparse.ArgumentParser) -> None:
         action="store_true",
         help="write photos that tell where they were taken without that, and their hashes in the records",
     )
+    describe_gate(command)
     describe_output(command, "records")
 
 

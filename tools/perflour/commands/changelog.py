@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING
 from perflour.commands.parts import (
     FOUND,
     NOTHING,
+    describe_gate,
     describe_output,
     describe_run,
     paths_of,
     print_made,
+    refuse_nothing,
 )
 from perflour.plain import printable, visible
 from perflour.result import CannotRun
@@ -21,6 +23,12 @@ from perflour.system.paths import TRIALS, display_path
 
 if TYPE_CHECKING:
     from perflour.history.changelog_files import Told
+
+EXAMPLE = "perflour changelog formulas/rye-ginger-cookie"
+CODES = (
+    "told; with --check: every file is up to date",
+    "a record cannot be read; with --check: a file is behind",
+)
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -43,12 +51,17 @@ def describe(command: argparse.ArgumentParser) -> None:
         action="store_true",
         help="change nothing, name each CHANGELOG.md that is behind the commits and test bakes",
     )
+    describe_gate(command)
     describe_run(command, "work every changelog out anew, whatever an earlier run left")
 
 
 def run(options: argparse.Namespace) -> int:
+    from perflour.system.named import hold_any
+
     text, found = _told(options, paths_of(options))
     print_made(text)
+    if not (found or options.if_any or hold_any(paths_of(options), ("formula",))):
+        refuse_nothing(options, "formula")
     return FOUND if found else NOTHING
 
 

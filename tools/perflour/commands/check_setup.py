@@ -6,6 +6,9 @@ import argparse
 
 from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes
 
+EXAMPLE = "perflour check-setup"
+CODES = ("nothing lacks", "something lacks; what to do is told")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     describe_output(command, "setup")

@@ -6,9 +6,16 @@ import argparse
 
 from perflour.commands.parts import NOTHING, print_text
 
+SHELLS = ("bash", "zsh", "fish", "tcsh", "powershell")
+
+EXAMPLE = "perflour completion bash"
+CODES = ("the script is printed",)
+
 
 def describe(command: argparse.ArgumentParser) -> None:
-    command.add_argument("shell", choices=("bash", "zsh", "fish"), help="which shell")
+    command.add_argument(
+        "shell", choices=SHELLS, help="which shell; the script says at its top where it goes"
+    )
 
 
 def run(options: argparse.Namespace) -> int:

@@ -15,6 +15,9 @@ from perflour.commands.parts import (
     tell_results,
 )
 
+EXAMPLE = 'perflour cost formulas/oat-date-loaf --what-if "butter=+15 %"'
+CODES = ("every cost is known", "a price is missing, or a file has faults")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     describe_day(command)

@@ -7,13 +7,16 @@ import argparse
 from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes, say
 from perflour.plain import visible
 
+EXAMPLE = "perflour diff 'HEAD^{/^Record the first bakes}' 'HEAD^{/^Record the second round}'"
+CODES = ("nothing changed", "something changed")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "words",
         nargs="*",
         metavar="A|REV",
-        help="two files, or up to two revisions; none: HEAD against the work tree; paths follow `--`",
+        help="two formulas by id, file or folder, or up to two revisions; none: HEAD against the work tree; paths follow `--`",
     )
     describe_output(
         command, "diff", "subject: one line for each formula, fit for the subject of a commit"

@@ -11,6 +11,9 @@ from perflour.plain import one_line
 if TYPE_CHECKING:
     from perflour.cookbook.book_file import BookFile
 
+EXAMPLE = "perflour draft --write cookbook.pdf"
+CODES = ("the book is made", "it is made, with remarks on stderr")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
@@ -30,7 +33,10 @@ def describe(command: argparse.ArgumentParser) -> None:
         help="only formulas of this product class; may be repeated",
     )
     command.add_argument(
-        "--title", default="", help="of the book (default: as book.yaml, else the house's name)"
+        "--title",
+        default="",
+        metavar="TEXT",
+        help="of the book (default: as book.yaml, else the house's name)",
     )
     describe_output(command, "draft", of_file=True)
     command.add_argument(

@@ -6,6 +6,9 @@ import argparse
 
 from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, tell_results
 
+EXAMPLE = "perflour evidence formulas/rye-ginger-cookie"
+CODES = ("all that was recorded is in the table", "something could not be read and is left out")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files or folders (default: formulas/)")
@@ -18,8 +21,8 @@ def run(options: argparse.Namespace) -> int:
     from perflour.report.forms import form_asked, rendered
     from perflour.system.destination import write_report
 
+    form = form_asked("evidence", options.output, options.write)
     found = gather(paths_of(options))
     tell_results(found.results, len(found.paths))
-    form = form_asked("evidence", options.output, options.write)
     write_report(options.write, rendered("evidence", form, found), found.paths)
     return FOUND if found.results or found.lost or any(s.unread for s in found.samples) else NOTHING

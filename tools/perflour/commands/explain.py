@@ -6,6 +6,8 @@ import argparse
 
 from perflour.commands.parts import NOTHING, print_text
 
+EXAMPLE = "perflour explain soda-without-acid"
+CODES = ("told",)
 #: Beside the ids of rules: what must be said with formulas.
 CAUTIONS = "cautions"
 

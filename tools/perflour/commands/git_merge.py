@@ -8,12 +8,23 @@ from perflour.commands.parts import FOUND, NOTHING, say
 from perflour.plain import visible
 from perflour.result import CannotRun
 
+EXAMPLE = (
+    "perflour git-merge base.yaml ours.yaml theirs.yaml formulas/rye-ginger-cookie/formula.yaml"
+)
+CODES = ("merged into OURS", "merged but for conflicts, which are marked in OURS")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "paths", nargs="*", metavar="FILE", help="BASE OURS THEIRS and the path in the tree"
     )
-    command.add_argument("--marker-size", type=int, default=7, metavar="N")
+    command.add_argument(
+        "--marker-size",
+        type=int,
+        default=7,
+        metavar="N",
+        help="how many signs a mark of a conflict has",
+    )
 
 
 def run(options: argparse.Namespace) -> int:

@@ -6,6 +6,9 @@ import argparse
 
 from perflour.commands.parts import FOUND, NOTHING, print_text
 
+EXAMPLE = "perflour git-setup"
+CODES = ("set up, or undone", "with --check: something is not set up")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     what = command.add_mutually_exclusive_group()

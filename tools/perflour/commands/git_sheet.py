@@ -6,6 +6,9 @@ import argparse
 
 from perflour.commands.parts import NOTHING, print_bytes
 
+EXAMPLE = "perflour git-sheet formulas/rye-ginger-cookie/formula.yaml"
+CODES = ("the sheet, or the text of a file that is no formula",)
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", metavar="FILE", help="a formula file")

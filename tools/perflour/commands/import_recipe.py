@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from perflour.recipe.many import Outcome
     from perflour.recipe.request import Import
 
+EXAMPLE = "perflour import tests/published/text/10-plain-muffins.txt --class muffin --into drafts"
+CODES = ("all of it was understood", "something was not understood; it is named on stderr")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
@@ -43,7 +46,9 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--overwrite", action="store_true", help="replace a formula that is there already"
     )
-    command.add_argument("--title", help="title of the formula; its id is made of it")
+    command.add_argument(
+        "--title", metavar="TEXT", help="title of the formula; its id is made of it"
+    )
     command.add_argument(
         "--class", dest="product_class", metavar="CLASS", help="product class of the formula"
     )

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING
 from perflour.commands.parts import (
     FOUND,
     NOTHING,
+    describe_gate,
     describe_output,
     describe_run,
     paths_of,
     print_bytes,
     print_text,
+    refuse_nothing,
     say,
     tell_overtaken,
 )
@@ -20,6 +22,9 @@ from perflour.system.terminal import wishes
 
 if TYPE_CHECKING:
     from perflour.lint.run import Checked
+
+EXAMPLE = "perflour lint formulas/caraway-cream-biscuit"
+CODES = ("nothing found at the level of --fail-at or above it", "something found there")
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -40,6 +45,7 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--write-baseline", metavar="FILE", help="record the results there and exit 0"
     )
+    describe_gate(command)
     describe_run(command, "check every file anew, whatever an earlier run found")
 
 
@@ -50,6 +56,10 @@ def run(options: argparse.Namespace) -> int:
     if options.fix:
         _mend(options)
     checked = check_names(paths_of(options), options.jobs, not options.forget)
+    if not (checked.files or checked.results or options.if_any):
+        refuse_nothing(
+            options, "formula, record or house file", lambda: _lint_report(options, checked)
+        )
     if options.write_baseline or options.baseline:
         from pathlib import Path
 

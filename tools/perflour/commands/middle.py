@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from perflour.kitchen.house import Kitchen
     from perflour.result import Result
 
+EXAMPLE = "perflour middle formulas --ours formulas/oat-date-loaf"
+CODES = ("the middle of all that was named", "a file or its house has faults, told on stderr")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")
@@ -39,9 +42,11 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--by", metavar="ATTRIBUTE", help="what the test bakes scored: overall, crumb, ..."
     )
-    command.add_argument("--ours", metavar="FILE", help="say where this formula stands")
+    command.add_argument("--ours", metavar="FORMULA", help="say where this formula stands")
     command.add_argument("--write", action="store_true", help="write it as a new formula, a draft")
-    command.add_argument("--title", default="", help="with --write: its id is made of it")
+    command.add_argument(
+        "--title", default="", metavar="TEXT", help="with --write: its id is made of it"
+    )
     command.add_argument(
         "--into", default="", metavar="FOLDER", help="write below it (default: formulas/)"
     )
@@ -58,13 +63,14 @@ def run(options: argparse.Namespace) -> int:
     from perflour.evidence.middle import middle
     from perflour.kitchen.house import kitchen_for
     from perflour.report.forms import rendered
+    from perflour.system.named import path_named
 
     _refuse_idle_options(options)
     collected = collect(paths_of(options))
     results, paths = collected.results, collected.paths
     ours = None
     if options.ours:
-        held = collect([options.ours])
+        held = collect([path_named(options.ours)])
         results, paths = (*results, *held.results), paths | held.paths
         ours = _only(held.formulas, options.ours)
     chosen, scores, wrong = _chosen(options, collected.formulas)

@@ -4,19 +4,33 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import NOTHING, print_text, request_of, say
+from perflour.commands.parts import NOTHING, describe_words, print_text, request_of, say
 from perflour.plain import visible
+
+EXAMPLE = 'perflour new formula "Harbour loaf" --class loaf-cake --pieces 2'
+CODES = ("written",)
 
 
 def describe(command: argparse.ArgumentParser) -> None:
-    words = command.add_subparsers(
-        prog="perflour new", dest="what", metavar="WHAT", required=True, parser_class=type(command)
+    describe_words(
+        command,
+        (
+            (
+                "kitchen",
+                _describe_kitchen,
+                "a repository with house file, schemas, hooks and CI",
+                "perflour new kitchen ../our-kitchen",
+                ("written; what was there is kept",),
+            ),
+            (
+                "formula",
+                _describe_formula,
+                "a draft with the usual ratios of a product class",
+                'perflour new formula "Harbour loaf" --class loaf-cake --pieces 2 --into drafts',
+                ("written",),
+            ),
+        ),
     )
-    for name, describe, help_text in (
-        ("kitchen", _describe_kitchen, "a repository with house file, schemas, hooks and CI"),
-        ("formula", _describe_formula, "a draft with the usual ratios of a product class"),
-    ):
-        describe(words.add_parser(name, help=help_text, description=help_text))
 
 
 def _describe_kitchen(command: argparse.ArgumentParser) -> None:
@@ -24,7 +38,10 @@ def _describe_kitchen(command: argparse.ArgumentParser) -> None:
         "folder", nargs="?", default=".", metavar="FOLDER", help="where (default: here)"
     )
     command.add_argument(
-        "--name", default="", help="what the kitchen is called (default: by the folder)"
+        "--name",
+        default="",
+        metavar="TEXT",
+        help="what the kitchen is called (default: by the folder)",
     )
     command.add_argument(
         "--ci",

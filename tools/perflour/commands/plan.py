@@ -13,7 +13,9 @@ from perflour.commands.parts import (
     request_of,
     tell_results,
 )
-from perflour.result import CannotRun
+
+EXAMPLE = "perflour plan formulas/oat-date-loaf formulas/rye-ginger-cookie --ready-by 15:00"
+CODES = ("the day is planned", "a file or its house has faults, told on stderr")
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -96,11 +98,11 @@ def _seed(text: str) -> int:
 def run(options: argparse.Namespace) -> int:
     from perflour.bakeday.plan import DayRequest
     from perflour.bakeday.request import planned
-    from perflour.report.forms import rendered
+    from perflour.report.forms import form_asked, rendered
     from perflour.system.destination import write_report
 
     subject = "bench sheets" if options.which == "bench" else "plan"
-    form = _form(subject, options)
+    form = form_asked(subject, options.output, options.write)  # before the long search
     plan, results = planned(paths_of(options), request_of(DayRequest, options))
     tell_results(results)
     if plan is None:
@@ -108,15 +110,3 @@ def run(options: argparse.Namespace) -> int:
     content = rendered(subject, form, plan, options.wide)
     write_report(options.write, content, [one.batch.source.path for one in plan.made])
     return FOUND if results else NOTHING
-
-
-def _form(subject: str, options: argparse.Namespace) -> str:
-    """The form that is asked for. Raises CannotRun for one that there is not, before the long search."""
-    from perflour.report.forms import form_asked, forms_of
-
-    form, known = form_asked(subject, options.output, options.write), forms_of(subject)
-    if form not in known:
-        raise CannotRun(
-            f"{subject} are {', '.join(known[:-1])} or {known[-1]}; for {form} leave out --print {options.which}"
-        )
-    return form

@@ -16,6 +16,9 @@ from perflour.commands.parts import (
 from perflour.plain import printable
 from perflour.result import CannotRun
 
+EXAMPLE = "perflour release 'HEAD^{/^Record the fourth round}..HEAD'"
+CODES = ("the log is printed or written", "with prepare: the release is blocked")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
@@ -51,7 +54,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    text, found = _logged(options, paths_of(options))
+    text, found = _logged(options, paths_of(options, may_be_gone=True))
     print_made(text)
     return FOUND if found else NOTHING
 

@@ -8,11 +8,16 @@ from perflour.commands.parts import (
     FOUND,
     NOTHING,
     describe_folders,
+    describe_gate,
     describe_output,
     paths_of,
     print_bytes,
+    refuse_nothing,
 )
 from perflour.release.policy import FAIL_AT, IDS, fails
+
+EXAMPLE = "perflour review 'HEAD^{/^Record the fourth round}..HEAD'"
+CODES = ("may be merged, as far as --fail-at asks", "a verdict at --fail-at or worse")
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -40,12 +45,17 @@ def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--whole", action="store_true", help="every line, where the text is cut short"
     )
+    describe_gate(command)
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.release.review import review
+    from perflour.release.review import read_any, review
     from perflour.report.forms import rendered
 
-    found = review(options.span, paths_of(options), options.stop_at)
+    paths = paths_of(options, may_be_gone=True)
+    found = review(options.span, paths, options.stop_at)
+    if not (options.if_any or read_any(found, paths)):
+        what = f"formula, record or house file of {options.span}"
+        refuse_nothing(options, what, lambda: rendered("review", options.output, found, True))
     print_bytes(rendered("review", options.output, found, options.whole))
     return FOUND if fails(found.verdict, options.fail_at) else NOTHING

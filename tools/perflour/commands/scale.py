@@ -15,9 +15,12 @@ from perflour.commands.parts import (
 )
 from perflour.result import CannotRun
 
+EXAMPLE = "perflour scale formulas/rye-ginger-cookie --pieces 24"
+CODES = ("scaled", "the file or its house has faults, told on stderr")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
-    command.add_argument("paths", nargs=1, metavar="FILE", help="a formula file, its folder or -")
+    command.add_argument("paths", nargs=1, metavar="FORMULA", help="its id, file or folder, or -")
     target = command.add_mutually_exclusive_group(required=True)
     target.add_argument("--times", metavar="N", help="multiply by a number: 2, 1/3, 2.5")
     target.add_argument("--batch", metavar="MASS", help="to a batch mass: 2 kg")
@@ -64,10 +67,16 @@ def run(options: argparse.Namespace) -> int:
     from perflour.report.cautions import Held, cautions_in_short
     from perflour.report.forms import rendered
     from perflour.scale.request import ScaleRequest, scale_source
+    from perflour.system.file_kinds import kind_of
     from perflour.system.files import input_files
+    from perflour.system.named import no_formula_in, path_named
 
     asked = request_of(ScaleRequest, options)
-    for source, kitchen, outcome in weigh_inputs(input_files(options.paths)):
+    names = [path_named(options.paths[0])]
+    sources = [source for source in input_files(names) if kind_of(source.path) == "formula"]
+    if len(sources) > 1:
+        raise CannotRun(f"{options.paths[0]}: {len(sources)} formulas there; name one of them")
+    for source, kitchen, outcome in weigh_inputs(sources):
         faults = kitchen.results + (() if isinstance(outcome, Balance) else outcome)
         tell_results(faults, 1)
         if not isinstance(outcome, Balance):
@@ -78,4 +87,4 @@ def run(options: argparse.Namespace) -> int:
             cautions = cautions_that_hold(outcome, kitchen)
             say(cautions_in_short([Held(outcome.formula.id, allergens(outcome), cautions)]))
         return FOUND if faults else NOTHING
-    raise CannotRun(f"no formula in {options.paths[0]}; name a formula file or its folder")
+    raise no_formula_in(names)

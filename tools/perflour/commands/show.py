@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from perflour.balance.balance import Balance
     from perflour.kitchen.house import Kitchen
 
+EXAMPLE = "perflour show formulas/rye-ginger-cookie"
+CODES = ("every formula is shown", "a file or its house has faults, told on stderr")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("paths", nargs="*", help="files, folders or - (default: formulas/)")

@@ -16,6 +16,9 @@ from perflour.commands.parts import (
 )
 from perflour.plain import one_line, visible
 
+EXAMPLE = "perflour site kitchen-pages --paths formulas/rye-ginger-cookie"
+CODES = ("every page is made", "a page or a record could not be made or read")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument("folder", metavar="FOLDER", help="where the pages go: empty, or written by `perflour site`")  # fmt: skip
@@ -35,7 +38,14 @@ def run(options: argparse.Namespace) -> int:
 
     folder = Path(options.folder)
     reviews = tuple(options.review) if options.review else None
-    built = build(paths_of(options), folder, MAKERS, reviews, options.jobs, not options.forget)
+    built = build(
+        paths_of(options, may_be_gone=True),
+        folder,
+        MAKERS,
+        reviews,
+        options.jobs,
+        not options.forget,
+    )
     say("".join(f"{one_line(problem)}\n" for problem in built.problems))
     start = visible(str(folder / "index.html"))
     gone = f", {len(built.gone)} taken away" if built.gone else ""

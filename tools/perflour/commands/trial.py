@@ -6,6 +6,7 @@ from perflour.commands.parts import (
     FOUND,
     NOTHING,
     describe_output,
+    describe_words,
     paths_of,
     print_text,
     request_of,
@@ -19,26 +20,48 @@ __all__ = ["describe", "run"]
 KINDS = ("screening", "definitive", "full", "fraction", "curved", "faced", "inscribed", "edges", "blend", "best-for")  # fmt: skip
 MODELS = ("main", "pairs", "curved", "blend")
 
+EXAMPLE = "perflour trial list"
+CODES = ("done", "something to see to: `perflour trial WHAT --help` says what")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
-    words = command.add_subparsers(
-        prog="perflour trial",
-        dest="what",
-        metavar="WHAT",
-        required=True,
-        parser_class=type(command),
+    describe_words(
+        command,
+        (
+            (
+                "plan",
+                _describe_plan,
+                "draw the bakes, write a variant of the formula for each",
+                'perflour trial plan formulas/rye-ginger-cookie --vary "sugar=85..95" --bakes 4 --tasters 3 --dry-run',
+                ("planned",),
+            ),
+            (
+                "list",
+                _describe_list,
+                "trials with the bakes done and to come",
+                "perflour trial list",
+                ("every trial is listed", "a record cannot be read; it is told on stderr"),
+            ),
+            (
+                "results",
+                _describe_results,
+                "what a trial showed, what is best, what to bake next",
+                "perflour trial results formulas/trials/cookie-chew",
+                ("told, from all that was recorded", "a record has faults or is not of this trial"),
+            ),
+            (
+                "adopt",
+                _describe_adopt,
+                "put what a trial showed into its formula",
+                "perflour trial adopt formulas/trials/cookie-chew --dry-run",
+                ("put in, or with --dry-run told",),
+            ),
+        ),
     )
-    for name, describe, help_text in (
-        ("plan", _describe_plan, "draw the bakes, write a variant of the formula for each"),
-        ("list", _describe_list, "trials with the bakes done and to come"),
-        ("results", _describe_results, "what a trial showed, what is best, what to bake next"),
-        ("adopt", _describe_adopt, "put what a trial showed into its formula"),
-    ):
-        describe(words.add_parser(name, help=help_text, description=help_text))
 
 
 def _describe_plan(command: argparse.ArgumentParser) -> None:
-    command.add_argument("formula", metavar="FORMULA", help="a formula file or its folder")
+    command.add_argument("formula", metavar="FORMULA", help="its id, file or folder")
     command.add_argument(
         "--vary",
         action="append",
@@ -48,7 +71,9 @@ def _describe_plan(command: argparse.ArgumentParser) -> None:
     )
     _describe_design(command)
     _describe_aims(command)
-    command.add_argument("--name", default="", metavar="NAME", help="(default: formula and number)")
+    command.add_argument(
+        "--name", default="", metavar="NAME", help="of the trial (default: formula and number)"
+    )
     command.add_argument(
         "--date", default="", metavar="DAY", help="like 2026-03-14 (default: today)"
     )
@@ -66,8 +91,8 @@ def _describe_design(command: argparse.ArgumentParser) -> None:
     for name, required, usual, help_text in (
         ("--bakes", True, None, "how many there is room for"),
         ("--tasters", True, None, "how many taste every bake"),
-        ("--days", False, 1, "(default 1)"),
-        ("--ovens", False, 1, "(default 1)"),
+        ("--days", False, 1, "on how many days"),
+        ("--ovens", False, 1, "in how many ovens"),
         ("--per-oven", False, None, "how many bakes an oven takes in a day"),
         ("--replicates", False, 1, "bake every setting so often"),
         ("--centre", False, 0, "bakes in the middle of all ranges"),
@@ -190,9 +215,9 @@ def _results(options: argparse.Namespace) -> int:
     from perflour.report.forms import form_asked, rendered
     from perflour.system.destination import write_report
 
+    form = form_asked("trial results", options.output, options.write)
     found = what_it_showed(options.trial, options.model)
     tell_lines(found.results)
-    form = form_asked("trial results", options.output, options.write)
     write_report(options.write, rendered("trial results", form, found), [found.path])
     return FOUND if found.results or found.elsewhere else NOTHING
 
@@ -219,9 +244,9 @@ def _plan(options: argparse.Namespace) -> int:
 
     if options.branch and options.dry_run:
         raise CannotRun("a dry run begins no branch; leave --branch or --dry-run out")
+    form = form_asked("trial", options.output, options.write)
     planned = plan_trial(request_of(TrialSaid, options))
     written = "" if options.dry_run else write_trial(planned, options.branch)
-    form = form_asked("trial", options.output, options.write)
     content = rendered("trial", form, Told(planned, written, options.branch), options.wide)
     write_report(options.write, content, [str(planned.path)])
     return NOTHING

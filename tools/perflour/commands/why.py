@@ -6,6 +6,9 @@ import argparse
 
 from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, tell_results
 
+EXAMPLE = "perflour why formulas/rye-ginger-cookie"
+CODES = ("told, from all that was recorded", "something could not be read and is left out")
+
 
 def describe(command: argparse.ArgumentParser) -> None:
     command.add_argument(
@@ -30,9 +33,9 @@ def run(options: argparse.Namespace) -> int:
     from perflour.report.forms import form_asked, rendered
     from perflour.system.destination import write_report
 
+    form = form_asked("why", options.output, options.write)
     told = why_of(paths_of(options), Question(tuple(options.figure), tuple(options.score)))
     found = told.evidence
     tell_results(found.results, len(found.paths))
-    form = form_asked("why", options.output, options.write)
     write_report(options.write, rendered("why", form, told), found.paths)
     return FOUND if found.results or found.lost else NOTHING

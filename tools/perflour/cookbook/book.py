@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import unicodedata
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -25,6 +25,7 @@ from perflour.plain import one_line
 from perflour.records.bake import bakes_in
 from perflour.result import CannotRun, Result, request_field
 from perflour.system.files import InputFile, input_files
+from perflour.system.nearest import advice
 from perflour.system.opening import STANDARD_INPUT
 from perflour.system.paths import BOOK_FILE, nearest_file
 
@@ -127,17 +128,21 @@ def draft(
     results: list[Result] = []
     paths: set[str] = set()
     read, references = 0, 0
+    classes: set[str] = set()
     for source, kitchen, outcome in weigh_inputs(_noted(input_files(names), paths)):
         read += 1
         results += kitchen.results
+        classes.update(kitchen.house.classes)
         if not isinstance(outcome, Balance):
             results += outcome
             continue
+        classes.add(outcome.formula.product_class)
         references += outcome.formula.status == REFERENCE
         if selection.holds(outcome.formula):
             chosen.append((source, kitchen, outcome))
             found = check_balance(outcome, source.shown, kitchen)
             results += [result for result in found if result.level == "error"]
+    _refuse_strangers(selection.classes, classes)
     if not chosen:
         raise CannotRun(_nothing(selection, read, references, results))
     proof = proofreader(balance.formula.id for *_, balance in chosen)
@@ -164,6 +169,13 @@ def _noted(files: Iterable[InputFile], paths: set[str]) -> Iterator[InputFile]:
     for source in files:
         paths.add(source.path)
         yield source
+
+
+def _refuse_strangers(asked: Iterable[str], known: Collection[str]) -> None:
+    """A class that nobody knows is a slip of the pen. Raises CannotRun."""
+    for name in sorted(set(asked).difference(known)) if known else ():
+        choose = f"choose one of {', '.join(sorted(known))}"
+        raise CannotRun(f"there is no class '{name}'; {advice(name, known, choose)}")
 
 
 def _nothing(selection: Selection, read: int, references: int, results: Sequence[Result]) -> str:

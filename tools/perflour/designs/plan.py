@@ -20,7 +20,7 @@ from perflour.designs.variants import Head, Variant, variant, without_waivers
 from perflour.designs.windows import outside_windows
 from perflour.documents.writer import record_text, tidy
 from perflour.formula.digests import digest
-from perflour.history.revisions import formula_file, kitchen_folder
+from perflour.history.revisions import kitchen_folder
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.lint.check import check_content
 from perflour.recipe.header import formula_id
@@ -29,6 +29,7 @@ from perflour.result import CannotRun, FileProblem, Result, request_field
 from perflour.system.branches import begin_branch, check_new_branch
 from perflour.system.files import read_bytes
 from perflour.system.git import find_repository
+from perflour.system.named import formula_file
 from perflour.system.opening import make_folder
 from perflour.system.paths import FORMULA_FILE, TRIAL_FILE, TRIALS, display_path
 from perflour.system.writing import write_new_folder

@@ -1,4 +1,4 @@
-"""What `diff` compares: two files, two revisions, or a revision and the work tree."""
+"""What `diff` compares: two formulas, two revisions, or a revision and the work tree."""
 
 import os
 from collections.abc import Sequence
@@ -14,18 +14,31 @@ from perflour.system import git
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import read_bytes
 from perflour.system.moves import moved_files
+from perflour.system.named import folder_of, formula_file, ids
 from perflour.system.paths import FORMULA_FILE, asked_for, display_path
+
+#: What can be compared without a history.
+OR_TWO = ", or name two formulas to compare"
+
+
+class _Asked(NamedTuple):
+    """Two formula files, or up to two revisions and the places below which formulas are compared."""
+
+    files: tuple[Path, ...]
+    revisions: Sequence[str] = ()
+    places: Sequence[Path] = ()
 
 
 def differences(words: Sequence[str], paths: Sequence[str] | None) -> list[Difference]:
     """The differences that the words of `perflour diff` ask for, by path.
 
-    ``words`` are two files, or up to two revisions (one may be written ``A..B``); ``paths`` limit
-    which formulas are compared, None where no ``--`` was given. Raises CannotRun.
+    ``words`` are two formulas, by file, folder or id, or up to two revisions (one may be written ``A..B``);
+    ``paths`` limit which formulas are compared, None where no ``--`` was given. Raises CannotRun.
     """
-    if _are_files(words, paths):
-        return differences_of_files(Path(words[0]), Path(words[1]))
-    return differences_of_revisions(*_revisions(words, paths))
+    asked = _asked(words, paths)
+    if asked.files:
+        return differences_of_files(*asked.files)
+    return differences_of_revisions(asked.revisions, asked.places)
 
 
 def kitchen_files_that_differ(words: Sequence[str], paths: Sequence[str] | None) -> list[str]:
@@ -34,34 +47,52 @@ def kitchen_files_that_differ(words: Sequence[str], paths: Sequence[str] | None)
     Both sides are weighed with the kitchen as it is now, so that no formula is told as changed for them.
     Raises CannotRun.
     """
-    if _are_files(words, paths):
+    asked = _asked(words, paths)
+    if asked.files:
         return []
-    revisions, places = _revisions(words, paths)
-    repository = git.find_repository(places[0].absolute())
-    old = git.commit_named(repository, revisions[0] if revisions else "HEAD")
-    new = git.commit_named(repository, revisions[1]) if len(revisions) > 1 else None
+    repository, old, new = _commits(asked.revisions, asked.places)
     changed = git.changed_files(repository, old, new, ["."])
     names = (change.new_path for change in changed)
     return sorted(name for name in names if PurePosixPath(name).name in KITCHEN_FILES)
 
 
-def _are_files(words: Sequence[str], paths: Sequence[str] | None) -> bool:
-    return paths is None and len(words) == 2 and any(os.path.isfile(word) for word in words)
-
-
-def _revisions(
-    words: Sequence[str], paths: Sequence[str] | None
-) -> tuple[Sequence[str], list[Path]]:
-    """The revisions that words name, and which formulas are asked for. Raises CannotRun."""
+def _asked(words: Sequence[str], paths: Sequence[str] | None) -> _Asked:
+    """What words and paths mean. Raises CannotRun."""
     if len(words) > 2:
         raise CannotRun(
-            f"diff takes two files or at most two revisions, not {len(words)}; put paths after `--`"
+            f"diff takes two formulas or at most two revisions, not {len(words)}; put paths after `--`"
         )
-    if paths is None and len(words) == 1 and words[0] and os.path.exists(words[0]):
-        words, paths = [], words
+    if paths is None and words:
+        formulas = [_formula_named(word) for word in words]
+        if len(words) == 2 and formulas[0]:
+            return _Asked(tuple(formula_file(word) for word in words))
+        if formulas[-1]:  # of HEAD or of the revision before it
+            words, paths = words[:-1], [formulas[-1]]
     if len(words) == 1 and ".." in words[0]:
         words = [end or "HEAD" for end in words[0].replace("...", "..").split("..", 1)]
-    return words, [Path(p) for p in paths or ["."]]
+    return _Asked((), words, [Path(_formula_named(p, True) or p) for p in paths or ["."]])
+
+
+def _formula_named(word: str, as_path: bool = False) -> str | None:
+    """The path that a word names, by itself or by an id; None for a revision.
+
+    Raises CannotRun for an id that is a revision as well.
+    """
+    if os.path.exists(word):
+        return word
+    folder = folder_of(word)
+    if folder and not as_path and _is_revision(word):
+        raise CannotRun(
+            f"'{word}' is the id of {folder} and a revision of git; write {folder}, or {word}^0 for the revision"
+        )
+    return folder
+
+
+def _is_revision(word: str) -> bool:
+    try:
+        return git.commit_or_none(git.find_repository(Path.cwd()), word) is not None
+    except CannotRun:  # no repository, or no git
+        return False
 
 
 def differences_of_files(before: Path, after: Path) -> list[Difference]:
@@ -75,9 +106,7 @@ def differences_of_files(before: Path, after: Path) -> list[Difference]:
 
 def differences_of_revisions(revisions: Sequence[str], paths: Sequence[Path]) -> list[Difference]:
     """Formulas that differ between two revisions; with one or none, against the work tree."""
-    repository = git.find_repository(paths[0].absolute())
-    old = git.commit_named(repository, revisions[0] if revisions else "HEAD")
-    new = git.commit_named(repository, revisions[1]) if len(revisions) > 1 else None
+    repository, old, new = _commits(revisions, paths)
     inside = [repository.relative(path) for path in paths]
     for path, inner in zip(paths, inside, strict=True):
         if not os.path.exists(path) and not any(
@@ -94,6 +123,15 @@ def differences_of_revisions(revisions: Sequence[str], paths: Sequence[Path]) ->
         if any(sides):
             found.append(_difference_of_sides(*sides))
     return [difference for difference in found if not difference.is_empty]
+
+
+def _commits(
+    revisions: Sequence[str], paths: Sequence[Path]
+) -> tuple[git.Repository, str, str | None]:
+    """The repository and the commits that are compared, None for the work tree. Raises CannotRun."""
+    repository = git.find_repository(paths[0].absolute(), OR_TWO)
+    named = [git.commit_named(repository, r, OR_TWO, ids) for r in revisions or ["HEAD"]]
+    return repository, named[0], named[1] if len(named) > 1 else None
 
 
 def _is_formula(path: str) -> bool:

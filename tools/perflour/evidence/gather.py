@@ -20,9 +20,10 @@ from perflour.history.iterations import Facts, Known, Moved, Reader, Trail
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.records.bake import Bake, bakes_in
 from perflour.records.tasting import Session, sessions_of
-from perflour.result import CannotRun, FileProblem, Result
+from perflour.result import FileProblem, Result
 from perflour.system import git
 from perflour.system.files import read_bytes
+from perflour.system.named import no_formula_in
 from perflour.system.parallel import spread_out
 from perflour.system.paths import display_path
 
@@ -79,7 +80,7 @@ def gather(names: Sequence[str], jobs: int = 0, near: bool = False) -> Evidence:
     """
     found = asked(names, committed=False)
     if not found.formulas:
-        raise CannotRun(f"no formula in {', '.join(names)}; name a formula file or its folder")
+        raise no_formula_in(names)
     blobs = [blob for formula in found.formulas for blob in formula.blobs]
     contents = git.read_blobs(found.repository, blobs)
 

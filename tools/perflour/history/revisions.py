@@ -14,7 +14,9 @@ from perflour.history.changelog import Changelog, changelogs
 from perflour.kitchen.house import kitchen_for
 from perflour.result import CannotRun, FileProblem
 from perflour.system import git
+from perflour.system.branches import revision_near
 from perflour.system.files import read_bytes
+from perflour.system.named import formula_file
 from perflour.system.paths import FORMULA_FILE, HOUSE_FILE, display_path
 
 
@@ -27,17 +29,8 @@ class Revision:
     digest: str
 
 
-def formula_file(name: str) -> Path:
-    """The formula file that a path names: itself, or that of its folder. Raises CannotRun."""
-    path = Path(os.path.abspath(name))
-    path = path / FORMULA_FILE if os.path.isdir(path) else path
-    if not os.path.isfile(path):
-        raise CannotRun(f"{name}: no formula there; name a formula file or its folder")
-    return path
-
-
 def named_revision(words: str) -> Revision:
-    """The revision that ``PATH`` or ``PATH@REVISION`` names. Raises CannotRun."""
+    """The revision that ``FORMULA`` or ``FORMULA@REVISION`` names, by path or id. Raises CannotRun."""
     name, at, revision = words.rpartition("@")
     if not at or os.path.exists(words):
         return revision_now(formula_file(words))
@@ -57,9 +50,11 @@ def revision_at(path: Path, name: str) -> Revision:
     commit = git.commit_or_none(repository, name)
     shown = display_path(str(path))
     if commit is None:
+        lists = "list the first with `perflour changelog`, the others with `git log --oneline`"
+        near = revision_near(repository, name)
         raise CannotRun(
-            f"'{name}' is neither a revision of {shown} nor one of git; list the first with "
-            "`perflour changelog`, the others with `git log --oneline`"
+            f"'{name}' is neither a revision of {shown} nor one of git; "
+            + (f"did you mean {near}?" if near else lists)
         )
     inner = repository.relative(path)
     if not git.is_in(repository, commit, inner):

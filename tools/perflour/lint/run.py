@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.result import Result
-from perflour.system.files import Listed, named_paths
+from perflour.system.files import Listed, misnamed, named_paths, not_read
 from perflour.system.parallel import ENOUGH_ITEMS
+from perflour.system.paths import display_path
 
 if TYPE_CHECKING:
     from perflour.lint.places import Places
@@ -29,7 +30,8 @@ def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> C
     folder, in runs long enough for that to pay. Raises CannotRun.
     """
     listed: Listed = {}
-    paths = list(named_paths(names, listed if remember else None, variants=True))
+    paths = list(named_paths(names, listed, variants=True))
+    passed_by = tuple([_passed_by(path, right) for path, right in misnamed(listed)])
     if remember and len(paths) >= ENOUGH_ITEMS:
         from perflour.lint.cache import check_with_cache
 
@@ -38,4 +40,10 @@ def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> C
         from perflour.lint.check import check_all
 
         found = check_all(paths, jobs)
+    found = [*found, passed_by]
     return Checked(len(paths), tuple(dict.fromkeys(r for results in found for r in results)))
+
+
+def _passed_by(path: str, right: str) -> Result:
+    """What is told of a file whose name alone keeps it from being read: a gate is not passed by it."""
+    return not_read(display_path(path), f"is not read under this name; rename it {right}")

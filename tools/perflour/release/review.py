@@ -29,8 +29,8 @@ from perflour.release.sides import Side, digests_in_history, marks_in_history, s
 from perflour.release.statuses import UNREADABLE
 from perflour.result import CannotRun, Result
 from perflour.system import git
-from perflour.system.file_kinds import KITCHEN_FILES
-from perflour.system.paths import FORMULA_FILE, SESSIONS, TRIALS
+from perflour.system.file_kinds import BY_FILE, BY_FOLDER, KITCHEN_FILES
+from perflour.system.paths import FORMULA_FILE, SESSIONS, TRIALS, under
 
 
 @dataclass(frozen=True)
@@ -116,6 +116,21 @@ def review(span: str, paths: Sequence[str], stops: Iterable[str] = ()) -> Review
             (k.house.review for k in chain(old.kitchens.values(), new.kitchens.values())), stops
         ),
     )
+
+
+def read_any(found: Review, paths: Sequence[str]) -> bool:
+    """Whether below the paths one of the two commits holds anything that a review judges."""
+    if found.formulas or found.house or found.records or found.others:
+        return True
+    repository = git.find_repository(Path(paths[0]))
+    limits = [repository.relative(path) for path in paths]
+    files = chain(*(git.tree(repository, commit)[0] for commit in (found.start, found.end)))
+    return any(_is_ours(path) for path in files if under(path, limits))
+
+
+def _is_ours(path: str) -> bool:
+    file = PurePosixPath(path)
+    return file.name in BY_FILE or file.parent.name in BY_FOLDER
 
 
 def _concerns_all(path: str) -> bool:

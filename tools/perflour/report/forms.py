@@ -11,6 +11,7 @@ from functools import wraps
 from typing import Any
 
 from perflour import plain
+from perflour.result import CannotRun, request_field
 
 #: By subject and form the function, ``module:name`` below perflour.report; the usual form comes first.
 FORMS: dict[str, dict[str, str]] = {
@@ -184,12 +185,32 @@ def forms_of(subject: str) -> tuple[str, ...]:
 
 
 def form_asked(subject: str, output: str | None, name: str | None = None) -> str:
-    """The form that is named, else the one that a file's name ends in, else the usual one."""
-    if output:
-        return output
+    """The form that is named, else the one that a file's name ends in, without a file the usual one.
+
+    Raises CannotRun for a form or an ending that the subject has not, and where the two contradict each other.
+    """
+    known = FORMS[subject]
+    if output and output not in known:
+        raise CannotRun(f"there is no {output} of {subject}; known: {', '.join(known)}")
     ending = os.path.splitext(name or "")[1].lower()
-    form = ENDINGS.get(ending, "")
-    return form if form in FORMS[subject] else forms_of(subject)[0]
+    told = ENDINGS.get(ending, "")
+    if name and output and told not in ("", output):
+        raise CannotRun(
+            f"{name} ends like {told}, {request_field('output')} says {output}; leave that out, or name another file"
+        )
+    if output or not name:
+        return output or forms_of(subject)[0]
+    if told not in known:
+        raise CannotRun(
+            f"{name}: no form is known by that ending; end it in one of {' '.join(endings_of(subject))}, or say the form with {request_field('output')}"
+        )
+    return told
+
+
+def endings_of(subject: str) -> list[str]:
+    """How files of the forms of a subject end, one ending a form."""
+    first = {form: ending for ending, form in reversed(ENDINGS.items())}
+    return [first[form] for form in FORMS[subject] if form in first]
 
 
 def maker(subject: str, form: str) -> Callable[..., Any]:

@@ -18,9 +18,8 @@ from pathlib import Path
 from perflour.plain import visible
 from perflour.result import CannotRun
 from perflour.system import git
-from perflour.system.files import DEFAULT_FOLDER
 from perflour.system.opening import read
-from perflour.system.paths import FORMULA_FILE, HOUSE_FILE
+from perflour.system.paths import FORMULA_FILE, FORMULAS, HOUSE_FILE
 from perflour.system.writing import write_file
 
 ATTRIBUTES = ".gitattributes"
@@ -74,7 +73,7 @@ def _house_folder(repository: git.Repository) -> str:
     found = [os.path.dirname(path) for path in paths if os.path.basename(path) == HOUSE_FILE]
     if len(found) == 1:
         return found[0] or "."
-    return DEFAULT_FOLDER if DEFAULT_FOLDER in found else ""
+    return FORMULAS if FORMULAS in found else ""
 
 
 def _checked_house(repository: git.Repository, house: str) -> str:

@@ -13,8 +13,8 @@ from perflour.result import CannotRun, request_field
 from perflour.setup.git import set_up, setup_for
 from perflour.system import git
 from perflour.system.file_kinds import FILE_KINDS
-from perflour.system.files import DEFAULT_FOLDER
 from perflour.system.opening import make_folder
+from perflour.system.paths import FORMULAS
 from perflour.system.writing import write_new
 
 _DATA = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "kitchen")
@@ -51,7 +51,7 @@ def start_kitchen(folder: Path, name: str = "", host: str = "none") -> Started:
     kept: list[str] = []
     for path, content in files.items():
         (written if _write(folder, path, content) else kept).append(path)
-    done = set_up(setup_for(folder, os.fspath(folder / DEFAULT_FOLDER)))
+    done = set_up(setup_for(folder, os.fspath(folder / FORMULAS)))
     return Started(folder, kitchen, new, tuple(written), tuple(kept), tuple(done))
 
 
@@ -91,7 +91,7 @@ def _files(kitchen: str, host: str) -> Iterator[tuple[str, str]]:
         if kind.of_kitchen:
             head = editor_line(f"../schema/{schema_file(kind.name)}")
             text = _template(kind.file).replace("{{ kitchen }}", f'"{kitchen}"')
-            yield f"{DEFAULT_FOLDER}/{kind.file}", f"{head}\n{text}"
+            yield f"{FORMULAS}/{kind.file}", f"{head}\n{text}"
     yield "README.md", _template("README.md").replace("{{ kitchen }}", kitchen)
     yield ".pre-commit-config.yaml", _template("pre-commit-config.yaml")
     if host in _CI:

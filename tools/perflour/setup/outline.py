@@ -10,6 +10,7 @@ from perflour.documents.reader import read_document
 from perflour.documents.shipped import shipped
 from perflour.kitchen.house import House, Window
 from perflour.result import CannotRun, request_field
+from perflour.system.nearest import advice
 
 FILE = "outlines.yaml"
 SOURCE = "common practice, no source"
@@ -73,14 +74,14 @@ def outline_for(product_class: str, like: str, house: House) -> Outline:
     """The outline of a class, or of the one it is ``like``. Raises CannotRun."""
     if house.classes and product_class not in house.classes:
         raise CannotRun(
-            f"'{product_class}' is no class of house.yaml; use one of {', '.join(sorted(house.classes))}"
+            f"'{product_class}' is no class of house.yaml; "
+            + advice(product_class, house.classes, f"use one of {', '.join(sorted(house.classes))}")
         )
     wanted = like or product_class
     if wanted not in outlines():
         known = ", ".join(sorted(outlines()))
-        raise CannotRun(
-            f"'{wanted}' has no outline; say {request_field('like')} with one of {known}"
-        )
+        near = advice(like, outlines(), f"say {request_field('like')} with one of {known}")
+        raise CannotRun(f"'{wanted}' has no outline; {near}")
     return outlines()[wanted]
 
 

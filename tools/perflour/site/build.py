@@ -17,6 +17,7 @@ from perflour.site.summary import Summary, summary, summary_from, summary_row
 from perflour.system import git
 from perflour.system.branches import ends
 from perflour.system.cache import Rows, as_row, from_row, row_key
+from perflour.system.named import no_formula_in
 from perflour.system.opening import make_folder, names_in, read
 from perflour.system.writing import write_file
 
@@ -68,7 +69,7 @@ def build(
     before = _listed(folder)
     found = asked(names, committed=False, remember=remember)
     if not found.formulas:
-        raise CannotRun(f"no formula in {', '.join(names)}; name a folder that holds some")
+        raise no_formula_in(names, "a folder that holds some")
     # so that a run that is broken off leaves a folder of ours
     _write(folder, {LIST: _list(before)})
     told = _formulas(found, folder, makers, jobs)

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+
 from perflour.plain import one_line
 from perflour.result import CannotRun
 from perflour.system import git
+from perflour.system.nearest import nearest
 
 
 def check_new_branch(repository: git.Repository, name: str) -> None:
@@ -45,6 +49,14 @@ def branches_ahead(repository: git.Repository) -> list[str]:
     """The branches of this clone that hold commits which HEAD does not, those worked on last first."""
     words = ["for-each-ref", "--no-merged=HEAD", "--sort=refname", "--sort=-committerdate"]
     return _names(repository, *words, "--format=%(refname:short)", "refs/heads")
+
+
+def revision_near(repository: git.Repository, revision: str, others: Sequence[str] = ()) -> str:
+    """The branch or tag, or one of the others, that a revision which names nothing may mean; empty for none."""
+    listed = repository.run("for-each-ref", "--format=%(refname:short)").decode("utf-8", "replace")
+    name = re.split("[~^]", revision, maxsplit=1)[0]
+    near = nearest(name, ("HEAD", *listed.splitlines(), *others))
+    return one_line(near + revision[len(name) :]) if near and near != name else ""
 
 
 def _names(repository: git.Repository, *words: str) -> list[str]:

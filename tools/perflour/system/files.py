@@ -10,10 +10,9 @@ from typing import NamedTuple
 from perflour.result import CannotRun, Place, Result
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER
 from perflour.system.opening import MOST_BYTES, STANDARD_INPUT, read, read_standard_input
-from perflour.system.paths import display_path, is_set_aside
+from perflour.system.paths import display_path, is_set_aside, kitchen_above
 
 STDIN = "-"
-DEFAULT_FOLDER = "formulas"
 
 #: The names in folders, hidden ones left out.
 Listed = dict[str, tuple[str, ...]]
@@ -133,8 +132,9 @@ def state_of(path: str) -> FileState:
 
 
 def default_names() -> list[str]:
-    """formulas/ where it is here, else this folder."""
-    return [DEFAULT_FOLDER if os.path.isdir(DEFAULT_FOLDER) else "."]
+    """The folder of the kitchen's formulas, here or above, as seen from here; else this folder."""
+    folder = kitchen_above(".")
+    return [os.path.relpath(folder) if folder else "."]
 
 
 def _expanded(name: str, listed: Listed | None, variants: bool) -> Iterator[str]:
@@ -167,6 +167,21 @@ def _in_folder(folder: str, listed: Listed | None, skip: int | None) -> Iterator
     for inner in folders:
         if skip is None or not is_set_aside(inner[skip:].replace(os.sep, "/")):
             yield from _in_folder(inner, listed, skip)
+
+
+def misnamed(listed: Listed) -> Iterator[tuple[str, str]]:
+    """Files of our kinds but for the writing of their names, which nobody reads: their paths, and the right names.
+
+    One that stands beside a file of the right name was put there by somebody who knows.
+    """
+    for folder, names in listed.items():
+        for name in names:
+            lower = name.lower()
+            if lower.endswith(".yml") or (lower != name and lower.endswith(".yaml")):
+                of_records = os.path.basename(folder) in BY_FOLDER
+                right = f"{os.path.splitext(name if of_records else lower)[0]}.yaml"
+                if right not in (name, *names) and (of_records or right in BY_FILE):
+                    yield os.path.join(folder, name), right
 
 
 def _entries(folder: str) -> list[os.DirEntry[str]]:

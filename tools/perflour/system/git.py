@@ -2,7 +2,7 @@
 
 import os
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -134,8 +134,11 @@ def _complaint(stderr: bytes) -> str:
     return lines[0].removeprefix("fatal: ").removeprefix("error: ") if lines else "no reason given"
 
 
-def find_repository(path: Path) -> Repository:
-    """The repository of a path, which need not be there any more. Raises CannotRun without one."""
+def find_repository(path: Path, otherwise: str = "") -> Repository:
+    """The repository of a path, which need not be there any more.
+
+    Raises CannotRun without one; ``otherwise`` says what can be done without.
+    """
     folder = path.absolute()
     while not os.path.isdir(folder):
         folder = folder.parent
@@ -143,7 +146,7 @@ def find_repository(path: Path) -> Repository:
     done = _git(["-C", str(folder), "rev-parse", *wanted])
     if done.returncode != 0:
         raise CannotRun(
-            f"{folder}: not in a git repository; run `git init` there, or name two files to compare"
+            f"{folder}: not in a git repository; run `git init` there, or go to the repository{otherwise}"
         )
     return Repository(*map(Path, os.fsdecode(done.stdout).rstrip("\n").split("\n", 1)))
 
@@ -178,20 +181,31 @@ def is_shallow(repository: Repository) -> bool:
     return repository.run("rev-parse", "--is-shallow-repository").strip() == b"true"
 
 
-def commit_named(repository: Repository, revision: str) -> str:
-    """The commit a revision names. Raises CannotRun for one that names none."""
+def commit_named(
+    repository: Repository,
+    revision: str,
+    otherwise: str = "",
+    others: Callable[[], Sequence[str]] = tuple,
+) -> str:
+    """The commit a revision names.
+
+    Raises CannotRun for one that names none; ``otherwise`` says what can be done without, ``others`` what may
+    have been meant besides branches and tags.
+    """
     if sha := commit_or_none(repository, revision):
         return sha
     if revision == "HEAD":
-        raise CannotRun("the branch has no commit yet; commit once, or name two files to compare")
+        raise CannotRun(f"the branch has no commit yet; commit once{otherwise}")
     if is_shallow(repository):
         raise CannotRun(
             f"'{revision}' is not in this clone, which holds only a part of the history; "
             "get all of it with `git fetch --unshallow`"
         )
-    raise CannotRun(
-        f"'{revision}' is no revision of this repository; list them with `git log --oneline`"
-    )
+    from perflour.system.branches import revision_near  # only on the way to an error
+
+    near = revision_near(repository, revision, others())
+    what_to_do = f"did you mean {near}?" if near else "list them with `git log --oneline`"
+    raise CannotRun(f"'{revision}' is no revision of this repository; {what_to_do}")
 
 
 def commit_or_none(repository: Repository, revision: str) -> str | None:

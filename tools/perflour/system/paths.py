@@ -7,6 +7,8 @@ from collections.abc import Iterable
 
 FORMULA_FILE = "formula.yaml"
 HOUSE_FILE = "house.yaml"
+#: The folder of a kitchen's formulas, as `perflour new kitchen` calls it.
+FORMULAS = "formulas"
 INGREDIENTS_FILE = "ingredients.yaml"
 PRICES_FILE = "prices.yaml"
 BOOK_FILE = "book.yaml"
@@ -47,10 +49,15 @@ def asked_for(path: str, limits: Iterable[str]) -> bool:
 
 
 def display_path(path: str) -> str:
-    """The path as people type it: relative to the working folder where it lies below."""
-    here = os.getcwd() + os.sep
+    """The path as people type it: relative to the working folder where both lie in one repository, or it below."""
+    at = os.getcwd()
+    here = at + os.sep
     path = os.path.abspath(path)
-    return (path[len(here) :] if path.startswith(here) else path).replace(os.sep, "/")
+    if path.startswith(here):
+        path = path[len(here) :]
+    elif path.startswith(repository_top(at).rstrip(os.sep) + os.sep):
+        path = os.path.relpath(path, at)
+    return path.replace(os.sep, "/")
 
 
 def nearest_file(name: str, path: str) -> str | None:
@@ -63,6 +70,30 @@ def nearest_file(name: str, path: str) -> str | None:
         if above == folder or os.path.exists(os.path.join(folder, ".git")):
             return None
         folder = above
+
+
+def kitchen_above(folder: str) -> str | None:
+    """The nearest folder of a kitchen's formulas, looked for in ``folder`` and upwards; None where there is none.
+
+    That is `formulas`, or the folder that holds a house file. It is looked for up to the top of the git
+    repository; outside of one up to the home folder, and above ``folder`` only where a house file says that it
+    is a kitchen's: nobody's other formulas are judged, or written, by accident.
+    """
+    here = at = os.path.abspath(folder)
+    top = repository_top(here)
+    in_repository = os.path.exists(os.path.join(top, ".git"))
+    last = top if in_repository else os.path.expanduser("~")
+    while True:
+        inner = os.path.join(at, FORMULAS)
+        has_house = os.path.isfile(os.path.join(at, HOUSE_FILE))
+        is_sure = in_repository or at == here or has_house
+        if os.path.isdir(inner) and (is_sure or os.path.isfile(os.path.join(inner, HOUSE_FILE))):
+            return inner
+        if has_house:
+            return at
+        if at in (last, os.path.dirname(at)):
+            return None
+        at = os.path.dirname(at)
 
 
 def repository_top(folder: str) -> str:
