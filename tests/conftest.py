@@ -42,9 +42,11 @@ def examples(usual: int, **others: Any) -> settings:
     return settings(max_examples=times(usual), **others)
 
 
+#: How somebody likes a terminal to be is nothing to the tests.
+OF_A_TERMINAL = ("CLICOLOR", "CLICOLOR_FORCE", "COLUMNS", "FORCE_COLOR", "LINES", "NO_COLOR", "PAGER", "PERFLOUR_PAGER")  # fmt: skip
 # Bakers' numbers do not depend on the machine's git settings.
 GIT_ENVIRONMENT = {
-    **os.environ,
+    **{name: value for name, value in os.environ.items() if name not in OF_A_TERMINAL},
     "GIT_CONFIG_GLOBAL": os.devnull,
     "GIT_CONFIG_SYSTEM": os.devnull,
     "GIT_AUTHOR_NAME": "A baker",
@@ -73,9 +75,10 @@ TIMEOUT_S = 60
 Cli = Callable[..., Outcome]
 
 
-def run_cli(*words: str, cwd: Path, stdin: bytes = b"") -> Outcome:
-    """Run the real command line in a folder, in a process of its own."""
-    code, out, err = forked.run(words, cwd, stdin, GIT_ENVIRONMENT, TIMEOUT_S)
+def run_cli(*words: str, cwd: Path, stdin: bytes = b"", columns: int = 0) -> Outcome:
+    """Run the real command line in a folder, in a process of its own, where it says on so many columns."""
+    environment = {**GIT_ENVIRONMENT, **({"COLUMNS": str(columns)} if columns else {})}
+    code, out, err = forked.run(words, cwd, stdin, environment, TIMEOUT_S)
     return Outcome(code, out.decode(), err.decode())
 
 

@@ -251,7 +251,7 @@ def test_records_are_told_with_who_changed_them(kitchen: Path) -> None:
         "--author",
         "A second baker <b@example.org>",
     )
-    row = run_cli("review", "main..work", cwd=kitchen).out.splitlines()[-1]
+    row = run_cli("review", "main..work", cwd=kitchen, columns=160).out.splitlines()[-1]
     assert re.split(" {2,}", row.strip()) == [
         "formulas/plain-loaf/bakes/2026-03-02.yaml",
         "test bake changed",

@@ -41,8 +41,8 @@ def write(top: Path, name: str, text: str) -> Path:
     return folder
 
 
-def reviewed(top: Path, *words: str) -> Outcome:
-    return run_cli("review", "main..work", *words, cwd=top)
+def reviewed(top: Path, *words: str, columns: int = 0) -> Outcome:
+    return run_cli("review", "main..work", *words, cwd=top, columns=columns)
 
 
 def data(top: Path, *words: str) -> dict[str, Any]:
@@ -74,7 +74,7 @@ def test_a_new_revision_waits_for_its_test_bake(kitchen: Path) -> None:
     assert outcome.out.splitlines()[1] == "Not yet: no test bake of 1 new revision (plain-loaf)."
     row = next(line for line in outcome.out.splitlines() if "dark brown sugar" in line)
     assert [cell.strip() for cell in row.split("  ") if cell.strip()] == ["dark brown sugar", "120 g, 40.0 %", "150 g, 50.0 %", "+10.0 %"]  # fmt: skip
-    assert "change, in % of the batter's flour" in outcome.out
+    assert "change, in % of the batter's flour" in reviewed(kitchen, columns=120).out
     bake(folder, "2026-03-15", digest(weigh_text(text).formula), "keep")
     commit(kitchen, "Bake it")
     outcome = reviewed(kitchen)

@@ -262,7 +262,7 @@ RELEASE: dict[str, Shows] = {
         "What is new in ", "makes 48 cookies of 34 g each", "baked once in our kitchen just as it is printed"
     ),
     f"perflour release {LOGGED} --for editor --in-full": prints(
-        "No approved formula is blocked.", "New pages", "before it can be approved:", "1 x torte of 1230 g  1 x torte"
+        "No approved formula is blocked.", "New pages", "before it can be approved:", "yield              1 x torte of       1 x torte of"
     ),
     f"perflour release {LOGGED} --for readers --output html": prints("<!doctype html>", "<h2>Cautions</h2>"),
     "perflour release prepare 2026.1": writes(
@@ -385,7 +385,14 @@ TRIALS: dict[str, Shows] = {
     ),
     "perflour trial list": prints("rye-ginger-cookie-1", "unsalted butter, dark brown sugar, chill for"),
 }  # fmt: skip
+TERMINAL: dict[str, Shows] = {
+    "perflour explain cautions": prints(
+        "hot-sugar-burns: said where a step cooks sugar", "Source: "
+    ),
+    "perflour lint --quiet --color never": prints("listed-never-used"),
+    "perflour -v cost formulas/oat-date-loaf": prints("price list: formulas/prices.yaml", "took "),
+}
 
 EXAMPLES: dict[str, Shows] = {
-    **README, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM, **TRIALS, **EVIDENCE, **TRIAL_TUTORIAL,
+    **TERMINAL, **README, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM, **TRIALS, **EVIDENCE, **TRIAL_TUTORIAL,
 }  # fmt: skip

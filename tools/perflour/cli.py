@@ -6,21 +6,25 @@ import argparse
 import gc
 import os
 import sys
+from time import perf_counter
 from typing import Any, NoReturn
 
 from perflour import __version__
 from perflour.commands.parts import (
     CODES,
     COULD_NOT_RUN,
+    EVERYWHERE,
     NOTHING,
     Parser,
     ending,
     option_name,
     say,
     sentence,
+    wishes_of,
 )
 from perflour.plain import visible
 from perflour.result import CannotRun
+from perflour.system.terminal import settle, tell
 
 # The module of each command below perflour.commands, and what it is for.
 _COMMANDS = {
@@ -87,6 +91,7 @@ def main(arguments: list[str] | None = None) -> int:
     """Run one command. Returns 0 (nothing found), 1 (findings, differences) or 2 (could not run)."""
     words = sys.argv[1:] if arguments is None else arguments
     words, after = _split_at_dashes(words)
+    words = _command_first(words)
     if wrong := _wrong(words):
         say(f"perflour: {wrong}\n")
         return COULD_NOT_RUN
@@ -100,9 +105,13 @@ def main(arguments: list[str] | None = None) -> int:
         say("perflour: nothing is taken behind -- here; leave -- out\n")
         return COULD_NOT_RUN
     options.after_dashes = after
+    settle(wishes_of(options))
     options.whole_parser = lambda: _parser(whole=True)
+    started = perf_counter()
     try:
-        return int(options.run(options))
+        code = int(options.run(options))
+        tell(f"took {perf_counter() - started:.2f} s")
+        return code
     except CannotRun as problem:
         say(f"perflour: {visible(problem.told(option_name))}\n")
         return COULD_NOT_RUN
@@ -140,6 +149,15 @@ def _split_at_dashes(words: list[str]) -> tuple[list[str], list[str] | None]:
         return words, None
     at = words.index("--")
     return words[:at], words[at + 1 :]
+
+
+def _command_first(words: list[str]) -> list[str]:
+    """The words with what every command takes behind the command's name, where its parser reads it."""
+    flags = {flag: "choices" in told for names, told in EVERYWHERE for flag in names}
+    at = 0
+    while at < len(words) and words[at].partition("=")[0] in flags:
+        at += 1 + (flags[words[at].partition("=")[0]] and "=" not in words[at])
+    return [words[at], *words[:at], *words[at + 1 :]] if words[at : at + 1] else words
 
 
 class _Overview(Parser):

@@ -8,11 +8,10 @@ from dataclasses import dataclass
 from perflour.bakeday.plan import Made, Plan, day_cautions
 from perflour.bakeday.timetable import Heating, Placed
 from perflour.balance.allergens import Allergens, allergens
-from perflour.cookbook.page import method_situations
 from perflour.formula.digests import digest
 from perflour.formula.formula import Step
-from perflour.kitchen.cautions import Caution, texts
-from perflour.lint.judging import context_of
+from perflour.kitchen.cautions import Caution
+from perflour.lint.situations import cautions_that_hold
 
 
 @dataclass(frozen=True)
@@ -90,9 +89,8 @@ def _sheet(plan: Plan, made: Made, jobs: range) -> BenchSheet:
     balance, kitchen = made.batch.balance, made.batch.kitchen
     placed = [one for one in plan.timetable.placed if one.job in jobs]
     brought = allergens(balance)
-    of_method = method_situations(context_of(balance, balance.formula.path, kitchen))
     of_day = day_cautions([made.batch], [plan.timetable.jobs[job] for job in jobs])
-    said = (*brought.cautions, *texts().that_hold(of_method), *of_day)
+    said = (*cautions_that_hold(balance, kitchen), *of_day)
     return BenchSheet(
         made=made,
         revision=digest(balance.formula),

@@ -26,6 +26,7 @@ from perflour.formula.verbs import CHILLS
 from perflour.kitchen.cautions import Caution, texts
 from perflour.kitchen.prices import PriceList
 from perflour.kitchen.quantity import AmountProblem, parse_duration
+from perflour.lint.situations import cautions_that_hold
 from perflour.result import CannotRun, request_field
 from perflour.scale.request import Rescaled, ScaleRequest, scale_source
 
@@ -255,17 +256,15 @@ def _jobs(made: Made, allowances: Allowances) -> list[Job]:
 
 
 def day_cautions(batches: Sequence[Batch], jobs: Sequence[Job]) -> tuple[Caution, ...]:
-    """What must be said of raw flour and egg, of times, cold and cooling."""
-    groups = {
-        line.ingredient.group for b in batches for line in b.balance.everything if line.ingredient
-    }
+    """What must be said of times, cold and cooling, and of each formula that is baked."""
     waits = {word for job in jobs for t in job.tasks if t.kind == "wait" for word in t.what.split()}
-    situations = {name for name in ("flour", "egg") if name in groups} | {"plan"}
+    situations = {"plan"}
     if waits & CHILLS:
         situations.add("chilled-holding")
     if "cool" in waits:
         situations.add("cooling")
-    return texts().that_hold(frozenset(situations))
+    of_formulas = (caution for b in batches for caution in cautions_that_hold(b.balance, b.kitchen))
+    return tuple(dict.fromkeys((*texts().that_hold(frozenset(situations)), *of_formulas)))
 
 
 def _minutes(name: str, text: str | None, usual: int) -> int:

@@ -9,10 +9,20 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.commands.bake_options import describe
-from perflour.commands.parts import FOUND, NOTHING, paths_of, print_made, refuse_nothing, say
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    paths_of,
+    print_made,
+    refuse_nothing,
+    remark,
+    say,
+    tell_lines,
+)
 from perflour.plain import one_line, printable, visible
-from perflour.result import CannotRun, Result
+from perflour.result import CannotRun
 from perflour.system.extras import need
+from perflour.system.terminal import wishes
 
 if TYPE_CHECKING:
     from perflour.trials.kept_photos import KeptPhoto
@@ -102,7 +112,7 @@ def _new(options: argparse.Namespace) -> Printed:
     _tell_of_photos(recorded.photos)
     written = visible(display_path(str(recorded.path)))
     if changed := since_last_bake(revision):
-        say(since_text(changed))
+        remark(since_text(changed))
     return Printed(printable(f"{written}\n"))
 
 
@@ -137,7 +147,7 @@ def _list(options: argparse.Namespace, paths: list[str]) -> Printed:
 
         raise no_formula_in(paths)
     problems = [problem for formula in found for problem in formula.problems]
-    _tell_results(problems)
+    tell_lines(problems)
     return Printed(str(maker("bakes", options.output)(found)), FOUND if problems else NOTHING)
 
 
@@ -152,9 +162,9 @@ def _check(options: argparse.Namespace, paths: list[str]) -> Printed:
             _tell(one_line(line))
     if options.renew:
         for path in renew_records(paths):
-            say(f"{visible(display_path(str(path)))}: digest renewed\n")
+            remark(f"{visible(display_path(str(path)))}: digest renewed\n")
     files, results = check_records(paths)
-    text = str(maker("records", options.output)(results, files))
+    text = str(maker("records", options.output)(results, files, not wishes().quiet))
     if not (files or options.if_any or hold_any(paths, CHECKED)):
         refuse_nothing(options, "formula or record", text.encode)
     return Printed(text, FOUND if any(r.level != "note" for r in results) else NOTHING)
@@ -181,7 +191,7 @@ def _session(options: argparse.Namespace) -> Printed:
     did = (
         "written" if recorded.is_new else "is drawn already and nobody has tasted; its sheets again"
     )
-    say(f"{visible(display_path(path))} {did}; put in what tasters say\n")
+    remark(f"{visible(display_path(path))} {did}; put in what tasters say\n")
     return _sheets(options, path)
 
 
@@ -209,7 +219,7 @@ def _answers(options: argparse.Namespace) -> Printed:
     from perflour.trials.answers import put_in
 
     done = put_in(options.session, options.table, options.sheet)
-    _tell_results(done.results)
+    tell_lines(done.results)
     shown = visible(display_path(str(done.path)))
     if done.results:
         say(f"{shown}: nothing is written; mend the table and ask again\n")
@@ -226,13 +236,6 @@ def _judge(options: argparse.Namespace, paths: list[str]) -> Printed:
     from perflour.trials.judging import judge
 
     found = judge(paths)
-    _tell_results(found.results)
+    tell_lines(found.results)
     text = str(maker("judgements", options.output)(found, options.pairs))
     return Printed(text, FOUND if found.results else NOTHING)
-
-
-def _tell_results(results: Sequence[Result]) -> None:
-    from perflour.report.lint import results_lines
-
-    if results:
-        say(results_lines(results, len({r.place.path for r in results})))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, say
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, tell_results
 
 EXAMPLE = "perflour compare formulas --by group"
 CODES = ("compared", "a file or its house has faults, told on stderr")
@@ -30,15 +30,13 @@ def run(options: argparse.Namespace) -> int:
     from perflour.compare.collect import collect
     from perflour.compare.table import side_by_side
     from perflour.report.forms import BINARY, form_asked, rendered
-    from perflour.report.lint import results_text
     from perflour.system.destination import refuse_in_terminal, write_report
     from perflour.system.named import path_named
 
     form = form_asked("compare", options.output, options.write)
     refuse_in_terminal(form, BINARY, options.write)
     collected = collect(paths_of(options), options.to and path_named(options.to))
-    if collected.results:
-        say(results_text(collected.results, len(collected.paths)))
+    tell_results(collected.results, len(collected.paths))
     content = rendered("compare", form, side_by_side(collected), options.by, options.wide)
     write_report(options.write, content, collected.paths)
     return FOUND if collected.results else NOTHING

@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
 
 from perflour.commands.parts import describe_output, each_formula
+
+if TYPE_CHECKING:
+    from perflour.balance.balance import Balance
+    from perflour.kitchen.house import Kitchen
 
 EXAMPLE = "perflour contents formulas/gluten-free-currant-loaf"
 CODES = ("every formula is told", "a file or its house has faults, told on stderr")
@@ -20,4 +25,9 @@ def run(options: argparse.Namespace) -> int:
     from perflour.report.forms import maker
 
     make = maker("contents", options.output)
-    return each_formula(options, lambda balance, _: str(make(contents(balance, with_spreads=True))))
+    said: set[str] = set()
+
+    def render(balance: Balance, _: Kitchen) -> str:
+        return str(make(contents(balance, with_spreads=True), said))
+
+    return each_formula(options, render)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.day import describe_day, tell_results
+from perflour.commands.day import describe_day
 from perflour.commands.parts import (
     FOUND,
     NOTHING,
@@ -12,6 +12,7 @@ from perflour.commands.parts import (
     paths_of,
     print_bytes,
     request_of,
+    tell_results,
 )
 
 EXAMPLE = 'perflour cost formulas/oat-date-loaf --what-if "butter=+15 %"'

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, say
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, say, tell_results
 from perflour.plain import one_line
 
 if TYPE_CHECKING:
@@ -67,7 +67,6 @@ def run(options: argparse.Namespace) -> int:
     from perflour.report.cookbook.output import unprintable
     from perflour.report.cookbook.printed.story import stories
     from perflour.report.forms import BINARY, form_asked, rendered
-    from perflour.report.lint import results_text
     from perflour.system.destination import refuse_in_terminal, write_report
 
     form = form_asked("draft", options.output, options.write)
@@ -82,8 +81,7 @@ def run(options: argparse.Namespace) -> int:
         from perflour.cookbook.dated import dated
 
         book = dated(book, drafted.paths)
-    if drafted.results:
-        say(results_text(drafted.results, len(drafted.paths)))
+    tell_results(drafted.results, len(drafted.paths))
     remarks = [*drafted.remarks, *unprintable(book, form)]
     say("".join(f"{one_line(remark)}\n" for remark in remarks))
     write_report(options.write, rendered("draft", form, book), drafted.paths)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, say
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, tell_results
 
 EXAMPLE = "perflour evidence formulas/rye-ginger-cookie"
 CODES = ("all that was recorded is in the table", "something could not be read and is left out")
@@ -19,12 +19,10 @@ def describe(command: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     from perflour.evidence.gather import gather
     from perflour.report.forms import form_asked, rendered
-    from perflour.report.lint import results_text
     from perflour.system.destination import write_report
 
     form = form_asked("evidence", options.output, options.write)
     found = gather(paths_of(options))
-    if found.results:
-        say(results_text(found.results, len(found.paths)))
+    tell_results(found.results, len(found.paths))
     write_report(options.write, rendered("evidence", form, found), found.paths)
     return FOUND if found.results or found.lost or any(s.unread for s in found.samples) else NOTHING

@@ -11,8 +11,8 @@ from perflour.commands.parts import (
     paths_of,
     print_text,
     refuse_nothing,
-    say,
     tell_overtaken,
+    tell_results,
 )
 from perflour.plain import visible
 
@@ -32,7 +32,6 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.report.lint import results_text
     from perflour.system.named import hold_any
     from perflour.tidy.house_format import format_files, write_formatted
 
@@ -45,6 +44,5 @@ def run(options: argparse.Namespace) -> int:
         "".join(file.diff() if options.diff else f"{visible(file.shown)}\n" for file in done)
     )
     tell_overtaken(overtaken)
-    if problems:
-        say(results_text(problems, len(problems)))
+    tell_results(problems, len(problems))
     return FOUND if changed or problems else NOTHING

@@ -18,6 +18,7 @@ from perflour.commands.parts import (
     say,
     tell_overtaken,
 )
+from perflour.system.terminal import wishes
 
 if TYPE_CHECKING:
     from perflour.lint.run import Checked
@@ -98,7 +99,7 @@ def _lint_report(options: argparse.Namespace, checked: Checked) -> bytes:
     from perflour.system.files import STDIN
 
     if options.fix or STDIN in paths_of(options):
-        return rendered("lint", options.output, checked)
+        return rendered("lint", options.output, checked, (), not wishes().quiet)
     from perflour.lint.rules.mendable import MENDABLE
 
-    return rendered("lint", options.output, checked, MENDABLE)
+    return rendered("lint", options.output, checked, MENDABLE, not wishes().quiet)

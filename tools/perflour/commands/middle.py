@@ -13,6 +13,7 @@ from perflour.commands.parts import (
     print_bytes,
     request_of,
     say,
+    tell_results,
 )
 from perflour.result import CannotRun
 
@@ -62,7 +63,6 @@ def run(options: argparse.Namespace) -> int:
     from perflour.evidence.middle import middle
     from perflour.kitchen.house import kitchen_for
     from perflour.report.forms import rendered
-    from perflour.report.lint import results_text
     from perflour.system.named import path_named
 
     _refuse_idle_options(options)
@@ -75,8 +75,7 @@ def run(options: argparse.Namespace) -> int:
         ours = _only(held.formulas, options.ours)
     chosen, scores, wrong = _chosen(options, collected.formulas)
     results = (*results, *wrong)
-    if results:
-        say(results_text(tuple(dict.fromkeys(results)), len(paths)))
+    tell_results(tuple(dict.fromkeys(results)), len(paths))
     if not chosen:
         raise CannotRun("no formula is left to make a middle of; name some, or their folder")
     weights = {s.formula.path: s.mean or 0.0 for s in scores} if options.weights else None

@@ -5,15 +5,17 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from perflour.plain import printable, visible
 from perflour.report.forms import forms_of
+from perflour.system.terminal import Wishes, is_terminal, put_beside, put_out, width, wishes
 
 if TYPE_CHECKING:
     from perflour.balance.balance import Balance
     from perflour.kitchen.house import Kitchen
+    from perflour.result import Result
 
 NOTHING, FOUND, COULD_NOT_RUN = 0, 1, 2
 #: What 0 and 1 mean where a command's module does not say it in CODES of its own.
@@ -25,12 +27,23 @@ FOR_PROGRAMS = ("json", "sarif")
 Request = TypeVar("Request")
 
 
+#: A line of help is no longer than this.
+WIDEST_HELP = 96
+#: What every command takes, before its name or after: the flags, then what argparse is told of each.
+EVERYWHERE: tuple[tuple[tuple[str, ...], dict[str, Any]], ...] = (
+    (("--color",), {"choices": ("auto", "always", "never"), "help": "colours (default: auto, on a terminal)"}),
+    (("--no-pager",), {"action": "store_true", "help": "print a long report at once, not by pages"}),
+    (("-q", "--quiet"), {"action": "store_true", "help": "only what must be known: no counts, bars and remarks"}),
+    (("-v", "--verbose"), {"action": "store_true", "help": "say on stderr what is read and used, and how long it takes"}),
+)  # fmt: skip
+
+
 class Help(argparse.HelpFormatter):
     """The end of a help in its own lines, and defaults told where they say something."""
 
     def __init__(self, prog: str) -> None:
-        # A width of its own: to ask for the terminal's would load shutil (docs/performance.md).
-        super().__init__(prog, width=96)
+        # The terminal's own width would be asked by way of shutil (docs/performance.md).
+        super().__init__(prog, width=_help_width())
 
     def _fill_text(self, text: str, width: int, indent: str) -> str:
         return text if "\n" in text else super()._fill_text(text, width, indent)
@@ -44,10 +57,14 @@ class Help(argparse.HelpFormatter):
 
 
 class Parser(argparse.ArgumentParser):
-    """An argument parser whose errors are one line."""
+    """An argument parser whose errors are one line, with what every command takes."""
 
     def __init__(self, **options: Any) -> None:
         super().__init__(formatter_class=Help, **options)
+        shown = self.add_argument_group("everywhere")
+        for flags, told in EVERYWHERE:
+            # without a default: what stands before the name of a command is not undone by its own parser
+            shown.add_argument(*flags, default=argparse.SUPPRESS, **told)
 
     def error(self, message: str) -> NoReturn:
         self.refuse(f"{message}; see {self.prog} --help")
@@ -128,6 +145,20 @@ def describe_words(
 def sentence(help_text: str) -> str:
     """What a command is for, from its line in a list of commands."""
     return f"{help_text[:1].upper()}{help_text[1:]}."
+
+
+def _help_width() -> int:
+    return WIDEST_HELP if not is_terminal(sys.stdout) else min(WIDEST_HELP, width())
+
+
+def wishes_of(options: argparse.Namespace) -> Wishes:
+    """How things are to be shown, of the options that every command takes."""
+    return Wishes(
+        color=getattr(options, "color", "auto"),
+        pages=not getattr(options, "no_pager", False),
+        quiet=getattr(options, "quiet", False),
+        verbose=getattr(options, "verbose", False),
+    )
 
 
 def describe_folders(command: argparse.ArgumentParser) -> None:
@@ -245,15 +276,39 @@ def print_made(text: str) -> None:
 
 def print_bytes(content: bytes) -> None:
     """Write what is safe already: a rendered report."""
-    sys.stdout.flush()
-    sys.stdout.buffer.write(content)
-    sys.stdout.buffer.flush()
+    put_out(content)
 
 
 def say(text: str) -> None:
-    """Write text on stderr; no sign in it acts but the end of a line."""
-    sys.stderr.write(printable(text))
-    sys.stderr.flush()
+    """Write what must be known on stderr; no sign in it acts but the end of a line."""
+    put_beside(printable(text))
+
+
+def remark(text: str) -> None:
+    """Write on stderr what is good to know, unless only what must be known is wanted."""
+    if not wishes().quiet:
+        say(text)
+
+
+def tell_results(results: Sequence[Result], files: int | None = None) -> None:
+    """What is wrong with files, on stderr; where nothing is, nothing."""
+    if results:
+        from perflour.report.lint import results_text
+
+        number = _files_of(results) if files is None else files
+        say(results_text(results, number, with_counts=not wishes().quiet))
+
+
+def tell_lines(results: Sequence[Result]) -> None:
+    """The same of records, without the counts by rule."""
+    if results:
+        from perflour.report.lint import results_lines
+
+        say(results_lines(results, _files_of(results), not wishes().quiet))
+
+
+def _files_of(results: Sequence[Result]) -> int:
+    return len({result.place.path for result in results})
 
 
 def tell_overtaken(paths: list[str]) -> None:
@@ -265,8 +320,6 @@ def each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen
     """Print every formula that the paths name; what is wrong with files goes to stderr."""
     from perflour.balance.balance import Balance
     from perflour.balance.files import weigh_inputs
-    from perflour.report.lint import results_text
-    from perflour.result import Result
     from perflour.system.files import input_files
 
     code, texts = NOTHING, []
@@ -278,7 +331,7 @@ def each_formula(options: argparse.Namespace, render: Callable[[Balance, Kitchen
         news += () if isinstance(outcome, Balance) else outcome
         if news:
             told.update(news)
-            say(results_text(news, 1))
+            tell_results(news, 1)
             code = FOUND
         if isinstance(outcome, Balance):
             texts.append(render(outcome, kitchen))

@@ -4,8 +4,15 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.day import describe_day, tell_results
-from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, request_of
+from perflour.commands.day import describe_day
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_output,
+    paths_of,
+    request_of,
+    tell_results,
+)
 from perflour.system.extras import need
 
 EXAMPLE = "perflour plan formulas/oat-date-loaf formulas/rye-ginger-cookie --ready-by 15:00"
@@ -77,7 +84,7 @@ def _describe_printing(command: argparse.ArgumentParser) -> None:
     )
     describe_output(command, "plan", "svg is the picture of the day", of_file=True)
     command.add_argument(
-        "--wide", action="store_true", help="cut nothing off, however wide the terminal"
+        "--wide", action="store_true", help="tables as wide as they come, however wide the terminal"
     )
     command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
 

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes, request_of, say
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_output,
+    print_bytes,
+    request_of,
+    say,
+    tell_results,
+)
 from perflour.result import CannotRun
 
 EXAMPLE = "perflour scale formulas/rye-ginger-cookie --pieces 24"
@@ -52,10 +60,12 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
+    from perflour.balance.allergens import allergens
     from perflour.balance.balance import Balance
     from perflour.balance.files import weigh_inputs
+    from perflour.lint.situations import cautions_that_hold
+    from perflour.report.cautions import Held, cautions_in_short
     from perflour.report.forms import rendered
-    from perflour.report.lint import results_text
     from perflour.scale.request import ScaleRequest, scale_source
     from perflour.system.file_kinds import kind_of
     from perflour.system.files import input_files
@@ -68,11 +78,13 @@ def run(options: argparse.Namespace) -> int:
         raise CannotRun(f"{options.paths[0]}: {len(sources)} formulas there; name one of them")
     for source, kitchen, outcome in weigh_inputs(sources):
         faults = kitchen.results + (() if isinstance(outcome, Balance) else outcome)
-        if faults:
-            say(results_text(faults, 1))
+        tell_results(faults, 1)
         if not isinstance(outcome, Balance):
             return FOUND
         rescaled = scale_source(source.content, outcome, kitchen, asked)
         print_bytes(rendered("scale", options.output, rescaled))
+        if options.output == "text":
+            cautions = cautions_that_hold(outcome, kitchen)
+            say(cautions_in_short([Held(outcome.formula.id, allergens(outcome), cautions)]))
         return FOUND if faults else NOTHING
     raise no_formula_in(names)

@@ -1,8 +1,6 @@
 """`perflour trial`: plan several bakes together, and see which are done."""
 
 import argparse
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from perflour.commands.parts import (
     FOUND,
@@ -12,12 +10,9 @@ from perflour.commands.parts import (
     paths_of,
     print_text,
     request_of,
-    say,
+    tell_lines,
 )
 from perflour.system.extras import need
-
-if TYPE_CHECKING:
-    from perflour.result import Result
 
 __all__ = ["describe", "run"]
 
@@ -86,7 +81,7 @@ def _describe_plan(command: argparse.ArgumentParser) -> None:
     command.add_argument("--dry-run", action="store_true", help="print the plan, write nothing")
     describe_output(command, "trial", of_file=True)
     command.add_argument(
-        "--wide", action="store_true", help="cut nothing off, however wide the terminal"
+        "--wide", action="store_true", help="tables as wide as they come, however wide the terminal"
     )
     command.add_argument("--write", metavar="PATH", help="write a file, not to the terminal")
 
@@ -222,7 +217,7 @@ def _results(options: argparse.Namespace) -> int:
 
     form = form_asked("trial results", options.output, options.write)
     found = what_it_showed(options.trial, options.model)
-    _tell_results(found.results)
+    tell_lines(found.results)
     write_report(options.write, rendered("trial results", form, found), [found.path])
     return FOUND if found.results or found.elsewhere else NOTHING
 
@@ -262,13 +257,6 @@ def _list(options: argparse.Namespace) -> int:
     from perflour.report.forms import maker
 
     found = list_trials(paths_of(options))
-    _tell_results(found.problems)
+    tell_lines(found.problems)
     print_text(str(maker("trials", options.output)(found)))
     return FOUND if found.problems else NOTHING
-
-
-def _tell_results(results: "Sequence[Result]") -> None:
-    from perflour.report.lint import results_lines
-
-    if results:
-        say(results_lines(results, len({r.place.path for r in results})))

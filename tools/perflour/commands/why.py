@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, say
+from perflour.commands.parts import FOUND, NOTHING, describe_output, paths_of, tell_results
 
 EXAMPLE = "perflour why formulas/rye-ginger-cookie"
 CODES = ("told, from all that was recorded", "something could not be read and is left out")
@@ -31,13 +31,11 @@ def describe(command: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     from perflour.evidence.why import Question, why_of
     from perflour.report.forms import form_asked, rendered
-    from perflour.report.lint import results_text
     from perflour.system.destination import write_report
 
     form = form_asked("why", options.output, options.write)
     told = why_of(paths_of(options), Question(tuple(options.figure), tuple(options.score)))
     found = told.evidence
-    if found.results:
-        say(results_text(found.results, len(found.paths)))
+    tell_results(found.results, len(found.paths))
     write_report(options.write, rendered("why", form, told), found.paths)
     return FOUND if found.results or found.lost else NOTHING

@@ -25,9 +25,7 @@ from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Duration
 from perflour.lint.ask.raw import is_unbaked
 from perflour.lint.judging import context_of
-from perflour.lint.rule import Context
-from perflour.lint.rules.cautions.filling_kept_cold import cooked_fillings
-from perflour.lint.rules.cautions.hot_sugar import boiled_sugar
+from perflour.lint.situations import method_situations
 from perflour.plain import one_line
 from perflour.records.bake import Bake
 
@@ -202,18 +200,6 @@ def _proofread(story: Story, formula: Formula, proof: Proofreader) -> Story:
     )
     kept = (turn for turn, was in zip(turns, story.turns, strict=True) if turn.text and bool(turn.because) == bool(was.because))  # fmt: skip
     return Story(story.versions, story.bakes, tuple(kept))
-
-
-def method_situations(context: Context) -> frozenset[str]:
-    """What the method calls for cautions with, beside the allergens' own."""
-    found = {"food-code"}
-    if any(boiled_sugar(context)):
-        found.add("hot-sugar")
-    if any(cooked_fillings(context)):
-        found.add("cooked-filling")
-    if any(step.core for step in context.formula.method):
-        found.add("core")
-    return frozenset(found)
 
 
 def _spoken(slug: str) -> str:

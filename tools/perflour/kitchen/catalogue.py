@@ -14,6 +14,7 @@ from perflour.documents.shipped import DATA, shipped
 from perflour.kitchen.habits import CUP_HABITS, CupHabit
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import USUAL, Customs
+from perflour.system.terminal import tell
 
 FILE = "catalogue.jsonl"
 COMPILED = os.path.join(DATA, FILE)
@@ -356,6 +357,7 @@ def _neutralises(data: dict[str, Any]) -> Neutralises | None:
 
 def built_in() -> Catalogue:
     """The catalogue that ships with perflour."""
+    tell(f"catalogue: {FILE}, as it ships")
     return shipped(FILE, _catalogue)
 
 

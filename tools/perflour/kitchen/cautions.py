@@ -6,6 +6,35 @@ from perflour.documents.reader import read_document
 from perflour.documents.shipped import shipped
 
 TEXTS = "cautions.yaml"
+#: When a caution is said, by its ``when``, in words.
+SITUATIONS = {
+    "allergens": "with every list of allergens",
+    "not-known": "where the allergens of an ingredient are not known",
+    "gluten-claim-broken": "where a formula calls itself gluten-free and is not",
+    "gluten-free": "where a formula calls itself gluten-free",
+    "cereal-not-us": "with rye, barley or oats",
+    "tree-nut": "with tree nuts",
+    "pine-nut": "with pine nuts",
+    "coconut": "with coconut",
+    "chestnut": "with chestnuts",
+    "sulphites": "with what may bring sulphites",
+    "soybean-oil": "with soybean oil",
+    "flour": "with flour",
+    "egg": "with egg",
+    "honey": "with honey",
+    "composition": "with figures of composition",
+    "acids": "with figures of leavening",
+    "soda-left": "where soda is left over",
+    "hot-sugar": "where a step cooks sugar to 110 °C or more",
+    "cooked-filling": "where a step cooks a filling of egg or dairy",
+    "core": "where a step names a temperature in the middle",
+    "food-code": "with every formula that is handed on",
+    "tasting": "to the server of a tasting",
+    "tasting-sheet": "on every taster's sheet",
+    "plan": "with every plan of a day",
+    "chilled-holding": "where a plan lets something wait in the cold",
+    "cooling": "where a plan lets something cool",
+}
 
 
 class Caution(NamedTuple):

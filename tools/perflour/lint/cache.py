@@ -28,6 +28,7 @@ from perflour.system.cache import (
 from perflour.system.files import InputFile, Listed, read_or_refused
 from perflour.system.parallel import spread_out_groups
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIAL_FILE
+from perflour.system.terminal import tell
 
 if TYPE_CHECKING:
     from perflour.kitchen.house import Kitchens
@@ -63,6 +64,7 @@ def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Re
 
     looked = spread_out_groups(look, paths, jobs)
     new = {key: row for key, row in looked if row}
+    tell(f"checked {len(paths)} files, {sum(not row for _, row in looked)} of them by earlier work")
     known.update(new)
     if new:
         save(name, {key: known[key] for key, _ in looked})

@@ -16,8 +16,10 @@ from perflour.cookbook.proofreading import Proofreader
 from perflour.formula.digests import marks
 from perflour.formula.formula import Waiver
 from perflour.history.trials import BakedAs, TrialTold, trials_in
+from perflour.kitchen.cautions import Caution
 from perflour.kitchen.house import House, Kitchen, kitchen_for, read_valid
 from perflour.lint.check import check_balance
+from perflour.lint.situations import cautions_that_hold
 from perflour.records.bake import Bake, bakes_of
 from perflour.records.tasting import Session, session_from
 from perflour.release.for_readers import yield_said
@@ -45,6 +47,7 @@ class Evidence:
     results: tuple[Result, ...] = ()
     rejecting: tuple[Bake, ...] = ()
     allergens: Allergens | None = None
+    cautions: tuple[Caution, ...] = ()
     waivers: tuple[Waiver, ...] = ()
     makes: str = ""
     sessions: tuple[Session, ...] = ()
@@ -151,6 +154,7 @@ def _judged(
         results=side.evidence.results + results,
         rejecting=_rejecting(side.evidence.bakes),
         allergens=allergens(weighed),
+        cautions=cautions_that_hold(weighed, kitchen),
         waivers=formula.waivers,
         makes=yield_said(formula),
         sessions=tuple(dict.fromkeys(tasted)),

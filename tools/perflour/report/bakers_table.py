@@ -9,14 +9,16 @@ from perflour.balance.bakers_table import bakers_table as sheet_of
 from perflour.balance.balance import Balance, whose
 from perflour.kitchen.figures import grams, percent, spread_text
 from perflour.plain import one_line
-from perflour.report.form.columns import columns
+from perflour.report.form.columns import Frame, columns, hung, room_of
 
 # A spread below this many g or percentage points says nothing in a table.
 LEAST_SHOWN_SPREAD = 0.005
+#: How far in a sentence below the table goes on: as far as its first words end.
+_FURTHER = " " * len("basis        ")
 
 
 class View(NamedTuple):
-    """How the table is shown: ``per`` part, piece, total (of the base) or everything; ``wide`` cuts nothing off."""
+    """How the table is shown: ``per`` part, piece, total (of the base) or everything; ``wide`` as it comes."""
 
     per: str = "part"
     wide: bool = False
@@ -24,7 +26,7 @@ class View(NamedTuple):
 
 
 def bakers_table_text(bakers_table: BakersTable, view: View | None = None) -> str:
-    """The table for a terminal; of 80 columns unless the view is wide."""
+    """The table for a terminal; as wide as it comes where the view is wide."""
     view = view or View()
     formula = bakers_table.formula
     each = (
@@ -40,14 +42,9 @@ def bakers_table_text(bakers_table: BakersTable, view: View | None = None) -> st
             table = _total_table("all parts together", bakers_table.everything, view)
         case _:
             table = _part_table(bakers_table, view)
-    lines = [
-        heading,
-        "",
-        *table,
-        "",
-        *_totals(bakers_table, view.resolution_g),
-        *_remarks(bakers_table),
-    ]
+    said = [*_totals(bakers_table, view.resolution_g), *_remarks(bakers_table)]
+    below = [line for text in said for line in hung(text, _FURTHER)]
+    lines = [*hung(heading), "", *table, "", *below]
     return "\n".join(map(one_line, lines)) + "\n"
 
 
@@ -59,13 +56,13 @@ def _part_table(bakers_table: BakersTable, view: View) -> list[str]:
     for part in bakers_table.parts:
         rows.append(_part_row(part, share, view))
         rows += [_line_row(line, share, view) for line in part.lines]
-    return columns(["", "amount", "g", "± g", "%", "± %"], rows, "<<>>>>")
+    return columns(["", "amount", "g", "± g", "%", "± %"], rows, "<<>>>>", _frame(view))
 
 
 def _part_row(part: TablePart, share: float, view: View) -> list[str]:
     kind = f" ({part.kind})" if part.kind and part.kind != part.part else ""
     used = f", {part.portion:.0%} used" if 0 < part.portion < 1 else ""
-    name = _cut(f"{part.part}{kind}{used}", 30, view)
+    name = f"{part.part}{kind}{used}"
     of = f"% of {_of(part)}" if any(line.percent is not None for line in part.lines) else ""
     return [name, of, grams(part.mass_g * share, view.resolution_g), "", "", ""]
 
@@ -80,8 +77,8 @@ def _of(part: TablePart) -> str:
 
 
 def _line_row(line: TableLine, share: float, view: View) -> list[str]:
-    said = _cut(f"{line.amount} {line.state}".strip() if share == 1 else "", 20, view)
-    item = f"  {_cut(line.item, 28, view)}"
+    said = f"{line.amount} {line.state}".strip() if share == 1 else ""
+    item = f"  {line.item}"
     if line.mass_g is None:
         return [item, said, "?", "", "?", ""]
     spread_g = (line.mass_spread_g or 0.0) * share
@@ -107,7 +104,7 @@ def _total_tables(bakers_table: BakersTable, view: View) -> list[str]:
 def _total_table(title: str, totals: Sequence[TableTotal], view: View) -> list[str]:
     rows = [
         [
-            _cut(line.item, 40, view),
+            line.item,
             grams(line.mass_g, view.resolution_g),
             spread_shown(line.mass_spread_g),
             percent_shown(line.percent, line.fine),
@@ -115,7 +112,7 @@ def _total_table(title: str, totals: Sequence[TableTotal], view: View) -> list[s
         ]
         for line in totals
     ]
-    return columns([_cut(title, 40, view), "g", "± g", "%", "± %"], rows, "<>>>>")
+    return columns([title, "g", "± g", "%", "± %"], rows, "<>>>>", _frame(view))
 
 
 def spread_shown(value: float | None) -> str:
@@ -127,8 +124,8 @@ def percent_shown(value: float | None, fine: bool) -> str:
     return "" if value is None else percent(value, fine)
 
 
-def _cut(text: str, width: int, view: View) -> str:
-    return text if view.wide or len(text) <= width else text[: width - 1] + "…"
+def _frame(view: View) -> Frame:
+    return Frame(room_of(view.wide))
 
 
 def _totals(bakers_table: BakersTable, resolution_g: float) -> list[str]:
@@ -161,11 +158,7 @@ def _totals(bakers_table: BakersTable, resolution_g: float) -> list[str]:
         lines.append(f"in percent of {bakers_table.of}:")
     for ratio in shown:
         within = f" ± {spread_text(ratio.spread)}" if ratio.spread > 0.005 else ""
-        more = (
-            f"  (more: {', '.join(ratio.lacking[:3])}{' …' if len(ratio.lacking) > 3 else ''} not counted)"
-            if ratio.lacking
-            else ""
-        )
+        more = f"  (more: {', '.join(ratio.lacking)} not counted)" if ratio.lacking else ""
         lines.append(f"{ratio.name:<20}{percent(ratio.percent, ratio.fine):>7} %{within}{more}")
     return lines
 
@@ -211,12 +204,12 @@ def _remarks(bakers_table: BakersTable) -> list[str]:
     return ["", *remarks] if remarks else []
 
 
-def balance_text(balance: Balance, view: View) -> str:
+def balance_text(balance: Balance, view: View, _: object = None) -> str:
     """The baker's table of a formula for a terminal."""
     return bakers_table_text(sheet_of(balance), view)
 
 
-def balance_json(balance: Balance, _: View) -> str:
+def balance_json(balance: Balance, _: View, __: object = None) -> str:
     """The baker's table of a formula with exact values."""
     return bakers_table_json(sheet_of(balance))
 

@@ -13,9 +13,8 @@ from perflour.balance.leavening import Leavening, MassRange
 from perflour.kitchen.cautions import Caution
 from perflour.kitchen.figures import grams, percent, spread_text
 from perflour.plain import one_line
-from perflour.report.form.columns import columns, wrap
+from perflour.report.form.columns import columns, prose_width, wrap
 
-WIDTH = 80
 SOURCES = (
     "Every figure and text has its source in the catalogue, in data/cautions.yaml and in the JSON "
     "output; what is said of laws is from memory."
@@ -51,21 +50,26 @@ DOSES = {
 }
 
 
-def contents_text(contents: Contents) -> str:
-    """All of it for a terminal of 80 columns."""
+def contents_text(contents: Contents, said: set[str] | None = None) -> str:
+    """All of it for a terminal. What was ``said`` in the run already is said in short, or of figures not again."""
     formula = contents.formula
+    said = set() if said is None else said
+    again = [c.in_short for c in contents.allergens.cautions if c.text in said]
+    limits = [c for c in contents.limits if c.text not in said]
     heading = f"{formula.title} ({formula.id}, {formula.status}), revision {contents.digest}"
     sections = [
-        wrap(heading, WIDTH),
+        wrap(heading, prose_width()),
         _figure_table(contents),
         [*_size(contents), *_figures_not_counted(contents.figures)],
-        _said(c for c in contents.limits if c.when == "composition"),
+        _said(c for c in limits if c.when == "composition"),
         _leavening_lines(contents),
-        _said(c for c in contents.limits if c.when != "composition"),
+        _said(c for c in limits if c.when != "composition"),
         _allergen_lines(contents),
-        _said(contents.allergens.cautions),
-        wrap(SOURCES, WIDTH),
+        _said(c for c in contents.allergens.cautions if c.text not in said),
+        wrap(f"As above: {' '.join(again)}", prose_width(), "", "  ") if again else [],
+        [] if SOURCES in said else wrap(SOURCES, prose_width()),
     ]
+    said |= {SOURCES, *(c.text for c in (*contents.limits, *contents.allergens.cautions))}
     return "\n\n".join("\n".join(map(one_line, lines)) for lines in sections if lines) + "\n"
 
 
@@ -116,11 +120,13 @@ def _size(contents: Contents) -> list[str]:
         lines[0] += f", {yields.pieces} x {yields.piece} of {grams(contents.mass_per_piece_g)} g"
     if contents.basis_g:
         basis = f"basis {grams(contents.basis_g)} g = 100 %: {contents.of} ({', '.join(contents.basis_items)})"
-        lines += wrap(basis, WIDTH)
-        lines += wrap(f"% of base: what the {contents.base} alone holds, of {contents.of}", WIDTH)
+        lines += wrap(basis, prose_width())
+        lines += wrap(
+            f"% of base: what the {contents.base} alone holds, of {contents.of}", prose_width()
+        )
     if contents.may_be_flour:
         names = ", ".join(contents.may_be_flour)
-        lines += wrap(f"100 % is not whole: {names} may belong to it", WIDTH)
+        lines += wrap(f"100 % is not whole: {names} may belong to it", prose_width())
     return lines
 
 
@@ -133,14 +139,14 @@ def _figures_not_counted(figures: Sequence[Figure]) -> list[str]:
     lines: list[str] = []
     for items, labels in missing.items():
         text = f"+ not counted, not known: {', '.join(items)} ({'; '.join(labels)})"
-        lines += wrap(text, WIDTH, subsequent_indent="  ")
+        lines += wrap(text, prose_width(), subsequent_indent="  ")
     return lines
 
 
 def _leavening_lines(contents: Contents) -> list[str]:
     lines = ["leavening"]
     for sentence in leavening_words(contents.leavening, contents.of):
-        lines += wrap(sentence, WIDTH, initial_indent="  ", subsequent_indent="  ")
+        lines += wrap(sentence, prose_width(), initial_indent="  ", subsequent_indent="  ")
     return lines
 
 
@@ -223,7 +229,7 @@ def _allergen_lines(contents: Contents) -> list[str]:
     lines = _brought_lines("allergens, US list", found.us)
     lines += _brought_lines("allergens, EU list", found.eu)
     if found.not_known:
-        lines += wrap(f"allergens not known: {', '.join(found.not_known)}", WIDTH)
+        lines += wrap(f"allergens not known: {', '.join(found.not_known)}", prose_width())
     return lines
 
 
@@ -232,17 +238,20 @@ def _brought_lines(heading: str, brought: Iterable[Brought]) -> list[str]:
         line
         for b in brought
         for line in wrap(
-            f"{b.allergen}: {', '.join(b.by)}", WIDTH, initial_indent="  ", subsequent_indent="    "
+            f"{b.allergen}: {', '.join(b.by)}",
+            prose_width(),
+            initial_indent="  ",
+            subsequent_indent="    ",
         )
     ]
     return [heading, *(each or ["  none by what is known here"])]
 
 
 def _said(cautions: Iterable[Caution]) -> list[str]:
-    return [line for c in cautions for line in wrap(c.text, WIDTH, subsequent_indent="  ")]
+    return [line for c in cautions for line in wrap(c.text, prose_width(), subsequent_indent="  ")]
 
 
-def contents_json(contents: Contents) -> str:
+def contents_json(contents: Contents, _: object = None) -> str:
     """Exact values."""
     return json.dumps(contents_data(contents), ensure_ascii=False, indent=2) + "\n"
 

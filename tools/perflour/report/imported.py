@@ -25,7 +25,7 @@ def imported_text(unclear: Sequence[Result], found: Allergens) -> str:
 
 def _short_cautions(found: Allergens) -> Iterator[str]:
     """Allergens, that it is no label, and of each other caution its first sentence: all in three lines."""
-    yield from _allergen_lines(found)
+    yield from allergen_lines(found)
     texts = [caution.text for caution in found.cautions]
     yield from texts[:1]
     if others := texts[1:]:
@@ -114,7 +114,7 @@ def _outcome_lines(outcome: Outcome, called: Callable[[str], str]) -> Iterator[s
         yield from _unclear_lines((*made.left_out, *made.unclear))
         if isinstance(written, CannotRun):
             yield f"perflour: {written.told(called)}"
-        yield from (f"{made.id}: {line}" for line in _allergen_lines(made.allergens))
+        yield from (f"{made.id}: {line}" for line in allergen_lines(made.allergens))
 
 
 def _caution_counts(outcomes: Sequence[Outcome]) -> Iterator[str]:
@@ -142,13 +142,8 @@ def _unclear_lines(unclear: Iterable[Result]) -> Iterator[str]:
     return (f"{result.place}: {one_line(result.message)}" for result in unclear)
 
 
-def caution_lines(found: Allergens) -> Iterator[str]:
-    """The allergens by both lists, and every caution that holds, one a line."""
-    yield from _allergen_lines(found)
-    yield from (caution.text for caution in found.cautions)
-
-
-def _allergen_lines(found: Allergens) -> Iterator[str]:
+def allergen_lines(found: Allergens) -> Iterator[str]:
+    """What is brought by both lists, and what is not known."""
     yield f"Allergens by what the foods are, US list: {_listed(found.us)}; EU list: {_listed(found.eu)}."
     if found.not_known:
         yield f"Allergens not known: {', '.join(found.not_known)}."

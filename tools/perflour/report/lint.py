@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from perflour.plain import one_line, visible
 from perflour.result import LEVELS, Result
+from perflour.system.terminal import painted
 
 if TYPE_CHECKING:
     from perflour.lint.run import Checked
@@ -22,6 +23,7 @@ def results_text(
     files: int,
     quoting: bool = False,
     mendable: Container[str] = (),
+    with_counts: bool = True,
 ) -> str:
     """One line a result, when ``quoting`` its line of the file with a caret, then a summary.
 
@@ -31,25 +33,27 @@ def results_text(
     for result in results:
         lines.append(_line(result))
         lines += _excerpt(result) if quoting else ()
-    return "\n".join([*lines, *_summary(results, files), *_mendable(results, mendable)]) + "\n"
+    if with_counts:
+        lines += [*_summary(results, files), *_mendable(results, mendable)]
+    return "".join(f"{line}\n" for line in lines)
 
 
-def checked_text(checked: Checked, mendable: Container[str] = ()) -> str:
+def checked_text(checked: Checked, mendable: Container[str] = (), with_counts: bool = True) -> str:
     """For a terminal, each result with its line; ``mendable`` as for results_text."""
-    return results_text(checked.results, checked.files, True, mendable)
+    return results_text(checked.results, checked.files, True, mendable, with_counts)
 
 
-def checked_lines(checked: Checked, _: Container[str] = ()) -> str:
+def checked_lines(checked: Checked, _: Container[str] = (), with_counts: bool = True) -> str:
     """For editors and scripts."""
-    return results_lines(checked.results, checked.files)
+    return results_lines(checked.results, checked.files, with_counts)
 
 
-def checked_markdown(checked: Checked, _: Container[str] = ()) -> str:
+def checked_markdown(checked: Checked, _: Container[str] = (), __: bool = True) -> str:
     """For a pull request."""
     return results_markdown(checked.results, checked.files)
 
 
-def checked_json(checked: Checked, _: Container[str] = ()) -> str:
+def checked_json(checked: Checked, _: Container[str] = (), __: bool = True) -> str:
     """For a program."""
     return results_json(checked.results, checked.files)
 
@@ -60,9 +64,10 @@ def mended_text(path: str, results: Sequence[Result]) -> str:
     return "\n".join(lines or [f"{visible(path)}: written in the house format"]) + "\n"
 
 
-def results_lines(results: Sequence[Result], files: int) -> str:
+def results_lines(results: Sequence[Result], files: int, with_counts: bool = True) -> str:
     """One line a result and the count, for editors and scripts."""
-    return "\n".join([*map(_line, results), _summary(results, files)[0]]) + "\n"
+    count = [_summary(results, files)[0]] if with_counts else []
+    return "".join(f"{line}\n" for line in (*map(_line, results), *count))
 
 
 def results_markdown(results: Sequence[Result], files: int) -> str:
@@ -80,8 +85,13 @@ def results_markdown(results: Sequence[Result], files: int) -> str:
     return "\n".join(blocks)
 
 
+#: How a level looks on a terminal, beside its name.
+LEVEL_LOOKS = {"error": "stop", "warning": "mind", "note": "head"}
+
+
 def _line(result: Result) -> str:
-    return f"{result.place}: {result.level}: {one_line(result.message)} [{result.rule}]"
+    level = painted(result.level, LEVEL_LOOKS[result.level])
+    return f"{result.place}: {level}: {one_line(result.message)} [{result.rule}]"
 
 
 def _excerpt(result: Result) -> list[str]:
@@ -93,7 +103,7 @@ def _excerpt(result: Result) -> list[str]:
     start = max(0, at - EXCERPT_WIDTH // 2) if len(line) > EXCERPT_WIDTH else 0
     shown = one_line(line[start : start + EXCERPT_WIDTH])
     before = len(one_line(line[start:at]))  # an escape is longer than its sign
-    return [f"    {shown}".rstrip(), f"    {' ' * before}^"]
+    return [f"    {shown}".rstrip(), f"    {' ' * before}{painted('^', 'head')}"]
 
 
 def _summary(results: Sequence[Result], files: int) -> list[str]:
@@ -117,7 +127,7 @@ def _mendable(results: Sequence[Result], rules: Container[str]) -> list[str]:
     return [f"up to {count} of these can be mended with --fix"] if count else []
 
 
-def results_json(results: Sequence[Result], files: int) -> str:
+def results_json(results: Sequence[Result], files: int, _: bool = True) -> str:
     """Results with the number of files read."""
     rows = [result_data(result) for result in results]
     return json.dumps({"files": files, "results": rows}, ensure_ascii=False, indent=2) + "\n"

@@ -5,45 +5,47 @@ Plain text that `perflour import` reads back to the same masses: amounts stand a
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import Balance
 from perflour.formula.formula import Formula, Line, Part, Step, Yield
+from perflour.kitchen.cautions import Caution
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
 from perflour.plain import one_line
-from perflour.report.form.columns import wrap
-from perflour.report.imported import caution_lines
+from perflour.report.form.columns import prose_width, wrap
+from perflour.report.imported import allergen_lines
 
-WIDTH = 80
 # Units that stand in the plural, and sizes whose item does.
 WITH_PLURAL = frozenset(("cup", "pint", "stick", "slice", "clove", "square", "pinch", "dash", "can", "jar", "packet"))  # fmt: skip
 SIZES = frozenset(("each", "extra large", "large", "medium", "small"))
 
 
-def recipe_of(balance: Balance) -> str:
-    """The recipe of a weighed formula, with the cautions that hold for it."""
-    return recipe_text(balance.formula, allergens(balance))
+def balance_recipe(balance: Balance, _: object, cautions: Sequence[Caution]) -> str:
+    """The recipe of a weighed formula, however its table is to be looked at, with the cautions that hold."""
+    return recipe_text(balance.formula, allergens(balance), cautions)
 
 
-def balance_recipe(balance: Balance, _: object) -> str:
-    """A formula in words, however its table is to be looked at."""
-    return recipe_of(balance)
+def recipe_text(
+    formula: Formula, found: Allergens, cautions: Sequence[Caution] | None = None
+) -> str:
+    """The recipe in at most 80 columns; lines of ingredients are never broken.
 
-
-def recipe_text(formula: Formula, found: Allergens) -> str:
-    """The recipe in at most 80 columns; lines of ingredients are never broken."""
+    ``cautions`` are all that hold; where they are not said, those that go with the allergens.
+    """
+    hold = found.cautions if cautions is None else cautions
+    said = (*allergen_lines(found), *(caution.text for caution in hold))
     sections = [
         [formula.title],
         list(_said_in_front(formula)),
         *([*_part_lines(part, len(formula.parts) > 1)] for part in formula.parts),
         ["Method", *_method(formula)] if formula.method else [],
-        ["Notes", "", *wrap(formula.notes, WIDTH)] if formula.notes else [],
+        ["Notes", "", *wrap(formula.notes, prose_width())] if formula.notes else [],
         [
             "Cautions",
             "",
-            *(line for text in caution_lines(found) for line in wrap(text, WIDTH)),
+            *(line for text in said for line in wrap(text, prose_width())),
         ],
     ]
     return "\n\n".join("\n".join(map(one_line, lines)) for lines in sections if lines) + "\n"
@@ -118,7 +120,7 @@ def _amount(line: Line) -> str:
 def _method(formula: Formula) -> Iterator[str]:
     for number, step in enumerate(formula.method, 1):
         indent = " " * (len(str(number)) + 2)
-        yield from wrap(f"{number}. {_sentence(step)}", WIDTH, subsequent_indent=indent)
+        yield from wrap(f"{number}. {_sentence(step)}", prose_width(), subsequent_indent=indent)
 
 
 def _sentence(step: Step) -> str:

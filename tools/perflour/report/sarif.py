@@ -31,7 +31,7 @@ FINGERPRINT = "perflourResult/v1"
 _DIGITS = 32
 
 
-def checked_sarif(checked: Checked, _: Container[str] = ()) -> str:
+def checked_sarif(checked: Checked, _: Container[str] = (), __: bool = True) -> str:
     """One run with all rules described; ``checked.places`` says where results end and rules have pages."""
     places = checked.places or Places(os.getcwd())
     rules = described_rules()

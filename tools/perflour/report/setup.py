@@ -6,16 +6,21 @@ import json
 from collections.abc import Sequence
 
 from perflour.plain import visible
+from perflour.report.form.columns import hung
 from perflour.setup.check import Check
+from perflour.system.terminal import painted
 
 
 def setup_text(checks: Sequence[Check]) -> str:
     """One line each: what is well, what is not and what to do."""
     width = max(len(check.name) for check in checks)
-    return "".join(
-        f"{'ok     ' if check.is_well else 'missing'}  {check.name:{width}}  {visible(_said(check))}\n"
-        for check in checks
-    )
+    lines = []
+    for check in checks:
+        state, look = ("ok", "go") if check.is_well else ("missing", "mind")
+        told = f"{state:7}  {check.name:{width}}  {visible(_said(check))}"
+        first, *others = hung(told, " " * (width + 11))
+        lines += [first.replace(state, painted(state, look), 1), *others]
+    return "".join(f"{line}\n" for line in lines)
 
 
 def _said(check: Check) -> str:

@@ -14,10 +14,12 @@ from perflour.balance.gas import GAS
 from perflour.cookbook.steps.step_text import method_sentences
 from perflour.history.changelog import AskedFormula, Changelog
 from perflour.history.iterations import Iteration
+from perflour.kitchen.cautions import Caution
 from perflour.kitchen.house import Kitchen, Window, kitchen_for
 from perflour.lint.ask.raw import is_unbaked
 from perflour.lint.judging import context_of
 from perflour.lint.rules.ratios.ratio_outside_window import LEAST_GAS, Judged, judged
+from perflour.lint.situations import cautions_that_hold
 from perflour.records.bake import Photo
 from perflour.records.photos import shown_photo
 from perflour.result import FileProblem, Result
@@ -75,6 +77,7 @@ class OfFormula:
     resolution_g: float
     table: BakersTable | None
     contents: Contents | None
+    cautions: tuple[Caution, ...]
     windows: tuple[InWindow, ...]
     method: tuple[str, ...]
     revisions: tuple[OfRevision, ...]
@@ -102,6 +105,7 @@ def of_formula(
         resolution_g=kitchen.house.scale_resolution_g,
         table=table,
         contents=contents(weighed, with_spreads=True) if weighed else None,
+        cautions=cautions_that_hold(weighed, kitchen) if weighed else (),
         windows=tuple(_in_windows(weighed, kitchen)) if weighed else (),
         method=_method(weighed, kitchen) if weighed else (),
         revisions=tuple(_revisions(changelog, asked, blobs, table, kitchen)),

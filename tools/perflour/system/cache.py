@@ -19,6 +19,7 @@ from zlib import crc32
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.opening import read
 from perflour.system.paths import FOLDERS_KEPT
+from perflour.system.terminal import tell
 
 #: What a file keeps: by key a value as JSON, which is read only when it is needed.
 Rows = dict[bytes, bytes]
@@ -37,9 +38,11 @@ def load(name: str) -> Rows:
         head, _, body = read(name, MOST_BYTES_OF_CACHE).partition(b"\n")
         if head != _head(body):
             return {}
-        return dict([line.split(b"\t", 1) for line in body.split(b"\n")[:-1]])
+        rows = dict([line.split(b"\t", 1) for line in body.split(b"\n")[:-1]])
     except (OSError, ValueError):
         return {}
+    tell(f"earlier work: {len(rows)} in {os.path.basename(name)}")
+    return rows
 
 
 def save(name: str, rows: Rows) -> None:

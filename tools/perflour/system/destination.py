@@ -8,6 +8,7 @@ from collections.abc import Collection
 from pathlib import Path
 
 from perflour.result import CannotRun, request_field
+from perflour.system.terminal import bytes_for, put_out
 from perflour.system.writing import write_file
 
 
@@ -25,9 +26,7 @@ def write_report(name: str | None, content: bytes, sources: Collection[str]) -> 
     Raises CannotRun for what is no plain file, is a source, or cannot be written.
     """
     if not name:
-        sys.stdout.flush()
-        sys.stdout.buffer.write(content)
-        sys.stdout.buffer.flush()
+        put_out(content)
         return
     path = os.path.abspath(name)  # a link is replaced by the file, never followed
     if os.path.realpath(path) in map(os.path.realpath, sources):
@@ -37,7 +36,7 @@ def write_report(name: str | None, content: bytes, sources: Collection[str]) -> 
     if os.path.lexists(path) and not (os.path.isfile(path) or os.path.islink(path)):
         raise CannotRun(f"{name}: is no plain file; name a file with {request_field('write')}")
     try:
-        write_file(Path(path), content)
+        write_file(Path(path), bytes_for(content, "file"))
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
         raise CannotRun(f"{name}: cannot be written ({reason}); check the folder") from None

@@ -12,6 +12,8 @@ import sys
 from collections.abc import Iterator
 from stat import S_ISDIR, S_ISLNK, S_ISREG
 
+from perflour.system.terminal import tell, wishes
+
 #: The most that is read of a file or blob of text. Twice what any document may have, so that the
 #: reader of documents says what is too long, and where.
 MOST_BYTES = 2 << 20
@@ -25,7 +27,8 @@ NOWHERE = "is a link that leads nowhere"
 _FLAGS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)  # fmt: skip
 _DESCRIPTORS = "/proc/self/fd/"
 _KNOWS_DESCRIPTORS = os.path.isdir(_DESCRIPTORS)
-
+#: What a run is told to use, beside what it reads: a name of `perflour.system.paths`.
+_READ_AS = {"house.yaml": "house file", "ingredients.yaml": "ingredients of the house", "prices.yaml": "price list"}  # fmt: skip
 
 #: How standard input is called.
 STANDARD_INPUT = "<stdin>"
@@ -51,9 +54,19 @@ def read(path: str, most: int = MOST_BYTES) -> bytes:
             raise Refused(_too_large(most), path)
         if at == path:  # the folders above it may be links
             _refuse_outside(path, _real_path(handle, path))
-        return _all_of(handle, size, most, path)
+        content = _all_of(handle, size, most, path)
     finally:
         os.close(handle)
+    _tell_of(path)
+    return content
+
+
+def _tell_of(path: str) -> None:
+    """Which file is read, and what it is to the run, where that was asked for."""
+    if wishes().verbose:
+        from perflour.system.paths import display_path
+
+        tell(f"{_READ_AS.get(os.path.basename(path), 'read')}: {display_path(path)}")
 
 
 def read_standard_input(most: int = MOST_BYTES) -> bytes:

@@ -6,6 +6,8 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
+from perflour.system.terminal import is_terminal, wishes
+
 Item = TypeVar("Item")
 
 # A run that is over sooner shows no bar.
@@ -14,7 +16,7 @@ LONG_RUN_S = 1.0
 
 def watched(items: Sequence[Item]) -> Iterable[Item]:
     """The items, with a bar on standard error where that is a terminal and the run is long."""
-    if not sys.stderr.isatty():
+    if wishes().quiet or not is_terminal(sys.stderr):
         return items
     from tqdm import tqdm  # only on a terminal, for runs of many files: docs/performance.md
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-
 from perflour.bakeday.plan import Plan
 from perflour.report.bakeday.entries import day_lanes
 from perflour.report.bakeday.plan import plan_sections, plan_title
@@ -14,8 +12,7 @@ from perflour.report.form.sections import sections_html, sections_markdown, sect
 
 def plan_text(plan: Plan, wide: bool) -> str:
     """For a terminal, as wide as it is unless ``wide``."""
-    width = None if wide else shutil.get_terminal_size().columns
-    return sections_text(plan_title(plan), plan_sections(plan), width)
+    return sections_text(plan_title(plan), plan_sections(plan, in_short=True), wide)
 
 
 def plan_markdown(plan: Plan, _: bool) -> str:

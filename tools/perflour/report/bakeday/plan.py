@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from perflour.bakeday.clock import hours
 from perflour.bakeday.plan import Made, Plan
 from perflour.bakeday.solver import FINISH, IN_WORK, SWINGS
+from perflour.balance.allergens import allergens
 from perflour.kitchen.figures import factor as factor_text
 from perflour.report.bakeday.entries import (
     clock_span,
@@ -17,8 +18,10 @@ from perflour.report.bakeday.entries import (
     several_days,
 )
 from perflour.report.bakeday.shopping import shopping_section
+from perflour.report.cautions import IN_FULL
 from perflour.report.form.lanes import picture
 from perflour.report.form.sections import Section
+from perflour.report.imported import allergen_lines
 from perflour.report.scaled import effect_lines
 
 GOALS = {
@@ -34,8 +37,8 @@ def plan_title(plan: Plan) -> str:
     return f"Bake day: {', '.join(one.batch.id for one in plan.made)}"
 
 
-def plan_sections(plan: Plan) -> list[Section]:
-    """Everything to print, in the order in which it is needed."""
+def plan_sections(plan: Plan, in_short: bool = False) -> list[Section]:
+    """Everything to print, in the order in which it is needed; the cautions whole or a sentence of each."""
     ovens = _ovens(plan)
     return [
         _overview(plan),
@@ -44,8 +47,17 @@ def plan_sections(plan: Plan) -> list[Section]:
         shopping_section(plan.shopping),
         *(_sheet(one) for one in plan.made),
         *_codes(plan),
-        Section("Cautions", before=tuple(caution.text for caution in plan.cautions)),
+        Section("Cautions", before=tuple(_cautions(plan, in_short))),
     ]
+
+
+def _cautions(plan: Plan, in_short: bool) -> Iterator[str]:
+    """The allergens of each formula, then each caution once."""
+    for one in plan.made:
+        yield f"{one.batch.id}: {' '.join(allergen_lines(allergens(one.batch.balance)))}"
+    yield from (caution.in_short if in_short else caution.text for caution in plan.cautions)
+    if in_short:
+        yield IN_FULL
 
 
 def _overview(plan: Plan) -> Section:

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import shutil
 import sys
 
 from perflour.compare.table import SideBySide
+from perflour.system.terminal import width
 
 
 def terminal_text(table: SideBySide, by: str, wide: bool) -> str:
     """As wide as the terminal, unless ``wide``."""
     from perflour.report.compare.table import side_by_side_text
 
-    width = sys.maxsize if wide else shutil.get_terminal_size().columns
-    return side_by_side_text(table, by, width)
+    return side_by_side_text(table, by, sys.maxsize if wide else width())
 
 
 def chart_svg(table: SideBySide, by: str, wide: bool) -> bytes:

@@ -11,7 +11,9 @@ from perflour.formula.formula import REFERENCE, Formula
 from perflour.kitchen.figures import grams, percent
 from perflour.plain import one_line
 from perflour.report.diff.text import change_text, worth_saying
-from perflour.report.form.columns import columns, wrap
+from perflour.report.form.cells import cells as cells_of
+from perflour.report.form.cells import padded
+from perflour.report.form.columns import Frame, columns, wrap
 
 # Wider ids than this do not stand at the head of a column: numbers do, with a list above.
 LONGEST_HEAD = 9
@@ -51,7 +53,7 @@ class Printed(NamedTuple):
 
     @property
     def width(self) -> int:
-        return max(map(len, (self.head, *self.cells)))
+        return max(map(cells_of, (self.head, *self.cells)))
 
 
 def side_by_side_text(table: SideBySide, by: str = "ingredient", width: int = 80) -> str:
@@ -232,7 +234,7 @@ def likeness(table: SideBySide, names: Sequence[str]) -> list[str]:
 
 def _heads(compared: Sequence[Column]) -> list[str]:
     labels = [column.label for column in compared]
-    if max(map(len, labels)) <= LONGEST_HEAD:
+    if max(map(cells_of, labels)) <= LONGEST_HEAD:
         heads = labels
     else:
         heads = [str(at) for at in range(1, len(labels) + 1)]
@@ -251,11 +253,11 @@ def _name(column: Column, head: str) -> str:
 def _legend(compared: Sequence[Column], heads: Sequence[str], width: int) -> list[str]:
     title = f"{len(compared)} formulas side by side, in percent of the flour of each one's base, or of the basis named"
     lines = [*_wrapped(title, width), ""]
-    head_width = max(map(len, heads))
+    head_width = max(map(cells_of, heads))
     for column, head in zip(compared, heads, strict=True):
         label = "" if head.removesuffix(OWN_BASIS) == column.label else f"{column.label}: "
         told = "; ".join([f"{label}{one_line(column.formula.title)}", *remarks(column)])
-        lines += _wrapped(told, width, f"{head:<{head_width}}  ", " " * (head_width + 2))
+        lines += _wrapped(told, width, f"{padded(head, head_width)}  ", " " * (head_width + 2))
     return lines
 
 
@@ -293,17 +295,18 @@ def _blocks(
     rows: Sequence[Row], printed: Sequence[Printed], heads: Sequence[str], width: int
 ) -> Iterator[list[str]]:
     """Tables of as many columns as fit; the summary stands in the last, or in one of its own."""
-    names = [_cut(f"  {name_text(row)}" if _title(row) else row.name, LONGEST_NAME) for row in rows]
-    left = width - max(map(len, (*names, *map(_title, rows))))
+    names = [f"  {name_text(row)}" if _title(row) else row.name for row in rows]
+    longest = max(map(cells_of, (*names, *map(_title, rows))))
+    left = width - min(longest, LONGEST_NAME)
     summary = _summary_columns(rows, heads)
     together = [summary] if _width(summary) <= left else [[column] for column in summary]
     block: list[Printed] = []
     for unit in (*([column] for column in printed), *together):
         if block and _width((*block, *unit)) > left:
-            yield _block(rows, names, block, whole=False)
+            yield _block(rows, names, block, width, whole=False)
             block = []
         block += unit
-    yield _block(rows, names, block, whole=True)
+    yield _block(rows, names, block, width, whole=True)
 
 
 def _width(printed: Iterable[Printed]) -> int:
@@ -311,7 +314,11 @@ def _width(printed: Iterable[Printed]) -> int:
 
 
 def _block(
-    rows: Sequence[Row], names: Sequence[str], printed: Sequence[Printed], whole: bool
+    rows: Sequence[Row],
+    names: Sequence[str],
+    printed: Sequence[Printed],
+    width: int,
+    whole: bool,
 ) -> list[str]:
     """One table. An ingredient that none of its formulas has is left out, unless ``whole``."""
     lines: list[list[str]] = []
@@ -324,16 +331,20 @@ def _block(
             title = _title(row)
             lines.append([title, *("" for _ in printed)])
         lines.append([names[at], *cells])
-    return columns(["%", *(column.head for column in printed)], lines, "<" + ">" * len(printed))
+    heads = ["%", *(column.head for column in printed)]
+    frame = Frame(width, LONGEST_NAME, looks=_looks(lines))
+    return columns(heads, lines, "<" + ">" * len(printed), frame)
+
+
+def _looks(lines: Sequence[Sequence[str]]) -> dict[tuple[int, int], str]:
+    """A look for each cell that carries the sign of an odd value."""
+    cells = ((at, n, cell) for at, line in enumerate(lines) for n, cell in enumerate(line) if n)
+    return {(at, n): "mind" for at, n, cell in cells if cell.rstrip().endswith(ODD)}
 
 
 def _title(row: Row) -> str:
     """The line above a row and its like: the kind of an ingredient, else the section."""
     return row.kind if row.section == "ingredient" else SECTIONS[row.section]
-
-
-def _cut(text: str, width: int) -> str:
-    return text if len(text) <= width else text[: width - 1] + "…"
 
 
 def _hung(pairs: Iterable[tuple[str, str]], width: int) -> list[str]:

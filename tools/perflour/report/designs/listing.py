@@ -7,7 +7,7 @@ from typing import Any
 
 from perflour.designs.listing import ListedTrial, Trials
 from perflour.plain import one_line
-from perflour.report.form.columns import columns
+from perflour.report.form.columns import laid_out
 from perflour.report.form.markdown import markdown_table
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/trials.schema.json.
@@ -19,10 +19,10 @@ def trials_text(found: Trials) -> str:
     """A line for each trial, with what was decided below it."""
     if not found.trials:
         return "no trial\n"
-    head, rule, *lines = columns(HEADERS, [_row(one) for one in found.trials], "<<<<><")
-    said = [head, rule]
-    for line, one in zip(lines, found.trials, strict=True):
-        said.append(line)
+    table = laid_out(HEADERS, [_row(one) for one in found.trials], "<<<<><")
+    said = [*table.head]
+    for lines, one in zip(table.rows, found.trials, strict=True):
+        said += lines
         said += [f"  {words}" for words in _below(one)]
     return "\n".join(said) + "\n"
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shlex
-import shutil
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -48,8 +47,7 @@ class Told:
 
 def trial_text(told: Told, wide: bool = False) -> str:
     """For a terminal, as wide as it is unless ``wide``."""
-    width = None if wide else shutil.get_terminal_size().columns
-    return sections_text(_title(told), _sections(told), width)
+    return sections_text(_title(told), _sections(told), wide)
 
 
 def trial_markdown(told: Told, _: bool = False) -> str:

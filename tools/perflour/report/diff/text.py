@@ -8,7 +8,7 @@ from typing import Any
 
 from perflour.balance.balance import Balance
 from perflour.balance.ratios import FINE_RATIOS
-from perflour.diff.change import Change, LineChange, RatioChange, Scaling
+from perflour.diff.change import Change, LineChange, MassChange, RatioChange, Scaling, is_doubted
 from perflour.diff.difference import Difference
 from perflour.diff.kinds import SECTIONS, kind_of
 from perflour.plain import markdown, one_line
@@ -16,6 +16,7 @@ from perflour.report.diff.data import change_data
 from perflour.report.diff.figures import reads_the_same
 from perflour.report.diff.summary import summary_line
 from perflour.report.diff.words import change_text
+from perflour.system.terminal import painted
 
 __all__ = ["change_data", "change_text", "difference_data", "differences_json", "differences_markdown", "differences_text", "sections", "worth_saying"]  # fmt: skip
 
@@ -78,10 +79,30 @@ def differences_text(differences: Sequence[Difference]) -> str:
     for difference in differences:
         lines = [summary_line(difference), f"  {_name(difference)}"]
         lines += [f"  {r.place}: {r.message}" for r in difference.unreadable]
-        for title, said in _told(difference):
-            lines += [f"  {title}", *(f"    {text}" for text in said)]
-        blocks.append("\n".join(map(one_line, lines)) + "\n")
+        lines = [*map(one_line, lines)]
+        for title, changes in sections(difference.changes):
+            lines.append(painted(f"  {one_line(title)}", "head"))
+            lines += [painted(f"    {one_line(change_text(c))}", _look(c)) for c in changes]
+        blocks.append("\n".join(lines) + "\n")
     return "\n".join(blocks)
+
+
+def _look(change: Change) -> str:
+    """More or less of something than before, and beyond the measuring; its line says so too."""
+    if change.kind.endswith(("added", "removed")):
+        return "more" if change.kind.endswith("added") else "less"
+    if is_doubted(change):
+        return ""
+    match change:
+        case LineChange() | RatioChange():
+            before, after = change.before_percent, change.after_percent
+        case MassChange() | Scaling():
+            before, after = change.before_g, change.after_g
+        case _:
+            return ""
+    if before is None or after is None or before == after:
+        return ""
+    return "more" if after > before else "less"
 
 
 def differences_markdown(differences: Sequence[Difference]) -> str:

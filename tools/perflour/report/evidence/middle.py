@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
@@ -19,6 +18,7 @@ from perflour.plain import one_line
 from perflour.report.compare.table import ABSENT, TOO_LOW
 from perflour.report.form.columns import columns, wrap
 from perflour.system.paths import display_path
+from perflour.system.terminal import width
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/middle.schema.json.
 FORMAT = 1
@@ -40,16 +40,16 @@ def middle_text(
     written: MiddleFile | None = None,
 ) -> str:
     """What the middle is, of which formulas, each ratio's spread, where ours stands, what was left out."""
-    width = shutil.get_terminal_size().columns
+    room = width()
     blocks = [
-        _wrapped(_title(made, attribute), width),
-        [line for text in _parents(made, scores) for line in _hung(text, width)],
+        _wrapped(_title(made, attribute), room),
+        [line for text in _parents(made, scores) for line in _hung(text, room)],
         _percent_lines(made.percents, len(made.parents)),
-        [line for text in _percent_notes(made) for line in _wrapped(text, width)],
+        [line for text in _percent_notes(made) for line in _wrapped(text, room)],
         _ratio_lines(made),
-        [line for text in _ratio_notes(made) for line in _wrapped(text, width)],
-        [line for text in (*_bake(made), *_nearest(made)) for line in _wrapped(text, width)],
-        [line for text in _file_notes(written) for line in _wrapped(text, width)],
+        [line for text in _ratio_notes(made) for line in _wrapped(text, room)],
+        [line for text in (*_bake(made), *_nearest(made)) for line in _wrapped(text, room)],
+        [line for text in _file_notes(written) for line in _wrapped(text, room)],
     ]
     return "\n\n".join("\n".join(lines) for lines in blocks if lines) + "\n"
 

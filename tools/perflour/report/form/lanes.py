@@ -10,11 +10,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 from math import ceil
-from unicodedata import east_asian_width
 
 from perflour.plain import one_line
+from perflour.report.form.cells import cells, wrap
 from perflour.report.form.chart.text import Text
-from perflour.report.form.columns import wrap
 
 #: What a screen of 390 px leaves between the margins of a page, and what the clock takes of it.
 WIDTH, AXIS = 358.0, 42.0
@@ -308,16 +307,11 @@ def _label(words: Sequence[str], signs: int, rows: int) -> tuple[list[str], bool
     apart = [line for word in words for line in wrap(word, signs)]
     together = wrap(", ".join(words), signs)
     for lines in (apart, together):
-        if len(lines) <= rows and all(_wide(line) <= signs for line in lines):
+        if len(lines) <= rows and all(cells(line) <= signs for line in lines):
             return lines, False
     kept = together[: rows - 1]
     # wrapping takes a blank from between two lines at most, which is no sign that anyone misses
     rest = one_line(", ".join(words))[sum(map(len, kept)) :][:signs]
-    while _wide(rest) >= signs:
+    while cells(rest) >= signs:
         rest = rest[:-1]
     return [*kept, f"{rest.strip()}…"], True
-
-
-def _wide(text: str) -> int:
-    """How many signs of usual width a text takes."""
-    return sum(2 if east_asian_width(sign) in "WF" else 1 for sign in text)

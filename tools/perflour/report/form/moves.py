@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
-from collections.abc import Callable, Sequence
-from itertools import zip_longest
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from perflour.plain import one_line
-from perflour.report.form.columns import columns
+from perflour.report.form.columns import Frame, columns
 from perflour.report.form.markdown import markdown_table
 from perflour.report.form.signs import WORD_JOINER, unbroken
+from perflour.system.terminal import width
 
 #: A cell of words that is longer goes on in the next line of a terminal; a word is never cut.
 WIDEST = 40
+_MOVED = {"+": "more", "-": "less"}
 
 
 class Row(NamedTuple):
@@ -60,30 +59,21 @@ class Moves(NamedTuple):
         return cells[: len(self.heads)]
 
 
-def moves_text(moves: Moves) -> list[str]:
-    """For a terminal: the remarks, then the table."""
+def moves_text(moves: Moves, indent: int = 0) -> list[str]:
+    """For a terminal: the remarks, then the table, which will stand so far in."""
     lines = list(map(one_line, moves.remarks))
     if not moves.rows:
         return lines
-    wrapped = [[_wrapped(cell) for cell in cells] for cells in moves.cells]
-    widths = [
-        max(len(head), *(len(line) for row in wrapped for line in row[at]))
-        for at, head in enumerate(moves.heads)
-    ]
-    body = [
-        # a cell as wide as its column stands the same, left or right
-        [line if row.is_figures else line.ljust(width) for line, width in zip(said, widths, strict=True)]
-        for row, cells in zip(moves.rows, wrapped, strict=True)
-        for said in zip_longest(*cells, fillvalue="")
-    ]  # fmt: skip
-    return [*lines, *columns(moves.heads, body, _align(moves))]
+    words = frozenset(at for at, row in enumerate(moves.rows) if not row.is_figures)
+    frame = Frame(width() - indent, WIDEST, words, dict(_looks(moves)))
+    return [*lines, *columns(moves.heads, moves.cells, _align(moves), frame)]
 
 
-def _wrapped(cell: str) -> list[str]:
-    """Its lines; none ends between a number and its unit."""
-    bound = re.sub(r"(?<=\d) (?=g\b|%)", "\u00a0", cell)
-    lines = textwrap.wrap(bound, WIDEST, break_long_words=False, break_on_hyphens=False)
-    return [line.replace("\u00a0", " ") for line in lines] or [""]
+def _looks(moves: Moves) -> Iterator[tuple[tuple[int, int], str]]:
+    """More or less than before: the sign that a move of figures begins with."""
+    for at, row in enumerate(moves.rows):
+        if row.is_figures and row.sides[2:] and row.sides[2][:1] in _MOVED:
+            yield (at, 3), _MOVED[row.sides[2][:1]]
 
 
 def _align(moves: Moves) -> str:

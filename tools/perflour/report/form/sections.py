@@ -7,14 +7,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from perflour.plain import markdown, one_line
-from perflour.report.form.columns import columns
+from perflour.report.form.columns import Frame, columns, hung, room_of
 from perflour.report.form.html_page import html_page
 from perflour.report.form.markdown import markdown_table
+from perflour.system.terminal import painted
 
 if TYPE_CHECKING:
     from perflour.report.form.lanes import Picture
-
-NARROWEST = 12
 
 
 @dataclass(frozen=True)
@@ -35,22 +34,17 @@ class Section:
     picture: Picture | None = None
 
 
-def sections_text(title: str, sections: Sequence[Section], width: int | None = None) -> str:
-    """Aligned columns; the last column is cut where a line is wider than ``width``."""
-    lines = [one_line(title)]
+def sections_text(title: str, sections: Sequence[Section], wide: bool = False) -> str:
+    """Aligned columns that fit the terminal, unless they are to be ``wide``."""
+    lines = hung(title)
     for section in sections:
-        lines += ["", one_line(section.title).upper(), *map(one_line, section.before)]
+        lines += ["", painted(one_line(section.title).upper(), "head")]
+        lines += [line for text in section.before for line in hung(text)]
         if section.rows:
-            rows = [[one_line(cell) for cell in row] for row in section.rows]
-            lines += _cut(columns(section.headers, rows, section.align), width)
-        lines += map(one_line, section.after)
+            frame = Frame(room_of(wide))
+            lines += columns(section.headers, section.rows, section.align, frame)
+        lines += [line for text in section.after for line in hung(text)]
     return "\n".join(lines) + "\n"
-
-
-def _cut(lines: list[str], width: int | None) -> list[str]:
-    if width is None or width < NARROWEST:
-        return lines
-    return [line if len(line) <= width else f"{line[: width - 1].rstrip()}…" for line in lines]
 
 
 def sections_markdown(title: str, sections: Sequence[Section]) -> str:

@@ -16,8 +16,7 @@ def cautions_of(formulas: Sequence[Released], in_short: bool) -> Iterator[tuple[
     """The usual cautions of some formulas, whole or a sentence of each, below the titles they hold for."""
     held: dict[Caution, tuple[str, ...]] = {}
     for formula in formulas:
-        known = formula.evidence.allergens if formula.evidence else None
-        for caution in known.cautions if known else ():
+        for caution in formula.evidence.cautions if formula.evidence else ():
             held[caution] = (*held.get(caution, ()), formula.title)
     for titles in dict.fromkeys(held.values()):
         whose = "Every formula here" if len(titles) == len(formulas) > 1 else "; ".join(titles)

@@ -20,6 +20,7 @@ from perflour.report.lint import result_data
 from perflour.report.release.audiences import FIRST, Telling, sections, summary_of, title_of
 from perflour.report.release.words import gate_lines, next_commands
 from perflour.system.paths import display_path
+from perflour.system.terminal import painted
 
 TEAM = Telling()
 
@@ -32,7 +33,7 @@ def release_text(release: Release, telling: Telling = TEAM) -> str:
         for entry in section.entries:
             lines.append(f"  {one_line(entry.title)}")
             lines += [f"    {one_line(line)}" for line in entry.lines]
-            lines += [f"    {line}" for line in moves_text(entry.moves)]
+            lines += [f"    {line}" for line in moves_text(entry.moves, 4)]
     return "\n".join(lines) + "\n"
 
 
@@ -157,7 +158,8 @@ def _evidence_data(evidence: Evidence) -> dict[str, Any]:
 def prepared_text(prepared: Prepared) -> str:
     """What was written and what to run next, or what blocks the release."""
     if blocking := list(gate_lines(prepared)):
-        lines = [f"release {prepared.version} is blocked, nothing was written:"]
+        blocked = f"release {one_line(prepared.version)} is blocked, nothing was written:"
+        lines = [painted(blocked, "stop")]
         return "\n".join([*lines, *(f"  {one_line(line)}" for line in blocking)]) + "\n"
     shown = display_path(str(prepared.path))
     commands = next_commands(prepared, shlex.quote(shown))

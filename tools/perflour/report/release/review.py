@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from perflour.diff.change import Change, TextChange
 from perflour.plain import markdown_in_html, one_line
 from perflour.release.evidence import KINDS, RecordChange
-from perflour.release.policy import NOT_YET, WEIGHTS
+from perflour.release.policy import LOOK_FIRST, MAY_BE_MERGED, NOT_YET, WEIGHTS
 from perflour.release.review import Review
 from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons
 from perflour.report.diff.rows import moves_of
@@ -23,6 +23,7 @@ from perflour.report.release.cautions import cautions_with_allergens
 from perflour.report.release.review_rows import beside, heading, shortly, standing
 from perflour.report.release.review_words import verdict_lines
 from perflour.result import Result
+from perflour.system.terminal import painted
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/review.schema.json.
 FORMAT = 2
@@ -58,9 +59,14 @@ class Block(NamedTuple):
         return self._replace(moves=self.moves._replace(rows=rows, remarks=remarks), groups=groups)
 
 
+_VERDICT_LOOKS = {MAY_BE_MERGED: "go", LOOK_FIRST: "mind", NOT_YET: "stop"}
+
+
 def review_text(review: Review, whole: bool = False) -> str:
     """For a terminal: the first rows of each formula, all where the ``whole`` is asked for."""
-    lines = [one_line(_title(review)), *map(one_line, verdict_lines(review))]
+    verdict, *others = map(one_line, verdict_lines(review))
+    first = painted(verdict, _VERDICT_LOOKS[review.verdict])
+    lines = [painted(one_line(_title(review)), "head"), first, *others]
     in_short = not whole and len(review.formulas) > AT_LENGTH
     if in_short:
         lines.append("")
@@ -80,7 +86,7 @@ def review_text(review: Review, whole: bool = False) -> str:
 
 def _block_lines(block: Block) -> Iterator[str]:
     """The table and the lines of a block for a terminal, a group of one line in one."""
-    yield from moves_text(block.moves)
+    yield from moves_text(block.moves, 2)
     for title, said in block.groups:
         if len(said) == 1:
             yield f"{title}: {one_line(said[0])}"

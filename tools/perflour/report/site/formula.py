@@ -212,7 +212,7 @@ def _iteration_row(of: OfFormula, iteration: Iteration) -> tuple[Text, ...]:
 def _cautions(of: OfFormula) -> Iterator[Part]:
     """Once, at the end, in plain text."""
     if of.contents:
-        said = tuple(dict.fromkeys(c.text for c in of.contents.allergens.cautions))
+        said = tuple(dict.fromkeys(caution.text for caution in of.cautions))
         yield Part("Cautions", "cautions", before=said, quiet=True)
 
 

@@ -7,11 +7,14 @@ from collections.abc import Sequence
 from typing import Any
 
 from perflour.plain import markdown, one_line
-from perflour.report.form.columns import columns
+from perflour.report.form.columns import Frame, hung, laid_out
 from perflour.report.form.markdown import markdown_table
 from perflour.report.history.events import photo_path
+from perflour.system.terminal import width
 from perflour.trials.bake_list import FormulaBakes, ListedBake
 
+#: How a verdict looks on a terminal, beside its word.
+VERDICT_LOOKS = {"keep": "go", "change": "mind", "reject": "stop"}
 HEADERS = ("test bake", "iteration", "verdict", "tasters", "mean scores")
 
 
@@ -24,13 +27,15 @@ def _block(formula: FormulaBakes) -> str:
     heading = f"{one_line(formula.title)} ({formula.formula}, {formula.status or 'unreadable'})"
     if not formula.bakes:
         return f"{heading}\n  no test bake\n"
-    head, rule, *lines = columns(HEADERS, [_row(formula, one) for one in formula.bakes], "<<<><")
-    said = [heading, f"  {head}", f"  {rule}"]
-    for line, one in zip(lines, formula.bakes, strict=True):
-        said.append(f"  {line}")
+    rows = [_row(formula, one) for one in formula.bakes]
+    looks = {(at, 2): VERDICT_LOOKS.get(row[2], "") for at, row in enumerate(rows)}
+    table = laid_out(HEADERS, rows, "<<<><", Frame(width() - 2, looks=looks))
+    said = [heading, *(f"  {line}" for line in table.head)]
+    for lines, one in zip(table.rows, formula.bakes, strict=True):
+        said += [f"  {line}" for line in lines]
         if one.bake.next_try:
-            said.append(f"    next: {_next(one)}")
-        said += [f"    photo: {said_of}" for said_of in _photos(one)]
+            said += hung(f"    next: {_next(one)}")
+        said += [line for photo in _photos(one) for line in hung(f"    photo: {photo}")]
     return "\n".join(said) + "\n"
 
 

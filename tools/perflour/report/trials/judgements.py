@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from perflour.plain import markdown, one_line
 from perflour.records.bake import SCALE
-from perflour.report.form.columns import columns, wrap
+from perflour.report.form.columns import columns, prose_width, wrap
 from perflour.report.form.markdown import markdown_table
 from perflour.report.trials.figures import interval_text, p_text, trust
 from perflour.report.trials.pairs import GAPS, GAPS_ALIGN, alike_words, gap_rows
@@ -22,7 +22,6 @@ from perflour.trials.judged import (
 )
 from perflour.trials.means import ALPHA, Mean
 
-WIDTH = 80
 MEANS = ("", "attribute", "tasters", "mean", "95 % interval", "spread")
 APART = (
     "These bakes were tasted one after the other, not side by side and not blind: the day, the oven "
@@ -61,7 +60,7 @@ def _formula_text(one: FormulaJudgement) -> Lines:
 
 
 def _session_text(one: SessionJudgement, pairs: bool) -> Lines:
-    lines = [*wrap(_session_heading(one), WIDTH), ""]
+    lines = [*wrap(_session_heading(one), prose_width()), ""]
     headers, rows, align = summary_table(one)
     if rows:
         lines += [*columns(headers, rows, align), ""]
@@ -77,7 +76,9 @@ def _session_heading(one: SessionJudgement) -> str:
 
 def _wrapped(sentences: Sequence[str]) -> Lines:
     return [
-        line for sentence in sentences for line in wrap(sentence, WIDTH, subsequent_indent="  ")
+        line
+        for sentence in sentences
+        for line in wrap(sentence, prose_width(), subsequent_indent="  ")
     ]
 
 

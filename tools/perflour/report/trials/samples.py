@@ -2,19 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from perflour.plain import one_line
 from perflour.records.bake import SCALE
 from perflour.records.tasting import Sample, Session
 from perflour.report.trials.figures import interval_text
 from perflour.trials.judged import SessionJudgement, Summary, SummaryRow
-
-#: The table is no wider: a terminal of a hundred columns.
-WIDEST = 100
-#: Signs between two columns.
-_GAP = 2
-_SHORTEST_NAME = 16
 
 
 def sample_names(session: Session) -> dict[Sample, str]:
@@ -39,14 +31,14 @@ def summary_table(one: SessionJudgement) -> tuple[tuple[str, ...], list[list[str
             for summary in one.summaries
             for row in summary.rows
         ]  # fmt: skip
-        return headers, _narrow(headers, rows, 0), "<>>>>><"
+        return headers, rows, "<>>>>><"
     headers = ("attribute", "sample", "code", "tasters", "mean", "interval", "group")
     rows = [
         [_once(summary, row), names[row.sample], _code(row), str(summary.tasters), *_figures(one, row)]
         for summary in one.summaries
         for row in summary.rows
     ]  # fmt: skip
-    return headers, _narrow(headers, rows, 1), "<<>>>><"
+    return headers, rows, "<<>>>><"
 
 
 def _code(row: SummaryRow) -> str:
@@ -60,20 +52,3 @@ def _once(summary: Summary, row: SummaryRow) -> str:
 def _figures(one: SessionJudgement, row: SummaryRow) -> tuple[str, str, str]:
     ends = (1.0, float(len(one.session.samples))) if one.ranking else SCALE
     return f"{row.mean:.1f}", interval_text(row.low, row.high, ends), row.group
-
-
-def _narrow(headers: Sequence[str], rows: list[list[str]], at: int) -> list[list[str]]:
-    """The rows with names cut, and shown to be, where the table would be too wide; codes still tell them apart."""
-    columns = list(zip(headers, *rows, strict=True))
-    others = sum(max(map(len, column)) + _GAP for n, column in enumerate(columns) if n != at)
-    room = max(WIDEST - others, _SHORTEST_NAME)
-    return [[_cut(cell, room) if n == at else cell for n, cell in enumerate(row)] for row in rows]
-
-
-def _cut(name: str, room: int) -> str:
-    """A name shortened before its revision, which is what tells two of one formula apart."""
-    if len(name) <= room:
-        return name
-    formula, _, of = name.partition(" ")
-    tail = f"… {of}" if of else "…"
-    return formula[: max(room - len(tail), 1)] + tail

@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from perflour.plain import csv_text, markdown, one_line
 from perflour.records.serving import Served
 from perflour.records.session_check import figures_asked
-from perflour.report.form.columns import columns, wrap
+from perflour.report.form.columns import columns, prose_width, wrap
 from perflour.report.form.html_page import html_page
 from perflour.report.form.markdown import markdown_table
 from perflour.trials.tasting_sheets import TastingSheets
 
-WIDTH = 80
 #: D. R. Peryam and F. J. Pilgrim, Hedonic scale method of measuring food preferences, Food Technology
 #: 11 (1957) 9-14 (from memory).
 SCALE = (
@@ -183,7 +182,7 @@ def _page_text(page: TastingSheet) -> str:
 def _open_rows(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> list[list[str]]:
     """Lines to write on where a cell is empty, long ones for remarks, and room between the rows."""
     others = sum(max(len(head), SHORT) + 2 for head in headers[:-1])
-    remark = max(SHORTEST_REMARK, min(LONG, WIDTH - others))
+    remark = max(SHORTEST_REMARK, min(LONG, prose_width() - others))
     ruled = [
         [cell or "_" * (remark if at == len(row) - 1 else SHORT) for at, cell in enumerate(row)]
         for row in rows
@@ -196,7 +195,7 @@ def _wrapped(sentences: Sequence[str], sign: str = "") -> list[str]:
     return [
         line
         for sentence in sentences
-        for line in wrap(sentence, WIDTH, initial_indent=sign, subsequent_indent=indent)
+        for line in wrap(sentence, prose_width(), initial_indent=sign, subsequent_indent=indent)
     ]
 
 
