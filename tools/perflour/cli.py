@@ -38,6 +38,7 @@ _COMMANDS = {
         "compare",
         "many formulas of one product side by side, in percent of the flour of their doughs or batters",
     ),
+    "find": ("find", "formulas by ratio, food, class, status and words"),
     "evidence": (
         "evidence",
         "all that was baked and judged, with what it was made of, in one table",

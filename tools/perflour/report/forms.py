@@ -71,6 +71,12 @@ FORMS: dict[str, dict[str, str]] = {
         "svg": "compare.output:chart_svg",
         "png": "compare.output:chart_png",
     },
+    "find": {
+        "text": "asking.find:found_text",
+        "markdown": "asking.find:found_markdown",
+        "json": "asking.find:found_json",
+        "csv": "asking.find:found_csv",
+    },
     "evidence": {
         "text": "evidence.table:evidence_text",
         "markdown": "evidence.table:evidence_markdown",
