@@ -50,6 +50,7 @@ _COMMANDS = {
     ),
     "draft": ("draft", "a cookbook of the approved formulas: PDF, HTML, EPUB"),
     "changelog": ("changelog", "iterations from git history with their test bakes"),
+    "history": ("history", "how an ingredient, ratio or setting moved through iterations"),
     "release": (
         "release",
         "what is new, changed or taken out between two tags, and on what evidence",

@@ -193,10 +193,13 @@ def _ingredient(figure: Figure, balance: Balance, numbers: Uncertain) -> Measure
     if figure.part:
         return _in_part(figure, balance, numbers)
     name = fold(figure.name)
-    mass = sum(mass for item, mass in numbers.totals.items() if fold(item) == name)
-    lacking = (figure.name,) if any(fold(w.name) == name for w in balance.unweighed_in_base) else ()
-    there = any(fold(line.name) == name for line in balance.total) or bool(lacking)
-    return Measured(mass / numbers.basis_g * 100, "", lacking, balance.of, is_there=there)
+    masses = [mass for item, mass in numbers.totals.items() if fold(item) == name]
+    lacking = any(fold(w.name) == name for w in balance.unweighed_in_base)
+    if lacking and not masses:
+        return Measured(None, f"no weight is known of {figure.name}", of=balance.of)
+    short = (figure.name,) if lacking else ()
+    percent = sum(masses) / numbers.basis_g * 100
+    return Measured(percent, "", short, balance.of, is_there=bool(masses))
 
 
 def _in_part(figure: Figure, balance: Balance, numbers: Uncertain) -> Measured:

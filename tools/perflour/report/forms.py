@@ -124,6 +124,15 @@ FORMS: dict[str, dict[str, str]] = {
         "json": "history.by_commit:by_commit_json",
         "markdown": "history.by_commit:by_commit_markdown",
     },
+    "history": {
+        "text": "asking.history:history_text",
+        "markdown": "asking.history:history_markdown",
+        "html": "asking.history:history_html",
+        "csv": "asking.history:history_csv",
+        "json": "asking.history:history_json",
+        "svg": "asking.history:history_svg",
+        "png": "asking.history:history_png",
+    },
     "release": {
         "text": "release.log:release_text",
         "json": "release.log:release_json",
