@@ -5,7 +5,15 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from perflour.commands.parts import describe_output, each_formula
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_output,
+    each_formula,
+    paths_of,
+    say,
+)
+from perflour.result import CannotRun
 
 if TYPE_CHECKING:
     from perflour.balance.balance import Balance
@@ -27,12 +35,19 @@ def describe(command: argparse.ArgumentParser) -> None:
         "--wide", action="store_true", help="cut nothing off, however wide the terminal"
     )
     describe_output(command, "show", "recipe: ingredient list and method in words, for a reader")
+    command.add_argument(
+        "--write",
+        metavar="FILE.xlsx",
+        help="write a workbook whose cells compute: change flour, batch or pieces, and all scales",
+    )
 
 
 def run(options: argparse.Namespace) -> int:
     from perflour.report.bakers_table import View
     from perflour.report.forms import maker
 
+    if options.write:
+        return _write_workbook(options)
     make = maker("show", options.output)
 
     def render(balance: Balance, kitchen: Kitchen) -> str:
@@ -40,3 +55,27 @@ def run(options: argparse.Namespace) -> int:
         return str(make(balance, view))
 
     return each_formula(options, render)
+
+
+def _write_workbook(options: argparse.Namespace) -> int:
+    """Every formula as a sheet; what is wrong with files goes to stderr."""
+    from perflour.balance.balance import Balance
+    from perflour.balance.files import weigh_inputs
+    from perflour.report.forms import rendered
+    from perflour.report.lint import results_text
+    from perflour.system.destination import write_report
+    from perflour.system.files import input_files
+
+    if not options.write.lower().endswith(".xlsx"):
+        raise CannotRun(f"{options.write}: show writes workbooks; end it in .xlsx, or print with >")
+    weighed = list(weigh_inputs(input_files(paths_of(options))))
+    balances = [outcome for _, _, outcome in weighed if isinstance(outcome, Balance)]
+    results = [result for _, kitchen, _ in weighed for result in kitchen.results]
+    results += [r for _, _, outcome in weighed if not isinstance(outcome, Balance) for r in outcome]
+    if results:
+        say(results_text(list(dict.fromkeys(results)), len(weighed)))
+    if not balances:
+        raise CannotRun(f"no formula to write in {', '.join(paths_of(options))}; name a formula file or its folder")  # fmt: skip
+    sources = [source.path for source, _, _ in weighed]
+    write_report(options.write, rendered("sheets", "xlsx", balances), sources)
+    return FOUND if results else NOTHING

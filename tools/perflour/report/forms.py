@@ -27,6 +27,8 @@ FORMS: dict[str, dict[str, str]] = {
         "json": "bakers_table:balance_json",
         "recipe": "recipe:balance_recipe",
     },
+    # of the same formulas together, for a spreadsheet
+    "sheets": {"xlsx": "live_sheet:formulas_xlsx"},
     "import": {
         "formula": "imported:formulas_text",
         "text": "imported:readings_text",
@@ -189,9 +191,10 @@ ENDINGS = {
     ".pdf": "pdf",
     ".epub": "epub",
     ".txt": "text",
+    ".xlsx": "xlsx",
 }
 #: What is nothing for a terminal.
-BINARY = ("pdf", "png", "epub")
+BINARY = ("pdf", "png", "epub", "xlsx")
 
 
 def forms_of(subject: str) -> tuple[str, ...]:
