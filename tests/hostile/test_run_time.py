@@ -133,7 +133,8 @@ def test_every_library_has_a_bound_and_a_tested_version() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
     rows = (ROOT / ".ci" / "tested.txt").read_text("utf-8").splitlines()
     tested = dict(row.split("==") for row in rows if not row.startswith("#"))
-    extra = project["optional-dependencies"]["evidence"]
+    extras = project["optional-dependencies"]
+    extra = (*extras["evidence"], *extras["sheets"])
     asked = [Requirement(text) for text in (*project["dependencies"], *extra)]
     assert {library.name for library in asked} == set(tested)
     for library in asked:
