@@ -137,7 +137,10 @@ def test_import_reads_the_same_balance(book: Path, name: str) -> None:
         for line, again in zip(expected["ingredients"], found["ingredients"], strict=True):
             assert (again["item"], again["is_part"]) == (line["item"], line["is_part"])
             assert again["mass_g"] == pytest.approx(line["mass_g"], rel=1e-5)
-    if name not in ("almond-prune-torte", "gluten-free-currant-loaf"):  # whose stated basis no sheet has
+    if name not in (
+        "almond-prune-torte",
+        "gluten-free-currant-loaf",
+    ):  # whose stated basis no sheet has
         for ratio in ("hydration", "sugar", "fat", "salt"):
             expected = data["total"]["ratios"][ratio]["percent"]
             assert told["total"]["ratios"][ratio]["percent"] == pytest.approx(expected, rel=1e-4)

@@ -26,6 +26,7 @@ from perflour.result import CannotRun
 _COMMANDS = {
     "lint": ("lint", "check formulas, test bakes and house files"),
     "show": ("show", "print the baker's table of formulas"),
+    "watch": ("watch", "what each save of a formula did, told beside the editor"),
     "contents": ("contents", "water, fat, sugar, salt, energy, leavening balance, allergens"),
     "scale": ("scale", "new amounts for another batch, pieces, flour, pans or stock"),
     "plan": ("plan", "a bake day: shopping list, sheets, timetable for the ovens"),
