@@ -161,6 +161,7 @@ def test_an_allergen_is_looked_for_in_what_brings_it(kitchen: Path) -> None:
     assert found(kitchen, "--with", "zorblax")[:2] == (0, ["stranger"])
     assert found(kitchen, "--without", "gluten", "--without", "milk")[1] == []
     assert "This is no label and no promise." in run_cli("find", "--without", "egg", cwd=kitchen).out  # fmt: skip
+    assert "clean" in run_cli("find", "--without", "gluten", cwd=kitchen).out
     assert "no food, kind of food or allergen" in run_cli("find", "--with", "gravel", cwd=kitchen).err  # fmt: skip
 
 

@@ -17,6 +17,7 @@ from perflour.asking.conditions import (
 )
 from perflour.asking.figures import MOST_SUGGESTED, Figure, Measured, figure_named, measured
 from perflour.asking.foods import Food, food_named, holds
+from perflour.balance.allergens import GLUTEN
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_inputs
 from perflour.balance.spread import Measures, uncertain
@@ -146,8 +147,6 @@ def find(names: Iterable[str], request: FindRequest) -> Finding:
                 found.append(there)
             case NotTold() as unknown:
                 not_told.append(unknown)
-    allergens = any(food.allergens for food in (*question.holding, *question.without))
-    cautions = texts().that_hold(frozenset(("allergens",))) if allergens else ()
     return Finding(
         question,
         tuple(found),
@@ -155,7 +154,16 @@ def find(names: Iterable[str], request: FindRequest) -> Finding:
         tuple(dict.fromkeys(results)),
         len(paths),
         frozenset(paths),
-        cautions,
+        _cautions((*question.holding, *question.without)),
+    )
+
+
+def _cautions(foods: Iterable[Food]) -> tuple[Caution, ...]:
+    """What must be said where an allergen is looked for, and where gluten is."""
+    words = {word for food in foods for word in food.allergens}
+    situations = {"allergens"} if words else set()
+    return texts().that_hold(
+        frozenset(situations | ({"gluten-free"} if GLUTEN in words else set()))
     )
 
 

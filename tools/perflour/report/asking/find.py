@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Iterator
 from typing import Any
 
@@ -14,7 +13,8 @@ from perflour.diff.residual import SPREADS_THAT_COUNT
 from perflour.kitchen.figures import counted
 from perflour.plain import csv_text, one_line, visible
 from perflour.report.asking.figures import TOO_LOW, heading, measured_data, shown, unit_said
-from perflour.report.form.sections import Section, sections_markdown, sections_text
+from perflour.report.asking.fitted import fitted_text
+from perflour.report.form.sections import Section, sections_markdown
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/find.schema.json.
 FORMAT = 1
@@ -24,8 +24,7 @@ AROUND = 40
 
 def found_text(finding: Finding) -> str:
     """A table as wide as the terminal, then where words stand."""
-    width = shutil.get_terminal_size().columns
-    return sections_text(_title(finding), _sections(finding), width)
+    return fitted_text(_title(finding), _sections(finding))
 
 
 def found_markdown(finding: Finding) -> str:
@@ -102,7 +101,7 @@ def _notes(finding: Finding) -> Iterator[str]:
     """What signs mean, and what was understood."""
     question = finding.question
     if any(row.verdict == "may be" for row in finding.found):
-        yield f"may be: the bound lies within {SPREADS_THAT_COUNT:g} measuring spreads (±) of the figure"
+        yield f"may be: the bound lies within {SPREADS_THAT_COUNT:g} measuring spreads (±) of the figure, or within a range as written"
     if any(figure.of_basis and not figure.part for figure in question.figures):
         yield "percent of what stands under `of`, in the base; what stands beside it (topping, filling, icing) is not counted"
     lacking = dict.fromkeys(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -23,9 +22,10 @@ from perflour.report.asking.figures import (
     unit_said,
     value_shown,
 )
+from perflour.report.asking.fitted import fitted_text
 from perflour.report.diff.text import change_text, worth_saying
 from perflour.report.form.charts import Panel, Point, chart_html, chart_png, chart_svg
-from perflour.report.form.sections import Section, sections_html, sections_markdown, sections_text
+from perflour.report.form.sections import Section, sections_html, sections_markdown
 from perflour.report.history.changelogs import bake_data, count, scores_said
 from perflour.report.history.chart import ITERATION, Baked, bakes_once, score_panels
 
@@ -38,7 +38,7 @@ SPREAD_SAID = f"twice the measuring spread ({SPREADS_THAT_COUNT:g} ±)"
 
 def history_text(story: Story) -> str:
     """A table a figure, oldest iteration first, as wide as the terminal."""
-    return sections_text(_title(story), _sections(story), shutil.get_terminal_size().columns)
+    return fitted_text(_title(story), _sections(story))
 
 
 def history_markdown(story: Story) -> str:
@@ -161,7 +161,7 @@ def _signed(figure: Figure, value: float) -> str:
 
 def _baked_said(one: Baked) -> str:
     scores = scores_said(one.bake)
-    return f"{one.name}: {one.bake.verdict}{f'; {scores}' if scores else ''}"
+    return f"{one.bake.verdict} ({one.name}){f'; {scores}' if scores else ''}"
 
 
 def _notes(line: Line, of: str) -> Iterator[str]:
