@@ -76,8 +76,8 @@ _COMMANDS = {
 # By what one wants to do, its commands: as `perflour --help` tells them.
 _TASKS = {
     "start and collect": ("new", "import"),
-    "weigh and check": ("lint", "show", "contents", "scale", "cost", "explain"),
-    "compare": ("diff", "compare", "middle", "evidence", "why"),
+    "weigh and check": ("lint", "show", "watch", "contents", "scale", "cost", "explain"),
+    "ask and compare": ("find", "history", "diff", "compare", "middle", "evidence", "why"),
     "bake and taste": ("plan", "bake", "trial"),
     "review and publish": ("changelog", "review", "release", "draft", "site"),
     "keep in order": ("format", "git-setup", "check-setup", "completion"),

@@ -7,6 +7,10 @@ import argparse
 from perflour.commands.parts import FOUND, NOTHING, describe_output
 
 EXAMPLE = "perflour history formulas/oat-date-loaf sugar 'soak for'"
+CODES = (
+    "told at every iteration",
+    "an iteration or a test bake cannot be read, or the figure is not known there",
+)
 
 
 def describe(command: argparse.ArgumentParser) -> None:
@@ -23,9 +27,9 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     from perflour.asking.through_time import story
-    from perflour.history.revisions import formula_file
     from perflour.report.forms import BINARY, form_asked, rendered
     from perflour.system.destination import refuse_in_terminal, write_report
+    from perflour.system.named import formula_file
 
     form = form_asked("history", options.output, options.write)
     refuse_in_terminal(form, BINARY, options.write)

@@ -10,7 +10,11 @@ from perflour.commands.parts import FOUND, NOTHING, paths_of, print_text
 if TYPE_CHECKING:
     from perflour.asking.saved import Bench, Save
 
-EXAMPLE = "perflour watch formulas"
+EXAMPLE = "perflour watch formulas --saves 1"
+CODES = (
+    "ended by Ctrl-C, or the last save left nothing",
+    "with --saves: the last save left a warning or an error",
+)
 #: Between two looks: at least so long, and so many times as long as a look takes.
 PAUSE_S, PAUSE_TIMES = 0.2, 10
 
