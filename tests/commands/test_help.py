@@ -109,6 +109,8 @@ def clone(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.mark.parametrize("words", EXAMPLES)
 def test_the_example_works_in_this_repository(words: str, clone: Path) -> None:
+    if words == "watch":
+        pytest.skip("waits for a save: tests/asking/test_watch.py")
     found = EXAMPLES[words]
     assert found
     for line in found[1].splitlines():

@@ -23,6 +23,8 @@ COMMANDS = {
     "cost": "cost",
     "diff": "diff",
     "compare": "compare",
+    "find": "find",
+    "history": "history",
     "evidence": "evidence",
     "why": "why",
     "trial results": "trial results",
@@ -39,7 +41,7 @@ COMMANDS = {
     "trials": "trial list",
     "setup": "check-setup",
 }
-PARTS_OF_ANOTHER = {"bench sheets", "changelogs together", "changelog by commit"}
+PARTS_OF_ANOTHER = {"bench sheets", "sheets", "changelogs together", "changelog by commit"}
 EVERY = [(subject, form) for subject in FORMS for form in forms_of(subject)]
 
 

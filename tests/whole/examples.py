@@ -393,6 +393,16 @@ TERMINAL: dict[str, Shows] = {
     "perflour -v cost formulas/oat-date-loaf": prints("price list: formulas/prices.yaml", "took "),
 }
 
+ASKING: dict[str, Shows] = {
+    'perflour find --with "rye flour" --without egg': prints("1 of 8 formulas", "rye-poolish-loaf  medium rye flour", "This is no label"),
+    "perflour find --words soak --class loaf-cake": prints("oat-date-loaf, step 1: soak rolled oats"),
+    "perflour find 'fat > 45' --status approved --write fat.csv": writes("fat.csv", '"fat, %"', "oat-date-loaf,", "the batter's flour"),
+    "perflour history formulas/rye-ginger-cookie": prints("Rye, ginger and treacle cookie", "BAKING-SODA, % OF THE DOUGH'S FLOUR", "-0.53"),
+    "perflour history formulas/oat-date-loaf sugar 'soak for' --write sugar.html": writes("sugar.html", "<svg", "soak for: 30 min -&gt; 90 min"),
+    "perflour show formulas/rye-poolish-loaf formulas/oat-date-loaf --write sheets.xlsx": writes("sheets.xlsx", "xl/worksheets/sheet2.xml"),
+    'perflour scale formulas/oat-date-loaf --batch "3 kg" --output formula | perflour show - --write scaled.xlsx': writes("scaled.xlsx", "xl/worksheets/sheet1.xml"),
+}  # fmt: skip
+
 EXAMPLES: dict[str, Shows] = {
-    **TERMINAL, **README, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM, **TRIALS, **EVIDENCE, **TRIAL_TUTORIAL,
+    **TERMINAL, **README, **ASKING, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM, **TRIALS, **EVIDENCE, **TRIAL_TUTORIAL,
 }  # fmt: skip

@@ -21,7 +21,7 @@ PACKAGE = ROOT / "tools" / "perflour"
 #: Modules that every installation has, by the distribution that is asked for or that comes with it.
 CORE = {
     "cachebox", "deepdiff", "jinja2", "jsonschema", "lark", "markupsafe", "openpyxl", "pint", "rapidfuzz", "shtab",
-    "tqdm", "uncertainties", "yaml",
+    "tqdm", "uncertainties", "wcwidth", "yaml",
 }  # fmt: skip
 #: Where what an extra brings may be loaded: rooms or modules. Whoever adds one asks `need` or `lacking` on the way to it.
 LOADED_IN = {
@@ -30,6 +30,7 @@ LOADED_IN = {
     "lxml": ("recipe.page_markup",),
     "pypdf": ("recipe.pdf_text",),
     "ortools": ("bakeday.solver",),
+    "xlsxwriter": ("report.live_sheet",),
     "numpy": ("designs", "evidence.leveled", "evidence.maps", "evidence.mixed", "evidence.relations"),
     "scipy": ("designs", "evidence.maps", "evidence.mixed", "evidence.relations", "trials.blocks", "trials.ranking", "trials.sensory"),
     "statsmodels": ("designs", "evidence.mixed"),

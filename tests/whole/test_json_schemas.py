@@ -27,6 +27,14 @@ COMMANDS: dict[str, list[tuple[str, ...]]] = {
         ("compare", "formulas/oat-date-loaf", "--to", "formulas/rye-ginger-cookie"),
     ],
     "diff": [("diff", *SPAN.split(".."))],
+    "find": [
+        ("find", "sugar > 40", "bake time < 99", "--with", "egg", "--words", "bake"),
+        ("find", "total-water > 83.5"),
+    ],
+    "history": [
+        ("history", "formulas/oat-date-loaf", "sugar", "soak for", "egg"),
+        ("history", "formulas/rye-ginger-cookie"),
+    ],
     "middle": [
         ("middle", "formulas"),
         ("middle", "formulas", "--best", "3", "--weights", "scores", "--by", "overall"),

@@ -30,6 +30,7 @@ from perflour.system.terminal import settle, tell
 _COMMANDS = {
     "lint": ("lint", "check formulas, test bakes and house files"),
     "show": ("show", "print the baker's table of formulas"),
+    "watch": ("watch", "what each save of a formula did, told beside the editor"),
     "contents": ("contents", "water, fat, sugar, salt, energy, leavening balance, allergens"),
     "scale": ("scale", "new amounts for another batch, pieces, flour, pans or stock"),
     "plan": ("plan", "a bake day: shopping list, sheets, timetable for the ovens"),
@@ -42,6 +43,7 @@ _COMMANDS = {
         "compare",
         "many formulas of one product side by side, in percent of the flour of their doughs or batters",
     ),
+    "find": ("find", "formulas by ratio, food, class, status and words"),
     "evidence": (
         "evidence",
         "all that was baked and judged, with what it was made of, in one table",
@@ -53,6 +55,7 @@ _COMMANDS = {
     ),
     "draft": ("draft", "a cookbook of the approved formulas: PDF, HTML, EPUB"),
     "changelog": ("changelog", "iterations from git history with their test bakes"),
+    "history": ("history", "how an ingredient, ratio or setting moved through iterations"),
     "release": (
         "release",
         "what is new, changed or taken out between two tags, and on what evidence",
@@ -77,8 +80,8 @@ _COMMANDS = {
 # By what one wants to do, its commands: as `perflour --help` tells them.
 _TASKS = {
     "start and collect": ("new", "import"),
-    "weigh and check": ("lint", "show", "contents", "scale", "cost", "explain"),
-    "compare": ("diff", "compare", "middle", "evidence", "why"),
+    "weigh and check": ("lint", "show", "watch", "contents", "scale", "cost", "explain"),
+    "ask and compare": ("find", "history", "diff", "compare", "middle", "evidence", "why"),
     "bake and taste": ("plan", "bake", "trial"),
     "review and publish": ("changelog", "review", "release", "draft", "site"),
     "keep in order": ("format", "git-setup", "check-setup", "completion"),

@@ -183,4 +183,9 @@ def _cell(value: object) -> object:
     if not isinstance(value, str):
         return value
     text = one_line(value)
-    return f"'{text}" if text.lstrip().startswith(_COMPUTES) else text
+    return f"'{text}" if is_computed(text) else text
+
+
+def is_computed(text: str) -> bool:
+    """Whether a spreadsheet may take a text for a computation."""
+    return text.lstrip().startswith(_COMPUTES)

@@ -5,7 +5,16 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from perflour.commands.parts import describe_output, each_formula, say
+from perflour.commands.parts import (
+    FOUND,
+    NOTHING,
+    describe_output,
+    each_formula,
+    paths_of,
+    say,
+    tell_results,
+)
+from perflour.result import CannotRun
 
 if TYPE_CHECKING:
     from perflour.balance.balance import Balance
@@ -27,6 +36,11 @@ def describe(command: argparse.ArgumentParser) -> None:
         "--wide", action="store_true", help="tables as wide as they come, however wide the terminal"
     )
     describe_output(command, "show", "recipe: ingredient list and method in words, for a reader")
+    command.add_argument(
+        "--write",
+        metavar="FILE.xlsx",
+        help="write a workbook whose cells compute: change flour, batch or pieces, and all scales",
+    )
 
 
 def run(options: argparse.Namespace) -> int:
@@ -36,6 +50,8 @@ def run(options: argparse.Namespace) -> int:
     from perflour.report.cautions import Held, cautions_in_short
     from perflour.report.forms import maker
 
+    if options.write:
+        return _write_workbook(options)
     make = maker("show", options.output)
 
     held: list[Held] = []
@@ -50,3 +66,24 @@ def run(options: argparse.Namespace) -> int:
     if options.output == "text" and held:
         say(cautions_in_short(held))
     return code
+
+
+def _write_workbook(options: argparse.Namespace) -> int:
+    """Every formula as a sheet; what is wrong with files goes to stderr."""
+    from perflour.balance.balance import Balance
+    from perflour.balance.files import weigh_inputs
+    from perflour.report.forms import form_asked, rendered
+    from perflour.system.destination import write_report
+    from perflour.system.files import input_files
+
+    form = form_asked("sheets", None, options.write)
+    weighed = list(weigh_inputs(input_files(paths_of(options))))
+    balances = [outcome for _, _, outcome in weighed if isinstance(outcome, Balance)]
+    results = [result for _, kitchen, _ in weighed for result in kitchen.results]
+    results += [r for _, _, outcome in weighed if not isinstance(outcome, Balance) for r in outcome]
+    tell_results(list(dict.fromkeys(results)), len(weighed))
+    if not balances:
+        raise CannotRun(f"no formula to write in {', '.join(paths_of(options))}; name a formula file or its folder")  # fmt: skip
+    sources = [source.path for source, _, _ in weighed]
+    write_report(options.write, rendered("sheets", form, balances), sources)
+    return FOUND if results else NOTHING

@@ -68,13 +68,13 @@ def _read(names: Iterable[str]) -> Iterator[_Read]:
         if not isinstance(outcome, Balance):
             yield _Read(source.path, None, told + outcome)
         elif outcome.basis_g <= 0:
-            yield _Read(source.path, None, (*told, _without_basis(outcome)))
+            yield _Read(source.path, None, (*told, without_basis(outcome)))
         else:
             product = kitchen.house.classes.get(outcome.formula.product_class)
             yield _Read(source.path, Compared(source.shown, source.path, outcome, product), told)
 
 
-def _without_basis(balance: Balance) -> Result:
+def without_basis(balance: Balance) -> Result:
     """Why a formula has no percentages: nothing known that counts, or nothing of it weighed."""
     strangers = [w.name for w in balance.ingredient_lines if w.ingredient is None]
     if not balance.basis_is_whole:

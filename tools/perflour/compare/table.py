@@ -310,12 +310,12 @@ def _missing(column: Column) -> set[str]:
 def _kind_rows(columns: Sequence[Column]) -> Iterator[Row]:
     """The sum of each kind in every formula, leavening in gas; what a formula does not have counts as 0."""
     for kind in KINDS:
-        numbers = [_kind_sum(column, kind) for column in columns]
-        too_low = [_not_in_sum(column, kind) for column in columns]
+        numbers = [kind_sum(column, kind) for column in columns]
+        too_low = [not_in_sum(column, kind) for column in columns]
         yield _row("kind", kind, numbers, kind=kind, fine=kind in FINE_KINDS, too_low=too_low)
 
 
-def _kind_sum(column: Column, kind: str) -> Number:
+def kind_sum(column: Column, kind: str) -> Number:
     numbers = column.numbers
     if kind == "leavening":  # soda and powder added gram for gram mean nothing
         return numbers.ratios[GAS]
@@ -323,7 +323,7 @@ def _kind_sum(column: Column, kind: str) -> Number:
     return sum(numbers.totals[name] for name in names) / numbers.basis_g * 100 if names else 0.0
 
 
-def _not_in_sum(column: Column, kind: str) -> tuple[str, ...]:
+def not_in_sum(column: Column, kind: str) -> tuple[str, ...]:
     """Lines without a mass that belong to a kind, or may: unknown things may be anything."""
     names = (
         weighed.name
@@ -367,10 +367,10 @@ def _bake_rows(columns: Sequence[Column]) -> Iterator[Row]:
     for name, unit, ends_of in STATED:
         ends = [ends_of(column.formula) for column in columns]
         if any(ends):
-            yield _row("bake", name, [_between(e) for e in ends], unit=unit, ends=ends)
+            yield _row("bake", name, [between(e) for e in ends], unit=unit, ends=ends)
 
 
-def _between(ends: Ends | None) -> Number | None:
+def between(ends: Ends | None) -> Number | None:
     """The middle of a range, its spread that of a uniform one as in weighing."""
     if ends is None or ends[0] == ends[1]:
         return ends and ends[0]

@@ -24,6 +24,8 @@ COLUMNS = {
     "part": ("part", "section", "component", "stage"),
     "note": ("note", "notes", "remark", "remarks", "comment", "comments"),
 }
+#: How headings of columns begin that are computed from the amounts, as in the workbooks that `show` writes.
+_COMPUTED = ("% ", "g of ")
 _UNITS_IN_HEADING = ("g", "kg", "oz", "lb", "ml", "l")
 
 
@@ -34,30 +36,33 @@ def sorted_spreadsheet(content: bytes, path: str, columns: str = "", sheet: str 
     if not rows:
         raise CannotRun(f"{path}: holds no rows; check the file and the sheet")
     at, mapping, unit = _mapping(rows, columns, path)
+    heads = enumerate(rows[at].cells) if "amount" in mapping else ()
+    computed = {number for number, head in heads if head.strip().lower().startswith(_COMPUTED)}
     lines: dict[str, list[TextLine | CellLine]] = {}
     for row in rows[at + 1 :]:
         if any(row.cells):
-            part, line = _line(row, mapping, unit, path)
+            part, line = _line(row, mapping, unit, computed, path)
             lines.setdefault(part.lower(), []).append(line)
     part_lines = tuple(PartLines(name, tuple(found)) for name, found in lines.items())
     return RecipeText(title=title.strip().capitalize(), part_lines=part_lines)
 
 
 def _line(
-    row: Row, mapping: dict[str, int], unit: str, path: str
+    row: Row, mapping: dict[str, int], unit: str, computed: set[int], path: str
 ) -> tuple[str, TextLine | CellLine]:
     def cell(key: str) -> str:
         at = mapping.get(key, -1)
         return row.cells[at] if 0 <= at < len(row.cells) else ""
 
     place = Place(path, row.number, mapping.get("item", mapping.get("line", 0)) + 1)
-    left = [text for at, text in enumerate(row.cells) if text and at not in mapping.values()]
-    note = "; ".join(filter(None, (cell("note"), *left)))
-    if cell("line") and not cell("item"):
-        return cell("part"), TextLine(" ".join(filter(None, (cell("line"), note))), place)
+    known = {*mapping.values(), *computed}
     amount = cell("amount")
     if amount:
         amount = f"{amount} {cell('unit') or unit}".strip()
+    left = [text for at, text in enumerate(row.cells) if text not in ("", amount) and at not in known]  # fmt: skip
+    note = "; ".join(filter(None, (cell("note"), *left)))
+    if cell("line") and not cell("item"):
+        return cell("part"), TextLine(" ".join(filter(None, (cell("line"), note))), place)
     problem = row.problem or ("" if cell("item") else "the row names no item; write one")
     return cell("part"), CellLine(amount, cell("item"), cell("state"), note, place, problem)
 

@@ -228,7 +228,9 @@ def _spelled_names(part_lines: Iterable[PartLines]) -> NamesOfParts:
 
 def _part_lines(section: PartLines, names: NamesOfParts, catalogue: Catalogue) -> Iterator[_Placed]:
     for line in section.lines:
-        if isinstance(line, CellLine):
+        if isinstance(line, CellLine) and not line.problem and (used := part_used(f"{line.amount} {line.item}", names, section.name)):  # fmt: skip
+            yield _Placed(replace(used, note=line.note), line.text, line.place, is_part=True)
+        elif isinstance(line, CellLine):
             yield _Placed(_cells(line, catalogue), line.text, line.place)
         elif used := part_used(line.text, names, section.name):
             yield _Placed(used, line.text, line.place, is_part=True)

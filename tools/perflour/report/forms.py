@@ -27,6 +27,8 @@ FORMS: dict[str, dict[str, str]] = {
         "json": "bakers_table:balance_json",
         "recipe": "recipe:balance_recipe",
     },
+    # of the same formulas together, for a spreadsheet
+    "sheets": {"xlsx": "live_sheet:formulas_xlsx"},
     "import": {
         "formula": "imported:formulas_text",
         "text": "imported:readings_text",
@@ -70,6 +72,12 @@ FORMS: dict[str, dict[str, str]] = {
         "json": "compare.data:side_by_side_json",
         "svg": "compare.output:chart_svg",
         "png": "compare.output:chart_png",
+    },
+    "find": {
+        "text": "asking.find:found_text",
+        "markdown": "asking.find:found_markdown",
+        "json": "asking.find:found_json",
+        "csv": "asking.find:found_csv",
     },
     "evidence": {
         "text": "evidence.table:evidence_text",
@@ -118,6 +126,15 @@ FORMS: dict[str, dict[str, str]] = {
         "json": "history.by_commit:by_commit_json",
         "markdown": "history.by_commit:by_commit_markdown",
     },
+    "history": {
+        "text": "asking.history:history_text",
+        "markdown": "asking.history:history_markdown",
+        "html": "asking.history:history_html",
+        "csv": "asking.history:history_csv",
+        "json": "asking.history:history_json",
+        "svg": "asking.history:history_svg",
+        "png": "asking.history:history_png",
+    },
     "release": {
         "text": "release.log:release_text",
         "json": "release.log:release_json",
@@ -161,7 +178,12 @@ FORMS: dict[str, dict[str, str]] = {
     "setup": {"text": "setup:setup_text", "json": "setup:setup_json"},
 }
 #: The extra that brings what a form is made with, where that is more than every installation has.
-MADE_WITH = {("compare", "png"): "charts", ("draft", "pdf"): "book"}
+MADE_WITH = {
+    ("compare", "png"): "charts",
+    ("history", "png"): "charts",
+    ("draft", "pdf"): "book",
+    ("sheets", "xlsx"): "sheets",
+}
 #: What the ending of a file's name stands for, where a subject has that form.
 ENDINGS = {
     ".md": "markdown",
@@ -176,9 +198,10 @@ ENDINGS = {
     ".pdf": "pdf",
     ".epub": "epub",
     ".txt": "text",
+    ".xlsx": "xlsx",
 }
 #: What is nothing for a terminal.
-BINARY = ("pdf", "png", "epub")
+BINARY = ("pdf", "png", "epub", "xlsx")
 
 
 def forms_of(subject: str) -> tuple[str, ...]:
@@ -213,9 +236,9 @@ def _form_asked(subject: str, output: str | None, name: str | None) -> str:
     if output or not name:
         return output or forms_of(subject)[0]
     if told not in known:
-        raise CannotRun(
-            f"{name}: no form is known by that ending; end it in one of {' '.join(endings_of(subject))}, or say the form with {request_field('output')}"
-        )
+        one_of = f"one of {' '.join(endings_of(subject))}, or say the form with {request_field('output')}"
+        which = one_of if len(known) > 1 else endings_of(subject)[0]
+        raise CannotRun(f"{name}: no form is known by that ending; end it in {which}")
     return told
 
 

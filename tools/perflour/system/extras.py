@@ -13,6 +13,7 @@ EXTRAS: Mapping[str, Mapping[str, str]] = {
     "book": {"typst": "typst", "PIL": "pillow"},
     "import": {"lxml": "lxml", "pypdf": "pypdf"},
     "plan": {"ortools": "ortools"},
+    "sheets": {"xlsxwriter": "xlsxwriter"},
     "tasting": {"numpy": "numpy", "scipy": "scipy"},
     "evidence": {
         "numpy": "numpy",

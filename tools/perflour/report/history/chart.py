@@ -44,7 +44,7 @@ def iteration_panels(iterations: Sequence[Iteration]) -> list[Panel]:
     return [
         *_percent_panels("what moved", large),
         *_percent_panels("the small ones that moved", small),
-        *_score_panels(iterations),
+        *score_panels(iterations),
     ]
 
 
@@ -130,7 +130,7 @@ def _all_bakes(iteration: Iteration) -> Iterator[tuple[str, Bake]]:
         )
 
 
-def _score_panels(iterations: Sequence[Iteration]) -> Iterator[Panel]:
+def score_panels(iterations: Sequence[Iteration]) -> Iterator[Panel]:
     """One panel a score, over all iterations, tasted or not."""
     numbers = [iteration.number for iteration in iterations]
     baked = bakes_once(iterations)
