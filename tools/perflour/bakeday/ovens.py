@@ -23,13 +23,22 @@ class Oven:
 
 
 @dataclass(frozen=True)
+class Appliance:
+    """What is shared beside ovens, by name, and how many of it there are: a mixer, rings of a hob."""
+
+    name: str
+    number: int = 1
+
+
+@dataclass(frozen=True)
 class Bakehouse:
-    """The ovens, how fast they change temperature (°C per min), and how many bakers work."""
+    """The ovens, how fast they change temperature (°C per min), how many bakers work, and with what."""
 
     ovens: tuple[Oven, ...] = (Oven("oven"),)
     heat_per_min: float = HEAT_CELSIUS_PER_MIN
     cool_per_min: float = COOL_CELSIUS_PER_MIN
     bakers: int = 1
+    appliances: tuple[Appliance, ...] = ()
 
     def change_min(self, before_celsius: float, need: OvenNeed) -> int:
         """Whole minutes from one temperature to what the next load wants; 0 where they are one."""

@@ -53,6 +53,7 @@ class Task:
     detail: str = ""
     assumed: bool = False
     oven: OvenNeed | None = None
+    appliances: tuple[str, ...] = ()
 
     @property
     def in_the_cold(self) -> bool:
