@@ -16,21 +16,20 @@ from itertools import cycle
 from math import ceil
 from typing import TYPE_CHECKING
 
-from perflour.bakeday.solver import IN_WORK, Found, Model
+from perflour.bakeday.solver import FINISH, IN_WORK, Found, Model
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
 #: The solver's own measure of its work in a second of one core: less than a plain machine does, so that the clock
 #: seldom has the last word.
-STEPS_A_SECOND = 0.12
-#: Of the work that a goal may take: its first turn, and how much longer each next one is. Turns look with linear
-#: relaxations and without by turns: the one proves, the other finds.
-FIRST_TURN, LONGER = 0.08, 1.5
-#: Of the same, what looking at the whole may take before a few formulas at a time are moved; and one such round.
-WHOLE, ROUND = 0.4, 0.012
-#: Formulas that move in a round, and rounds without anything better after which the search ends.
-MOVED, FRUITLESS = 3, 60
+STEPS_A_SECOND = 0.16
+#: What one turn with the whole model may take of the work for a goal, and one between rounds. Turns look without linear
+#: relaxations and with them by turns: the one finds, the other proves.
+TURN, BETWEEN = 0.35, 0.12
+#: What one round may take of a turn; so many formulas move in it; and rounds that bring nothing before the next turn.
+ROUND, MOVED, FRUITLESS = 0.15, (3, 4, 6), 30
+#: A round is worth at least so much: to lay out what is searched is work as well.
 LEAST_STEPS = 0.002
 #: How long the main thread sleeps between two looks at the clock.
 LOOK_S = 0.2
@@ -103,6 +102,8 @@ class Search:
     def _guarded(self, goals: Sequence[str]) -> None:
         try:
             self._meet(goals)
+            for name, far in self.reached.items():  # a later goal may have bettered an earlier one
+                self._rate(name, far.at_least)
         except Exception as problem:  # raised again where the search was asked for
             self._problem = problem
 
@@ -110,49 +111,50 @@ class Search:
         """Goal after goal; what one leaves of its share of the work is there for the next."""
         left = self.seconds * STEPS_A_SECOND
         for number, name in enumerate(goals):
-            share = 1 / (len(goals) - number)
+            share = 0.5 if number + 1 < len(goals) else 1.0
             self._now, self._best = name, None
             goal = self.model.goal(name)
             self.model.model.minimize(goal)
             now = time.monotonic()
             self._until = now + max(self._begun + self.seconds - now, 0.0) * share
             self._left = steps = left * share
-            self._turns(name, steps, WHOLE * steps if name == IN_WORK else 0.0)
+            self._turns(name, TURN * steps if name != IN_WORK else BETWEEN * steps)
             if self.found is None:
                 return
-            if name == IN_WORK:
-                self._rounds(name, ROUND * steps)
             left -= steps - self._left
             self.model.model.add(goal <= self.reached[name].value)
 
-    def _turns(self, name: str, steps: float, spared: float) -> None:
-        """The whole model, each turn longer than the last, until there is proof or work left for ``spared``."""
-        turn = FIRST_TURN * steps
+    def _turns(self, name: str, steps: float) -> None:
+        """The whole model again and again, until there is proof or the work or the time is spent."""
+        drawn = random.Random(1)
         for level in cycle((0, 1)):
-            status = self._solve(self.model.model, name, min(turn, self._left), level)
+            if self._over(name):
+                return
+            status = self._solve(self.model.model, name, min(steps, self._left), level)
             if self.found is None and status == "INFEASIBLE":
                 self.impossible = True
                 return
-            if self._over(name, spared):
-                return
-            turn *= LONGER
+            if name != FINISH:
+                self._rounds(name, steps * ROUND, drawn)
 
-    def _rounds(self, name: str, steps: float) -> None:
+    def _rounds(self, name: str, steps: float, drawn: random.Random) -> None:
         """A few formulas move, the others stay; which, is drawn, the same for the same question."""
-        drawn, fruitless = random.Random(1), 0
-        while not self._over(name, 0.0) and fruitless < FRUITLESS:
+        fruitless = 0
+        for number in cycle(MOVED):
+            if self._over(name) or fruitless >= FRUITLESS:
+                return
             before = self.reached[name].value
-            self._solve(self._held(self._moved(drawn)), name, steps, 1, whole=False)
+            self._solve(self._held(self._moved(drawn, number)), name, steps, 1, whole=False)
             fruitless = 0 if self.reached[name].value < before else fruitless + 1
 
-    def _moved(self, drawn: random.Random) -> set[int]:
+    def _moved(self, drawn: random.Random, number: int) -> set[int]:
         """One formula drawn, and those nearest to it in time of a few that are drawn as well."""
         assert self.found  # there is something to better
         begun = [min(self.found.starts[key] for key in self.model.keys if key[0] == j) for j in range(len(self.model.jobs))]
         one = drawn.randrange(len(begun))
-        others = drawn.sample(range(len(begun)), min(2 * MOVED, len(begun)))
+        others = drawn.sample(range(len(begun)), min(2 * number, len(begun)))
         others.sort(key=lambda j: abs(begun[j] - begun[one]))
-        return {one, *others[:MOVED]}
+        return {one, *others[:number]}
 
     def _held(self, moved: set[int]) -> cp_model.CpModel:
         """The model with every formula where it is but the ``moved``."""
@@ -163,9 +165,9 @@ class Search:
                 held.add(held.get_int_var_from_proto_index(start.index) == self.found.starts[key])
         return held
 
-    def _over(self, name: str, spared: float) -> bool:
+    def _over(self, name: str) -> bool:
         """Whether a goal is met, or there is no more work or time for it."""
-        if self.stopped or time.monotonic() >= self._until or self._left <= max(spared, LEAST_STEPS):
+        if self.stopped or time.monotonic() >= self._until or self._left <= 0:
             return True
         return name in self.reached and self.reached[name].proven
 
@@ -182,17 +184,20 @@ class Search:
         if self.stopped:
             return "UNKNOWN"
         status = solver.solve(model)
-        self._left -= solver.response_proto.deterministic_time
+        self._left -= max(solver.response_proto.deterministic_time, LEAST_STEPS)
         at_least = self.reached[name].at_least if name in self.reached else 0
         if whole and status != cp_model.INFEASIBLE and solver.best_objective_bound > at_least:
             at_least = ceil(solver.best_objective_bound - 1e-6)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._keep(solver)
-        if self.found is not None:
-            value = self.model.value(name, self.found)
-            self.reached[name] = Reached(value, min(at_least, value))
-            self._best = value
+        self._rate(name, at_least)
         return str(solver.status_name(status))
+
+    def _rate(self, name: str, at_least: int) -> None:
+        """How far a goal is met by the best so far."""
+        if self.found is not None:
+            self._best = value = self.model.value(name, self.found)
+            self.reached[name] = Reached(value, min(at_least, value))
 
     def _keep(self, solver: cp_model.CpSolver) -> None:
         """Remember what was found: it is the hint for what comes next."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations, pairwise
+from itertools import chain, combinations, pairwise
 from math import ceil
 from typing import TYPE_CHECKING, Any
 
@@ -69,7 +69,8 @@ class Model:
     def _add_task(self, key: Key) -> None:
         """Start and end of a task, as far apart as it lasts."""
         task = self.task(key)
-        start = self.starts[key] = self.model.new_int_var(0, self.horizon, f"start {key}")
+        latest = self.horizon - task.least_min
+        start = self.starts[key] = self.model.new_int_var(0, latest, f"start {key}")
         self.model.add(start >= self.begin)
         if task.kind != "wait" or (task.most_min == task.least_min and not self.loose):
             self.ends[key] = start + task.least_min
@@ -149,10 +150,9 @@ class Model:
             self.model.add(self.starts[load] >= self.begin + warm).only_enforce_if(here)
         places = [min(self._places(load, oven), oven.places) for load in self.loads]
         self._share(intervals, places, oven.places)
+        for one, other in combinations(self.loads, 2):
+            self._keep_apart(one, other, at)
         self._count_swings(at, oven)
-        if any(2 * taken <= oven.places for taken in places):
-            for one, other in combinations(self.loads, 2):
-                self._keep_apart(one, other, at)
 
     def _in_oven(self, load: Key, oven: Oven) -> Any:
         """Whether a load goes into an oven; no question where there is one."""
@@ -208,6 +208,10 @@ class Model:
                 apart = change or self._places(load, oven) + self._places(after, oven) > oven.places
                 earliest = self.ends[load] + change if apart else self.starts[load]
                 self.model.add(self.starts[after] >= earliest).only_enforce_if(follows)
+                if (load, after) in self.first:
+                    self.model.add_implication(follows, self.first[load, after])
+                elif (after, load) in self.first:
+                    self.model.add_implication(follows, ~self.first[after, load])
                 if change:
                     self.swings.append(follows)
         self.model.add_circuit(arcs)
@@ -219,7 +223,9 @@ class Model:
         if name == OVERRUN:
             return cp_model.LinearExpr.sum([over for overs in self.over.values() for over in overs])
         if name == SWINGS:
-            return cp_model.LinearExpr.sum(self.swings)
+            swings = cp_model.LinearExpr.sum(self.swings)
+            self.model.add(swings >= self._fewest_swings())
+            return swings
         if name == FINISH:
             if self.day.at_end:
                 return self.horizon - self.begin
@@ -229,6 +235,18 @@ class Model:
                     self.model.add(finish >= self.ends[j, last])
             return finish
         return cp_model.LinearExpr.sum([self._span(j, job) for j, job in enumerate(self.jobs)])
+
+    def _fewest_swings(self) -> int:
+        """An oven with loads of several temperatures changes once less than there are of these, or more."""
+        apart: list[list[Key]] = []
+        for load in self.loads:
+            alike = [one for one in apart if any(self._alike(load, other) for other in one)]
+            apart = [one for one in apart if one not in alike] + [[load, *chain(*alike)]]
+        return max(len(apart) - len(self.house.ovens), 0)
+
+    def _alike(self, one: Key, other: Key) -> bool:
+        """Whether an oven need not change between two loads, in one order of them at least."""
+        return not (self._change(one, other) and self._change(other, one))
 
     def value(self, name: str, found: Found) -> int:
         """What a solution is worth by a goal."""
