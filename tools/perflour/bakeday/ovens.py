@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
+from perflour.bakeday.appliances import Appliance
 from perflour.bakeday.work import OvenNeed
 
 # Common practice, no source: household ovens reach 180 °C in a quarter of an hour, and cool far slower.
@@ -20,14 +21,6 @@ class Oven:
 
     name: str
     places: int = 1
-
-
-@dataclass(frozen=True)
-class Appliance:
-    """What is shared beside ovens, by name, and how many of it there are: a mixer, rings of a hob."""
-
-    name: str
-    number: int = 1
 
 
 @dataclass(frozen=True)

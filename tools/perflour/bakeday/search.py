@@ -150,7 +150,10 @@ class Search:
     def _moved(self, drawn: random.Random, number: int) -> set[int]:
         """One formula drawn, and those nearest to it in time of a few that are drawn as well."""
         assert self.found  # there is something to better
-        begun = [min(self.found.starts[key] for key in self.model.keys if key[0] == j) for j in range(len(self.model.jobs))]
+        begun = [
+            min(self.found.starts[key] for key in self.model.keys if key[0] == j)
+            for j in range(len(self.model.jobs))
+        ]
         one = drawn.randrange(len(begun))
         others = drawn.sample(range(len(begun)), min(2 * number, len(begun)))
         others.sort(key=lambda j: abs(begun[j] - begun[one]))
@@ -171,7 +174,9 @@ class Search:
             return True
         return name in self.reached and self.reached[name].proven
 
-    def _solve(self, model: cp_model.CpModel, name: str, steps: float, level: int, whole: bool = True) -> str:
+    def _solve(
+        self, model: cp_model.CpModel, name: str, steps: float, level: int, whole: bool = True
+    ) -> str:
         """One call of the solver; what it finds is kept, and so is what it proves of the ``whole`` model."""
         from ortools.sat.python import cp_model
 

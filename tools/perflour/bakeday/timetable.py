@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from perflour.bakeday.faults import Noted
 from perflour.bakeday.ovens import DAY_MIN, ROOM_CELSIUS, Bakehouse, Hours
 from perflour.bakeday.search import Reached, Search, Watch
 from perflour.bakeday.solver import FINISH, IN_WORK, OVERRUN, SWINGS, Found, Model, horizon_min
@@ -85,8 +86,11 @@ def timetable(
     watch: Watch | None = None,
 ) -> Timetable:
     """The best timetable. Raises CannotRun in one line where no timetable keeps every limit."""
-    _refuse_loads_too_large(jobs, house)
-    _refuse_too_many_loads(jobs, house)
+    noted = Noted()
+    for refuse in (_refuse_loads_too_large, _refuse_too_many_loads):
+        with noted.each():
+            refuse(jobs, house)
+    noted.raise_any()
     day = day or Hours()
     if (days := horizon_min(jobs, house, day) // DAY_MIN) > MOST_DAYS:
         raise CannotRun(f"the work may take {days} days, more than {MOST_DAYS}; plan it in parts")
@@ -107,12 +111,15 @@ def timetable(
 
 def _refuse_loads_too_large(jobs: Sequence[Job], house: Bakehouse) -> None:
     largest = max(oven.places for oven in house.ovens)
+    noted = Noted()
     for job in jobs:
         for task in job.tasks:
-            if task.oven and (task.oven.places or 1) > largest:
-                raise CannotRun(
-                    f"{task.place}: a load of {job.formula} takes {task.oven.places} places, the largest oven has {largest}; make the load smaller"
-                )
+            with noted.each():
+                if task.oven and (task.oven.places or 1) > largest:
+                    raise CannotRun(
+                        f"{task.place}: a load of {job.formula} takes {task.oven.places} places, the largest oven has {largest}; make the load smaller"
+                    )
+    noted.raise_any()
 
 
 def _refuse_too_many_loads(jobs: Sequence[Job], house: Bakehouse) -> None:
@@ -132,7 +139,9 @@ def _why_not(search: Search) -> str:
         return "stopped before any timetable was found"
     if not search.impossible:
         return f"no timetable was found in {search.seconds:g} s; allow more with {request_field('seconds')}, or plan fewer formulas"
-    loose = Search(Model(model.jobs, model.house, model.day, loose=True), search.seconds, search.watch)
+    loose = Search(
+        Model(model.jobs, model.house, model.day, loose=True), search.seconds, search.watch
+    )
     loose.run([OVERRUN])
     overruns = loose.found.overruns if loose.found else {}
     key, over = max(overruns.items(), key=lambda item: item[1], default=((0, 0), 0))

@@ -7,15 +7,16 @@ import shutil
 from perflour.bakeday.plan import Plan
 from perflour.report.bakeday.entries import day_lanes
 from perflour.report.bakeday.plan import plan_sections, plan_title
+from perflour.report.bakeday.wrapped import wrapped_text
 from perflour.report.form.html_page import html_page
 from perflour.report.form.lanes import picture
-from perflour.report.form.sections import sections_html, sections_markdown, sections_text
+from perflour.report.form.sections import sections_html, sections_markdown
 
 
 def plan_text(plan: Plan, wide: bool) -> str:
     """For a terminal, as wide as it is unless ``wide``."""
     width = None if wide else shutil.get_terminal_size().columns
-    return sections_text(plan_title(plan), plan_sections(plan), width)
+    return wrapped_text(plan_title(plan), plan_sections(plan), width)
 
 
 def plan_markdown(plan: Plan, _: bool) -> str:
