@@ -196,6 +196,11 @@ def broken_limits(found: Timetable, house: Bakehouse, day: Hours | None = None) 
         now = [p for p in found.placed if p.start <= minute < p.end]
         if sum(p.task.kind == "hands" for p in now) > house.bakers:
             wrong.append(f"hands at {minute}")
+        wrong += [
+            f"{one.name} at {minute}"
+            for one in house.appliances
+            if sum(one.name in p.task.appliances for p in now) > one.number
+        ]
         for name, room in places.items():
             loads = [p.task.oven for p in now if p.oven == name and p.task.oven]
             taken = sum(room if need.places is None else need.places for need in loads)

@@ -119,7 +119,7 @@ class Search:
             self._until = now + max(self._begun + self.seconds - now, 0.0) * share
             self._left = steps = left * share
             self._turns(name, TURN * steps if name != IN_WORK else BETWEEN * steps)
-            if self.found is None:
+            if name not in self.reached:
                 return
             left -= steps - self._left
             self.model.model.add(goal <= self.reached[name].value)
