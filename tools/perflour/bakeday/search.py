@@ -190,7 +190,7 @@ class Search:
             return "UNKNOWN"
         status = solver.solve(model)
         self._left -= max(solver.response_proto.deterministic_time, LEAST_STEPS)
-        at_least = self.reached[name].at_least if name in self.reached else 0
+        at_least = self.reached[name].at_least if name in self.reached else self.model.least(name)
         if whole and status != cp_model.INFEASIBLE and solver.best_objective_bound > at_least:
             at_least = ceil(solver.best_objective_bound - 1e-6)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):

@@ -45,7 +45,7 @@ class Model:
         self.keys = [(j, t) for j, job in enumerate(jobs) for t in range(len(job.tasks))]
         self.loads = [key for key in self.keys if self.task(key).oven]
         self.starts: dict[Key, cp_model.IntVar] = {}
-        self.ends: dict[Key, cp_model.LinearExprT] = {}
+        self.ends: dict[Key, cp_model.LinearExpr] = {}
         self.over: dict[Key, list[cp_model.IntVar]] = {}
         self.present: dict[tuple[Key, int], cp_model.BoolVarT] = {}
         self.first: dict[tuple[Key, Key], cp_model.IntVar] = {}
@@ -236,6 +236,13 @@ class Model:
             return finish
         return cp_model.LinearExpr.sum([self._span(j, job) for j, job in enumerate(self.jobs)])
 
+    def least(self, name: str) -> int:
+        """What no timetable can be below, seen at once: the steps of a formula one after the other."""
+        if name == SWINGS:
+            return self._fewest_swings()
+        chains = [_chain_min(job) for job in self.jobs]
+        return {FINISH: max(chains, default=0), IN_WORK: sum(chains)}.get(name, 0)
+
     def _fewest_swings(self) -> int:
         """An oven with loads of several temperatures changes once less than there are of these, or more."""
         apart: list[list[Key]] = []
@@ -300,6 +307,24 @@ def _last(job: Job) -> Iterator[int]:
     """The tasks that no other waits for."""
     before = {link.before for link in job.links}
     return (t for t in range(len(job.tasks)) if t not in before)
+
+
+def _chain_min(job: Job) -> int:
+    """Minutes of the longest chain of steps that wait for each other, each as short as it may be."""
+    before: dict[int, list[int]] = {}
+    for link in job.links:
+        before.setdefault(link.after, []).append(link.before)
+    done: dict[int, int] = {}
+    todo = list(range(len(job.tasks)))
+    while todo:
+        task = todo[-1]
+        if missing := [one for one in before.get(task, ()) if one not in done]:
+            todo += missing
+            continue
+        todo.pop()
+        begun = max((done[one] for one in before.get(task, ())), default=0)
+        done[task] = begun + job.tasks[task].least_min
+    return max(done.values(), default=0)
 
 
 def horizon_min(jobs: Sequence[Job], house: Bakehouse, day: Hours) -> int:

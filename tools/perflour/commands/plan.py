@@ -145,7 +145,7 @@ class SearchWatch:
     """One line on a terminal that says how long the search runs, what it is at, and what is best so far."""
 
     def __init__(self) -> None:
-        self._width = 0
+        self._width, self._told = 0, ""
 
     def __call__(self, now: Progress) -> None:
         from perflour.report.bakeday.plan import search_words
@@ -162,6 +162,9 @@ class SearchWatch:
 
     def _show(self, text: str) -> None:
         text = text[:WATCH_WIDTH]
+        if text == self._told:
+            return
+        self._told = text
         sys.stderr.write(f"\r{text.ljust(self._width)}")
         sys.stderr.flush()
         self._width = max(self._width, len(text))

@@ -92,7 +92,7 @@ def search_words(now: Progress) -> str:
     best = ""
     if now.best is not None:
         best = f", so far {now.best if now.goal == SWINGS else hours(now.best)}"
-    return f"{now.seconds:.0f} s: {SEARCHED[now.goal]}{best}; Ctrl-C takes the best so far"
+    return f"{now.seconds:.0f} s: {SEARCHED[now.goal]}{best}; Ctrl-C ends it"
 
 
 def _appliances(plan: Plan) -> Iterator[str]:
