@@ -251,9 +251,10 @@ def print_bytes(content: bytes) -> None:
 
 
 def say(text: str) -> None:
-    """Write text on stderr; no sign in it acts but the end of a line."""
-    sys.stderr.write(printable(text))
+    """Write text on stderr, as UTF-8 like what is printed; no sign in it acts but the end of a line."""
     sys.stderr.flush()
+    sys.stderr.buffer.write(printable(text).encode())
+    sys.stderr.buffer.flush()
 
 
 def tell_overtaken(paths: list[str]) -> None:
