@@ -12,7 +12,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from perflour.formula.formula import Step
-from perflour.formula.verbs import CHILLS, COOKS
+from perflour.formula.verbs import (
+    CHILLS,
+    COOKS,
+    DRY_HEAT,
+    FOAMS,
+    FREEZES,
+    FRIES,
+    GRIDDLES,
+    PROOFS,
+    STEAMS,
+)
 from perflour.lint.ask.steps import verb, words
 from perflour.result import CannotRun, request_field
 
@@ -42,33 +52,32 @@ class _Kind:
     told: bool = True
 
 
-_NOT_ON_A_HOB = {"broil", "grill", "griddle", "roast", "steam"}
 #: By the name under which a plan tells it.
 _KINDS = {
     "mixer": _Kind(
         frozenset({"mixer", "mixers"}),
         ("paddle", "dough hook", "beater", "beaters"),
-        ("whisk", "whip", "hook"),
+        ("hook", *sorted(FOAMS)),
     ),
     "hob": _Kind(
         frozenset({"hob", "stove", "stovetop", "burner", "burners", "ring", "rings", "cooker"}),
         ("hob", "stove", "stovetop", "burner", "water bath", "saucepan"),
-        verbs=frozenset(COOKS - _NOT_ON_A_HOB),
+        verbs=COOKS - DRY_HEAT - STEAMS - GRIDDLES,
     ),
-    "fryer": _Kind(frozenset({"fryer", "fryers"}), verbs=frozenset({"fry"})),
-    "steamer": _Kind(frozenset({"steamer", "steamers"}), verbs=frozenset({"steam"})),
-    "griddle": _Kind(frozenset({"griddle", "griddles"}), verbs=frozenset({"griddle"})),
+    "fryer": _Kind(frozenset({"fryer", "fryers"}), verbs=FRIES),
+    "steamer": _Kind(frozenset({"steamer", "steamers"}), verbs=STEAMS),
+    "griddle": _Kind(frozenset({"griddle", "griddles"}), verbs=GRIDDLES),
     "waffle iron": _Kind(frozenset({"iron", "irons"}), ("waffle iron", "iron")),
-    "freezer": _Kind(frozenset({"freezer", "freezers"}), ("freezer",), verbs=frozenset({"freeze"})),
+    "freezer": _Kind(frozenset({"freezer", "freezers"}), ("freezer",), verbs=FREEZES),
     "fridge": _Kind(
         frozenset({"fridge", "fridges", "refrigerator", "retarder"}),
         ("fridge", "refrigerator"),
-        verbs=frozenset(CHILLS - {"freeze"}),
+        verbs=CHILLS - FREEZES,
     ),
     "proofer": _Kind(
         frozenset({"proofer", "prover"}),
         ("proofer",),
-        verbs=frozenset({"proof", "prove"}),
+        verbs=PROOFS,
         told=False,
     ),
 }
