@@ -105,7 +105,7 @@ def _appliances(plan: Plan) -> Iterator[str]:
     if plan.not_counted:
         told = ", ".join(f"{name} ({n} step{'s' if n > 1 else ''})" for name, n in plan.not_counted)
         first = plan.not_counted[0][0]
-        yield f'Not counted, several steps may take one at a time: {told}. Name what you have, like --appliance "{first}=1".'
+        yield f"Not counted, several steps may take one at a time: {told}. Name each as an appliance (`{first}=1`) to count it."
 
 
 def _batch(one: Made) -> str:
