@@ -102,16 +102,16 @@ class Model:
         """An appliance is taken as long as the step lasts that it is needed for."""
         for at, appliance in enumerate(self.house.appliances):
             taken = [
-                self.model.new_interval_var(
-                    self.starts[key],
-                    self.ends[key] - self.starts[key],
-                    self.ends[key],
-                    f"appliance {at} {key}",
-                )
+                self._lasting(key)
                 for key in self.keys
                 if appliance.name in self.task(key).appliances
             ]
             self._share(taken, [1] * len(taken), appliance.number)
+
+    def _lasting(self, key: Key) -> Any:
+        """The time of a task, as long as it lasts."""
+        lasts = self.model.new_int_var(self.task(key).least_min, self.horizon, f"lasts {key}")
+        return self.model.new_interval_var(self.starts[key], lasts, self.ends[key], f"takes {key}")
 
     def _share(self, intervals: Sequence[Any], places: Sequence[int], room: int) -> None:
         """No more at a time than there is room for; where no two go together, the solver sees further."""
