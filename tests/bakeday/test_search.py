@@ -158,3 +158,14 @@ def test_nothing_is_lost_in_a_narrow_terminal(kitchen: Path) -> None:
     assert signs(narrow) == signs(wide)
     assert max(map(len, narrow.splitlines())) <= 80 < max(map(len, wide.splitlines()))
     assert "…" not in narrow
+
+
+def test_a_wait_of_any_length_takes_its_room_in_the_cold() -> None:
+    """The cookie chills 2 h at least; with one fridge two doughs chill one after the other."""
+    fridge = (Appliance("fridge"),)
+    jobs = demo_jobs("rye-ginger-cookie", appliances=fridge) * 2
+    house = Bakehouse(bakers=2, appliances=fridge)
+    found = timetable(jobs, house)
+    chills = sorted((p.start, p.end) for p in found.placed if p.task.appliances)
+    assert len(chills) == 2 and chills[0][1] <= chills[1][0]
+    assert broken_limits(found, house) == []

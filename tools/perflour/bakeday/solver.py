@@ -100,7 +100,7 @@ class Model:
 
     def _share_appliances(self) -> None:
         """An appliance is taken as long as the step lasts that it is needed for."""
-        for at, appliance in enumerate(self.house.appliances):
+        for appliance in self.house.appliances:
             taken = [
                 self._lasting(key)
                 for key in self.keys
