@@ -15,6 +15,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from perflour.bakeday.appliances import Appliance
 from perflour.bakeday.ovens import Bakehouse, Hours, Oven
 from perflour.bakeday.timetable import Timetable, timetable
 from perflour.bakeday.work import Job, Link, OvenNeed, Task, job_of
@@ -196,6 +197,11 @@ def broken_limits(found: Timetable, house: Bakehouse, day: Hours | None = None) 
         now = [p for p in found.placed if p.start <= minute < p.end]
         if sum(p.task.kind == "hands" for p in now) > house.bakers:
             wrong.append(f"hands at {minute}")
+        wrong += [
+            f"{one.name} at {minute}"
+            for one in house.appliances
+            if sum(one.name in p.task.appliances for p in now) > one.number
+        ]
         for name, room in places.items():
             loads = [p.task.oven for p in now if p.oven == name and p.task.oven]
             taken = sum(room if need.places is None else need.places for need in loads)
@@ -217,10 +223,10 @@ def broken_heatings(found: Timetable) -> Iterator[str]:
                 yield f"{p.task.what} goes into a wrong oven"
 
 
-def demo_jobs(*ids: str, loads: int = 1) -> list[Job]:
+def demo_jobs(*ids: str, loads: int = 1, appliances: tuple[Appliance, ...] = ()) -> list[Job]:
     names = [str(ROOT / "formulas" / name) for name in ids]
     return [
-        job_of(balance.formula, loads, 1)  # type: ignore[union-attr]
+        job_of(balance.formula, loads, 1, appliances=appliances)  # type: ignore[union-attr]
         for _, _, balance in weigh_inputs(input_files(names))
     ]
 

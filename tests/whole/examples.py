@@ -235,6 +235,9 @@ PLAN: dict[str, Shows] = {
     'perflour plan formulas/rye-ginger-cookie --oven deck=2 --oven small --load "rye-ginger-cookie=24 on 1"': prints(
         "Ovens: deck (2 places), small (1 place)", "48 (cookie)      2"
     ),
+    'perflour plan formulas/rye-poolish-loaf formulas/rye-ginger-cookie --appliance "stand mixer" --appliance "fridge=2" --bakers 2': prints(
+        "Appliances: stand mixer (1), fridge (2).", ", stand mixer  rye-poolish-loaf"
+    ),
     "perflour plan formulas/almond-prune-torte formulas/oat-date-loaf --first swings --start 06:30": prints(
         "From 06:30 to", "oven swings: 1.\nas few swings"
     ),

@@ -106,9 +106,13 @@ def test_a_request_that_cannot_be_met_names_fields_and_a_command_its_options() -
     assert str(problem) == f"{quoted}: see each"
 
 
-def test_two_modules_run_programs_git_and_the_pager() -> None:
+def test_three_modules_run_programs() -> None:
     users = [m for m, path in modules().items() if "subprocess" in path.read_text(encoding="utf-8")]
-    assert users == ["system.git", "system.pager"]
+    assert users == [
+        "system.git",
+        "system.pager",
+        "system.parallel",
+    ]  # the last: Pythons of its own
 
 
 def loaded_by(*words: str) -> set[str]:

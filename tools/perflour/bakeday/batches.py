@@ -6,6 +6,7 @@ import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from perflour.bakeday.faults import Noted
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_inputs
 from perflour.kitchen.house import Kitchen
@@ -49,15 +50,18 @@ class Batch:
 
 @dataclass(frozen=True)
 class Batches:
-    """The batches of one bake day; ``results`` say which files could not be used, and why."""
+    """The batches of one bake day; ``results`` say which files could not be used, and why, ``problems`` what of
+    the words that say how much is made (a batch is made once then, to look at the rest of what is asked)."""
 
     batches: tuple[Batch, ...]
     results: tuple[Result, ...]
+    problems: tuple[CannotRun, ...] = ()
 
 
 def read_batches(names: Sequence[str], makes: Sequence[str]) -> Batches:
     """The batches of the formulas that names stand for; each once as it is written unless ``makes``
-    says more. Raises CannotRun for words that cannot be read or that name no formula."""
+    says more. Raises CannotRun where there is no formula."""
+    noted = Noted()
     read: list[tuple[InputFile, Kitchen, Balance]] = []
     results: dict[Result, None] = {}
     for source, kitchen, outcome in weigh_inputs(input_files(names)):
@@ -69,15 +73,18 @@ def read_batches(names: Sequence[str], makes: Sequence[str]) -> Batches:
     if not read and not results:
         raise no_formula_in(names)
     formulas = {source.path: balance.formula.id for source, _, balance in read}
-    asked = words_by_id(makes, "make", formulas, some_failed=bool(results))
-    return Batches(tuple(_batch(*one, asked) for one in read), tuple(results))
+    asked = words_by_id(makes, "make", formulas, noted, some_failed=bool(results))
+    batches = tuple([_batch(*one, asked, noted) for one in read])
+    return Batches(batches, tuple(results), tuple(noted.problems))
 
 
 def _batch(
-    source: InputFile, kitchen: Kitchen, balance: Balance, asked: Mapping[str, str]
+    source: InputFile, kitchen: Kitchen, balance: Balance, asked: Mapping[str, str], noted: Noted
 ) -> Batch:
-    wanted = target(asked.get(balance.formula.id, "1"))
-    factor, _ = factor_asked(balance, wanted)
+    wanted, factor = ScaleRequest(times="1"), 1.0
+    with noted.each():
+        wanted = target(asked.get(balance.formula.id, "1"))
+        factor, _ = factor_asked(balance, wanted)
     return Batch(source, kitchen, balance, wanted, factor)
 
 
@@ -85,31 +92,43 @@ def words_by_id(
     words: Sequence[str],
     name_of_field: str,
     formulas: Mapping[str, str],
+    noted: Noted,
     some_failed: bool = False,
 ) -> dict[str, str]:
     """``FORMULA=TEXT`` words by the id of the formula, which may be named by its file or folder too.
 
-    ``formulas`` are the ids by path. Raises CannotRun for other words, and for a formula that is not among
-    these: unless one could not be read, which is told already, that is a slip of the pen.
+    ``formulas`` are the ids by path. Other words are noted, and a formula that is not among these: unless one
+    could not be read, which is told already, that is a slip of the pen.
     """
     found: dict[str, str] = {}
     for word in words:
-        name, equals, text = (piece.strip() for piece in word.partition("="))
-        if not equals or not name or not text:
-            raise CannotRun(
-                f"{request_field(name_of_field)} '{word}' is not FORMULA=...; start it with a formula's id"
-            )
-        formula = _id_named(name, formulas)
-        if formula is None and not some_failed:
-            raise CannotRun(
-                f"{request_field(name_of_field)}: no formula '{name}' among {', '.join(formulas.values())}; "
-                + advice(name, formulas.values(), "check its id")
-            )
-        if formula in found:
-            raise CannotRun(f"{request_field(name_of_field)} says two things of {formula}; leave one out")  # fmt: skip
-        if formula is not None:
-            found[formula] = text
+        with noted.each():
+            formula, text = _by_id(word, name_of_field, formulas, some_failed)
+            if formula in found:
+                raise CannotRun(
+                    f"{request_field(name_of_field)} says two things of {formula}; leave one out"
+                )
+            if formula is not None:
+                found[formula] = text
     return found
+
+
+def _by_id(
+    word: str, name_of_field: str, formulas: Mapping[str, str], some_failed: bool
+) -> tuple[str | None, str]:
+    """The id that a word is about, None where it may be that of a file that failed, and what it says. Raises CannotRun."""
+    name, equals, text = (piece.strip() for piece in word.partition("="))
+    if not equals or not name or not text:
+        raise CannotRun(
+            f"{request_field(name_of_field)} '{word}' is not FORMULA=...; start it with a formula's id"
+        )
+    formula = _id_named(name, formulas)
+    if formula is None and not some_failed:
+        raise CannotRun(
+            f"{request_field(name_of_field)}: no formula '{name}' among {', '.join(formulas.values())}; "
+            + advice(name, formulas.values(), "check its id")
+        )
+    return formula, text
 
 
 def _id_named(name: str, formulas: Mapping[str, str]) -> str | None:

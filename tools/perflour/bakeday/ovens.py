@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
+from perflour.bakeday.appliances import Appliance
 from perflour.bakeday.work import OvenNeed
 
 # Common practice, no source: household ovens reach 180 °C in a quarter of an hour, and cool far slower.
@@ -24,12 +25,13 @@ class Oven:
 
 @dataclass(frozen=True)
 class Bakehouse:
-    """The ovens, how fast they change temperature (°C per min), and how many bakers work."""
+    """The ovens, how fast they change temperature (°C per min), how many bakers work, and with what."""
 
     ovens: tuple[Oven, ...] = (Oven("oven"),)
     heat_per_min: float = HEAT_CELSIUS_PER_MIN
     cool_per_min: float = COOL_CELSIUS_PER_MIN
     bakers: int = 1
+    appliances: tuple[Appliance, ...] = ()
 
     def change_min(self, before_celsius: float, need: OvenNeed) -> int:
         """Whole minutes from one temperature to what the next load wants; 0 where they are one."""

@@ -8,8 +8,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
+from perflour.bakeday.appliances import Appliance, asked_appliance, not_counted
 from perflour.bakeday.batches import Batch, words_by_id
 from perflour.bakeday.clock import Clock, asked_times
+from perflour.bakeday.faults import Noted
 from perflour.bakeday.ovens import (
     COOL_CELSIUS_PER_MIN,
     HEAT_CELSIUS_PER_MIN,
@@ -17,6 +19,7 @@ from perflour.bakeday.ovens import (
     Hours,
     Oven,
 )
+from perflour.bakeday.search import Watch
 from perflour.bakeday.shopping import ShoppingList, shopping_list
 from perflour.bakeday.solver import FINISH
 from perflour.bakeday.timetable import SECONDS, Timetable, timetable
@@ -71,7 +74,10 @@ class Made:
 
 @dataclass(frozen=True)
 class Plan:
-    """Everything a bake day needs. ``serving`` is the order in which codes go to the tasters."""
+    """Everything a bake day needs. ``serving`` is the order in which codes go to the tasters.
+
+    ``not_counted`` are appliances that steps take and nobody named, ``idle`` those that no step takes.
+    """
 
     made: tuple[Made, ...]
     shopping: ShoppingList
@@ -82,6 +88,8 @@ class Plan:
     first: str
     cautions: tuple[Caution, ...]
     serving: tuple[str, ...] = ()
+    not_counted: tuple[tuple[str, int], ...] = ()
+    idle: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -89,7 +97,7 @@ class DayRequest:
     """What a bake day is planned by, as people say it; what is not said is as usual.
 
     ``make`` says how much of a formula (oat-date-loaf=2 batches), ``prices`` names a price list, ``oven``
-    each oven (deck=4 places), ``load`` pieces baked at a time (oat-date-loaf=24 pieces on 2 places).
+    each oven (deck=4 places), ``appliance`` what else is shared (stand mixer=1), ``load`` pieces baked at a time (oat-date-loaf=24 pieces on 2 places).
     ``start``, ``ready_by`` and ``closed`` are times of day, ``heating`` and ``cooling`` °C in a minute,
     ``step``, ``pause`` and ``grace`` durations, ``first`` what comes first, ``seconds`` the longest search,
     ``blind`` the seed of codes for tasters.
@@ -98,6 +106,7 @@ class DayRequest:
     make: tuple[str, ...] = ()
     prices: str | None = None
     oven: tuple[str, ...] = ()
+    appliance: tuple[str, ...] = ()
     load: tuple[str, ...] = ()
     mix_each_load: bool = False
     whole_eggs: bool = False
@@ -115,19 +124,38 @@ class DayRequest:
     blind: int | None = None
 
 
-def plan(batches: Sequence[Batch], prices: PriceList | None, asked: DayRequest) -> Plan:
-    """The plan of a day.
+def plan(
+    batches: Sequence[Batch],
+    prices: PriceList | None,
+    asked: DayRequest,
+    watch: Watch | None = None,
+    problems: Sequence[CannotRun] = (),
+) -> Plan:
+    """The plan of a day; ``watch`` is told how the search goes, ``problems`` is what is wrong already.
 
-    Raises CannotRun for words that cannot be read, and where no timetable keeps every limit.
+    Raises Faults with all words that cannot be read and all steps that say too little, and CannotRun where no
+    timetable keeps every limit.
     """
-    house, allowances = bakehouse(asked), read_allowances(asked)
-    span = asked_times(asked.start, asked.ready_by, asked.closed)
-    made = _all_made(batches, asked)
-    jobs = [job for one in made for job in _jobs(one, allowances)]
-    seconds = _number("seconds", asked.seconds, SECONDS)
+    noted = Noted(problems)
+    house, allowances = Bakehouse(), Allowances()
+    made: tuple[Made, ...] = ()
+    span, seconds = asked_times(None, None), SECONDS
+    with noted.each():
+        house = bakehouse(asked)
+    with noted.each():
+        allowances = read_allowances(asked)
+    with noted.each():
+        span = asked_times(asked.start, asked.ready_by, asked.closed)
+    with noted.each():
+        seconds = _number("seconds", asked.seconds, SECONDS)
+    with noted.each():
+        made = _all_made(batches, asked)
+    jobs = _all_jobs(made, batches, house, allowances, noted)
+    noted.raise_any()
     at_end = span.start is None and span.ready_by is not None
     hours = Hours(span.anchor_min, at_end, span.closed)
-    found = timetable(jobs, house, asked.first, seconds, hours)
+    found = timetable(jobs, house, asked.first, seconds, hours, watch)
+    methods = [step for one in made for step in one.method]
     return Plan(
         made=made,
         shopping=shopping_list([(one.rescaled.after, one.mixings) for one in made], prices),
@@ -138,20 +166,63 @@ def plan(batches: Sequence[Batch], prices: PriceList | None, asked: DayRequest) 
         first=asked.first,
         cautions=day_cautions(batches, jobs),
         serving=_serving(made, asked),
+        not_counted=tuple(not_counted(methods, house.appliances)),
+        idle=_idle(house, jobs),
     )
+
+
+def _all_jobs(
+    made: Sequence[Made],
+    batches: Sequence[Batch],
+    house: Bakehouse,
+    allowances: Allowances,
+    noted: Noted,
+) -> list[Job]:
+    """The work of all formulas; of those too that are not to be made as asked, to say what their steps lack."""
+    jobs: list[Job] = []
+    for one in made:
+        with noted.each():
+            jobs += _jobs(one, allowances, house.appliances)
+    for batch in batches if not made else ():
+        with noted.each():
+            job_of(batch.balance.formula)
+    return jobs
+
+
+def _idle(house: Bakehouse, jobs: Sequence[Job]) -> tuple[str, ...]:
+    """Appliances that were named and that no step takes: a slip, or words that steps do not use."""
+    taken = {name for job in jobs for task in job.tasks for name in task.appliances}
+    return tuple(one.name for one in house.appliances if one.name not in taken)
 
 
 def bakehouse(asked: DayRequest) -> Bakehouse:
     """The ovens and bakers that are named; one oven and one baker without them."""
-    ovens = tuple(_oven(word) for word in asked.oven or ("oven",))
-    if len({oven.name for oven in ovens}) < len(ovens):
-        raise CannotRun(f"{request_field('oven')}: two ovens have one name; give each its own")
-    return Bakehouse(
-        ovens,
-        _number("heating", asked.heating, HEAT_CELSIUS_PER_MIN),
-        _number("cooling", asked.cooling, COOL_CELSIUS_PER_MIN),
-        _whole("bakers", asked.bakers, 1),
-    )
+    noted = Noted()
+    ovens, appliances = [], []
+    heating, cooling, bakers = HEAT_CELSIUS_PER_MIN, COOL_CELSIUS_PER_MIN, 1
+    for word in asked.oven or ("oven",):
+        with noted.each():
+            ovens.append(_oven(word))
+    for word in asked.appliance:
+        with noted.each():
+            appliances.append(asked_appliance(word))
+    with noted.each():
+        _refuse_one_name("oven", [oven.name for oven in ovens])
+    with noted.each():
+        _refuse_one_name("appliance", [one.name for one in appliances])
+    with noted.each():
+        heating = _number("heating", asked.heating, HEAT_CELSIUS_PER_MIN)
+    with noted.each():
+        cooling = _number("cooling", asked.cooling, COOL_CELSIUS_PER_MIN)
+    with noted.each():
+        bakers = _whole("bakers", asked.bakers, 1)
+    noted.raise_any()
+    return Bakehouse(tuple(ovens), heating, cooling, bakers, tuple(appliances))
+
+
+def _refuse_one_name(of: str, names: Sequence[str]) -> None:
+    if len(set(names)) < len(names):
+        raise CannotRun(f"{request_field(of)}: two {of}s have one name; give each its own")
 
 
 def _oven(word: str) -> Oven:
@@ -166,11 +237,12 @@ def _oven(word: str) -> Oven:
 
 def read_allowances(asked: DayRequest) -> Allowances:
     """What the plan takes where formulas are silent."""
-    return Allowances(
-        _minutes("step", asked.step, STEP_MIN),
-        _minutes("pause", asked.pause, PAUSE_MOST_MIN),
-        _minutes("grace", asked.grace, GRACE_MIN),
-    )
+    noted, minutes = Noted(), []
+    for name, usual in (("step", STEP_MIN), ("pause", PAUSE_MOST_MIN), ("grace", GRACE_MIN)):
+        with noted.each():
+            minutes.append(_minutes(name, getattr(asked, name), usual))
+    noted.raise_any()
+    return Allowances(*minutes)
 
 
 def blind_codes(number: int, seed: int) -> tuple[str, ...]:
@@ -190,9 +262,12 @@ def _all_made(batches: Sequence[Batch], asked: DayRequest) -> tuple[Made, ...]:
     loads = _loads(batches, asked)
     seed = asked.blind
     codes = ("",) * len(batches) if seed is None else blind_codes(len(batches), seed)
-    return tuple(
-        _made(batch, loads, code, asked) for batch, code in zip(batches, codes, strict=True)
-    )
+    noted, made = Noted(), []
+    for batch, code in zip(batches, codes, strict=True):
+        with noted.each():
+            made.append(_made(batch, loads, code, asked))
+    noted.raise_any()
+    return tuple(made)
 
 
 def _made(
@@ -213,17 +288,24 @@ def _made(
 
 def _loads(batches: Sequence[Batch], asked: DayRequest) -> dict[str, tuple[int, int | None]]:
     """Pieces a load and places it takes, by formula. Raises CannotRun."""
-    words = words_by_id(asked.load, "load", {b.source.path: b.id for b in batches})
+    noted = Noted()
+    words = words_by_id(asked.load, "load", {b.source.path: b.id for b in batches}, noted)
     loads: dict[str, tuple[int, int | None]] = {}
     for name, text in words.items():
-        match = _LOAD.fullmatch(text)
-        places = int(match[2]) if match and match[2] else None
-        if match is None or not int(match[1]) or places == 0:
-            raise CannotRun(
-                f"{request_field('load')} '{name}={text}' is no load; write it like `{name}=24 pieces` or `{name}=24 pieces on 2 places`"
-            )
-        loads[name] = (int(match[1]), places)
+        with noted.each():
+            loads[name] = _load(name, text)
+    noted.raise_any()
     return loads
+
+
+def _load(name: str, text: str) -> tuple[int, int | None]:
+    match = _LOAD.fullmatch(text)
+    places = int(match[2]) if match and match[2] else None
+    if match is None or not int(match[1]) or places == 0:
+        raise CannotRun(
+            f"{request_field('load')} '{name}={text}' is no load; write it like `{name}=24 pieces` or `{name}=24 pieces on 2 places`"
+        )
+    return int(match[1]), places
 
 
 def _load_numbers(
@@ -245,13 +327,14 @@ def _load_numbers(
     return number, min(per_load, batch.pieces)
 
 
-def _jobs(made: Made, allowances: Allowances) -> list[Job]:
+def _jobs(made: Made, allowances: Allowances, appliances: Sequence[Appliance]) -> list[Job]:
     """The work of one formula, with the portions of its sheet in the steps."""
     formula = made.batch.balance.formula._replace(method=made.method)
     if made.mixings == 1:
-        return [job_of(formula, made.loads, made.places, allowances)]
+        return [job_of(formula, made.loads, made.places, allowances, 0, appliances)]
     return [
-        job_of(formula, 1, made.places, allowances, mixing) for mixing in range(1, made.mixings + 1)
+        job_of(formula, 1, made.places, allowances, mixing, appliances)
+        for mixing in range(1, made.mixings + 1)
     ]
 
 

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from perflour.bakeday.batches import Batch, read_batches
 from perflour.bakeday.cost import Costing, costing
+from perflour.bakeday.faults import Faults, reasons
 from perflour.bakeday.plan import DayRequest, Plan, plan
+from perflour.bakeday.search import Watch
 from perflour.bakeday.shopping import ShoppingList, shopping_list
 from perflour.kitchen.prices import PriceList, read_price_list, what_if
 from perflour.result import CannotRun, Result, request_field
@@ -24,15 +26,25 @@ class CostRequest:
     packs: bool = False
 
 
-def planned(names: Sequence[str], asked: DayRequest) -> tuple[Plan | None, tuple[Result, ...]]:
-    """The plan of a day, None where a file cannot be used; what is wrong with files."""
+def planned(
+    names: Sequence[str], asked: DayRequest, watch: Watch | None = None
+) -> tuple[Plan | None, tuple[Result, ...]]:
+    """The plan of a day, None where a file cannot be used; what is wrong with files.
+
+    Raises Faults, with what is wrong with files besides.
+    """
     read = read_batches(names, asked.make)
     if not read.batches:
+        if read.problems:
+            raise Faults(read.problems, read.results)
         return None, read.results
     prices = _price_list(read.batches, asked)
     if prices and prices.results:
         return None, read.results + prices.results
-    return plan(read.batches, prices, asked), read.results
+    try:
+        return plan(read.batches, prices, asked, watch, read.problems), read.results
+    except CannotRun as problem:
+        raise Faults(reasons(problem), read.results) from None
 
 
 def costed(
@@ -43,6 +55,8 @@ def costed(
     Raises CannotRun where there is no price list.
     """
     read = read_batches(names, asked.make)
+    if read.problems:
+        raise Faults(read.problems, read.results)
     if not read.batches:
         return None, None, read.results
     prices = _price_list(read.batches, asked)

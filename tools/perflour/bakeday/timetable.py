@@ -11,12 +11,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from perflour.bakeday.faults import Noted
 from perflour.bakeday.ovens import DAY_MIN, ROOM_CELSIUS, Bakehouse, Hours
-from perflour.bakeday.solver import FINISH, IN_WORK, OVERRUN, SWINGS, Model, horizon_min
+from perflour.bakeday.search import Reached, Search, Watch
+from perflour.bakeday.solver import FINISH, IN_WORK, OVERRUN, SWINGS, Found, Model, horizon_min
 from perflour.bakeday.work import Job, Task
 from perflour.result import CannotRun, request_field
 
-SECONDS = 60.0
+SECONDS = 8.0
 # Common practice, no source: an oven that stands empty this long is switched off.
 IDLE_MIN = 60
 MOST_DAYS = 90
@@ -54,9 +56,9 @@ class Heating:
 
 @dataclass(frozen=True)
 class Timetable:
-    """The work in time. ``proven`` says of every goal, in order, whether nothing better exists.
+    """The work in time. ``reached`` says of every goal, in order, how far it was met; None: not searched.
 
-    ``lead_min`` reaches from minute 0 to the end of the plan's hours: ``finish``, or later where it
+    ``stopped`` says that somebody ended the search. ``lead_min`` reaches from minute 0 to the end of the plan's hours: ``finish``, or later where it
     is anchored at its end and the last hours are closed.
     """
 
@@ -66,7 +68,13 @@ class Timetable:
     finish: int
     lead_min: int
     swings: int
-    proven: Mapping[str, bool]
+    reached: Mapping[str, Reached | None]
+    stopped: bool = False
+
+    @property
+    def proven(self) -> dict[str, bool]:
+        """Of every goal, whether nothing better exists."""
+        return {name: bool(far and far.proven) for name, far in self.reached.items()}
 
 
 def timetable(
@@ -75,33 +83,43 @@ def timetable(
     first: str = FINISH,
     seconds: float = SECONDS,
     day: Hours | None = None,
+    watch: Watch | None = None,
 ) -> Timetable:
     """The best timetable. Raises CannotRun in one line where no timetable keeps every limit."""
-    _refuse_loads_too_large(jobs, house)
-    _refuse_too_many_loads(jobs, house)
+    noted = Noted()
+    for refuse in (_refuse_loads_too_large, _refuse_too_many_loads):
+        with noted.each():
+            refuse(jobs, house)
+    noted.raise_any()
     day = day or Hours()
     if (days := horizon_min(jobs, house, day) // DAY_MIN) > MOST_DAYS:
         raise CannotRun(f"the work may take {days} days, more than {MOST_DAYS}; plan it in parts")
-    model = Model(jobs, house, day)
     goals = [FINISH, SWINGS, IN_WORK] if first == FINISH else [SWINGS, FINISH, IN_WORK]
-    proven = model.solve(goals, seconds)
-    if proven is None:
-        raise CannotRun(_why_not(model, seconds))
-    placed, lead_min = _placed(model)
+    search = Search(Model(jobs, house, day), seconds, watch)
+    search.run(goals)
+    if search.found is None:
+        raise CannotRun(_why_not(search))
+    placed, lead_min = _placed(search.model, search.found)
     heatings = tuple(_heatings(placed, house))
     finish = max((p.end for p in placed), default=0)
     swings = sum(heating.swing for heating in heatings)
-    return Timetable(tuple(jobs), placed, heatings, finish, lead_min, swings, proven)
+    reached = {name: search.reached.get(name) for name in goals}
+    return Timetable(
+        tuple(jobs), placed, heatings, finish, lead_min, swings, reached, search.stopped
+    )
 
 
 def _refuse_loads_too_large(jobs: Sequence[Job], house: Bakehouse) -> None:
     largest = max(oven.places for oven in house.ovens)
+    noted = Noted()
     for job in jobs:
         for task in job.tasks:
-            if task.oven and (task.oven.places or 1) > largest:
-                raise CannotRun(
-                    f"{task.place}: a load of {job.formula} takes {task.oven.places} places, the largest oven has {largest}; make the load smaller"
-                )
+            with noted.each():
+                if task.oven and (task.oven.places or 1) > largest:
+                    raise CannotRun(
+                        f"{task.place}: a load of {job.formula} takes {task.oven.places} places, the largest oven has {largest}; make the load smaller"
+                    )
+    noted.raise_any()
 
 
 def _refuse_too_many_loads(jobs: Sequence[Job], house: Bakehouse) -> None:
@@ -114,14 +132,20 @@ def _refuse_too_many_loads(jobs: Sequence[Job], house: Bakehouse) -> None:
         )
 
 
-def _why_not(model: Model, seconds: float) -> str:
+def _why_not(search: Search) -> str:
     """Which limit is in the way: found by letting waits run over, as little as possible."""
-    if not model.impossible:
-        return f"no timetable was found in {seconds:g} s; allow more with {request_field('seconds')}, or plan fewer formulas"
-    loose = Model(model.jobs, model.house, model.day, loose=True)
-    found = loose.solve([OVERRUN], seconds)
-    key, over = max(loose.found.overruns.items(), key=lambda item: item[1], default=((0, 0), 0))
-    if found is None or not over:
+    model = search.model
+    if search.stopped:
+        return "stopped before any timetable was found"
+    if not search.impossible:
+        return f"no timetable was found in {search.seconds:g} s; allow more with {request_field('seconds')}, or plan fewer formulas"
+    loose = Search(
+        Model(model.jobs, model.house, model.day, loose=True), search.seconds, search.watch
+    )
+    loose.run([OVERRUN])
+    overruns = loose.found.overruns if loose.found else {}
+    key, over = max(overruns.items(), key=lambda item: item[1], default=((0, 0), 0))
+    if not over:
         return "no timetable keeps every limit, in these hours and ovens; allow more hours, ovens or bakers"
     task, job = model.task(key), model.jobs[key[0]]
     load = f" of load {task.load}" if task.load else ""
@@ -132,9 +156,9 @@ def _why_not(model: Model, seconds: float) -> str:
     )
 
 
-def _placed(model: Model) -> tuple[tuple[Placed, ...], int]:
+def _placed(model: Model, found: Found) -> tuple[tuple[Placed, ...], int]:
     """Every task in time, in order of its start, and the minutes to the end of the hours."""
-    found, zero = model.found, model.found.begin
+    zero = found.begin
     placed = [
         Placed(
             *key,

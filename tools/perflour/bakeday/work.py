@@ -11,6 +11,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from math import ceil, floor
 
+from perflour.bakeday.appliances import Appliance, taken_by
+from perflour.bakeday.faults import Noted
 from perflour.formula.formula import Formula, Step
 from perflour.formula.verbs import CHILLS, PAN, PATIENT, PORTIONS, STANDS, WAITS
 from perflour.kitchen.names import fold
@@ -40,7 +42,7 @@ class Task:
     """One piece of work, in whole minutes. ``most_min`` None: as long as you like.
 
     ``kind`` is hands, wait or bake; ``load`` 0 is for all loads together; ``assumed`` says that the
-    formula states no time.
+    formula states no time. ``appliances`` are taken by name while it lasts.
     """
 
     kind: str
@@ -53,6 +55,7 @@ class Task:
     detail: str = ""
     assumed: bool = False
     oven: OvenNeed | None = None
+    appliances: tuple[str, ...] = ()
 
     @property
     def in_the_cold(self) -> bool:
@@ -96,13 +99,15 @@ def job_of(
     places: int | None = None,
     allowances: Allowances | None = None,
     mixing: int = 0,
+    appliances: Sequence[Appliance] = (),
 ) -> Job:
     """The work of a formula baked in ``loads`` loads that take ``places`` of an oven each.
 
-    From the first step that portions or fills on, every load has steps of its own. Raises CannotRun
-    for a wait or bake without a time and for a bake without a temperature.
+    From the first step that portions or fills on, every load has steps of its own. Raises Faults
+    for every wait or bake without a time and bake without a temperature.
     """
-    work = _Work(formula, places, allowances or Allowances())
+    _refuse_silent(formula)
+    work = _Work(formula, places, allowances or Allowances(), tuple(appliances))
     split = work.split if loads > 1 else 0
     if loads > 1:
         work.add_steps(0, split, load=0)
@@ -111,6 +116,20 @@ def job_of(
         work.previous, work.touched = previous, dict(touched)
         work.add_steps(split, len(formula.method), load if loads > 1 else 0)
     return Job(formula.id, formula.title, loads, tuple(work.tasks), tuple(work.links), mixing)
+
+
+def _refuse_silent(formula: Formula) -> None:
+    """Raises Faults with every step that does not say what a plan must know."""
+    noted, heating = Noted(), None
+    for step in formula.method:
+        heating = step if step.heats_oven else heating
+        if step.bakes or _is_wait(step):
+            with noted.each():
+                _minutes(step)
+        if step.bakes:
+            with noted.each():
+                _celsius(step, heating)
+    noted.raise_any()
 
 
 @dataclass
@@ -128,6 +147,7 @@ class _Work:
     formula: Formula
     places: int | None
     allowances: Allowances
+    appliances: tuple[Appliance, ...] = ()
     tasks: list[Task] = field(default_factory=list)
     links: list[Link] = field(default_factory=list)
     previous: int | None = None
@@ -257,7 +277,7 @@ class _Work:
         minutes = ceil(duration.high_min) if duration else self.allowances.step_min
         return Task(
             "hands", what or step.do, at + 1, load, minutes, minutes, step.place, _detail(step),
-            assumed=duration is None,
+            assumed=duration is None, appliances=() if what else taken_by(step, self.appliances),
         )  # fmt: skip
 
     def _wait(self, at: int, load: int) -> Task:
@@ -271,7 +291,10 @@ class _Work:
             limit = most + self.allowances.grace_min if dough else None
         if self._next(at) is None:
             limit = least
-        return Task("wait", step.do, at + 1, load, least, limit, step.place, _detail(step))
+        return Task(
+            "wait", step.do, at + 1, load, least, limit, step.place, _detail(step),
+            appliances=taken_by(step, self.appliances),
+        )  # fmt: skip
 
     def _bake(self, at: int, load: int) -> Task:
         """One stay in the oven, booked for the longest time that is stated."""

@@ -3,18 +3,30 @@
 from __future__ import annotations
 
 import argparse
+import sys
+from typing import TYPE_CHECKING
 
 from perflour.commands.day import describe_day
 from perflour.commands.parts import (
+    COULD_NOT_RUN,
     FOUND,
     NOTHING,
     describe_output,
+    option_name,
     paths_of,
     request_of,
+    say,
     tell_results,
 )
+from perflour.plain import visible
 from perflour.system.extras import need
+from perflour.system.terminal import wishes
 
+if TYPE_CHECKING:
+    from perflour.bakeday.search import Progress
+
+#: A search that is over sooner says nothing while it runs; a line that is told over again must not be wrapped.
+LONG_SEARCH_S, WATCH_WIDTH = 1.0, 78
 EXAMPLE = "perflour plan formulas/oat-date-loaf formulas/rye-ginger-cookie --ready-by 15:00"
 CODES = ("the day is planned", "a file or its house has faults, told on stderr")
 
@@ -31,6 +43,12 @@ def describe(command: argparse.ArgumentParser) -> None:
         metavar="NAME[=PLACES]",
         action="append",
         help="an oven, with how many pans or trays it takes at a time (default: one oven, one load)",
+    )
+    command.add_argument(
+        "--appliance",
+        metavar="NAME[=NUMBER]",
+        action="append",
+        help="what else is shared, and how many there are: `stand mixer`, `hob=4`; `press: tart press, plates` names words of steps",
     )
     command.add_argument(
         "--load",
@@ -67,7 +85,7 @@ def describe(command: argparse.ArgumentParser) -> None:
         default="finish",
         help="what comes first: the earliest finish, or the fewest swings of an oven's temperature",
     )
-    command.add_argument("--seconds", metavar="N", help="longest search (default 60)")
+    command.add_argument("--seconds", metavar="N", help="longest search (default 8)")
     command.add_argument(
         "--blind", metavar="SEED", type=_seed, help="give three-digit codes for tasters"
     )
@@ -98,6 +116,7 @@ def _seed(text: str) -> int:
 
 def run(options: argparse.Namespace) -> int:
     need("plan")
+    from perflour.bakeday.faults import Faults
     from perflour.bakeday.plan import DayRequest
     from perflour.bakeday.request import planned
     from perflour.report.forms import form_asked, rendered
@@ -105,10 +124,51 @@ def run(options: argparse.Namespace) -> int:
 
     subject = "bench sheets" if options.which == "bench" else "plan"
     form = form_asked(subject, options.output, options.write)  # before the long search
-    plan, results = planned(paths_of(options), request_of(DayRequest, options))
+    watch = SearchWatch() if sys.stderr.isatty() and not wishes().quiet else None
+    try:
+        plan, results = planned(paths_of(options), request_of(DayRequest, options), watch)
+    except Faults as faults:
+        tell_results(faults.results)
+        for one in faults.each:
+            say(f"perflour: {visible(one.told(option_name))}\n")
+        return COULD_NOT_RUN
+    finally:
+        if watch:
+            watch.wipe()
     tell_results(results)
     if plan is None:
         return FOUND
+    if plan.timetable.stopped:
+        say("perflour: stopped; this is the best plan found so far\n")
     content = rendered(subject, form, plan, options.wide)
     write_report(options.write, content, [one.batch.source.path for one in plan.made])
     return FOUND if results else NOTHING
+
+
+class SearchWatch:
+    """One line on a terminal that says how long the search runs, what it is at, and what is best so far."""
+
+    def __init__(self) -> None:
+        self._width, self._told = 0, ""
+
+    def __call__(self, now: Progress) -> None:
+        from perflour.report.bakeday.plan import search_words
+
+        if now.seconds >= LONG_SEARCH_S:
+            self._show(search_words(now))
+
+    def wipe(self) -> None:
+        """Leave the line empty for what is printed next."""
+        if self._width:
+            self._show("")
+            sys.stderr.write("\r")
+            sys.stderr.flush()
+
+    def _show(self, text: str) -> None:
+        text = text[:WATCH_WIDTH]
+        if text == self._told:
+            return
+        self._told = text
+        sys.stderr.write(f"\r{text.ljust(self._width)}")
+        sys.stderr.flush()
+        self._width = max(self._width, len(text))

@@ -23,6 +23,7 @@ from functools import lru_cache
 #   deposits  fills pans                            portions   makes pieces
 #   lays      puts in its place what was just made
 #   readies   gets something ready that a later step may name again
+#   dry-heat  cooks without the stove            fries, steams, griddles, freezes, proofs  may be done in a thing of that name
 #   patient   leaves it so that it stands as long as you like
 _MEANING = {
     "add": "mixes-in",
@@ -32,7 +33,7 @@ _MEANING = {
     "bloom": "readies",
     "boil": "cooks",
     "bring": "brings",
-    "broil": "cooks",
+    "broil": "cooks dry-heat",
     "brown": "heats readies",
     "brush": "puts-on",
     "butter": "pan greases named",
@@ -61,15 +62,15 @@ _MEANING = {
     "flour": "pan greases named",
     "fold": "mixes-in puts-in",
     "form": "portions",
-    "freeze": "chills cools waits",
-    "fry": "cooks",
+    "freeze": "chills cools waits freezes",
+    "fry": "cooks fries",
     "garnish": "puts-on",
     "get": "fires",
     "glaze": "puts-on",
     "grate": "readies patient",
     "grease": "pan greases",
-    "griddle": "cooks",
-    "grill": "cooks",
+    "griddle": "cooks griddles",
+    "grill": "cooks dry-heat",
     "grind": "readies patient",
     "heap": "lays",
     "heat": "fires heats brings",
@@ -93,14 +94,14 @@ _MEANING = {
     "pour": "deposits portions",
     "preheat": "preheats brings",
     "prepare": "pan",
-    "proof": "waits",
-    "prove": "waits",
+    "proof": "waits proofs",
+    "prove": "waits proofs",
     "refrigerate": "chills cools waits",
     "reserve": "readies",
     "rest": "cools waits",
     "retard": "chills cools waits",
     "rise": "waits",
-    "roast": "cooks readies patient",
+    "roast": "cooks readies patient dry-heat",
     "roll": "portions",
     "rub": "minds-fat rubs",
     "save": "readies",
@@ -118,7 +119,7 @@ _MEANING = {
     "spread": "deposits portions lays",
     "sprinkle": "greases strews",
     "stand": "cools waits",
-    "steam": "cooks",
+    "steam": "cooks steams",
     "steep": "stands",
     "stir": "mixes puts-in",
     "temper": "heats brings",
@@ -158,6 +159,8 @@ PAN, GREASES = _that("pan"), _that("greases")
 NAMED, STREWS, LAYS = _that("named"), _that("strews"), _that("lays")
 DEPOSITS, PORTIONS = _that("deposits"), _that("portions")
 READIES, PATIENT = _that("readies"), _that("patient")
+DRY_HEAT, FRIES, STEAMS, GRIDDLES = map(_that, ("dry-heat", "fries", "steams", "griddles"))
+FREEZES, PROOFS = _that("freezes"), _that("proofs")
 CREAMS, RUBS = _that("creams"), _that("rubs")
 FOAMS, KNEADS = _that("foams"), _that("kneads")
 

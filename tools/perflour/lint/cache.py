@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from perflour.result import Place, Result
@@ -52,23 +52,29 @@ def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Re
     known = load(name)
     if not known:
         import perflour.lint.check  # noqa: F401  # before the fork, where something is new: docs/performance.md
-    keys = _Keys(listed)
-
-    def look(group: Sequence[str]) -> list[tuple[bytes, bytes]]:
-        """The keys of files, and their results where they are not known yet."""
-        sources = list(map(read_or_refused, group))
-        keyed = [keys.key(source) for source in sources]
-        new = [source for source, key in zip(sources, keyed, strict=True) if key not in known]
-        found = iter(keys.checked(new))
-        return [(key, b"" if key in known else _row(next(found))) for key in keyed]
-
-    looked = spread_out_groups(look, paths, jobs)
+    looked = spread_out_groups(_Look(listed, known), paths, jobs)
     new = {key: row for key, row in looked if row}
     tell(f"checked {len(paths)} files, {sum(not row for _, row in looked)} of them by earlier work")
     known.update(new)
     if new:
         save(name, {key: known[key] for key, _ in looked})
     return [_results(known[key]) for key, _ in looked]
+
+
+class _Look:
+    """The keys of files, and their results where they are not known yet; may be sent to another Python."""
+
+    def __init__(self, listed: Listed, known: Mapping[bytes, bytes]) -> None:
+        self.listed, self.known = listed, known
+        self.keys: _Keys | None = None
+
+    def __call__(self, group: Sequence[str]) -> list[tuple[bytes, bytes]]:
+        keys = self.keys = self.keys or _Keys(self.listed)
+        sources = list(map(read_or_refused, group))
+        keyed = [keys.key(source) for source in sources]
+        new = [source for source, key in zip(sources, keyed, strict=True) if key not in self.known]
+        found = iter(keys.checked(new))
+        return [(key, b"" if key in self.known else _row(next(found))) for key in keyed]
 
 
 class _Keys:

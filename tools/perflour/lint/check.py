@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 from itertools import groupby
 
 from perflour.balance.balance import Balance, balance
@@ -104,12 +105,11 @@ def _needed_once_approved(context: Context, waiver: Waiver, kitchen: Kitchen) ->
 
 def check_all(paths: Sequence[str], jobs: int = 0) -> list[tuple[Result, ...]]:
     """The results of the files at all paths of a run, or of standard input. Raises CannotRun."""
-    kitchens = Kitchens()
+    return spread_out_groups(partial(_check_group, kitchens=Kitchens()), paths, jobs)
 
-    def check(group: Sequence[str]) -> list[tuple[Result, ...]]:
-        return check_inputs(list(map(read_or_refused, group)), kitchens)
 
-    return spread_out_groups(check, paths, jobs)
+def _check_group(group: Sequence[str], kitchens: Kitchens) -> list[tuple[Result, ...]]:
+    return check_inputs(list(map(read_or_refused, group)), kitchens)
 
 
 def check_inputs(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from perflour.recipe.request import Import, ImportRequest, import_recipes, write_import
 from perflour.recipe.sources import ENDINGS
@@ -76,6 +77,13 @@ def _in_folder(folder: str, left: list[str]) -> Iterator[str]:
             left.append(path)
 
 
+def _one(name: str, asked: ImportRequest) -> Outcome:
+    try:
+        return Outcome(name, import_recipes(name, asked))
+    except CannotRun as problem:
+        return Outcome(name, problem=problem)
+
+
 def import_all(names: Sequence[str], asked: ImportRequest, jobs: int = 0) -> list[Outcome]:
     """What becomes of each file, in their order; one that cannot be read does not stop the others.
 
@@ -85,13 +93,7 @@ def import_all(names: Sequence[str], asked: ImportRequest, jobs: int = 0) -> lis
         field = request_field("title" if asked.title else "recipe")
         raise CannotRun(f"{len(names)} files, and a {field} of one; leave it out, or name one file")
 
-    def one(name: str) -> Outcome:
-        try:
-            return Outcome(name, import_recipes(name, asked))
-        except CannotRun as problem:
-            return Outcome(name, problem=problem)
-
-    return spread_out(one, names, jobs, ENOUGH_FILES)
+    return spread_out(partial(_one, asked=asked), names, jobs, ENOUGH_FILES)
 
 
 def write_all(outcomes: Iterable[Outcome], folder: str, overwrite: bool) -> list[Outcome]:

@@ -10,7 +10,7 @@ from pathlib import Path
 from perflour.documents.schema import SCHEMAS, schema_file
 from perflour.documents.writer import editor_line, tidy
 from perflour.result import CannotRun, request_field
-from perflour.setup.git import set_up, setup_for
+from perflour.setup.git import ATTRIBUTES, set_up, setup_for
 from perflour.system import git
 from perflour.system.file_kinds import FILE_KINDS
 from perflour.system.opening import make_folder
@@ -18,6 +18,10 @@ from perflour.system.paths import FORMULAS
 from perflour.system.writing import write_new
 
 _DATA = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "kitchen")
+#: A clone on Windows gets the same bytes; files with other line ends are read as well, and say the same.
+LINE_ENDS = (
+    "# one line end on every system\n*.yaml text eol=lf\n*.md text eol=lf\n*.json text eol=lf\n"
+)
 _CI = {"github": ".github/workflows/formulas.yml", "gitlab": ".gitlab-ci.yml"}
 
 
@@ -93,6 +97,7 @@ def _files(kitchen: str, host: str) -> Iterator[tuple[str, str]]:
             text = _template(kind.file).replace("{{ kitchen }}", f'"{kitchen}"')
             yield f"{FORMULAS}/{kind.file}", f"{head}\n{text}"
     yield "README.md", _template("README.md").replace("{{ kitchen }}", kitchen)
+    yield ATTRIBUTES, LINE_ENDS
     yield ".pre-commit-config.yaml", _template("pre-commit-config.yaml")
     if host in _CI:
         yield _CI[host], ci_text(host)

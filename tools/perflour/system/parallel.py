@@ -1,16 +1,24 @@
-"""The same work over many items on several cores, by fork: nothing is imported a second time."""
+"""The same work over many items on several cores: by fork, so that nothing is imported a second time.
+
+Where there is no fork (Windows), other Pythons are started for what can be sent to them.
+"""
 
 from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
-from typing import TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+if TYPE_CHECKING:
+    from subprocess import Popen
 
 Item = TypeVar("Item")
 Outcome = TypeVar("Outcome")
 
 # From about so many files a fork pays for itself: docs/performance.md.
 ENOUGH_ITEMS = 100
+# Another Python starts and imports all anew: docs/performance.md.
+ENOUGH_TO_START = 150
 # Stage by stage over so many formulas, code and data stay in the processor's caches: docs/performance.md.
 TOGETHER = 6
 
@@ -26,14 +34,21 @@ def spread_out(
 ) -> list[Outcome]:
     """``work`` over every item, in order of the items, on up to ``jobs`` cores, 0 for all.
 
-    What work raises is raised here. One job, fewer items than are ``enough`` or no fork: done in this
-    process. Many items show a bar on a terminal.
+    What work raises is raised here. One job, fewer items than are ``enough``, or no fork and work that cannot be
+    sent: done in this process. Many items show a bar on a terminal.
     """
 
-    def one_by_one(group: Sequence[Item]) -> list[Outcome]:
-        return [work(item) for item in group]
+    return spread_out_groups(_OneByOne(work), items, jobs, enough, together=1)
 
-    return spread_out_groups(one_by_one, items, jobs, enough, together=1)
+
+class _OneByOne(Generic[Item, Outcome]):
+    """Work on items as work on groups; a class, because a function within one cannot be sent."""
+
+    def __init__(self, work: Callable[[Item], Outcome]) -> None:
+        self.work = work
+
+    def __call__(self, group: Sequence[Item]) -> list[Outcome]:
+        return [self.work(item) for item in group]
 
 
 def spread_out_groups(
@@ -50,12 +65,70 @@ def spread_out_groups(
     from perflour.system.progress import watched  # a run of few files shows no bar
 
     jobs = jobs or usual_jobs()
-    if jobs == 1 or not hasattr(os, "fork"):
+    finishes = [] if jobs == 1 else _started(work, [groups[at::jobs] for at in range(1, jobs)])
+    if not finishes:
         return [outcome for group in watched(groups) for outcome in work(group)]
-    readers = [_start(work, groups[at::jobs]) for at in range(1, jobs)]
     outcomes = [[work(group) for group in watched(groups[::jobs])]]
-    outcomes += [_finish(*reader) for reader in readers]
+    outcomes += [finish() for finish in finishes]
     return [one for at in range(len(groups)) for one in outcomes[at % jobs][at // jobs]]
+
+
+def _started(
+    work: Callable[[Sequence[Item]], list[Outcome]], shares: Sequence[Sequence[Sequence[Item]]]
+) -> list[Callable[[], list[list[Outcome]]]]:
+    """Who is at work on each share, as what waits for the answer; nobody where that cannot be or does not pay."""
+    from functools import partial
+
+    if hasattr(os, "fork"):
+        return [partial(_finish, *_start(work, share)) for share in shares]
+    if len(shares[0]) * len(shares[0][0]) < ENOUGH_TO_START:
+        return []
+    import pickle
+
+    try:
+        sent = [pickle.dumps((work, share), pickle.HIGHEST_PROTOCOL) for share in shares]
+    except (pickle.PicklingError, AttributeError, TypeError):  # a function within one, an open file
+        return []
+    return [partial(_finish_started, _start_python(one)) for one in sent]
+
+
+def _start_python(sent: bytes) -> Popen[bytes]:
+    """Another Python with the same modules as this one, never those of the folder it is started in."""
+    import subprocess
+    import sys
+
+    code = f"import sys; sys.path[:] = sys.argv[1:]; from {__name__} import answer; answer()"
+    words = [sys.executable, "-c", code, *sys.path]
+    python = subprocess.Popen(words, stdin=subprocess.PIPE, stdout=subprocess.PIPE)
+    assert python.stdin  # asked for
+    with python.stdin:
+        python.stdin.write(sent)
+    return python
+
+
+def answer() -> None:
+    """What a Python that was started does: its share of the work, told on standard output."""
+    import pickle
+    import sys
+
+    pipe, sys.stdout = sys.stdout.buffer, sys.stderr  # nothing that is printed gets between
+    work, groups = pickle.loads(sys.stdin.buffer.read())
+    pickle.dump(_done(work, groups), pipe, protocol=pickle.HIGHEST_PROTOCOL)
+    pipe.flush()
+
+
+def _done(work: Callable[[Any], Any], groups: Sequence[Any]) -> object:
+    try:
+        return [work(group) for group in groups]
+    except Exception as problem:
+        return problem
+
+
+def _finish_started(python: Popen[bytes]) -> list[list[Outcome]]:
+    assert python.stdout  # asked for
+    with python:
+        answered = python.stdout.read()
+    return _outcome(answered)
 
 
 def _start(
@@ -70,23 +143,23 @@ def _start(
         os.close(writing)
         return child, reading
     os.close(reading)
-    try:
-        answer: object = [work(group) for group in groups]
-    except Exception as problem:
-        answer = problem
     with os.fdopen(writing, "wb") as pipe:
-        pickle.dump(answer, pipe, protocol=pickle.HIGHEST_PROTOCOL)
+        pickle.dump(_done(work, groups), pipe, protocol=pickle.HIGHEST_PROTOCOL)
     os._exit(0)
 
 
 def _finish(child: int, reading: int) -> list[list[Outcome]]:
     """What a child answered."""
+    with os.fdopen(reading, "rb") as pipe:
+        answered = pipe.read()
+    os.waitpid(child, 0)
+    return _outcome(answered)
+
+
+def _outcome(answered: bytes) -> list[list[Outcome]]:
     import pickle
 
-    with os.fdopen(reading, "rb") as pipe:
-        answer = pipe.read()
-    os.waitpid(child, 0)
-    outcome = pickle.loads(answer)
+    outcome = pickle.loads(answered)
     if isinstance(outcome, Exception):
         raise outcome
     return list(outcome)

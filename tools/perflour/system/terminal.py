@@ -165,9 +165,10 @@ def _is_paged(content: bytes) -> bool:
 
 
 def put_beside(text: str) -> None:
-    """Write a text, safe already, to standard error."""
-    sys.stderr.write(for_stream(text, "stderr"))
+    """Write a text, safe already, to standard error, as UTF-8 like what is printed."""
     sys.stderr.flush()
+    sys.stderr.buffer.write(for_stream(text, "stderr").encode())
+    sys.stderr.buffer.flush()
 
 
 def tell(text: str) -> None:

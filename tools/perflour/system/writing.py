@@ -82,9 +82,8 @@ def _write_folder_in(work: Path, folder: Path, files: Mapping[str, bytes]) -> No
 
     _clear(work)
     temporary = Path(tempfile.mkdtemp(dir=work, prefix=f".{folder.name}.", suffix=UNFINISHED))
-    handle = os.open(temporary, os.O_RDONLY)
+    handle = _held(temporary)
     try:
-        _lock(handle, wait=True)
         for name, content in files.items():
             path = temporary / name
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -96,8 +95,18 @@ def _write_folder_in(work: Path, folder: Path, files: Mapping[str, bytes]) -> No
         temporary.chmod(0o755)
         temporary.rename(folder)  # never over a folder that holds something
     finally:
-        os.close(handle)
+        if handle is not None:
+            os.close(handle)
         shutil.rmtree(temporary, ignore_errors=True)
+
+
+def _held(folder: Path) -> int | None:
+    """The folder, locked; None on a system that opens no folders (Windows) and has no such locks."""
+    if not _has_locks():
+        return None
+    handle = os.open(folder, os.O_RDONLY)
+    _lock(handle, wait=True)
+    return handle
 
 
 def clear_unfinished(folder: Path) -> None:
@@ -131,6 +140,9 @@ def _write_in(folder: Path, name: str, content: bytes, place: Callable[[Path], N
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
+            if _has_locks():  # held until it is in its place, so that nobody takes it away
+                place(Path(temporary))
+        if not _has_locks():  # Windows moves no file that is open
             place(Path(temporary))
     finally:
         Path(temporary).unlink(missing_ok=True)
@@ -191,6 +203,14 @@ def _remove(path: Path) -> None:
         shutil.rmtree(path)
     else:
         path.unlink(missing_ok=True)
+
+
+def _has_locks() -> bool:
+    try:
+        import fcntl  # noqa: F401  # not everywhere
+    except ImportError:
+        return False
+    return True
 
 
 def _lock(handle: int, wait: bool = False) -> bool:

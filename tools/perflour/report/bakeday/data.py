@@ -17,10 +17,22 @@ def plan_json(plan: Plan, _: bool = False) -> str:
     data = {
         "finish_min": found.finish,
         "oven_swings": found.swings,
-        "goals_in_order": [{"goal": name, "proven": sure} for name, sure in found.proven.items()],
+        "goals_in_order": [
+            {
+                "goal": name,
+                "proven": bool(far and far.proven),
+                "value": far.value if far else None,
+                "at_least": far.at_least if far else None,
+            }
+            for name, far in found.reached.items()
+        ],
+        "stopped": found.stopped,
         "starts": plan.clock.at(0),
         "ready": plan.clock.at(found.finish),
         "ovens": [{"oven": oven.name, "places": oven.places} for oven in plan.house.ovens],
+        "appliances": [
+            {"appliance": one.name, "number": one.number} for one in plan.house.appliances
+        ],
         "heating_celsius_per_min": plan.house.heat_per_min,
         "cooling_celsius_per_min": plan.house.cool_per_min,
         "bakers": plan.house.bakers,
@@ -75,5 +87,6 @@ def _placed(plan: Plan, placed: Placed) -> dict[str, Any]:
         "time_assumed": task.assumed,
         "oven": placed.oven or None,
         "baker": placed.baker or None,
+        "appliances": list(task.appliances),
         "at_celsius": task.oven.at_celsius if task.oven else None,
     }

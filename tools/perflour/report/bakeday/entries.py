@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from perflour.bakeday.plan import Made, Plan
 from perflour.bakeday.timetable import Heating, Placed
@@ -35,6 +35,7 @@ class Entry:
     formula: str
     short: str
     told: str
+    appliances: tuple[str, ...] = ()
 
 
 def day_entries(plan: Plan) -> list[Entry]:
@@ -63,7 +64,11 @@ def _entry(plan: Plan, placed: Placed) -> Entry:
         lane, look = ("hands", where), "hands"
     elif task.in_the_cold:
         lane = ("wait", COLD)
-    return Entry(placed.start, placed.end, lane, where, look, job.formula, said, f"{said}{detail}")
+    where = ", ".join((where, *task.appliances))
+    told = f"{said}{detail}"
+    return Entry(
+        placed.start, placed.end, lane, where, look, job.formula, said, told, task.appliances
+    )
 
 
 def _baker(plan: Plan, number: int) -> str:
@@ -76,6 +81,7 @@ def where_words(plan: Plan, placed: Placed) -> str:
     if placed.baker and plan.house.bakers > 1:
         where = _baker(plan, placed.baker)
     load = load_words(placed.task, plan.timetable.jobs[placed.job])
+    where = ", ".join(filter(None, (where, *placed.task.appliances)))
     return f"{', ' if where else ''}{where}{load}"
 
 
@@ -100,12 +106,14 @@ def clock_span(plan: Plan, start: int, end: int) -> tuple[str, str]:
 
 
 def day_lanes(plan: Plan) -> Lanes:
-    """The same to be drawn: a lane for each baker and oven, and for what waits, warm and cold."""
+    """The same to be drawn: a lane for each baker, oven and appliance that is named, and for what waits, warm and cold."""
     lanes = {
         ("hands", _baker(plan, n)): Lane(_baker(plan, n), NARROWEST_HANDS)
         for n in range(1, plan.house.bakers + 1)
     }
     lanes |= {("oven", o.name): Lane(o.name, NARROWEST_OVEN) for o in plan.house.ovens}
+    for one in plan.house.appliances:
+        lanes["appliance", one.name] = Lane(one.name, NARROWEST_OVEN)
     for name in (WAITS, COLD):
         lanes["wait", name] = Lane(name, NARROWEST_WAIT, turned=True, always=False)
     numbers = {key: number for number, key in enumerate(lanes)}
@@ -114,7 +122,11 @@ def day_lanes(plan: Plan) -> Lanes:
         title=f"Who does what when: {', '.join(one.batch.id for one in plan.made)}",
         unit="h:min" if zero else "h:min from the start",
         lanes=tuple(lanes.values()),
-        blocks=tuple(_block(plan, entry, numbers[entry.lane]) for entry in day_entries(plan)),
+        blocks=tuple(
+            _block(plan, replace(entry, lane=lane), numbers[lane])
+            for entry in day_entries(plan)
+            for lane in (entry.lane, *(("appliance", name) for name in entry.appliances))
+        ),
         looks=LOOKS,
         clock=plan.clock.time,
         day=plan.clock.day if several_days(plan) else lambda _: "",

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from perflour.bakeday.clock import hours
 from perflour.bakeday.plan import Made, Plan
-from perflour.bakeday.solver import FINISH, IN_WORK, SWINGS
+from perflour.bakeday.search import Progress, Reached
+from perflour.bakeday.solver import FINISH, IN_WORK, OVERRUN, SWINGS
 from perflour.balance.allergens import allergens
 from perflour.kitchen.figures import factor as factor_text
 from perflour.report.bakeday.entries import (
@@ -29,7 +30,13 @@ GOALS = {
     SWINGS: ("as few swings of an oven's temperature as possible", "fewer do not exist"),
     IN_WORK: ("each formula as short in work as possible", "nothing shorter exists"),
 }
-UNPROVEN = "the best that was found in the time given; a better one may exist"
+SEARCHED = {
+    FINISH: "the earliest finish",
+    SWINGS: "the fewest swings of an oven",
+    IN_WORK: "the shortest time of all formulas",
+    OVERRUN: "which limit is in the way",
+}
+UNPROVEN = "not proven best"
 
 
 def plan_title(plan: Plan) -> str:
@@ -65,16 +72,52 @@ def _overview(plan: Plan) -> Section:
     begin, end = plan.clock.at(0), plan.clock.at(found.finish)
     rows = tuple((one.batch.id, _batch(one), _pieces(one), str(one.loads)) for one in plan.made)
     sentences = [f"From {begin} to {end}: {hours(found.finish)}, oven swings: {found.swings}."]
-    for name, proven in found.proven.items():
-        goal, certain = GOALS[name]
-        sentences.append(f"{goal}: {f'proven, {certain}' if proven else UNPROVEN}.")
+    sentences += [
+        f"{GOALS[name][0]}: {_how_good(plan, name, far)}." for name, far in found.reached.items()
+    ]
+    if found.stopped:
+        sentences.append("The search was stopped: this is the best that was found until then.")
     ovens = ", ".join(f"{oven.name} ({_places(oven.places)})" for oven in house.ovens)
     sentences += [
         f"Ovens: {ovens}; {house.heat_per_min:g} °C up and {house.cool_per_min:g} °C down in a minute. Bakers: {house.bakers}.",
         f"Taken where a formula is silent: {allowances.step_min} min a step (marked ~), dough in work stands {allowances.pause_most_min} min at most, a time written as one figure may run over by {allowances.grace_min} min where dough waits.",
     ]
+    sentences[-1:-1] = _appliances(plan)
     headers = ("formula", "batch", "pieces", "loads")
     return Section("The day", headers, rows, "<>>>", after=tuple(sentences))
+
+
+def _how_good(plan: Plan, name: str, far: Reached | None) -> str:
+    """Whether a goal is met as well as it can be, else how far off it is at most."""
+    if far is None:
+        return f"{UNPROVEN}, it was not searched in the time given"
+    if far.proven:
+        return f"proven, {GOALS[name][1]}"
+    off = far.value - far.at_least
+    most = f"{off} fewer" if name == SWINGS else f"{hours(off)} less"
+    whole = " in all" if name == IN_WORK and len(plan.timetable.jobs) > 1 else ""
+    return f"{UNPROVEN} in the time given, at most {most}{whole} may be possible"
+
+
+def search_words(now: Progress) -> str:
+    """How a search goes, in a line."""
+    best = ""
+    if now.best is not None:
+        best = f", so far {now.best if now.goal == SWINGS else hours(now.best)}"
+    return f"{now.seconds:.0f} s: {SEARCHED[now.goal]}{best}; Ctrl-C ends it"
+
+
+def _appliances(plan: Plan) -> Iterator[str]:
+    """What is shared beside hands and ovens, and what nobody named and everybody may have at once."""
+    if plan.house.appliances:
+        named = ", ".join(f"{one.name} ({one.number})" for one in plan.house.appliances)
+        yield f"Appliances: {named}."
+    if plan.idle:
+        yield f"Taken by no step: {', '.join(plan.idle)}. Steps name what they take in `do`, `with`, `on` or `into`."
+    if plan.not_counted:
+        told = ", ".join(f"{name} ({n} step{'s' if n > 1 else ''})" for name, n in plan.not_counted)
+        first = plan.not_counted[0][0]
+        yield f"Not counted, several steps may take one at a time: {told}. Name each as an appliance (`{first}=1`) to count it."
 
 
 def _batch(one: Made) -> str:
