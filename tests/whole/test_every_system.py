@@ -160,3 +160,18 @@ def test_a_locale_without_letters_says_the_same(clones: tuple[Path, Path]) -> No
             for env in (GIT_ENVIRONMENT, bare)
         ]  # fmt: skip
         assert (told[0].returncode, told[0].stdout, told[0].stderr) == (told[1].returncode, told[1].stdout, told[1].stderr), words  # fmt: skip
+
+
+@pytest.mark.parametrize("id", ["con", "lpt1", "cons", "com10"])
+def test_an_id_is_a_name_that_a_folder_can_have_everywhere(tmp_path: Path, id: str) -> None:
+    """Microsoft, "Naming Files, Paths, and Namespaces" (from memory): COM and LPT with one digit are kept."""
+    file = tmp_path / id / "formula.yaml"
+    file.parent.mkdir()
+    file.write_text(
+        formula_text("{item: bread flour, amount: 1 kg}").replace(
+            "formula: trial", f"formula: {id}"
+        ),
+        encoding="utf-8",
+    )
+    told = run_cli("lint", str(file), cwd=tmp_path).out
+    assert ("kept by Windows" in told) == (id in ("con", "lpt1"))

@@ -1,6 +1,7 @@
 """A formula.yaml lies in a folder named after its id.
 
-Bakes, changelog and history are found by the folder."""
+Bakes, changelog and history are found by the folder, so the id is a name that a folder can have on every system:
+Windows keeps some for its devices, and a repository with such a folder cannot be checked out there."""
 
 from __future__ import annotations
 
@@ -9,6 +10,11 @@ from collections.abc import Iterator
 
 from perflour.lint.rule import Context, Finding, Rule
 from perflour.system.paths import FORMULA_FILE
+
+#: Microsoft, "Naming Files, Paths, and Namespaces" (from memory).
+KEPT_BY_WINDOWS = frozenset(
+    ("con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10)))
+)
 
 
 def check(context: Context) -> Iterator[Finding]:
@@ -20,6 +26,11 @@ def check(context: Context) -> Iterator[Finding]:
         yield Finding(
             context.formula.place("formula"),
             f"the id is '{context.formula.id}' but the folder is '{folder}'; rename one of them",
+        )
+    if name == FORMULA_FILE and context.formula.id in KEPT_BY_WINDOWS:
+        yield Finding(
+            context.formula.place("formula"),
+            f"'{context.formula.id}' is kept by Windows for a device, so no folder can be called that there; add a word",
         )
 
 
