@@ -28,7 +28,7 @@ def writes(file: str, *words: str) -> Shows:
 SILENT = Shows(())
 
 README: dict[str, Shows] = {
-    "python3 -m venv .venv && . .venv/bin/activate && pip install -q '.[all]' && sh docs/tour.sh": prints(
+    "python3 -m venv .venv && . .venv/bin/activate && pip install -q . && sh docs/tour.sh": prints(
         "files read:", "72.8 % -> 54.6 %, -18.2 % of the dough's flour", "Iteration 9"
     ),
     "perflour new kitchen ../our-kitchen": writes("../our-kitchen/formulas/house.yaml", "classes:"),
@@ -36,9 +36,13 @@ README: dict[str, Shows] = {
         "drafts/harbour-loaf/formula.yaml", "status: draft", "class: loaf-cake"
     ),
     "perflour site ../kitchen-pages": prints("pages, ", "../kitchen-pages/index.html"),
+    "pip install -q '.[all]'": SILENT,
     "perflour lint": prints("listed-never-used", "55 files read: "),
     "perflour lint --fix": prints("caraway seed is listed but no step uses it", "55 files read: "),
     "perflour show formulas/peach-cardamom-crumb-cake": prints("± g", "granulated sugar", "80.0", "total-water"),
+    "perflour show formulas/oat-date-loaf --write loaf.xlsx": writes("loaf.xlsx", "xl/worksheets/sheet1.xml"),
+    "perflour find 'sugar > 60' --with egg --status approved": prints("1 of 8 formulas", "rye-ginger-", "92.7"),
+    "perflour history formulas/rye-ginger-cookie sugar": prints("-18.2"),
     "perflour show formulas/rye-poolish-loaf --per total": prints("dough                g", "bread flour        700        70.0"),
     "perflour contents formulas/gluten-free-currant-loaf": prints(
         "true hydration", "sugar that sweetens", "salt weighed in", "0.82 g of soda are left over", "allergens, US list"

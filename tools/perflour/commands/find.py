@@ -15,7 +15,7 @@ from perflour.commands.parts import (
 )
 from perflour.result import CannotRun
 
-EXAMPLE = "perflour find 'sugar > 60' 'egg >= 40' --status approved"
+EXAMPLE = "perflour find 'sugar > 60' --with egg --status approved"
 CODES = (
     "every formula could be judged, found or not",
     "a file cannot be read, or the figure asked cannot be told of it; told on stderr",
