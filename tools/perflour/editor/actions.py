@@ -99,31 +99,32 @@ def _in_both_scales(text: str) -> str:
 
 def _respelled(page: Page, span: Span, respell: Callable[[str], str]) -> Iterator[Edit]:
     """The text at a place under another spelling."""
-    for node in _amounts(page):
+    for _, node in _amounts(page):
         where = page.text.of_node(node)
         if where.start == span.start and (new := respell(node.value)) != node.value:
             yield Edit(where, as_scalar(new).text or new)
 
 
-def _amounts(page: Page) -> Iterator[Node]:
-    """Every text of the file that is an amount, a time or a temperature."""
+def _amounts(page: Page) -> Iterator[tuple[str, Node]]:
+    """Every text of the file that is an amount, a time or a temperature, with its key."""
     if page.document is None:
         return
     root = page.document.root
     for part in items_of(child(root, "parts")):
         for line in items_of(child(part, "ingredients")):
-            yield from _texts(line, ("amount",))
+            for _, node in _texts(line, ("amount",)):
+                yield ("share" if child(line, "item") is None else "amount"), node
     for step in items_of(child(root, "method")):
         yield from _texts(step, (*TEMPERATURES, "for"))
     if (yields := child(root, "yield")) is not None:
         yield from _texts(yields, ("scaling-weight",))
 
 
-def _texts(mapping: Node, keys: Sequence[str]) -> Iterator[Node]:
+def _texts(mapping: Node, keys: Sequence[str]) -> Iterator[tuple[str, Node]]:
     for key in keys:
         node = child(mapping, key)
         if node is not None and isinstance(node.value, str):
-            yield node
+            yield key, node
 
 
 def _near_names(page: Page, one: Marked) -> Iterator[Action]:
@@ -151,13 +152,15 @@ def _spelled(page: Page, within: Span) -> Iterator[Action]:
         is_listed = any(one.thing == here.thing and one.role in TELLS for one in mentions(page))
         if food is not None and food.name != here.name and is_listed:
             yield from _named(page, within.start, food.name, f"Use the house's name: {food.name}")
-    for node in _amounts(page):
+    for key, node in _amounts(page):
         where = page.text.of_node(node)
-        if where.touches(within) and (new := _house_spelling(node.value)) != node.value:
+        if where.touches(within) and (new := _house_spelling(key, node.value)) != node.value:
             edit = Edit(where, as_scalar(new).text or new)
             yield Action(f"Use the house's spelling: {new}", "rewrite", (edit,))
 
 
-def _house_spelling(text: str) -> str:
-    as_temperature = spell_temperature(text)
-    return as_temperature if as_temperature != text else spell_amount(text)
+def _house_spelling(key: str, text: str) -> str:
+    """An amount or a temperature as the house format spells it; it leaves times and shares of a part as they are."""
+    if key in TEMPERATURES:
+        return spell_temperature(text)
+    return text if key in ("for", "share") else spell_amount(text)
