@@ -133,7 +133,7 @@ def test_lenses_say_batch_and_water(kitchen: Kitchen) -> None:
 
 
 HOVERS = [
-    ("honey, amount", ["taken for honey (syrup)", "21 ± 0.42 g, 3.5 % of the dough's own flour", "USDA", "This is no label"]),
+    ("honey, amount", ["taken for honey (syrup)", "21 ± 0.42 g, 3.5 % of the dough's own flour", "USDA", "label", "Traces from field"]),
     ("1 tbsp", ["1 tbsp is 14.79 ml"]),
     ("warm}", ["warm: changes nothing that is weighed"]),
     ("bread flour, amount", ["counts towards the 100 %", "US list wheat; EU list cereals containing gluten"]),
