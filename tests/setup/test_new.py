@@ -11,6 +11,7 @@ import re
 import shlex
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -66,6 +67,15 @@ def test_the_commands_it_names_are_ours(kitchen: Path) -> None:
         asked = run_cli(*words[: 2 if words[0] in ("new", "bake") else 1], "--help", cwd=kitchen)
         assert asked.code == 0, line
         assert all(word in asked.out for word in words if word.startswith("--")), line
+
+
+def test_editors_are_told_to_start_our_server(kitchen: Path) -> None:
+    helix = tomllib.loads((kitchen / ".helix/languages.toml").read_text(encoding="utf-8"))
+    server = helix["language-server"]["perflour"]
+    assert server["command"] == "perflour"
+    assert run_cli(*server["args"], "--help", cwd=kitchen).code == 0
+    assert helix["language"][0]["language-servers"][0] == "perflour"
+    assert "cmd = { 'perflour', 'editor' }" in (kitchen / ".nvim.lua").read_text(encoding="utf-8")
 
 
 def test_a_second_run_keeps_every_file(tmp_path: Path) -> None:

@@ -412,4 +412,7 @@ ASKING: dict[str, Shows] = {
 
 EXAMPLES: dict[str, Shows] = {
     **TERMINAL, **README, **ASKING, **BAKES, **COMPARE, **COMPUTING, **DIFF, **DRAFT, **FILES, **GIT, **IMPORT, **PLAN, **RELEASE, **TEAM, **TRIALS, **EVIDENCE, **TRIAL_TUTORIAL,
+    "perflour new kitchen ../lane": prints("wrote .helix/languages.toml", "wrote .nvim.lua"),
+    "perflour editor --settings helix": prints('args = ["editor"]', "language-servers"),
+    "perflour editor < /dev/null && echo it starts": prints("it starts"),
 }  # fmt: skip

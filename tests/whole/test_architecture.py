@@ -193,6 +193,18 @@ def test_lint_imports_nothing_heavy() -> None:
     assert loaded & heavy == set()
 
 
+def test_an_editor_s_server_starts_light_and_nothing_else_loads_it() -> None:
+    """Only the protocol's libraries are its own; what else is heavy comes with the first text that needs it."""
+    code = "import sys; from perflour.editor.server import make_server; make_server(); print(','.join(sys.modules))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, env={"PYTHONPATH": str(ROOT / "tools")}, check=True)  # fmt: skip
+    loaded = {module.split(".")[0] for module in done.stdout.decode().strip().split(",")}
+    assert {"pygls", "lsprotocol"} <= loaded
+    heavy = {"pint", "deepdiff", "jsonschema", "uncertainties", "scipy", "numpy", "ortools", "typst", "lark", "lxml", "openpyxl", "jinja2", "PIL"}  # fmt: skip
+    assert loaded & heavy == set()
+    for words in (("lint", PUBLISHED), ("show", PUBLISHED), ("editor", "--settings", "helix")):
+        assert loaded_by(*words) & {"pygls", "lsprotocol", "perflour.editor.server"} == set()
+
+
 def test_diff_of_weighed_formulas_starts_without_dataclasses(tmp_path: Path) -> None:
     """Where a cup is measured, uncertainties loads inspect."""
     files = [tmp_path / "one.yaml", tmp_path / "other.yaml"]

@@ -70,6 +70,10 @@ _COMMANDS = {
     "new": ("new", "start a repository for a kitchen, or a formula of a product class"),
     "import": ("import_recipe", "formulas from recipes in text, web page, PDF, CSV, XLSX"),
     "format": ("format", "write files in the house format"),
+    "editor": (
+        "editor",
+        "results, grams and percentages in an editor while you type, which starts this itself",
+    ),
     "git-setup": ("git_setup", "have git show formulas in ratios and merge them by line and step"),
     "check-setup": ("check_setup", "what this clone still lacks, and what to do about it"),
     "git-sheet": ("git_sheet", "the ratio sheet that git shows (git calls it)"),
@@ -80,7 +84,7 @@ _COMMANDS = {
 # By what one wants to do, its commands: as `perflour --help` tells them.
 _TASKS = {
     "start and collect": ("new", "import"),
-    "weigh and check": ("lint", "show", "watch", "contents", "scale", "cost", "explain"),
+    "weigh and check": ("lint", "show", "watch", "contents", "scale", "cost", "explain", "editor"),
     "ask and compare": ("find", "history", "diff", "compare", "middle", "evidence", "why"),
     "bake and taste": ("plan", "bake", "trial"),
     "review and publish": ("changelog", "review", "release", "draft", "site"),

@@ -212,12 +212,13 @@ def _line(part: PartBalance, at: int, numbers: Uncertain) -> TableLine:
         percent_spread=spread_of(numbers.percents[key]) if has_percent else None,
         in_basis=weighed.in_basis,
         fine=is_fine(weighed.ingredient),
-        reason=_reason(part, at),
+        reason=reason_of(part, at),
         estimate=weighed.mass.doubt if weighed.mass else "",
     )
 
 
-def _reason(part: PartBalance, at: int) -> str:
+def reason_of(part: PartBalance, at: int) -> str:
+    """Why a line of a part has no mass; empty where it has one."""
     weighed = part.lines[at]
     if weighed.mass is not None:
         return ""

@@ -95,6 +95,8 @@ def _with_last_comment(entry: Entry) -> Entry:
     if isinstance(node, Scalar) or not node.entries or entry.beside:
         return entry
     last = _with_last_comment(node.entries[-1])
+    if not last.beside:
+        return entry
     bare = replace(node, entries=(*node.entries[:-1], replace(last, beside="")))
     return entry if _needs_lines(bare) else replace(entry, node=bare, beside=last.beside)
 

@@ -5,6 +5,7 @@ before it. Here a comment belongs to the entry it stands above or beside, so tha
 Only for text that `source` reads: one document without anchors, aliases and tags.
 """
 
+import operator
 import re
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
@@ -93,19 +94,28 @@ def comments_of(text: str) -> list[str]:
 def changed(mapping: Collection, changes: Mapping[str, Callable[[Any], Node]]) -> Collection:
     """A mapping with the values of some keys changed."""
     entries = (
-        replace(entry, node=changes[entry.key](entry.node)) if entry.key in changes else entry
+        _holding(entry, changes[entry.key](entry.node)) if entry.key in changes else entry
         for entry in mapping.entries
     )
-    return replace(mapping, entries=tuple(entries))
+    return with_entries(mapping, tuple(entries))
 
 
 def each(items: Collection, change: Callable[[int, Any], Node]) -> Collection:
     """A list with every value changed, by its number."""
     entries = (
-        replace(entry, node=change(number, entry.node))
-        for number, entry in enumerate(items.entries)
+        _holding(entry, change(number, entry.node)) for number, entry in enumerate(items.entries)
     )
-    return replace(items, entries=tuple(entries))
+    return with_entries(items, tuple(entries))
+
+
+def with_entries(node: Collection, entries: tuple[Entry, ...]) -> Collection:
+    """A collection with other entries; itself where they are its own, as most are: docs/performance.md."""
+    same = len(entries) == len(node.entries) and all(map(operator.is_, entries, node.entries))
+    return node if same else replace(node, entries=entries)
+
+
+def _holding(entry: Entry, node: Node) -> Entry:
+    return entry if node is entry.node else replace(entry, node=node)
 
 
 class _Ends(NamedTuple):

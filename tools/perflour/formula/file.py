@@ -22,7 +22,12 @@ class InvalidFormula(FileProblem):
 
 def read_formula(content: bytes, path: str, customs: Customs = USUAL) -> Formula:
     """The formula in a file's bytes, its amounts in the customs of a house. Raises FileProblem or InvalidFormula."""
-    formula = build_formula(document_of(content, path), customs)
+    return formula_of(document_of(content, path), customs)
+
+
+def formula_of(document: Document, customs: Customs = USUAL) -> Formula:
+    """The formula in a document that is valid against the schema. Raises FileProblem or InvalidFormula."""
+    formula = build_formula(document, customs)
     if len(formula.parts) > 1 and (twice := tuple(_named_twice(formula))):
         raise InvalidFormula(twice)
     return formula

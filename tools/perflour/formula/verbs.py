@@ -144,6 +144,11 @@ for _verb, _meaning in _MEANING.items():
         _VERBS.setdefault(_word, set()).add(_verb)
 
 
+def every_verb() -> Iterator[str]:
+    """Every verb that has a row, in the order of the alphabet."""
+    return iter(_MEANING)
+
+
 def _that(meaning: str) -> frozenset[str]:
     return frozenset(_VERBS.pop(meaning))
 

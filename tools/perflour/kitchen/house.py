@@ -19,6 +19,9 @@ from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, display_path
 #: Kitchens remembered at once: the files of one come one after another.
 KITCHENS_KEPT = 32
 
+#: A document that is valid against its schema; else None and what is wrong.
+_Valid = tuple[Document | None, tuple[Result, ...]]
+
 
 class Window(NamedTuple):
     """The usual range of a ratio, in percent of the basis, and where it comes from."""
@@ -93,20 +96,33 @@ class Kitchens:
 # Its key is the state of the files, and the working folder, from which results name them.
 @lru_cache(maxsize=KITCHENS_KEPT)
 def _kitchen_at(folder: str, here: str, house_file: FileState, ingredients: FileState) -> Kitchen:
+    there = read_valid(f"{folder}/{INGREDIENTS_FILE}", "catalogue") if ingredients else (None, ())
+    return _kitchen(read_valid(f"{folder}/{HOUSE_FILE}", "house"), there)
+
+
+def kitchen_from(folder: str, house: bytes, ingredients: bytes | None) -> Kitchen:
+    """The kitchen of a folder, were those the contents of its two files."""
+    named = [display_path(f"{folder}/{name}") for name in (HOUSE_FILE, INGREDIENTS_FILE)]
+    there = (
+        (None, ()) if ingredients is None else valid_document(ingredients, named[1], "catalogue")
+    )
+    return _kitchen(valid_document(house, named[0], "house"), there)
+
+
+def _kitchen(house_file: _Valid, ingredients: _Valid) -> Kitchen:
+    """The kitchen of the two documents, either of which may be missing."""
     house, habit, said = House(), "", HouseSays()
-    document, results = read_valid(f"{folder}/{HOUSE_FILE}", "house")
+    document, results = house_file
     if document:
         house = house_from(document.data)
         habit = document.data.get("cup-habit", "")
         said, wrong = _said(document)
         results += wrong
     catalogue = built_in().in_habit(habit).saying(said)
-    if ingredients:
-        document, found = read_valid(f"{folder}/{INGREDIENTS_FILE}", "catalogue")
-        if document:
-            catalogue = with_house(catalogue, document.data["ingredients"])
-        results += found
-    return Kitchen(house, catalogue, results)
+    document, found = ingredients
+    if document:
+        catalogue = with_house(catalogue, document.data["ingredients"])
+    return Kitchen(house, catalogue, results + found)
 
 
 def _said(document: Document) -> tuple[HouseSays, tuple[Result, ...]]:
@@ -127,13 +143,18 @@ def _said(document: Document) -> tuple[HouseSays, tuple[Result, ...]]:
     return HouseSays(data.get("measures", ""), data.get("eggs", ""), customs), results
 
 
-def read_valid(path: str, kind: Kind) -> tuple[Document | None, tuple[Result, ...]]:
+def read_valid(path: str, kind: Kind) -> _Valid:
     """The document of a file that is valid against its schema; else None and what is wrong."""
     shown = display_path(path)
     try:
         content = read(path)
     except (OSError, ValueError) as error:
         return None, (not_read(shown, cannot_be_read(error)),)
+    return valid_document(content, shown, kind)
+
+
+def valid_document(content: bytes, shown: str, kind: Kind) -> _Valid:
+    """The document in a content that is valid against its schema; else None and what is wrong."""
     try:
         document = read_document(content, shown)
     except FileProblem as problem:

@@ -18,6 +18,10 @@ class Unit(NamedTuple):
     factor: float
 
 
+#: What is measured and is no amount of an ingredient.
+_NO_AMOUNT = ("time", "temperature", "length")
+
+
 def _spellings() -> dict[str, Unit]:
     return shipped("units.json", _table)
 
@@ -52,6 +56,12 @@ def unit_named(name: str) -> Unit:
 def spellings() -> list[str]:
     """Every spelling that is understood, for suggestions."""
     return list(_spellings())
+
+
+def usual_units() -> list[tuple[str, str]]:
+    """The name and the kind of every unit that an amount may have."""
+    units = dict.fromkeys(_spellings().values())
+    return [(unit.name, unit.kind) for unit in units if unit.kind not in _NO_AMOUNT]
 
 
 def fahrenheit(celsius: float) -> float:

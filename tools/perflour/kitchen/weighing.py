@@ -245,11 +245,16 @@ def nearest(sized: Sequence[Sized], ml: float) -> Measure:
     return min(sized, key=lambda pair: abs(log(pair[1] / ml)))[0]
 
 
-def _count(name: str, kind: str, ingredient: Ingredient, state: str) -> Mass | Unweighable:
+def counted_measure(name: str, ingredient: Ingredient, state: str) -> Measure | None:
+    """The measure of one piece so named, in the stated state, else in none, else in any."""
     counted = [m for m in ingredient.measures if m.per == name]
     stated = [m for m in counted if _in_state(m, state)]
     plain = [m for m in counted if not m.state]
-    for measure in (*stated, *plain, *counted):
+    return next(iter((*stated, *plain, *counted)), None)
+
+
+def _count(name: str, kind: str, ingredient: Ingredient, state: str) -> Mass | Unweighable:
+    if measure := counted_measure(name, ingredient, state):
         if name == "stick":  # half a cup, packed and weighed by the dairy: no piece that grew
             return Mass(measure.grams, _spread(measure, ingredient.group))
         return Mass(measure.grams, _at_least(measure, COUNT_SPREAD_PERCENT))
@@ -268,3 +273,24 @@ def _count(name: str, kind: str, ingredient: Ingredient, state: str) -> Mass | U
         else "weigh it, or add a measure to ingredients.yaml"
     )
     return Unweighable(f"no published mass of one '{name}' of {ingredient.name}; {known}")
+
+
+def measure_behind(term: Term, ingredient: Ingredient | None, state: str) -> Measure | None:
+    """The published measure that the mass of a term is read from; None where none is: a mass, a can."""
+    if ingredient is None or term.unit.kind not in ("volume", "pinch", "count"):
+        return None
+    unit = term.unit
+    if unit.kind == "count":
+        if found := counted_measure(unit.name, ingredient, state):
+            return found
+        return _by_stick(ingredient, state) if unit.name == "stick" else None
+    filling, state = (term.filling, state) if term.filling or not state else apart(state)
+    state = ", ".join(filter(None, (state, laid(filling) if filling else "")))
+    if ingredient.measured_in:
+        unit = meant(unit, ingredient.measured_in)
+    return nearest_volume_measure(ingredient, unit.factor, state)
+
+
+def _by_stick(ingredient: Ingredient, state: str) -> Measure | None:
+    cups = STICK_IN_CUPS * unit_named("cup").factor
+    return nearest_volume_measure(ingredient, cups, state)

@@ -8,7 +8,7 @@ from itertools import groupby
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from perflour.documents.reader import read_document
+from perflour.documents.reader import Document, read_document
 from perflour.kitchen.house import kitchen_for
 from perflour.result import FileProblem, Place, Result
 from perflour.system.files import STDIN
@@ -77,9 +77,14 @@ def _end_of_line(result: Result, lines: Sequence[str]) -> End:
 def _node_ends(content: bytes, path: str) -> dict[Place, End]:
     """Where each entry and each value of a document ends, by where it begins; none of what is no document."""
     try:
-        document = read_document(content, path)
+        return ends_of(read_document(content, path))
     except FileProblem:
         return {}
+
+
+def ends_of(document: Document) -> dict[Place, End]:
+    """Where each entry and each value of a document ends, by where it begins."""
+    path = document.path
     found: dict[Place, End] = {}
     left: list[Any] = [document.root]
     while left:

@@ -13,8 +13,7 @@ from perflour import __version__
 from perflour.lint.baseline import known_by
 from perflour.lint.places import Places
 from perflour.lint.rules.described import Described, described_rules
-from perflour.lint.rules.reading import READING
-from perflour.report.rules import rule_text
+from perflour.report.rules import rule_page, rule_text
 from perflour.result import Result
 from perflour.system.opening import STANDARD_INPUT
 
@@ -67,13 +66,12 @@ def checked_sarif(checked: Checked, _: Container[str] = (), __: bool = True) -> 
 
 def _rule(rule: Described, pages: str) -> dict[str, Any]:
     """A rule; its page is told where the house says the address: SARIF takes no relative one."""
-    page = "README.md#reading" if rule.id in READING else f"{rule.id}.md"
     return {
         "id": rule.id,
         "shortDescription": {"text": rule.headline},
         "fullDescription": {"text": rule.text},
         "help": {"text": rule_text(rule)},
-        **({"helpUri": pages + page} if pages else {}),
+        **({"helpUri": pages + rule_page(rule.id)} if pages else {}),
         "defaultConfiguration": {"level": rule.level},
         "properties": {"source": rule.source},
     }

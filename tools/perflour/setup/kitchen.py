@@ -1,4 +1,4 @@
-"""A repository for a test kitchen: house file, schemas, hooks, CI, attributes. Nothing is written over."""
+"""A repository for a test kitchen: house file, schemas, editors, hooks, CI, attributes. Nothing is written over."""
 
 from __future__ import annotations
 
@@ -22,6 +22,11 @@ _DATA = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data", "kitche
 LINE_ENDS = (
     "# one line end on every system\n*.yaml text eol=lf\n*.md text eol=lf\n*.json text eol=lf\n"
 )
+#: Where an editor looks for what makes it start `perflour editor` in a repository, and the file in our data.
+EDITORS = {
+    "helix": (".helix/languages.toml", "helix-languages.toml"),
+    "neovim": (".nvim.lua", "nvim.lua"),
+}
 _CI = {"github": ".github/workflows/formulas.yml", "gitlab": ".gitlab-ci.yml"}
 
 
@@ -99,6 +104,8 @@ def _files(kitchen: str, host: str) -> Iterator[tuple[str, str]]:
     yield "README.md", _template("README.md").replace("{{ kitchen }}", kitchen)
     yield ATTRIBUTES, LINE_ENDS
     yield ".pre-commit-config.yaml", _template("pre-commit-config.yaml")
+    for editor, (path, _) in EDITORS.items():
+        yield path, editor_settings(editor)
     if host in _CI:
         yield _CI[host], ci_text(host)
     for name in schema_names():
@@ -118,6 +125,11 @@ def ci_text(host: str) -> str:
     first, rest = _read(os.path.join(folder, f"{host}.yml")).split("\n", 1)
     does = first.partition(": ")[2]
     return f"# {does[:1].upper()}{does[1:]} PERFLOUR says where your team keeps perflour.\n{rest}"
+
+
+def editor_settings(editor: str) -> str:
+    """What makes an editor start our server, as it stands in a repository."""
+    return _template(EDITORS[editor][1])
 
 
 def _template(name: str) -> str:

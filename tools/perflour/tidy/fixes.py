@@ -126,14 +126,15 @@ def _needless_waivers(weighed: Balance, results: Sequence[Result]) -> set[int]:
 
     None while something cannot be read, is unknown or has no mass: a rule may be silent only for that.
     """
-    if not _is_clear(weighed):
+    if not is_clear(weighed):
         return set()
     needless = {result.place for result in results if result.rule == WAIVER_RULE}
     waivers = weighed.formula.waivers
     return {number for number, waiver in enumerate(waivers) if waiver.place in needless}
 
 
-def _is_clear(weighed: Balance) -> bool:
+def is_clear(weighed: Balance) -> bool:
+    """Whether all of a formula is read, known and weighed, so that no rule is silent for want of that."""
     unknown = any(line.ingredient is None for line in weighed.ingredient_lines)
     return not (unread(weighed.formula) or unknown or weighed.unweighed or weighed.loops)
 

@@ -11,7 +11,15 @@ from typing import Any, NamedTuple
 
 from perflour.balance.balance import balance
 from perflour.documents.layout import as_scalar, write_commented
-from perflour.documents.nodes import Collection, Scalar, changed, comments_of, each, read_commented
+from perflour.documents.nodes import (
+    Collection,
+    Scalar,
+    changed,
+    comments_of,
+    each,
+    read_commented,
+    with_entries,
+)
 from perflour.documents.reader import Document
 from perflour.documents.schema import schema
 from perflour.formula.digests import digest
@@ -262,7 +270,7 @@ def _ordered(mapping: Collection, definition: str) -> Collection:
 
 def _by_keys(mapping: Collection, keys: list[str]) -> Collection:
     entries = sorted(mapping.entries, key=lambda entry: keys.index(entry.key))
-    return replace(mapping, entries=tuple(entries))
+    return with_entries(mapping, tuple(entries))
 
 
 def _respelled(spell: Callable[[str], str]) -> Callable[[Scalar], Scalar]:

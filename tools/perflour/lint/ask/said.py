@@ -7,7 +7,7 @@ unmistakable is taken as said; a sentence that weighs what might be done says no
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from perflour.formula.formula import Step
 from perflour.formula.verbs import COOLS
@@ -118,10 +118,16 @@ def cooling_told(steps: Sequence[Step], baked: int) -> bool:
     )
 
 
-def sentences(context: Context) -> Iterator[tuple[int, str]]:
+def sentences(context: Context) -> tuple[tuple[int, str], ...]:
     """Every sentence that stands in a step, with the index of the step."""
-    for at, step in enumerate(context.formula.method):
-        for text in texts(step):
-            for sentence in re.split(r"[.;!?]+(?:\s|$)", text):
-                if sentence.strip():
-                    yield at, sentence
+    return context.once(_sentences)
+
+
+def _sentences(context: Context) -> tuple[tuple[int, str], ...]:
+    return tuple(
+        (at, sentence)
+        for at, step in enumerate(context.formula.method)
+        for text in texts(step)
+        for sentence in re.split(r"[.;!?]+(?:\s|$)", text)
+        if sentence.strip()
+    )
