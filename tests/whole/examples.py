@@ -60,7 +60,7 @@ README: dict[str, Shows] = {
     "perflour why formulas/oat-date-loaf": prints("WHAT CANNOT BE TOLD", "nothing is beyond chance with", "only soak for 30 -> 90 min"),
     "perflour trial results formulas/trials/cookie-chew": prints("CHEW, BY 3 TASTERS, BLIND", "chill for         60 min  24 h   +2.00", "WHAT TO BAKE NEXT"),
     "perflour middle formulas --ours formulas/oat-date-loaf": prints(
-        "the middle of 6 formulas, by median", "ours, oat-date-loaf", "not counted: almond-prune-torte", "left out"
+        "the middle of 6 formulas, by median", "ours, oat-date", "not counted: almond-prune-torte", "left out"
     ),
     "perflour changelog formulas/rye-ginger-cookie": prints("Iteration 9", "test bake 2026-11-25-b", "next: "),
     "perflour changelog --check formulas": SILENT,
@@ -71,7 +71,7 @@ README: dict[str, Shows] = {
     "perflour bake list formulas/oat-date-loaf": prints("7, current", "keep", "crumb 8.0", "next: "),
     "perflour bake judge formulas/sessions": prints("group", "triangle", "Decided: "),
     "perflour plan formulas/oat-date-loaf formulas/rye-ginger-cookie --ready-by 15:00": prints(
-        "TIMETABLE", "14:30  15:00  wait   rye-ginger-cookie  cool", "OVENS", "SHOPPING LIST", "CAUTIONS"
+        "TIMETABLE", "14:15  14:45  wait   rye-ginger-cookie  cool", "OVENS", "SHOPPING LIST", "CAUTIONS"
     ),
     'perflour trial plan formulas/rye-ginger-cookie --vary "sugar=85..95" --vary "bake at=165..180 °C" --bakes 4 --tasters 3 --dry-run': prints(
         "4 bakes on 1 day in 1 oven", "step 8, bake, with it step 6, preheat"
