@@ -67,28 +67,34 @@ Node: TypeAlias = Scalar | Collection
 
 @dataclass(frozen=True)
 class CommentedFile:
-    """A whole file: ``head`` stays at its top, followed by `---` where it is ``marked``."""
+    """A whole file: ``head`` stays at its top, followed by `---` where it is ``marked``.
+
+    ``comments`` are all of the text that was read, in order.
+    """
 
     head: tuple[str, ...]
     root: Collection
     marked: bool = False
+    comments: tuple[str, ...] = ()
 
 
 def read_commented(text: str) -> CommentedFile:
     """The nodes of a text whose root is a mapping, with all its comments."""
     outline = _Outline(text)
-    root = _Placing(outline).commented(outline.root, ())
+    notes = tuple(outline.notes())
+    root = _Placing(outline, notes).commented(outline.root, ())
+    comments = tuple(note.text for note in notes if note.text)
     assert isinstance(root, Collection)
     if not root.entries:
-        return CommentedFile((), root, outline.marked)
+        return CommentedFile((), root, outline.marked, comments)
     first, *others = root.entries
     entries = (replace(first, above=()), *others)
-    return CommentedFile(first.above, replace(root, entries=entries), outline.marked)
+    return CommentedFile(first.above, replace(root, entries=entries), outline.marked, comments)
 
 
 def comments_of(text: str) -> list[str]:
-    """Every comment of a text, in order."""
-    return [note.text for note in _Outline(text).notes() if note.text]
+    """Every comment of a text, in order; most have none, which is seen without reading them."""
+    return [note.text for note in _Outline(text).notes() if note.text] if "#" in text else []
 
 
 def changed(mapping: Collection, changes: Mapping[str, Callable[[Any], Node]]) -> Collection:
@@ -263,7 +269,7 @@ def _indent(lines: list[str]) -> int:
 class _Placing:
     """Which comments belong to which entry, or to the end of which collection."""
 
-    def __init__(self, outline: _Outline) -> None:
+    def __init__(self, outline: _Outline, notes: tuple[_Note, ...]) -> None:
         self.text = outline.text
         self.entries = list(outline.entries.values())
         self.starts = [spot.start for spot in self.entries]
@@ -281,7 +287,7 @@ class _Placing:
         self.above: dict[Path, list[str]] = defaultdict(list)
         self.beside: dict[Path, list[str]] = defaultdict(list)
         self.below: dict[Path, list[str]] = defaultdict(list)
-        self._place(outline.notes())
+        self._place(notes)
 
     def commented(self, node: Node, path: Path) -> Node:
         """A node with the comments of everything in it."""
@@ -302,7 +308,7 @@ class _Placing:
             node = replace(node, below=())
         return Entry(node, entry.key, tuple(above), last)
 
-    def _place(self, notes: Iterator[_Note]) -> None:
+    def _place(self, notes: tuple[_Note, ...]) -> None:
         blanks: list[int] = []
         for note in notes:
             following = self._following(blanks[0]) if blanks else None

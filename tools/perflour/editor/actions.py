@@ -16,7 +16,7 @@ from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.mendable import MENDABLE
 from perflour.result import FileProblem
 from perflour.tidy.fixes import WAIVER_RULE, is_clear, mend_formula
-from perflour.tidy.house_format import format_formula, spell_amount, spell_temperature
+from perflour.tidy.house_format import spell_amount, spell_temperature, weighed_in_house_format
 
 Kind = Literal["mend", "mend all", "rewrite"]
 
@@ -38,13 +38,16 @@ class Action(NamedTuple):
 
 def formatted(page: Page) -> tuple[Edit, ...]:
     """The edits that bring a formula into the house format; none for what cannot be read."""
-    if page.balance is None:
+    if page.document is None or page.balance is None:
         return ()
+    content = page.text.encoded()
     try:
-        after = format_formula(page.text.encoded(), page.shown, page.kitchen)
+        after = weighed_in_house_format(
+            content, page.document, page.balance, page.shown, page.kitchen
+        )
     except FileProblem:
         return ()
-    return becoming(page.text, after.decode())
+    return becoming(page.text, after.content.decode())
 
 
 def actions(page: Page, within: Span, results: Sequence[Marked]) -> tuple[Action, ...]:

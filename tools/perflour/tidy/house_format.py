@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from perflour.balance.balance import balance
+from perflour.balance.balance import Balance, balance
 from perflour.documents.layout import as_scalar, write_commented
 from perflour.documents.nodes import (
     Collection,
@@ -149,18 +149,27 @@ def in_house_format(content: bytes, path: str, kitchen: Kitchen) -> InHouseForma
     where lint would say they are not, in the form of `layout`. Comments stay with what they are of.
     """
     document = document_of(content, path)
-    customs = kitchen.catalogue.said.customs
-    formula = build_formula(document, customs)
+    formula = build_formula(document, kitchen.catalogue.said.customs)
+    return weighed_in_house_format(
+        content, document, balance(formula, kitchen.catalogue), path, kitchen
+    )
+
+
+def weighed_in_house_format(
+    content: bytes, document: Document, weighed: Balance, path: str, kitchen: Kitchen
+) -> InHouseFormat:
+    """The same of content that has been read and weighed already. Raises FileProblem."""
+    formula, customs = weighed.formula, kitchen.catalogue.said.customs
     text = text_of(content)
     page = read_commented(text)
-    page = replace(page, root=_tidied(page.root, _asked(formula, path, kitchen)))
+    page = replace(page, root=_tidied(page.root, _asked(weighed, path, kitchen)))
     formatted = write_commented(page)
     if formatted == text:
         return InHouseFormat(bytes_of(formatted, like=content), formula)
     after = document_of(formatted.encode(), path)
     formula_after = build_formula(after, customs)
     same_words = _told(document) == _told(after) and digest(formula) == digest(formula_after)
-    if not same_words or sorted(comments_of(text)) != sorted(comments_of(formatted)):
+    if not same_words or sorted(page.comments) != sorted(comments_of(formatted)):
         raise FileProblem(
             "not-as-schema",
             Place(path),
@@ -186,15 +195,15 @@ class _Asked(NamedTuple):
     scales: frozenset[tuple[int, str]]
 
 
-def _asked(formula: Formula, path: str, kitchen: Kitchen) -> _Asked:
+def _asked(weighed: Balance, path: str, kitchen: Kitchen) -> _Asked:
     """Asked of the two rules themselves, so that waivers and the levels of the house hold here too."""
-    context = context_of(balance(formula, kitchen.catalogue), path, kitchen)
+    context = context_of(weighed, path, kitchen)
     rules = listed_out_of_order.RULE, temperature_in_one_scale.RULE
     told = {(result.rule, result.place) for result in told_by(rules, context)}
     out_of_order = {place for rule, place in told if rule == listed_out_of_order.RULE.id}
     scales = frozenset(
         (number, key)
-        for number, step in enumerate(formula.method)
+        for number, step in enumerate(weighed.formula.method)
         for key in TEMPERATURES
         if (reading := getattr(step, key))
         and (temperature_in_one_scale.RULE.id, reading.place) in told
