@@ -25,7 +25,7 @@ from perflour.report.asking.figures import (
 from perflour.report.diff.text import change_text, worth_saying
 from perflour.report.form.charts import Panel, Point, chart_html, chart_png, chart_svg
 from perflour.report.form.sections import Section, sections_html, sections_markdown, sections_text
-from perflour.report.history.changelogs import bake_data, count, scores_said
+from perflour.report.history.changelogs import bake_data, scores_said
 from perflour.report.history.chart import ITERATION, Baked, bakes_once, score_panels
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/history.schema.json.
@@ -64,7 +64,7 @@ def history_png(story: Story) -> bytes:
 def _title(story: Story) -> str:
     log = story.changelog
     which = "what moved most" if story.moved_most else ", ".join(line.figure.said for line in story.lines)  # fmt: skip
-    return f"{log.title} ({log.id}, {log.status or 'unreadable'}): {which or 'no ratio moved'} through {count(len(log.iterations), ITERATION)}"
+    return f"{log.title} ({log.id}, {log.status or 'unreadable'}): {which or 'no ratio moved'} through {counted(len(log.iterations), ITERATION)}"
 
 
 # --- tables ---

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from perflour.evidence.pairs import PairScored, Scored
 from perflour.evidence.related import ALPHA
+from perflour.kitchen.figures import counted
 from perflour.report.evidence.thing_words import thing_text
-from perflour.report.evidence.why_words import counted
 from perflour.report.trials.figures import interval_text, p_text
 
 SCALE_REACH = (-8.0, 8.0)

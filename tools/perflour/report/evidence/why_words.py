@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from perflour.evidence.likely import Likely
 from perflour.evidence.related import ALPHA, Pairing, Relation
 from perflour.evidence.why import FEWEST, Level, Question, Why
+from perflour.kitchen.figures import counted
 from perflour.report.trials.figures import interval_text, p_text
 
 if TYPE_CHECKING:
@@ -20,11 +21,6 @@ NO_CAUSE = (
     "what goes together is told, never why: whoever wants a cause plans a trial, in which nothing else moves "
     "(`perflour trial plan`)"
 )
-
-
-def counted(number: int, one: str, many: str = "") -> str:
-    """``1 sitting``, ``4 sittings``."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def named(names: Sequence[str], most: int = MOST_NAMED) -> str:

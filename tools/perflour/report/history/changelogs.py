@@ -15,6 +15,7 @@ from perflour.history.changelog import Changelog
 from perflour.history.changelog_files import Stale
 from perflour.history.iterations import Event, Iteration, Move
 from perflour.history.kept import is_scaled_from, kept_numbers
+from perflour.kitchen.figures import counted
 from perflour.plain import markdown, one_line, visible
 from perflour.records.bake import Bake
 from perflour.records.tasting import Session
@@ -126,14 +127,9 @@ def summary(changelog: Changelog) -> str:
     bakes = len({bake.name for iteration in changelog.iterations for bake in iteration.bakes})
     loose = len(changelog.loose_bakes)
     apart = f" and {loose} of no iteration" if loose else ""
-    tasted = f", {count(len(changelog.sessions), 'tasting')}" if changelog.sessions else ""
-    tried = f", {count(len(changelog.trials), 'trial')}" if changelog.trials else ""
-    return f"{changelog.title} ({changelog.id}, {changelog.status or 'unreadable'}): {count(len(changelog.iterations), 'iteration')}, {count(bakes, 'test bake')}{apart}{tasted}{tried}"
-
-
-def count(number: int, word: str) -> str:
-    """A number with its word."""
-    return f"{number} {word}{'' if number == 1 else 's'}"
+    tasted = f", {counted(len(changelog.sessions), 'tasting')}" if changelog.sessions else ""
+    tried = f", {counted(len(changelog.trials), 'trial')}" if changelog.trials else ""
+    return f"{changelog.title} ({changelog.id}, {changelog.status or 'unreadable'}): {counted(len(changelog.iterations), 'iteration')}, {counted(bakes, 'test bake')}{apart}{tasted}{tried}"
 
 
 def heading(iteration: Iteration) -> str:
@@ -229,13 +225,13 @@ def bake_lines(bake: Bake) -> Iterator[str]:
 def scores_said(bake: Bake) -> str:
     """``3 tasters: chew 7.7, overall 8.0``; empty without scores."""
     scores = ", ".join(f"{name} {mean:.1f}" for name, mean in bake.scores)
-    return f"{count(bake.tasters, 'taster')}: {scores}" if scores else ""
+    return f"{counted(bake.tasters, 'taster')}: {scores}" if scores else ""
 
 
 def remarks(changelog: Changelog) -> Iterator[str]:
     """What belongs to no iteration."""
     if changelog.text_only:
-        yield f"{count(changelog.text_only, 'commit')} changed only text"
+        yield f"{counted(changelog.text_only, 'commit')} changed only text"
     yield from map(_loose_bake_line, changelog.loose_bakes)
     yield from loose_trial_lines(changelog)
     yield from not_read_lines(changelog)

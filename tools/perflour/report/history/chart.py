@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from perflour.history.iterations import Iteration
+from perflour.kitchen.figures import counted
 from perflour.records.bake import SCALE, Bake
 from perflour.report.form.charts import Panel, Point, chart_html
-from perflour.report.history.changelogs import count
 from perflour.trials.means import mean_of
 
 # A move that a baker would see in the table: percent of the basis.
@@ -55,7 +55,7 @@ def _told(iterations: Sequence[Iteration], panels: Sequence[Panel]) -> str:
     still = {name for i in iterations for name, _ in i.percents} - shown
     if still:
         verb = "is" if len(still) == 1 else "are"
-        said.append(f"{count(len(still), 'ingredient')} that did not move {verb} not drawn.")
+        said.append(f"{counted(len(still), 'ingredient')} that did not move {verb} not drawn.")
     if any(point.y is None for panel in panels for point in panel.points):
         said.append("A line is broken where an iteration could not be read or an ingredient not weighed; one that is not in the formula is at 0.")  # fmt: skip
     if any(not panel.joined for panel in panels):

@@ -7,11 +7,12 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from perflour.history.changelog import Changelog
+from perflour.kitchen.figures import counted
 from perflour.plain import one_line
 from perflour.records.bake import Bake
 from perflour.records.photos import shown_photo
 from perflour.report.form.html_page import html_page
-from perflour.report.history.changelogs import count, entries, heading, remarks, summary
+from perflour.report.history.changelogs import entries, heading, remarks, summary
 from perflour.report.history.chart import iteration_chart
 from perflour.report.history.events import event_lines, photo_path, story_lines
 from perflour.system.paths import BAKES
@@ -61,7 +62,7 @@ def _photos(changelog: Changelog, bake: Bake) -> Iterator[dict[str, Any]]:
     if (more := len(bake.photos) - MOST_SHOWN) > 0:
         yield {
             "of": bake.name,
-            "lacking": f"{count(more, 'more photo')}: named in the list above",
+            "lacking": f"{counted(more, 'more photo')}: named in the list above",
         }
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Literal, NamedTuple, get_args
 
+from perflour.kitchen.figures import counted
 from perflour.release.release import Release, Released, is_blocked
 from perflour.report.cookbook.printed.page import yield_words
 from perflour.report.form.moves import Moves
 from perflour.report.form.signs import typeset
-from perflour.report.history.changelogs import count
 from perflour.report.release.cautions import cautions_of
 from perflour.report.release.evidence_words import (
     allergen_news,
@@ -72,7 +72,7 @@ def summary_of(release: Release, telling: Telling) -> str:
     if corrected := sum(bool(f.corrected) for f in release.formulas):
         counts.append(f"{corrected} corrected")
     number = sum(f.is_released for f in release.formulas)
-    what = f"{number} in the book" if telling.audience == "readers" else count(number, "approved formula")  # fmt: skip
+    what = f"{number} in the book" if telling.audience == "readers" else counted(number, "approved formula")  # fmt: skip
     said = f"{release.day}, {since}: {what}; {', '.join(counts) or 'nothing for readers'}."
     return " ".join(filter(None, (said, _gate(release, telling))))
 
@@ -80,7 +80,7 @@ def summary_of(release: Release, telling: Telling) -> str:
 def _gate(release: Release, telling: Telling) -> str:
     """Whether it may go out, where no section says so."""
     if telling.audience == "readers" and release.blocked:
-        return f"Not to be sent out: of {count(len(release.blocked), 'formula')} the kitchen has something to mend first."
+        return f"Not to be sent out: of {counted(len(release.blocked), 'formula')} the kitchen has something to mend first."
     if telling.audience == "editor" and not release.blocked:
         return "No approved formula is blocked."
     return ""

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from perflour.balance.allergens import Brought
 from perflour.cookbook.page import Page
+from perflour.kitchen.figures import counted
 from perflour.kitchen.names import fold
 from perflour.records.bake import Bake
 from perflour.records.tasting import Session
@@ -15,7 +16,7 @@ from perflour.release.statuses import is_ever_released
 from perflour.report.diff.rows import moves_of
 from perflour.report.diff.text import worth_saying
 from perflour.report.form.moves import Moves
-from perflour.report.history.changelogs import bake_lines, count
+from perflour.report.history.changelogs import bake_lines
 from perflour.report.history.trials import baked_as_said, came_of_line
 from perflour.report.release.cautions import by_what_brings
 from perflour.result import Result
@@ -52,7 +53,7 @@ def evidence_lines(formula: Released) -> Iterator[str]:
         yield from _session_lines(session)
     notes = [result for result in evidence.results if result.level == "note"]
     if not evidence.blocking:
-        told = f", {count(len(notes), 'note')}" if notes else ""
+        told = f", {counted(len(notes), 'note')}" if notes else ""
         yield f"lint: no error and no warning{told}"
     yield from (f"  {result_line(result)}" for result in notes)
     for waiver in evidence.waivers:
@@ -61,7 +62,7 @@ def evidence_lines(formula: Released) -> Iterator[str]:
 
 
 def _session_lines(session: Session) -> Iterator[str]:
-    tasters = count(len(session.present), "taster")
+    tasters = counted(len(session.present), "taster")
     asked = f": {' '.join(session.question.split())}" if session.question else ""
     yield f"tasting session {session.name}, {session.ask} asked of {tasters}{asked}"
     if session.decided:
@@ -89,14 +90,14 @@ def evidence_in_short(formula: Released) -> str:
         for v in ("keep", "change", "reject")
         if v in verdicts
     ]
-    told = f"{count(len(verdicts), 'test bake')} ({', '.join(counts)})"
+    told = f"{counted(len(verdicts), 'test bake')} ({', '.join(counts)})"
     as_variants = [f"baked in trial {one.trial} as {one.letter}" for one in evidence.baked_as]
     said = [told] if counts else [] if as_variants else ["no test bake of exactly this revision"]
     said += [*as_variants, *map(came_of_line, evidence.trials)]
     if evidence.sessions:
-        said.append(count(len(evidence.sessions), "tasting session"))
+        said.append(counted(len(evidence.sessions), "tasting session"))
     if evidence.waivers:
-        said.append(count(len(evidence.waivers), "waiver"))
+        said.append(counted(len(evidence.waivers), "waiver"))
     if is_blocked(formula):
         said.append("BLOCKED")
     return ", ".join(said)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from perflour.diff.change import Change, TextChange
+from perflour.kitchen.figures import counted
 from perflour.plain import markdown_in_html, one_line
 from perflour.release.evidence import KINDS, RecordChange
 from perflour.release.policy import LOOK_FIRST, MAY_BE_MERGED, NOT_YET, WEIGHTS
@@ -16,7 +17,7 @@ from perflour.report.diff.rows import moves_of
 from perflour.report.diff.text import difference_data
 from perflour.report.form.html_page import html_page
 from perflour.report.form.moves import Moves, moves_html, moves_markdown, moves_text, words
-from perflour.report.history.changelogs import bake_data, count, escaped, item
+from perflour.report.history.changelogs import bake_data, escaped, item
 from perflour.report.history.trials import baked_as_data, trial_data
 from perflour.report.lint import result_data
 from perflour.report.release.cautions import cautions_with_allergens
@@ -104,7 +105,7 @@ def review_markdown(review: Review, whole: bool = False) -> str:
     for number, block in enumerate(blocks):
         part = _folded(block, whole)
         if len(part) > room:
-            more = count(len(blocks) - number, "more part")
+            more = counted(len(blocks) - number, "more part")
             parts.append(f"_{more} left out for length: run `perflour review` here._\n")
             break
         parts.append(part)
@@ -250,7 +251,7 @@ def _records(review: Review) -> Block:
     listed = sorted(review.records, key=lambda record: record.kind == KINDS["variant"])
     rows = [words(r.path, f"{r.kind} {r.how}", ", ".join(r.by), _record_said(r)) for r in listed]
     heads = ("record", "how", "by", "what it says")
-    return Block("Records", count(len(rows), "record"), Moves(heads, rows))
+    return Block("Records", counted(len(rows), "record"), Moves(heads, rows))
 
 
 def _house_files(review: Review) -> Block:
@@ -258,7 +259,7 @@ def _house_files(review: Review) -> Block:
         words(f"{change.path}: {change.entry}", _value(change.before), _value(change.after))
         for change in review.house
     ]
-    return Block("House files", count(len(rows), "change"), Moves(("entry", "before", "after"), rows))  # fmt: skip
+    return Block("House files", counted(len(rows), "change"), Moves(("entry", "before", "after"), rows))  # fmt: skip
 
 
 def _with_new_allergens(review: Review) -> list[str]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from perflour.formula.formula import Waiver
+from perflour.kitchen.figures import counted
 from perflour.records.bake import Bake
 from perflour.release.reviewed import Reviewed
 from perflour.report.diff.summary import summary_line
-from perflour.report.history.changelogs import count, scores_said
+from perflour.report.history.changelogs import scores_said
 from perflour.report.history.trials import baked_as_said, led_here_line
 from perflour.report.release.cautions import by_what_brings
 from perflour.result import LEVELS, Result
@@ -72,9 +73,9 @@ def shortly(formula: Reviewed) -> Iterator[str]:
     if formula.allergens and formula.status_before:
         said.append(f"allergens newly there: {', '.join(name for name, _ in formula.allergens)}")
     levels = [result.level for result in formula.new]
-    said += [count(levels.count(level), f"new {level}") for level in LEVELS if level in levels]
+    said += [counted(levels.count(level), f"new {level}") for level in LEVELS if level in levels]
     if formula.waivers:
-        said.append(count(len(formula.waivers), "new waiver"))
+        said.append(counted(len(formula.waivers), "new waiver"))
     if said:
         yield "; ".join(said)
 

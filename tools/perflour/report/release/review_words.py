@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from perflour.kitchen.figures import counted
 from perflour.release.evidence import RecordChange
 from perflour.release.policy import LOOK_FIRST, MAY_BE_MERGED, NOT_YET
 from perflour.release.review import Review
 from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons
-from perflour.report.history.changelogs import count
 from perflour.result import LEVELS
 
 #: More names than this are counted.
@@ -59,7 +59,7 @@ def verdict_lines(review: Review) -> list[str]:
         [phrase(review, reason) for reason in review.weighing(weight)]
         for weight in ("stop", "look", "told")
     )
-    changed = f"{count(len(review.formulas), 'formula')} changed"
+    changed = f"{counted(len(review.formulas), 'formula')} changed"
     first = "; ".join(stops or looks) or f"{changed}, nothing stands against it"
     lines = [f"{_SAID[review.verdict]}: {first}."]
     if stops and looks:
@@ -76,7 +76,7 @@ def phrase(review: Review, reason: str) -> str:
         results = [*review.others, *(r for formula in held for r in formula.new)]
         number = len([result for result in results if result.level == reason])
         names = _names(formula.id for formula in held)
-        return count(number, f"new {reason}") + (f" ({names})" if names else "")
+        return counted(number, f"new {reason}") + (f" ({names})" if names else "")
     if reason == "house":
         return f"house files changed: {_names(dict.fromkeys(change.path for change in review.house))}"  # fmt: skip
     if reason in _OF_RECORDS:
@@ -86,7 +86,7 @@ def phrase(review: Review, reason: str) -> str:
         paths = [merge.path for merge in review.merges if reason in merge_reasons(merge)]
         return _OF_MERGES[reason].format(names=_names(paths), base=review.base)
     names = _names(_named(formula, reason) for formula in held)
-    return _OF_FORMULAS[reason].format(names=names, number=count(len(held), "new revision"))
+    return _OF_FORMULAS[reason].format(names=names, number=counted(len(held), "new revision"))
 
 
 def _named(formula: Reviewed, reason: str) -> str:
