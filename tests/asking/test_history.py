@@ -81,7 +81,7 @@ def test_a_line_through_time(formula: Path) -> None:
 
 
 def test_a_terminal_is_told_what_is_not_known(formula: Path) -> None:
-    done = run_cli("history", str(formula), "zorblax paste", cwd=formula.parent)
+    done = run_cli("history", str(formula), "zorblax paste", cwd=formula.parent, columns=200)
     rows = {line.split()[0]: line for line in done.out.splitlines() if line.strip()[:1].isdigit()}
     assert "none" in rows["1"]
     assert "not read" in rows["3"]

@@ -31,6 +31,7 @@ VARIED = ("--vary", "sugar=85..95", "--vary", "bake at=165..180 °C", "--bakes",
 DEMO = {
     "compare": Made("compare", ("compare", "formulas")),
     "changelogs": Made("changelogs together", ("changelog", "formulas")),
+    "history": Made("history", ("history", "formulas/rye-ginger-cookie", "sugar")),
     "review": Made("review", ("review", ROUND)),
     "release for the team": Made("release", ("release", ROUND)),
     "release for readers": Made("release", ("release", ROUND, "--for", "readers")),

@@ -11,6 +11,7 @@ import pytest
 
 from perflour.cli import _COMMANDS, _OF_GIT
 from perflour.commands.completion import SHELLS
+from perflour.commands.parts import EVERYWHERE
 from perflour.report.forms import forms_of
 from tests.conftest import run_cli
 
@@ -104,8 +105,15 @@ def test_the_script_for_powershell_is_powershell(powershell: str) -> None:
 def test_the_script_for_powershell_knows_what_may_follow(powershell: str) -> None:
     rows = re.findall(r"^        '(.*?)' = @\((.*)\)$", powershell, re.MULTILINE)
     follow = {words: re.findall(r"'(.*?)'", row) for words, row in rows}
-    assert set(follow[""]) == {*TYPED, "-h", "--help", "--version"}
-    assert follow["bake"][2:] == ["new", "list", "check", "session", "sheets", "answers", "judge"]
+    assert set(follow[""]) == {
+        *TYPED,
+        "-h",
+        "--help",
+        "--version",
+        *(flag for flags, _ in EVERYWHERE for flag in flags),
+    }
+    named = [word for word in follow["bake"] if word[0] != "-"]
+    assert named == ["new", "list", "check", "session", "sheets", "answers", "judge"]
     assert "--scores" in follow["bake new"]
     assert follow["bake new --verdict"] == ["keep", "change", "reject"]
     assert "soda-without-acid" in follow["explain"]

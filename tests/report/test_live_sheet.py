@@ -185,7 +185,7 @@ def test_what_cannot_be_weighed_is_said(tmp_path: Path) -> None:
     assert live_sheet(weigh_text(formula_text("{item: sugar, amount: some}"))) is None
     done = run_cli("show", "formulas", "--write", str(tmp_path / "x.pdf"), cwd=ROOT)
     assert done.code == 2
-    assert "show writes workbooks; end it in .xlsx" in done.err
+    assert "no form is known by that ending; end it in .xlsx" in done.err
 
 
 def test_cells_to_fill_in_are_open_and_all_others_locked(book: Path) -> None:

@@ -29,7 +29,7 @@ LOADED_IN = {
     "typst": ("report.form.charts", "report.cookbook.pdf"),
     "lxml": ("recipe.page_markup",),
     "pypdf": ("recipe.pdf_text",),
-    "ortools": ("bakeday.solver",),
+    "ortools": ("bakeday.search", "bakeday.solver"),
     "xlsxwriter": ("report.live_sheet",),
     "numpy": ("designs", "evidence.leveled", "evidence.maps", "evidence.mixed", "evidence.relations"),
     "scipy": ("designs", "evidence.maps", "evidence.mixed", "evidence.relations", "trials.blocks", "trials.ranking", "trials.sensory"),

@@ -262,10 +262,15 @@ class Model:
         if name == SWINGS:
             return sum(map(self._swings, self._by_oven(found)))
         if name == FINISH:
-            return self.horizon - found.begin if self.day.at_end else max(found.ends.values())
+            return (
+                self.horizon - found.begin
+                if self.day.at_end
+                else max(found.ends.values(), default=0)
+            )
         return sum(
             max(found.ends[j, t] for t in _last(job)) - min(found.starts[j, t] for t in _first(job))
             for j, job in enumerate(self.jobs)
+            if job.tasks
         )
 
     def _by_oven(self, found: Found) -> Iterator[list[Key]]:

@@ -12,7 +12,7 @@ from perflour.editor.text import Edit, Span
 from perflour.formula.verbs import every_verb
 from perflour.kitchen.catalogue import Catalogue, normal_name
 from perflour.kitchen.names import fold
-from perflour.kitchen.quantity import REST
+from perflour.kitchen.quantity import HALF, REST, SHARES
 from perflour.kitchen.states import INERT_IN
 from perflour.kitchen.units import usual_units
 from perflour.lint.rules.all_rules import RULES
@@ -234,7 +234,7 @@ def _behind_the_number(page: Page, spot: Spot) -> tuple[Spot, Iterable[_Word]]:
 
 
 def _shares() -> Iterator[_Word]:
-    for word in ("all", "half", "1/2", "1/3", "1/4"):
+    for word in (*SHARES, "1/2", "1/3", "1/4"):
         yield _Word(word, "choice")
 
 
@@ -244,5 +244,5 @@ def _behind_the_portion(page: Page, spot: Spot) -> tuple[Spot, Iterable[_Word]]:
     if found := _PORTION.match(spot.typed):
         start = spot.span.end - len(found["name"])
         return spot._replace(typed=found["name"], span=Span(start, spot.span.end)), names
-    portions = [_Word(f"{word} of", "choice") for word in (REST, "half")]
+    portions = [_Word(f"{word} of", "choice") for word in (REST, HALF)]
     return spot, [*names, *portions]
