@@ -78,3 +78,12 @@ def test_a_table_that_would_be_too_narrow_is_turned_on_its_side() -> None:
         "  ± g     2",
         "  %       100.0",
     ]
+
+
+@pytest.mark.parametrize("room", range(44, 60))
+def test_what_goes_on_below_stays_in_its_column(room: int) -> None:
+    name = "formulas/rye-poolish-loaf/bakes/2026-11-25-b.yaml"
+    _, dashes, *rows = columns(["record", "how"], [[name, "test bake changed"]], "<<", Frame(room))
+    width = len(dashes.split()[0])
+    assert {row[width : width + 2] for row in rows} <= {"", "  "}
+    assert "".join(row[:width].strip() for row in rows) == name

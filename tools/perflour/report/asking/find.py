@@ -70,10 +70,12 @@ def _sections(finding: Finding) -> list[Section]:
         of = ["of"] if any(figure.of_basis for figure in question.figures) else []
         held = ["holds"] if question.holding else []
         sure = [""] if any(row.verdict == "may be" for row in rows) else []
-        headers = ("formula", *sure, *figures, *held, *of, "class", "status", "title")
+        headers = ("formula", *sure, *figures, *held, *of, "status", "class", "title")
         align = "<" + "<" * len(sure) + ">" * len(figures) + "<" * (len(of) + len(held) + 3)
         body = tuple(_row(row, question, bool(sure), bool(of)) for row in rows)
-        made.append(Section("Formulas", headers, body, align, after=tuple(_notes(finding))))
+        made.append(
+            Section("Formulas", headers, body, align, after=tuple(_notes(finding)), below=2)
+        )
     elif notes := tuple(_notes(finding)):
         made.append(Section("What was asked", before=notes))
     if question.words and rows:
@@ -93,7 +95,7 @@ def _row(row: Found, question: Question, sure: bool, of: bool) -> tuple[str, ...
         cells.append(", ".join(row.items))
     if of:
         cells.append("; ".join(dict.fromkeys(one.of for one in row.figures if one.of)))
-    return (*cells, formula.product_class, formula.status, formula.title)
+    return (*cells, formula.status, formula.product_class, formula.title)
 
 
 def _notes(finding: Finding) -> Iterator[str]:

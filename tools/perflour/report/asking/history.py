@@ -90,7 +90,7 @@ def _section(story: Story, line: Line, baked: Sequence[Baked]) -> Section:
     rows = tuple(_row(story, line, stand, baked) for stand in line.stands)
     title = f"{figure.said}, % of {of}" if of and figure.unit == "%" else heading(figure)
     headers = (HEAD[0], figure.said, "change", *HEAD[1:], "test bakes")
-    return Section(title, headers, rows, ">>><<<<", after=tuple(_notes(line, of)))
+    return Section(title, headers, rows, ">>><<<<", after=tuple(_notes(line, of)), below=1)
 
 
 def _of(line: Line) -> str:

@@ -37,12 +37,16 @@ def bound(text: str) -> str:
     return re.sub(r"(?<=\d) (?=(?:k?g|m?l|min|h|s|[cm]m)\b|%|°)", "\u00a0", text)
 
 
-def longest_word(text: str, at_hyphens: bool = False) -> int:
-    """The cells of the widest piece that is never parted; ids are, ``at_hyphens``, where need be."""
+def longest_word(text: str, at_hyphens: bool = False, further: int = 0) -> int:
+    """The cells of the widest piece that is never parted; ids are, ``at_hyphens``, where need be.
+
+    All but the first may stand in another line, so many cells ``further`` in.
+    """
     text = bound(text)
     if at_hyphens:
         text = re.sub(r"(?<=[^\W\d]-)(?=[^\W\d])", " ", text)
-    return max(map(cells, text.split(" ")))
+    first, *others = map(cells, text.split(" "))
+    return max(first, *(piece + further for piece in others), 0)
 
 
 def wrap(

@@ -122,7 +122,7 @@ def _that_fit(
     widths = [max(_cells_at_most(cell, frame.widest) for cell in column) for column in columns]
     over = sum(widths) + len(GAP) * (len(widths) - 1) - frame.cells
     least = [
-        _least(column, [sign[at] for sign in signs], at_hyphens)
+        _least(column, [sign[at] for sign in signs], at_hyphens, len(_further(at)))
         for at, column in enumerate(columns if over > 0 else ())
     ]
     while over > 0:
@@ -139,14 +139,21 @@ def _cells_at_most(cell: str, widest: int) -> int:
     return max(map(cells, _parted(cell, widest, 1)))
 
 
-def _least(column: Sequence[str], signs: Sequence[str], at_hyphens: bool) -> int:
+def _least(column: Sequence[str], signs: Sequence[str], at_hyphens: bool, further: int) -> int:
     """How narrow a column may be: a number is never parted, words and what stands above are."""
     head, *body = column
     numbers = [cells(cell) for cell, sign in zip(body, signs, strict=True) if sign == ">"]
     texts = [head, *(cell for cell, sign in zip(body, signs, strict=True) if sign == "<")]
-    words = max(longest_word(text.strip(" "), at_hyphens) + _indent(text) for text in texts)
+    words = max(
+        longest_word(text.strip(" "), at_hyphens, further) + _indent(text) for text in texts
+    )
     least = words if numbers else max(words, NARROWEST)
     return min(max(least, *numbers, 1), max(map(cells, column)))
+
+
+def _further(at: int) -> str:
+    """How far in a cell of the column goes on: names do, so that none is taken for a row."""
+    return _FURTHER if at == 0 else ""
 
 
 def _indent(cell: str) -> int:
@@ -182,8 +189,7 @@ def _parted(cell: str, to: int, at: int, at_hyphens: bool = False) -> list[str]:
     if cells(cell) <= to:
         return [cell]
     indent = " " * _indent(cell)
-    further = indent + (_FURTHER if at == 0 else "")
-    lines = wrap(bound(cell.lstrip(" ")), to, indent, further, at_hyphens, False)
+    lines = wrap(bound(cell.lstrip(" ")), to, indent, indent + _further(at), at_hyphens, False)
     return [line.replace("\u00a0", " ") for line in lines]
 
 
