@@ -9,6 +9,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -33,6 +34,8 @@ class Watching:
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
             text=True,
+            # a shell that runs the tests behind it has had Ctrl-C ignored, which is inherited
+            preexec_fn=partial(signal.signal, signal.SIGINT, signal.SIG_DFL),
         )
         self.lines: queue.Queue[str] = queue.Queue()
         threading.Thread(target=self._read, daemon=True).start()
