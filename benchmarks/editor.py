@@ -7,8 +7,7 @@ of the same text by pyyaml's own loader in the same run:
 
     python benchmarks/editor.py [--rounds 41]
 
-At the 95th percentile an answer takes at most 50 ms for 60 lines, 200 ms for 1,000; all but formatting 1,000 lines of
-which some change, which reads its own result once more to be sure that nothing is lost. On a machine that does other work
+At the 95th percentile an answer takes at most 50 ms for 60 lines, 200 ms for 1,000. On a machine that does other work
 the clock tells of that too: look at the processor's time then, and compare ratios.
 """
 
