@@ -170,3 +170,12 @@ def test_a_wait_of_any_length_takes_its_room_in_the_cold() -> None:
     chills = sorted((p.start, p.end) for p in found.placed if p.task.appliances)
     assert len(chills) == 2 and chills[0][1] <= chills[1][0]
     assert broken_limits(found, house) == []
+
+
+def test_a_formula_without_steps_takes_no_room_in_a_long_search(kitchen: Path) -> None:
+    """Among so many that nothing is proven in the time, so that some are moved while others stay."""
+    bare = kitchen / "bare" / "formula.yaml"
+    bare.parent.mkdir()
+    bare.write_text(formula_text("{item: bread flour, amount: 100 g}"), encoding="utf-8")
+    done = run_cli("plan", str(ROOT / "formulas"), str(bare), "--seconds", "4", cwd=kitchen)
+    assert (done.code, "not proven best" in done.out) == (0, True), done.err

@@ -151,7 +151,7 @@ class Search:
         """One formula drawn, and those nearest to it in time of a few that are drawn as well."""
         assert self.found  # there is something to better
         begun = [
-            min(self.found.starts[key] for key in self.model.keys if key[0] == j)
+            min((self.found.starts[key] for key in self.model.keys if key[0] == j), default=0)
             for j in range(len(self.model.jobs))
         ]
         one = drawn.randrange(len(begun))
