@@ -20,7 +20,7 @@ from perflour.compare.table import FINE_KINDS, KINDS, Column, between, kind_sum,
 from perflour.formula.formula import Step
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.names import fold
-from perflour.records.trial import UNIT_OF_FIELD
+from perflour.records.trial import UNIT_OF_FIELD, setting_named
 from perflour.result import CannotRun
 
 Kind = Literal["ratio", "kind", "ingredient", "bake", "step", "batch"]
@@ -116,12 +116,10 @@ def _parts_called(part: str, balances: Iterable[Balance]) -> list[str]:
 
 def _step_setting(folded: str, balances: Iterable[Balance]) -> Figure | None:
     """``soak for``, ``bake at``, ``bake 2 at``: as trials name the settings of steps."""
-    *verb, field = folded.split()
-    if not verb or field not in UNIT_OF_FIELD:
-        return None
-    do = " ".join(verb[:-1] if len(verb) > 1 and verb[-1].isdecimal() else verb)
-    there = any(fold(step.do) == do for b in balances for step in b.formula.method)
-    return Figure(folded, "step", UNIT_OF_FIELD[field]) if there else None
+    called = setting_named(folded)
+    if called and any(fold(s.do) == called.verb for b in balances for s in b.formula.method):
+        return Figure(folded, "step", UNIT_OF_FIELD[called.field])
+    return None
 
 
 def _foods(
@@ -227,9 +225,9 @@ def _bake(figure: Figure, balance: Balance, _: Uncertain) -> Measured:
 
 def _step(figure: Figure, balance: Balance, _: Uncertain) -> Measured:
     """The setting of a step; of several steps of a verb only by number."""
-    *verb, field = figure.name.split()
-    which = int(verb.pop()) if len(verb) > 1 and verb[-1].isdecimal() else 0
-    do = " ".join(verb)
+    called = setting_named(figure.name)
+    assert called  # that is how the figure was found
+    do, which, field = called
     steps = [step for step in balance.formula.method if fold(step.do) == do]
     if which:
         steps = steps[which - 1 : which]

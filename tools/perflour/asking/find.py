@@ -30,8 +30,6 @@ from perflour.records.bake import bakes_in
 from perflour.result import CannotRun, Result
 from perflour.system.files import input_files
 
-STATUSES = ("draft", "testing", "approved", "retired", "reference")
-
 
 @dataclass(frozen=True)
 class FindRequest:

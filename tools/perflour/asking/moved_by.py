@@ -11,6 +11,7 @@ from perflour.compare.table import ingredient_kind
 from perflour.diff.change import Change, MassChange, StepChange
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.names import fold
+from perflour.records.trial import setting_named
 
 #: Kinds that say the batch or the piece became another.
 OF_SIZE = frozenset(("batch-scaled", "yield", "mass-per-piece", "piece-unknown"))
@@ -92,9 +93,10 @@ def _is_setting(figure: Figure, change: Change) -> bool:
     if figure.kind == "bake":
         of_oven = change.is_of_oven if figure.name == "oven" else change.kind == "bake"
         return of_oven and change.field in FIELDS[figure.name]
-    *verb, field = figure.name.split()
-    do = " ".join(verb[:-1] if len(verb) > 1 and verb[-1].isdecimal() else verb)
-    return change.field == field and fold(change.verb).startswith(do)
+    called = setting_named(figure.name)
+    return bool(
+        called and change.field == called.field and fold(change.verb).startswith(called.verb)
+    )
 
 
 def _names_step(figure: Figure, change: Change) -> bool:

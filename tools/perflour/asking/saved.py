@@ -182,10 +182,7 @@ def _committed(path: str) -> tuple[bytes | None, str]:
     try:
         repository = git.find_repository(Path(path))
         commit = git.commit_or_none(repository, "HEAD")
-        inner = repository.relative(path)
-        if commit is None or not git.is_in(repository, commit, inner):
-            return None, "not in the last commit"
-        blob = f"{commit}:{inner}"
-        return git.read_blobs(repository, [blob])[blob], ""
+        content = git.file_at(repository, commit, repository.relative(path)) if commit else None
     except CannotRun as problem:
         return None, str(problem)
+    return (content, "") if content is not None else (None, "not in the last commit")

@@ -15,7 +15,7 @@ from perflour.result import CannotRun
 from perflour.system.file_kinds import KITCHEN_FILES, kind_of
 from perflour.system.files import cannot_be_read, named_paths
 from perflour.system.opening import read
-from perflour.system.paths import CHANGELOG_FILE
+from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIAL_FILE, folders_up
 
 #: Times, size and number of a file; what tells one state from the next.
 Stamp = tuple[int, int, int, int]
@@ -89,7 +89,7 @@ class Watch:
             for path in paths:
                 folders.add(os.path.dirname(path))
         for folder in sorted(folders):
-            if os.path.exists(os.path.join(folder, "formula.yaml")):
+            if os.path.exists(os.path.join(folder, FORMULA_FILE)):
                 yield os.path.join(folder, CHANGELOG_FILE)
         for folder in _above(folders):
             yield from (os.path.join(folder, name) for name in KITCHEN_FILES)
@@ -98,12 +98,11 @@ class Watch:
 def _above(folders: Iterable[str]) -> list[str]:
     """Folders and those above them, up to their repository."""
     found: set[str] = set()
-    for at in folders:
-        while at not in found:
-            found.add(at)
-            if os.path.exists(os.path.join(at, ".git")) or os.path.dirname(at) == at:
+    for folder in folders:
+        for at in folders_up(folder):
+            if at in found:
                 break
-            at = os.path.dirname(at)
+            found.add(at)
     return sorted(found)
 
 
@@ -135,8 +134,8 @@ def touched(saved: Iterable[Saved], paths: Sequence[str]) -> list[str]:
             found.update(path for path in paths if path.startswith(f"{folder}{os.sep}"))
             continue
         root = os.path.dirname(folder) if kind_of(one.path) == "bake" else folder
-        near = {root, os.path.join(root, "bakes")}
+        near = {root, os.path.join(root, BAKES)}
         found.update(path for path in paths if os.path.dirname(path) in near)
-        found.add(os.path.join(os.path.dirname(root), "trial.yaml"))
+        found.add(os.path.join(os.path.dirname(root), TRIAL_FILE))
     there = set(paths)
     return sorted(found & there)

@@ -20,8 +20,10 @@ from perflour.records.trial import (
     UNIT_OF_FIELD,
     Goal,
     Hold,
+    SettingName,
     TrialFactor,
     level_of,
+    setting_named,
 )
 from perflour.result import CannotRun, request_field
 from perflour.scale.scaling import is_called
@@ -112,9 +114,8 @@ def _moved(name: str, balance: Balance) -> TrialFactor:
     ratio = fold(name).replace(" ", "-")
     if ratio in MOVABLE_RATIOS:
         return TrialFactor(name, 0, 0, PERCENT, ratio=ratio)
-    *verb, field = name.split()
-    if verb and field in UNIT_OF_FIELD:
-        return _step_setting(name, verb, field, formula.method)
+    if called := setting_named(name):
+        return _step_setting(name, called, formula.method)
     raise CannotRun(f"'{name}' is no ingredient, ratio or step setting of {formula.id}; {_hint(name, balance)}")  # fmt: skip
 
 
@@ -139,18 +140,18 @@ def _hint(name: str, balance: Balance) -> str:
     return "name one as the formula does, like 'unsalted butter', 'sugar' or 'bake at'"
 
 
-def _step_setting(name: str, verb: list[str], field: str, method: Sequence[Step]) -> TrialFactor:
+def _step_setting(name: str, called: SettingName, method: Sequence[Step]) -> TrialFactor:
     """The setting of the step that a verb names, with its number among several of that verb."""
-    which = int(verb.pop()) if len(verb) > 1 and verb[-1].isdecimal() else 0
-    do = fold(" ".join(verb))
+    verb, which, field = called
+    do = fold(verb)
     steps = [number for number, step in enumerate(method, 1) if fold(step.do) == do]
     with_field = [number for number in steps if field in method[number - 1].said]
     if not steps:
-        raise CannotRun(f"'{name}': no step of the method is called {' '.join(verb)}; name one as the method does")  # fmt: skip
+        raise CannotRun(f"'{name}': no step of the method is called {verb}; name one as the method does")  # fmt: skip
     if not which and len(with_field) > 1:
-        raise CannotRun(f"'{name}': {len(with_field)} steps say so; say which, like '{' '.join(verb)} 2 {field}'")  # fmt: skip
+        raise CannotRun(f"'{name}': {len(with_field)} steps say so; say which, like '{verb} 2 {field}'")  # fmt: skip
     if which > len(steps):
-        raise CannotRun(f"'{name}': the method has {len(steps)} steps called {' '.join(verb)}; count them from 1")  # fmt: skip
+        raise CannotRun(f"'{name}': the method has {len(steps)} steps called {verb}; count them from 1")  # fmt: skip
     if not which and not with_field:
         raise CannotRun(f"'{name}': that step says no `{field}`; write one into the formula, or vary another")  # fmt: skip
     number = steps[which - 1] if which else with_field[0]

@@ -47,9 +47,8 @@ class Heads:
 
 
 def _committed(repository: git.Repository, commit: str, path: str, kitchen: Kitchen) -> Committed:
-    inner = repository.relative(path)
-    if not git.is_in(repository, commit, inner):
+    content = git.file_at(repository, commit, repository.relative(path))
+    if content is None:
         return Committed(None, NOT_COMMITTED)
-    blob = f"{commit}:{inner}"
-    weighed = weigh_or_tell(git.read_blobs(repository, [blob])[blob], path, kitchen)
+    weighed = weigh_or_tell(content, path, kitchen)
     return Committed(weighed if isinstance(weighed, Balance) else None)

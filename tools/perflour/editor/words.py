@@ -3,17 +3,20 @@
 from perflour.balance.balance import Balance
 from perflour.balance.parts import Weighed
 from perflour.balance.ratios import is_fine
-from perflour.kitchen.figures import counted, grams, percent, spread_text
+from perflour.kitchen.figures import counted, grams, percent
 from perflour.kitchen.house import House
+from perflour.report.bakers_table import spread_shown
 
 
 def mass_words(weighed: Weighed, house: House) -> str:
     """`118 ± 4 g`; the spread where the scale would show it."""
     if weighed.mass is None:
         return "not weighed"
-    value, spread = weighed.mass.grams, weighed.mass.spread_g
-    said = grams(value, house.scale_resolution_g)
-    return f"{said} ± {spread_text(spread)} g" if spread > 0.005 else f"{said} g"
+    said, spread = (
+        grams(weighed.mass.grams, house.scale_resolution_g),
+        spread_shown(weighed.mass.spread_g),
+    )
+    return f"{said} ± {spread} g" if spread else f"{said} g"
 
 
 def percent_words(weighed: Weighed) -> str:

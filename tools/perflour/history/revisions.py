@@ -57,10 +57,10 @@ def revision_at(path: Path, name: str) -> Revision:
             + (f"did you mean {near}?" if near else lists)
         )
     inner = repository.relative(path)
-    if not git.is_in(repository, commit, inner):
+    content = git.file_at(repository, commit, inner)
+    if content is None:
         raise CannotRun(f"{shown}: not there at '{name}'; name a revision that holds it")
-    blob = f"{commit}:{inner}"
-    return _weighed(path, git.read_blobs(repository, [blob])[blob], f"{name}:{inner}")
+    return _weighed(path, content, f"{name}:{inner}")
 
 
 def revision_by_digest(path: Path, mark: str) -> Revision | None:

@@ -16,6 +16,25 @@ from perflour.system.paths import TRIAL_FILE, TRIALS
 PERCENT, MINUTES, CELSIUS = "%", "min", "°C"
 #: The fields of a step that can be varied, and their units.
 UNIT_OF_FIELD = {"for": MINUTES, "at": CELSIUS, "to": CELSIUS, "core": CELSIUS}
+
+
+class SettingName(NamedTuple):
+    """How a setting of a step is called: ``bake at``, or ``bake 2 at`` of several of that verb; ``number`` 0 for none."""
+
+    verb: str
+    number: int
+    field: str
+
+
+def setting_named(name: str) -> SettingName | None:
+    """The setting that words name; None for other words."""
+    *verb, field = name.split()
+    if not verb or field not in UNIT_OF_FIELD:
+        return None
+    number = int(verb.pop()) if len(verb) > 1 and verb[-1].isdecimal() else 0
+    return SettingName(" ".join(verb), number, field)
+
+
 #: What a goal may aim at.
 AIMS = ("most", "least", "target", "within")
 

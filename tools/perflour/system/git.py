@@ -353,6 +353,12 @@ def is_in(repository: Repository, commit: str, path: str) -> bool:
     return bool(repository.run("ls-tree", "-z", commit, "--", path))
 
 
+def file_at(repository: Repository, commit: str, path: str) -> bytes | None:
+    """A file as a commit has it; None where it holds none of that path."""
+    name = f"{commit}:{path}"
+    return read_blobs(repository, [name])[name] if is_in(repository, commit, path) else None
+
+
 def graph(
     repository: Repository, head: str, name: str, known: str = ""
 ) -> tuple[list[Commit], set[str]]:

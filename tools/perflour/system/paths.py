@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 FORMULA_FILE = "formula.yaml"
 HOUSE_FILE = "house.yaml"
@@ -62,13 +62,19 @@ def display_path(path: str) -> str:
 
 def nearest_file(name: str, path: str) -> str | None:
     """The file of that name in the nearest folder above ``path`` (a file), within its repository."""
-    folder = os.path.dirname(os.path.abspath(path))
-    while True:
+    for folder in folders_up(os.path.dirname(os.path.abspath(path))):
         if os.path.isfile(found := os.path.join(folder, name)):
             return found
+    return None
+
+
+def folders_up(folder: str) -> Iterator[str]:
+    """A folder and those above it, up to the top of its repository."""
+    while True:
+        yield folder
         above = os.path.dirname(folder)
         if above == folder or os.path.exists(os.path.join(folder, ".git")):
-            return None
+            return
         folder = above
 
 

@@ -7,10 +7,9 @@ from typing import Any
 from perflour.asking.figures import Figure, Measured
 from perflour.balance.gas import GAS
 from perflour.balance.spread import spread_of, value_of
-from perflour.kitchen.figures import grams, percent, spread_text
+from perflour.kitchen.figures import grams, percent
+from perflour.report.bakers_table import spread_shown
 
-#: A spread below this says nothing in a table: as `show`.
-LEAST_SHOWN_SPREAD = 0.005
 #: Behind a figure that is too low by what is not counted in.
 TOO_LOW = "+"
 
@@ -50,8 +49,8 @@ def shown(figure: Figure, one: Measured) -> str:
 
 def plus_minus(one: Measured) -> str:
     """The standard spread behind a value, where it is worth a digit."""
-    spread = spread_of(one.number)
-    return f" ± {spread_text(spread)}" if spread > LEAST_SHOWN_SPREAD and not one.ends else ""
+    spread = "" if one.ends else spread_shown(spread_of(one.number))
+    return f" ± {spread}" if spread else ""
 
 
 def measured_data(figure: Figure, one: Measured) -> dict[str, Any]:

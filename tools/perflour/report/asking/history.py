@@ -15,13 +15,13 @@ from perflour.kitchen.figures import counted, signed
 from perflour.plain import csv_text, one_line
 from perflour.records.bake import Bake
 from perflour.report.asking.figures import (
-    LEAST_SHOWN_SPREAD,
     heading,
     measured_data,
     shown,
     unit_said,
     value_shown,
 )
+from perflour.report.bakers_table import LEAST_SHOWN_SPREAD
 from perflour.report.diff.text import change_text, worth_saying
 from perflour.report.form.charts import Panel, Point, chart_html, chart_png, chart_svg
 from perflour.report.form.sections import Section, sections_html, sections_markdown, sections_text
