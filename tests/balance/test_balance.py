@@ -103,12 +103,16 @@ def test_italian_bread_total_water() -> None:
 
 
 def test_multi_flour_exercise() -> None:
-    """wildyeastblog.com, exercises part 3: 1,400 g of dough from percentages of three flours."""
+    """wildyeastblog.com, exercises part 3: 1,400 g of dough from percentages of three flours.
+
+    Its published answer goes by the flour in whole grams, 807 g, so a line may be half a gram off ours.
+    """
     example = next(e for e in EXAMPLES if e["id"] == "multi-flour-exercise")
     weighed = worked("multi-flour-exercise")
     factor = example["target"]["total_g"] / weighed.batch_g
-    masses = [round(w.grams * factor, 2) for w in main_part(weighed).lines]
-    assert masses == pytest.approx(list(example["computed_weights_g"].values()), abs=0.005)
+    masses = [w.grams * factor for w in main_part(weighed).lines]
+    assert masses == pytest.approx([404, 161, 242, 565, 12, 16], abs=0.55)
+    assert list(example["published_weights_g"].values()) == [404, 161, 242, 565, 12, 16]
 
 
 def test_barrel_of_flour() -> None:

@@ -116,13 +116,13 @@ def test_the_fewest_tasters_who_can_show_anything(
     assert critical_number(fewest - 1, chance, two_sided) is None
 
 
-# J. Cohen, Statistical Power Analysis for the Behavioral Sciences, 2nd edition 1988, tables 2.4.1
-# (two groups, two-sided 0.05, power 0.80; from memory): sample size in each group.
-@pytest.mark.parametrize(("effect", "tasters"), [(0.2, 394), (0.5, 64), (0.8, 26)])
-def test_tasters_in_each_of_two_groups(effect: float, tasters: int) -> None:
-    found = tasters_for_gap(effect, 1.0, paired=False)
-    assert found is not None
-    assert abs(found - tasters) <= 1 and (effect == 0.2 or found == tasters)
+# J. Cohen, Statistical Power Analysis for the Behavioral Sciences, 2nd edition 1988, table 2.4.1
+# (two groups, two-sided 0.05, power 0.80; from memory): sample size in each group. At 0.2 the book prints
+# 393; 393 in each group have a power of 0.7996, just short, so ours is one more.
+@pytest.mark.parametrize(("effect", "printed", "tasters"), [(0.2, 393, 394), (0.5, 64, 64), (0.8, 26, 26)])  # fmt: skip
+def test_tasters_in_each_of_two_groups(effect: float, printed: int, tasters: int) -> None:
+    assert tasters_for_gap(effect, 1.0, paired=False) == tasters
+    assert tasters - printed in (0, 1)
 
 
 def test_tasters_of_a_hedonic_test() -> None:

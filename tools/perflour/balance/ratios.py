@@ -9,8 +9,8 @@ from perflour.balance.gas import GAS, SODA, gas_lines, is_uncounted, may_lift
 from perflour.balance.parts import Weighed
 from perflour.kitchen.catalogue import Ingredient
 
-# Instant-yeast equivalents. Fresh: 0.33 g instant per g fresh (professional bread textbook,
-# section on yeast conversions). Active dry: 0.75 (USDA, Quantity Recipes for School Food Service,
+# Instant-yeast equivalents. Fresh: 0.33 g instant per g fresh (J. Hamelman, Bread, 2004, from
+# memory). Active dry: 0.75 (USDA, Quantity Recipes for School Food Service,
 # PA-1371, 1988, yeast rolls: 1/3 cup active dry or 1/4 cup instant).
 INSTANT_EQUIVALENT = {"fresh yeast": 0.33, "active dry yeast": 0.75, "instant yeast": 1.0}
 # Cultured and fresh dairy wet enough to mix a batter with counts as liquid: house choice.

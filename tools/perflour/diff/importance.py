@@ -15,9 +15,9 @@ from perflour.kitchen.catalogue import Ingredient
 from perflour.kitchen.house import House, Window
 from perflour.kitchen.quantity import OVEN_FROM_CELSIUS
 
-# Usual widths in percent of the basis. "n windows": median of high less low over n rows of
-# ratio_windows.csv of our reference figures (bread formulas of baking notes, thefoxclick.com; trade
-# custom), by product class. The rest is common practice, no source.
+# Usual widths in percent of the basis. "n windows": median of high less low over n windows of product
+# classes: common practice, no source, but for the breads (bread formulas by type, baking notes at
+# thefoxclick.com, undated). The rest is common practice, no source.
 WIDTHS = {
     "hydration": 14.0,  # 15 windows
     "liquid": 60.0,  # 4 windows

@@ -36,8 +36,8 @@ class Pans(NamedTuple):
 def parse_pans(text: str) -> Pans:
     """Read pans, kinds separated by commas. Straight sides are assumed: slanted ones hold less.
 
-    Published volumes are 3 to 30 % under the geometry of the printed size (household pan tables;
-    tests/published/reference/process.csv): fill a new pan with water once. Raises AmountProblem.
+    Published volumes are 3 to 30 % under the geometry of the printed size (household pan tables: common
+    practice, no source): fill a new pan with water once. Raises AmountProblem.
     """
     kinds = [_one_kind(" ".join(piece.lower().split())) for piece in text.split(",")]
     return Pans(text, sum(k.number for k in kinds), sum(k.volume_ml for k in kinds))

@@ -74,7 +74,7 @@ RULE = Rule(
     id="filling-kept-cold",
     level="note",
     family="cautions",
-    source="safety.csv, rows of cooling and filling: FDA Food Code 3-501.14, 57 to 21 °C within 2 h and to 5 °C within 6 h; USDA and extension advice (from memory)",
+    source="FDA Food Code 3-501.14 (from memory): 57 to 21 °C within 2 h and to 5 °C within 6 h; which fillings: common practice, no source",
     text=__doc__ or "",
     check=check,
 )

@@ -57,7 +57,7 @@ RULE = Rule(
     id="gluten-claim-with-gluten",
     level="error",
     family="cautions",
-    source="safety.csv, rows of the gluten-free claim: 21 CFR 101.91; Regulation (EU) No 828/2014 (from memory)",
+    source="21 CFR 101.91 (from memory); Regulation (EU) No 828/2014 (from memory)",
     text=__doc__ or "",
     check=check,
 )

@@ -38,7 +38,7 @@ RULE = Rule(
     id="honey-for-infants",
     level="note",
     family="cautions",
-    source="safety.csv, row of honey: US CDC and FDA, no honey under 12 months (from memory)",
+    source="US CDC advice on infant botulism (from memory): no honey under 12 months",
     text=__doc__ or "",
     check=check,
 )

@@ -49,7 +49,7 @@ RULE = Rule(
     id="hot-sugar",
     level="note",
     family="cautions",
-    source="safety.csv, row of hot sugar: common practice",
+    source="common practice, no source",
     text=__doc__ or "",
     check=check,
 )

@@ -31,7 +31,7 @@ RULE = Rule(
     id="raw-egg-not-cooked",
     level="warning",
     family="cautions",
-    source="safety.csv, rows of raw egg: USDA FSIS safe minimum internal temperature chart; FDA Food Code 3-302.13 (from memory)",
+    source="USDA FSIS safe minimum internal temperature chart (from memory); FDA Food Code 3-302.13 (from memory)",
     text=__doc__ or "",
     check=check,
 )

@@ -34,7 +34,7 @@ RULE = Rule(
     id="raw-flour-not-baked",
     level="warning",
     family="cautions",
-    source="safety.csv, rows of raw flour: US FDA consumer advice on raw flour and dough; university extension advice on heat-treated flour (from memory)",
+    source="US FDA consumer advice on raw flour and dough (from memory); that an oven at home makes no flour safe: the same",
     text=__doc__ or "",
     check=check,
 )

@@ -40,7 +40,7 @@ RULE = Rule(
     id="allergen-not-declared",
     level="warning",
     family="house format",
-    source="safety.csv, rows of allergens: US Food Allergen Labeling and Consumer Protection Act of 2004, Regulation (EU) No 1169/2011, Annex II (both from memory)",
+    source="US Food Allergen Labeling and Consumer Protection Act of 2004 (from memory); Regulation (EU) No 1169/2011, Annex II (from memory)",
     text=__doc__ or "",
     check=check,
 )
