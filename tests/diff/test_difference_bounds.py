@@ -80,6 +80,29 @@ def test_a_batch_is_scaled_by_what_enough_ingredients_agree_on(name: str) -> Non
     assert factor(before, after) == pytest.approx(expected, rel=0.001)
 
 
+# 29/20 is no factor a kitchen speaks of, and with every amount rounded to a gram no line has it: what
+# is said to be made has it, or the whole flour, or the whole batch. Behind: pieces before and after.
+FACTOR_OF_A_WHOLE = {
+    "the pieces": ({"flour": (29, 42), "sugar": (82, 119), "butter": (82, 119), "whole milk": (32, 46)}, (20, 29)),
+    "the flour: 100 g -> 145 g": ({"bread flour": (34, 49), "whole wheat flour": (66, 96), "butter": (41, 59), "whole milk": (35, 51)}, None),
+    "the batch: 240 g -> 348 g": ({"flour": (51, 74), "sugar": (59, 86), "butter": (76, 110), "whole milk": (54, 78)}, None),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", FACTOR_OF_A_WHOLE)
+def test_a_batch_of_rounded_amounts_is_scaled_as_its_whole_says(name: str) -> None:
+    lines, pieces = FACTOR_OF_A_WHOLE[name]
+    sides = (
+        formula_text(
+            *(f"{{item: {item}, amount: {grams[at]} g}}" for item, grams in lines.items()),
+            extra=f"yield: {{pieces: {pieces[at]}, piece: bun}}\n" if pieces else "",
+        )
+        for at in (0, 1)
+    )
+    (scaled,) = (c for c in changes(*sides) if isinstance(c, Scaling))
+    assert (scaled.kind, scaled.factor) == ("batch-scaled", pytest.approx(29 / 20))
+
+
 DOUGH = {"bread flour": "500 g", "water": "300 g", "table salt": "10 g"}
 CRUMB = {"bread flour": "100 g", "unsalted butter": "80 g", "sugar": "80 g"}
 
