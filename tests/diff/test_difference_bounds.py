@@ -285,6 +285,22 @@ def test_more_of_a_part_is_its_share_of_it() -> None:
     assert change.importance == pytest.approx(0.25)
 
 
+def test_a_part_taken_by_mass_is_as_sure_as_the_scale() -> None:
+    """However its oats are measured: two readings of 1 g and a thousandth left behind, as above."""
+    oats = "[{item: rolled oats, amount: 3 cup}, {item: water, amount: 300 g}]"
+    before, after = (
+        "formula: trial\ntitle: Trial\nclass: bread\nstatus: draft\nparts:\n"
+        f"  - {{part: soaker, ingredients: {oats}}}\n"
+        f"  - {{part: dough, ingredients: [{{item: bread flour, amount: 1000 g}}, {{part: soaker, amount: {grams} g}}]}}\n"
+        "method: []\n"
+        for grams in (40, 80)
+    )
+    change = next(c for c in changes(before, after) if c.kind == "amount")
+    assert isinstance(change, LineChange) and change.subject == "soaker"
+    readings = [0.5**2 / 3 + (mass * 0.001) ** 2 for mass in (40, 80)]
+    assert change.spread_percent == pytest.approx(sum(readings) ** 0.5 / 1000 * 100)
+
+
 def test_a_flour_followed_by_a_new_name_tells_the_old_one() -> None:
     before = {"flour": "300 g", "butter": "100 g", "sugar": "50 g"}
     after = {"flour": "400 g", "unsalted butter": "100 g", "sugar": "50 g"}

@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
-from perflour.balance.ratios import INSTANT_EQUIVALENT
+from perflour.balance.ratios import ratios
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.units import celsius, fahrenheit, find_unit, unit_named
+from tests.conftest import formula_text, weigh_text
 from tests.kitchen.usda_tables import (
     BY_KEY,
     ENTRIES,
@@ -260,7 +261,12 @@ def test_yeast_equivalents() -> None:
         "fresh yeast": leavening("yeast", "instant for fresh"),
         "active dry yeast": leavening("yeast", "instant for active dry"),
     }
-    assert published == INSTANT_EQUIVALENT
+    for name, share in published.items():
+        dough = formula_text(
+            "{item: bread flour, amount: 500 g}", f"{{item: {name}, amount: 10 g}}"
+        )
+        found = ratios(weigh_text(dough))["yeast-instant"]
+        assert found.percent == pytest.approx(2 * share), name
 
 
 @pytest.mark.parametrize(

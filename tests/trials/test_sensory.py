@@ -63,13 +63,6 @@ def table_rows() -> list[tuple[str, int, int]]:
     return [(row["topic"], int(row["item"].removeprefix("n=")), int(row["value"])) for row in rows]
 
 
-def test_the_table_is_whole() -> None:
-    """55 numbers of tasters, 6 to 60, in each of the three tests."""
-    assert {(topic, n) for topic, n, _ in table_rows()} == {
-        (topic, n) for topic in TESTS for n in range(6, 61)
-    }
-
-
 @pytest.mark.parametrize(("topic", "tasters", "needed"), table_rows() + REMEMBERED)
 def test_every_cell_of_the_binomial_tables(topic: str, tasters: int, needed: int) -> None:
     """Critical numbers in the form of ISO 4120 (triangle) and ISO 5495 (pairs), alpha 0.05."""
