@@ -254,12 +254,19 @@ def test_a_step_left_out_comes_before_a_step_moved_and_a_sign_before_words() -> 
     assert STEP_LONE > NUMBER_LONE == UNWEIGHED == PART_LONE > STATE
 
 
-def test_the_spread_of_a_weighed_line_is_that_of_two_readings() -> None:
-    """Half a step of 1 g over the root of 3 and a thousandth left behind, each time (JCGM 100:2008, 5.1.2)."""
-    before, after = {"flour": "1000 g", "honey": "40 g"}, {"flour": "1000 g", "honey": "80 g"}
+# Masses in g, each with the step of its scale: under twenty steps of 1 g the small one is taken.
+READINGS = [((40, 1), (80, 1)), ((20, 1), (25, 1)), ((19.9, 0.1), (25, 1)), ((12, 0.1), (15, 0.1))]
+
+
+@pytest.mark.parametrize("read", READINGS)
+def test_the_spread_of_a_weighed_line_is_that_of_two_readings(
+    read: Sequence[tuple[float, float]],
+) -> None:
+    """Half a step over the root of 3 and a thousandth left behind, each time (JCGM 100:2008, 5.1.2)."""
+    before, after = ({"flour": "1000 g", "honey": f"{mass} g"} for mass, _ in read)
     change = next(c for c in changes(one_part(before), one_part(after)) if c.kind == "amount")
     assert isinstance(change, LineChange)
-    readings = [0.5**2 / 3 + (mass * 0.001) ** 2 for mass in (40, 80)]
+    readings = [(step / 2) ** 2 / 3 + (mass * 0.001) ** 2 for mass, step in read]
     assert change.spread_percent == pytest.approx(sum(readings) ** 0.5 / 1000 * 100)
 
 
@@ -310,6 +317,52 @@ def test_a_flour_followed_by_a_new_name_tells_the_old_one() -> None:
         if isinstance(c, LineChange) and c.kind == "follows-basis"
     }
     assert followed == {"unsalted butter": "butter", "sugar": ""}
+
+
+SPONGE = {"bread flour": "100 g", "water": "100 g", "instant yeast": "0.1 g"}
+
+
+def fed(name: str, kind: str, water: str, butter: str) -> str:
+    """A dough with a preferment, under its name."""
+    dough = ", ".join(f"{{item: {n}, amount: {a}}}" for n, a in DOUGH.items())
+    sponge = ", ".join(f"{{item: {n}, amount: {a}}}" for n, a in {**SPONGE, "water": water}.items())
+    return (
+        "formula: trial\ntitle: Trial\nclass: bread\nstatus: draft\nparts:\n"
+        f"  - {{part: {name}, kind: {kind}, ingredients: [{sponge}]}}\n"
+        f"  - {{part: dough, ingredients: [{dough}, {{item: {butter}}}, {{part: {name}, amount: all}}]}}\n"
+        "method: []\n"
+    )
+
+
+def test_what_has_another_name_is_told_with_the_one_it_had() -> None:
+    twice = {item: f"{float(amount[:-2]) * 2:g} g" for item, amount in CRUMB.items()}
+    scaled = changes(parts(dough=DOUGH, crumb=CRUMB), parts(dough=DOUGH, streusel=twice))
+    found = changes(
+        fed("poolish", "preferment", "100 g", "butter, amount: 20 g"),
+        fed("sponge", "starter", "80 g", "unsalted butter, amount: 40 g"),
+    )
+    told = {(c.kind, c.subject): getattr(c, "subject_before", "") for c in (*scaled, *found)}
+    assert {key: told.get(key) for key in TOLD_WITH} == TOLD_WITH
+    kept = changes(parts(dough=DOUGH, crumb=CRUMB), parts(dough=DOUGH, crumb=twice))
+    assert {c.subject_before for c in kept if isinstance(c, Scaling)} == {""}
+
+
+TOLD_WITH = {
+    ("part-scaled", "streusel"): "crumb",
+    ("part-renamed", "streusel"): "crumb",
+    ("part-renamed", "sponge"): "poolish",
+    ("part-kind", "sponge"): "poolish",
+    ("preferment", "sponge"): "poolish",
+    ("amount", "unsalted butter"): "butter",
+}
+
+
+def test_flour_of_a_part_is_told_with_the_name_that_the_part_had() -> None:
+    less = {**CRUMB, "bread flour": "60 g"}
+    for name, before in (("streusel", "crumb"), ("crumb", "")):
+        found = changes(parts(dough=DOUGH, crumb=CRUMB), parts(dough=DOUGH, **{name: less}))
+        (basis,) = (c for c in found if isinstance(c, MassChange) and c.kind == "basis" and c.part)
+        assert (basis.part, basis.part_before) == (name, before)
 
 
 @pytest.mark.parametrize(("flours", "told"), [(1, 0), (2, 1)])
