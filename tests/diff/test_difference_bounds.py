@@ -12,16 +12,8 @@ from perflour.diff.batch_factor import batch_factor
 from perflour.diff.change import BlendChange, Change, LineChange, MassChange, Scaling, TextChange
 from perflour.diff.difference import difference_between
 from perflour.diff.importance import (
-    NUMBER_LONE,
-    PART_LONE,
-    SIGN,
-    STATE,
-    STEP_LONE,
-    STEP_MOVED,
     UNWEIGHED,
     WIDTHS,
-    WORDS,
-    YIELD_SAID,
     by_factor,
 )
 from perflour.diff.placed_lines import side_of
@@ -245,13 +237,6 @@ def test_a_state_is_told_with_the_name_that_the_line_had() -> None:
     assert named == {"renamed": "butter", "state": "butter"}
     (state,) = changes(after, after.replace("melted", "softened"))
     assert isinstance(state, TextChange) and state.subject_before == ""
-
-
-def test_a_step_left_out_comes_before_a_step_moved_and_a_sign_before_words() -> None:
-    """Common practice, no source: what a head baker asks after first when a bake fails."""
-    order = [STEP_LONE, STEP_MOVED, SIGN, YIELD_SAID, WORDS]
-    assert order == sorted(order, reverse=True)
-    assert STEP_LONE > NUMBER_LONE == UNWEIGHED == PART_LONE > STATE
 
 
 # Masses in g, each with the step of its scale: under twenty steps of 1 g the small one is taken.
