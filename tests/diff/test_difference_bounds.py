@@ -239,6 +239,33 @@ def test_a_state_is_told_with_the_name_that_the_line_had() -> None:
     assert isinstance(state, TextChange) and state.subject_before == ""
 
 
+def test_what_moved_with_the_flour_and_what_only_the_cup_moved_weigh_nothing() -> None:
+    """Salt stays 2 %; four cups of 125 g for 300 g are told of as flour."""
+    before = {"flour": "500 g", "water": "325 g", "table salt": "10 g", "butter": "30 g"}
+    after = {**before, "flour": "600 g", "table salt": "12 g"}
+    found = {c.kind: c for c in changes(one_part(before), one_part(after))}
+    assert (found["mass-only"].subject, found["mass-only"].importance) == ("table salt", 0.0)
+    cups = {**before, "flour": "5 cup"}
+    told = {c.kind: c for c in changes(one_part(before), one_part(cups))}
+    assert (told["re-measured"].subject, told["re-measured"].importance) == ("flour", 0.0)
+
+
+def test_a_substitute_is_told_with_the_figures_that_it_moves() -> None:
+    """One oil is as fat as the other; butter of 60 g in 300 g of flour has 81.11 % of fat (USDA SR27, NDB 01145)."""
+    rest = {"flour": "300 g", "sugar": "200 g"}
+    for old, fat in (("olive oil", None), ("unsalted butter", 20 * 0.8111)):
+        (found,) = (
+            c
+            for c in changes(
+                one_part({**rest, old: "60 g"}), one_part({**rest, "sunflower oil": "60 g"})
+            )
+            if isinstance(c, LineChange) and c.kind == "substituted"
+        )
+        moved = {s.name: (s.before_percent, s.after_percent) for s in found.shifts}
+        assert moved.get("fat") == (fat and (pytest.approx(fat), pytest.approx(20)))
+        assert ("water" in moved) == (fat is not None)
+
+
 # Masses in g, each with the step of its scale: under twenty steps of 1 g the small one is taken.
 READINGS = [((40, 1), (80, 1)), ((20, 1), (25, 1)), ((19.9, 0.1), (25, 1)), ((12, 0.1), (15, 0.1))]
 
