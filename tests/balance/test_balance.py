@@ -60,14 +60,6 @@ def test_published_percentages_are_reproduced(id: str, at: int, line: dict[str, 
     assert weighed.percent == pytest.approx(printed, abs=10**-decimals)
 
 
-def test_mistakes_in_print_are_known() -> None:
-    """Arithmetic mistakes of the sources, noted and not copied."""
-    wrong = [
-        line["name"] for e in EXAMPLES for line in e["ingredients"] if "published_wrong" in line
-    ]
-    assert wrong == ["salt"]  # Texas Education Agency key, 2015: 0.5 / 48 printed 0.10 %
-
-
 def test_scaling_baguettes() -> None:
     """Culinary course worksheet, 73 baguettes of 390 g: 28,470 g / 1.70 = 16,747 g flour."""
     example = next(e for e in EXAMPLES if e["id"] == "scaling-baguettes")

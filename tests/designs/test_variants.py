@@ -73,6 +73,8 @@ WRITTEN: list[tuple[list[str], list[float], set[str]]] = [
     (["unsalted butter=45..60"], [50], set()),
     (["unsalted butter=45..60"], [48], {"- {item: unsalted butter, amount: 240 g}", RUB}),
     (["table salt=1..2.5"], [2.14], {"- {item: table salt, amount: 10.7 g}"}),
+    # still on the small scale; 16.3 g more in 1,201 g
+    (["table salt=1..6"], [5.068], {"- {item: table salt, amount: 25.3 g}", "yield: {pieces: 20, piece: biscuit, scaling-weight: 61 g}"}),
     (["medium rye flour=10..50"], [30], {"- {item: all-purpose flour, amount: 350 g}", "- {item: medium rye flour, amount: 150 g}"}),
     (["sugar=60..80"], [77], {"- {item: granulated sugar, amount: 220 g}", "- {item: dark brown sugar, amount: 165 g}", "yield: {pieces: 20, piece: biscuit, scaling-weight: 62 g}"}),
     (["chill for=1 h..24 h"], [120], set()),

@@ -410,6 +410,21 @@ def test_every_kind_of_change_is_told_of_here_or_beside() -> None:
     }  # fmt: skip
 
 
+def test_a_step_left_out_comes_before_a_step_moved_and_a_sign_before_words() -> None:
+    """Common practice, no source: what a head baker asks after first when a bake fails."""
+    found = changes(
+        both(
+            head(notes="New words", **{"yield": {"pieces": 2, "piece": "tin"}}),
+            step(PROOF, until="it is domed"),
+            item(TOPPING, "rolled oats", state="toasted"),
+            lambda m: m["method"].insert(0, m["method"].pop(REST)),
+            lambda m: m["method"].pop(COOL),
+        )
+    )
+    told = ["step-removed", "step-moved", "state", "step-sign", "yield", "header"]
+    assert [change.kind for change in found] == told
+
+
 def test_every_kind_of_change_has_its_words() -> None:
     assert set(WORDS) == set(KINDS)
 

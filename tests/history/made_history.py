@@ -15,7 +15,7 @@ from perflour.formula.digests import digest
 from perflour.formula.file import read_formula
 from tests.conftest import GIT_ENVIRONMENT
 
-AUTHORS = ("R", "second baker", "Ibsen Quill", "N")
+AUTHORS = ("R", "second baker", "Q", "N")
 FIRST_DAY = 1_767_600_000  # 5 January 2026, 08:00 UTC
 KINDS = ("honey loaf", "seed loaf", "spice cake", "nut biscuit", "tea bun")
 HOUSE = "house: Saltmarsh Lane\ntemperatures: any\n"

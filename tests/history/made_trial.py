@@ -14,7 +14,7 @@ TRIAL = "formulas/trials/plain-loaf-1"
 QUESTION = "How sweet is sweet enough?"
 #: Grams of sugar on 300 g of flour, by the letter of the bake.
 SUGAR = {"a": 90, "b": 150}
-SCORED = "scores: [{taster: Ann, crumb: 6}, {taster: Ben, crumb: 7}]\n"
+SCORED = "scores: [{taster: A, crumb: 6}, {taster: B, crumb: 7}]\n"
 
 
 def variant_text(letter: str) -> str:

@@ -14,13 +14,14 @@ import pytest
 
 from perflour.formula.digests import digest
 from perflour.formula.file import read_formula
-from perflour.history.changelog_files import Told, told
+from perflour.history.changelog_files import Told, told, write_changelogs
 from perflour.history.lineage import in_order, lineages
 from perflour.report.forms import maker
 from perflour.system import git as ours
 from tests.conftest import GIT_ENVIRONMENT, ROOT, git, run_cli
 from tests.history.made_history import PLAN, Plan, make_history
 from tests.history.test_changelog import commit, text
+from tests.killed import steps_of
 
 pytestmark = pytest.mark.xdist_group("history")  # 300 commits are made once
 
@@ -454,41 +455,24 @@ def history_page(repository: Path) -> tuple[str, str]:
 
 # --- never half written ---------------------------------------------------------------------------
 
-WRITER = """
-import os, random, signal, sys, time
-from pathlib import Path
-from perflour.history.changelog_files import Told, write_changelogs
 
-folder, moments = Path(sys.argv[1]), int(sys.argv[2])
-texts = ["old " * 60_000, "new " * 90_000]
-told = [[Told(folder / str(n) / "formula.yaml", text, "", 1, 0) for n in range(4)] for text in texts]
-for one in told[0]:
-    one.path.parent.mkdir()
-list(write_changelogs(told[0]))
-seen, chance = set(), random.Random(5)
-for _ in range(moments):
-    child = os.fork()
-    if not child:
-        while True:
-            for some in (told[1], told[0]):
-                list(write_changelogs(some))
-    time.sleep(chance.uniform(0.0, 0.05))
-    os.kill(child, signal.SIGKILL)
-    assert os.waitpid(child, 0)[1] == signal.SIGKILL
-    for one in told[0]:
-        found = (one.path.parent / "CHANGELOG.md").read_text()
-        assert found in texts, (len(found), found[:20])
-        seen.add(found[:3])
-print(sorted(seen))
-"""
-
-
-@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork and SIGKILL")
-def test_killed_at_any_moment_the_old_file_or_the_new_one_is_there(tmp_path: Path) -> None:
-    done = subprocess.run(
-        [sys.executable, "-c", WRITER, str(tmp_path), "50"],
-        capture_output=True,
-        text=True,
-        check=False,
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+@pytest.mark.parametrize("before", [True, False], ids=["before", "behind"])
+def test_killed_at_any_step_the_old_file_or_the_new_one_is_there(
+    before: bool, tmp_path: Path
+) -> None:
+    texts = ["old " * 600, "new " * 900]
+    old, new = (
+        [Told(tmp_path / str(n) / "formula.yaml", text, "", 1, 0) for n in range(2)]
+        for text in texts
     )
-    assert (done.stdout, done.stderr) == ("['new', 'old']\n", "")
+    for one in old:
+        one.path.parent.mkdir()
+    seen = set()
+    list(write_changelogs(old))
+    for _ in steps_of(lambda: list(write_changelogs(new)), before):
+        found = tuple((one.path.parent / "CHANGELOG.md").read_text("utf-8") for one in new)
+        assert set(found) <= set(texts)
+        seen.add(tuple(text[:3] for text in found))
+        list(write_changelogs(old))
+    assert {("old", "old"), ("new", "old")} <= seen

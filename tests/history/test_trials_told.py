@@ -101,9 +101,9 @@ def blind(top: Path) -> None:
     samples = (f'  - {{formula: plain-loaf-1-{x}, of: "{y}", codes: ["{z}"]}}' for x, y, z in (("a", revision(loaf(sugar=90)), "418"), ("b", revision(SWEET), "730")))  # fmt: skip
     (top / "formulas/sessions/2026-03-12.yaml").write_text(
         "date: 2026-03-12\nask: scores\nseed: 7\nattributes: [crumb]\nsamples:\n" + "\n".join(samples) + "\n"
-        'order: [{taster: Ann, serve: ["418", "730"]}, {taster: Cleo, serve: ["730", "418"]}, {taster: Dan, serve: ["730", "418"]}]\n'
-        "absent: [Dan]\n"
-        'scores: [{taster: Ann, code: "418", crumb: 6}, {taster: Ann, code: "730", crumb: 6}, {taster: Cleo, code: "418", crumb: 7}, {taster: Cleo, code: "730", crumb: 7}]\n'
+        'order: [{taster: A, serve: ["418", "730"]}, {taster: C, serve: ["730", "418"]}, {taster: D, serve: ["730", "418"]}]\n'
+        "absent: [D]\n"
+        'scores: [{taster: A, code: "418", crumb: 6}, {taster: A, code: "730", crumb: 6}, {taster: C, code: "418", crumb: 7}, {taster: C, code: "730", crumb: 7}]\n'
     )  # fmt: skip
 
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -14,48 +13,7 @@ from perflour.system.writing import UNFINISHED, write_file, write_new
 from perflour.trials.session_request import SessionSaid, record_session
 from perflour.trials.tasting_sheets import tasting_sheets
 from tests.conftest import formula_text, git
-
-STEPS = ("mkdir", "open", "fsync", "chmod", "link", "replace", "unlink")
-KILLED = 9
-
-
-def killed_at(step: int, run: Callable[[], object], before: bool) -> bool:
-    """Run in a process that dies without a word at one of its steps; whether it came that far."""
-    child = os.fork()
-    if child == 0:
-        count = 0
-
-        def dying(call: Callable[..., Any]) -> Callable[..., Any]:
-            def stepped(*words: Any, **named: Any) -> Any:
-                nonlocal count
-                count += 1
-                if count == step and before:
-                    os._exit(KILLED)
-                try:
-                    return call(*words, **named)
-                finally:
-                    if count == step:
-                        os._exit(KILLED)
-
-            return stepped
-
-        for name in STEPS:
-            setattr(os, name, dying(getattr(os, name)))
-        try:
-            run()
-        finally:
-            os._exit(0)
-    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == KILLED
-
-
-def steps_of(run: Callable[[], object], before: bool) -> Iterator[int]:
-    """Kill a run at its first step, its second and so on, until it comes to its end."""
-    for step in range(1, 200):
-        if not killed_at(step, run, before):
-            assert step > len(STEPS)  # a run has as many at least
-            return
-        yield step
-    pytest.fail("a run of a session has no end")
+from tests.killed import steps_of
 
 
 @pytest.fixture

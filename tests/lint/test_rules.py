@@ -165,6 +165,26 @@ def test_a_house_asks_approved_formulas_for_their_allergens() -> None:
     assert lint(path, asking, more=declared) == ()
 
 
+OATS = "rolled oats in a formula called gluten-free: oats often carry wheat and are a gluten cereal in EU law; take oats sold as gluten-free and say so in `state`, and go by the label and the local law"
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("{item: rolled oats, amount: 20 g}", [OATS]),
+        ("{item: rolled oats, amount: 20 g, state: gluten-free}", []),
+        ("{item: rye flour, amount: 20 g}", ["rye flour brings gluten into a formula called gluten-free; change the ingredient or take the claim away, and go by the label and the local law"]),
+    ],
+)  # fmt: skip
+def test_oats_in_what_is_called_gluten_free_are_told_of_as_oats(line: str, told: list[str]) -> None:
+    """Regulation (EU) No 1169/2011, annex II, lists oats; that they often carry wheat is common knowledge of the trade."""
+    text = formula_text("{item: white rice flour, amount: 200 g}", line).replace(
+        "title: Trial", "title: Trial without gluten"
+    )
+    found = check_content(text.encode(), "a.yaml", Kitchen(House(), built_in()))
+    assert [r.message for r in found if r.rule == "gluten-claim-with-gluten"] == told
+
+
 def test_standard_input_is_not_asked_for_bakes() -> None:
     path = EXAMPLES / "approved-without-bakes" / "fail" / "oat-cookie" / "formula.yaml"
     assert check_content(path.read_bytes(), "<stdin>", kitchen_for(str(path))) == ()

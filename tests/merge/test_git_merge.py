@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 from random import Random
 
@@ -14,6 +12,7 @@ import pytest
 from perflour.merge import driver as git_merge
 from perflour.merge.driver import Outcome, merge_files
 from tests.conftest import GIT_ENVIRONMENT, formula_text, git, run_cli, times
+from tests.killed import steps_of
 from tests.merge.test_merge import (
     BASE,
     BUTTER,
@@ -282,23 +281,19 @@ def test_wrong_arguments_are_said(tmp_path: Path) -> None:
     assert outcome.err == "perflour: git-merge takes BASE OURS THEIRS and a path; git calls it\n"
 
 
-def test_a_merge_that_is_killed_leaves_the_old_file_or_the_new_one(tmp_path: Path) -> None:
-    """Killed at any moment, from its start to after its end."""
+@pytest.mark.parametrize("before", [True, False], ids=["before", "behind"])
+def test_a_merge_that_is_killed_leaves_the_old_file_or_the_new_one(
+    before: bool, tmp_path: Path
+) -> None:
+    """At every step that it asks of the system."""
     files = three_files(tmp_path, BASE.encode(), OURS.encode(), THEIRS.encode())
-    words = [sys.executable, "-m", "perflour", "git-merge", "--", *files, FORMULA]
-    start = time.perf_counter()
-    subprocess.run(words, check=True, env=GIT_ENVIRONMENT)
-    usual_s = time.perf_counter() - start
-    random = Random("killed")
-    seen = set()
-    for _ in range(30):
-        Path(files[1]).write_bytes(OURS.encode())
-        running = subprocess.Popen(words, env=GIT_ENVIRONMENT)
-        time.sleep(random.uniform(0.2, 1.2) * usual_s)
-        running.send_signal(signal.SIGKILL)
-        running.wait()
-        seen.add(Path(files[1]).read_text(encoding="utf-8"))
-    assert seen <= {OURS, BOTH}
+    found = []
+    for _ in steps_of(lambda: merge_files(files, FORMULA), before, least=4):
+        found.append(Path(files[1]).read_text(encoding="utf-8"))
+        Path(files[1]).write_text(OURS, encoding="utf-8")
+    assert set(found) <= {OURS, BOTH} and found[0] == OURS
+    assert merge_files(files, FORMULA) == Outcome(False, ())
+    assert Path(files[1]).read_text(encoding="utf-8") == BOTH
 
 
 def test_a_merge_that_cannot_be_written_leaves_the_file(

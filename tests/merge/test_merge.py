@@ -42,7 +42,7 @@ from tests.merge.three_ways import (
 from tests.tidy.untidy import Untidy, form_of, untidy
 
 many = examples(200)
-seeds = st.integers(0, 1 << 32)
+chances = st.randoms(use_true_random=False)  # each draw of them shrinks
 Texts = tuple[str, str, str]
 
 
@@ -102,9 +102,8 @@ def units_in_conflict(text: str) -> set[Key]:
     return found
 
 
-def three(seed: int) -> tuple[tuple[Recipe, Recipe, Recipe], Texts]:
+def three(random: Random) -> tuple[tuple[Recipe, Recipe, Recipe], Texts]:
     """A formula and two changes of it; half the time every text is in a form of its own."""
-    random = Random(seed)
     base = some_recipe(random)
     recipes = base, changed(base, random, "ours"), changed(base, random, "theirs")
     styles = [random.randint(0, 5) for _ in recipes] if random.random() < 0.5 else [0, 0, 0]
@@ -113,9 +112,9 @@ def three(seed: int) -> tuple[tuple[Recipe, Recipe, Recipe], Texts]:
 
 
 @many
-@given(seeds)
-def test_a_merge_is_what_the_sides_made_of_the_base(seed: int) -> None:
-    (base, ours, theirs), texts = three(seed)
+@given(chances)
+def test_a_merge_is_what_the_sides_made_of_the_base(random: Random) -> None:
+    (base, ours, theirs), texts = three(random)
     assume(not is_scaled_apart(*texts))
     found = merged(*texts)
     text = found.content.decode()
@@ -127,9 +126,9 @@ def test_a_merge_is_what_the_sides_made_of_the_base(seed: int) -> None:
 
 
 @many
-@given(seeds)
-def test_ours_and_theirs_swapped_mirror_the_merge(seed: int) -> None:
-    _, (base, ours, theirs) = three(seed)
+@given(chances)
+def test_ours_and_theirs_swapped_mirror_the_merge(random: Random) -> None:
+    _, (base, ours, theirs) = three(random)
     one, other = merged(base, ours, theirs), merged(base, theirs, ours)
     texts = one.content.decode(), other.content.decode()
     told = ({said.split(f"; {SETTLE}")[0] for said in found.conflicts} for found in (one, other))
@@ -140,18 +139,18 @@ def test_ours_and_theirs_swapped_mirror_the_merge(seed: int) -> None:
 
 
 @many
-@given(seeds)
-def test_what_one_side_did_alone_is_the_merge_byte_for_byte(seed: int) -> None:
-    _, (base, ours, _) = three(seed)
+@given(chances)
+def test_what_one_side_did_alone_is_the_merge_byte_for_byte(random: Random) -> None:
+    _, (base, ours, _) = three(random)
     assert merged(base, ours, base) == Merged(ours.encode(), ())
     assert merged(base, base, ours) == Merged(ours.encode(), ())
     assert merged(base, ours, ours) == Merged(ours.encode(), ())
 
 
 @many
-@given(seeds)
-def test_no_line_step_or_comment_is_lost(seed: int) -> None:
-    _, (base, ours, theirs) = three(seed)
+@given(chances)
+def test_no_line_step_or_comment_is_lost(random: Random) -> None:
+    _, (base, ours, theirs) = three(random)
     text = merged(base, ours, theirs).content.decode()
     was, here, there = (set(comments_of(side)) for side in (base, ours, theirs))
     assert (here | there) - was <= set(re.findall("# (?:ours|theirs|base) [0-9]+", text))
@@ -169,9 +168,8 @@ def names_in(text: str) -> Counter[str]:
 
 
 @many
-@given(seeds)
-def test_what_one_side_or_nobody_touched_stays_as_it_was_typed(seed: int) -> None:
-    random = Random(seed)
+@given(chances)
+def test_what_one_side_or_nobody_touched_stays_as_it_was_typed(random: Random) -> None:
     base = some_recipe(random)
     sides = [base, changed(base, random, "ours"), changed(base, random, "theirs")]
     style = random.randint(0, 5)
@@ -185,9 +183,9 @@ def test_what_one_side_or_nobody_touched_stays_as_it_was_typed(seed: int) -> Non
 
 
 @many
-@given(seeds)
-def test_a_marked_file_is_refused_by_whatever_reads_it(seed: int) -> None:
-    found = merged(*three(seed)[1])
+@given(chances)
+def test_a_marked_file_is_refused_by_whatever_reads_it(random: Random) -> None:
+    found = merged(*three(random)[1])
     if found.conflicts:
         with pytest.raises(FileProblem):
             read_document(found.content, "marked")
@@ -199,7 +197,7 @@ def test_a_marked_file_is_refused_by_whatever_reads_it(seed: int) -> None:
 def form_and_change(draw: st.DrawFn) -> tuple[Untidy, str, Untidy]:
     """A formula, another form of it, and another formula."""
     base = draw(untidy(comments=False))
-    return base, form_of(base.data, draw(seeds)), draw(untidy())
+    return base, form_of(base.data, draw(chances)), draw(untidy())
 
 
 def in_any_order(text: bytes) -> str:

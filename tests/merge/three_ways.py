@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from copy import deepcopy
 from dataclasses import dataclass, field
-from itertools import count
 from random import Random
 
 # Names of the catalogue, no two of one ingredient.
@@ -24,7 +23,7 @@ Fields = dict[str, str]
 class Recipe:
     """A formula by what is in it; ``comments`` stand over what they are of, by its key.
 
-    ``verbs`` are those of every step that ever was in it.
+    ``verbs`` are those of every step that ever was in it, ``commented`` is how often it was commented on.
     """
 
     header: Fields
@@ -32,10 +31,10 @@ class Recipe:
     method: dict[str, Fields]
     comments: dict[tuple[str, ...], list[str]] = field(default_factory=dict)
     verbs: set[str] = field(default_factory=set)
+    commented: int = 0
 
 
 Key = tuple[str, ...]
-_numbers = count()
 
 
 def some_recipe(random: Random) -> Recipe:
@@ -72,7 +71,8 @@ def keys_of(recipe: Recipe) -> list[Key]:
 
 def add_comment(recipe: Recipe, random: Random, who: str) -> None:
     key = random.choice(keys_of(recipe))
-    recipe.comments.setdefault(key, []).append(f"# {who} {next(_numbers)}")
+    recipe.commented += 1
+    recipe.comments.setdefault(key, []).append(f"# {who} {recipe.commented}")
 
 
 def changed(base: Recipe, random: Random, who: str) -> Recipe:

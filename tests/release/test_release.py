@@ -391,6 +391,15 @@ def test_readers_are_not_told_of_a_blocked_release_as_if_it_were_out(kitchen: Pa
     assert "\nMay not go to print yet\n  Plain loaf (plain-loaf)\n" in told(kitchen, "--for", "editor")  # fmt: skip
 
 
+def test_an_unchanged_formula_that_was_rejected_since_is_said_to_be_blocked(kitchen: Path) -> None:
+    assert "BLOCKED" not in told(kitchen)
+    put(kitchen, loaf("quiet-loaf", sugar=100), verdict="reject", day="2026-05-01")
+    commit(kitchen, "Bake it once more")
+    said = "\n  Quiet loaf: unchanged, 2 test bakes (1 keep, 1 reject), BLOCKED\n"
+    shown = {audience: said in told(kitchen, "--for", audience) for audience in AUDIENCES}
+    assert shown == {"team": True, "readers": False, "editor": True}
+
+
 # An A4 page of the HTML holds some 50 lines of 95 signs, headings as two; seen in print, no source.
 PAGE_LINES, LINE_SIGNS = 50, 95
 

@@ -7,6 +7,7 @@ import json
 import re
 import unicodedata
 from dataclasses import replace
+from decimal import ROUND_HALF_UP, Decimal
 from functools import cache
 from html.parser import HTMLParser
 from itertools import pairwise
@@ -22,7 +23,6 @@ from PIL import Image
 
 from perflour.cookbook.book import Cookbook, Selection, draft
 from perflour.cookbook.photos import Photo
-from perflour.kitchen.figures import grams
 from perflour.lint.rules.described import described_rules
 from perflour.report import forms
 from perflour.report.cookbook.html import cookbook_html
@@ -72,6 +72,15 @@ def small_book(folder: Path, *lines: str, method: str = "[]", extra: str = "") -
     return draft([str(folder)], Selection(None)).book
 
 
+def weighed_out(mass_g: float | None, step_g: float) -> str:
+    """As scales show it, halves up: under 20 g the small one, ten times finer."""
+    if mass_g is None:
+        return "–"
+    step = Decimal(str(step_g if mass_g >= 20 else step_g / 10)).normalize()
+    steps = (Decimal(repr(mass_g)) / step).quantize(Decimal(1), ROUND_HALF_UP)
+    return f"{steps * step:,f} g"
+
+
 class Reader(HTMLParser):
     """What a reader sees of a page, and what machines find in its scripts."""
 
@@ -112,7 +121,10 @@ def test_the_pdf_holds_all_of_every_page(name: str, paper: str) -> None:
     text = "".join(pdf(name, paper))
     for page in book(name).pages:
         told = printed_page(page)
-        for row in (row for table in told.tables for row in table.rows):
+        rows = [row for table in told.tables for row in table.rows]
+        lines = [*(line for part in page.parts for line in part.lines), *page.total]
+        for row, line in zip(rows, lines, strict=True):
+            assert row.amounts[0] == weighed_out(line.mass_g, page.scale_resolution_g)
             remark = f", {row.remark}" if row.remark else ""
             said = f"{''.join(row.amounts)}{row.name}{remark}{row.percent}"
             assert squeezed(said) in text, said
@@ -469,7 +481,8 @@ def test_every_formula_is_a_schema_org_recipe(name: str) -> None:
         for said, line in zip(data["recipeIngredient"], lines, strict=True):
             assert typeset(line.name) in said
             if line.mass_g is not None:
-                assert said.startswith(f"{grams(line.mass_g, page.scale_resolution_g)} g ")
+                weighed = weighed_out(line.mass_g, page.scale_resolution_g)
+                assert said.startswith(f"{weighed} ")
         assert [s["text"] for s in data.get("recipeInstructions", [])] == [
             *map(typeset, page.steps)
         ]

@@ -116,12 +116,10 @@ def test_published_percentages_stand_on_the_sheet(id: str) -> None:
             assert value == pytest.approx(printed, abs=0.06)
 
 
-@given(st.integers(0, 1 << 32))
-@example(
-    290940
-)  # a sum on the edge of two roundings: its last digit hung on the order of the lines
-def test_form_and_order_of_lines_change_nothing(seed: int) -> None:
-    recipe = some_recipe(Random(seed))
+@given(st.randoms(use_true_random=False), st.integers(0, 6))
+@example(Random(290940), 6)  # a sum on the edge of two roundings: its last digit hung on the order
+def test_form_and_order_of_lines_change_nothing(random: Random, style: int) -> None:
+    recipe = some_recipe(random)
     before = sheet(text_of(recipe, 0))
     for part in recipe.parts.values():
         items = sorted(part.items())
@@ -129,14 +127,13 @@ def test_form_and_order_of_lines_change_nothing(seed: int) -> None:
         part.update(items)
     one, other = (
         sorted(text.splitlines()) if recipe.comments else text.splitlines()
-        for text in (before, sheet(text_of(recipe, seed % 7)))
+        for text in (before, sheet(text_of(recipe, style)))
     )
     assert one == other  # comments move with their lines, so they stand in another order
 
 
-@given(st.integers(0, 1 << 32))
-def test_whatever_counts_in_a_revision_shows(seed: int) -> None:
-    random = Random(seed)
+@given(st.randoms(use_true_random=False))
+def test_whatever_counts_in_a_revision_shows(random: Random) -> None:
     before = some_recipe(random)
     texts = text_of(before), text_of(changed(before, random, "ours"))
     digests = [digest(read_formula(text.encode(), "f")) for text in texts]

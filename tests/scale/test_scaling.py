@@ -22,7 +22,6 @@ from perflour.lint.check import check_content
 from perflour.result import CannotRun
 from perflour.scale.request import ScaleRequest, scale_source
 from perflour.scale.scaling import (
-    USUAL_FILL,
     Style,
     factor_to_batch,
     factor_to_flour,
@@ -301,11 +300,29 @@ def test_a_batch_without_a_whole_mass_is_not_guessed(tmp_path: Path) -> None:
     assert "2 can" in doubled
 
 
-def test_batter_density_of_published_batters() -> None:
-    """USDA PA-1371, 1988: batter masses with volumes (published/weight_and_measure.yaml, methods)."""
-    pairs = [(7 + 3 / 16, 4.0), (5 + 10 / 16, 2.5), (8 + 2 / 16, 3.75)]  # lb, quarts
-    densities = [lb * 453.59237 / (qt * 4 * CUP_ML) for lb, qt in pairs]
-    assert sum(densities) / 3 == pytest.approx(1.0, abs=0.02)
+# USDA PA-1371, 1988: batter masses with volumes (published/weight_and_measure.yaml, methods), in lb and quarts.
+BATTERS = {
+    "chocolate cake": (7 + 3 / 16, 4.0),
+    "banana bread": (5 + 10 / 16, 2.5),
+    "carrot cake": (8 + 2 / 16, 3.75),
+}
+
+
+def filled_g(pan_ml: float, **said: str) -> float:
+    """What a batter of 1000 g is scaled to for a pan of so many ml."""
+    batter = formula_text("{item: all-purpose flour, amount: 1000 g}")
+    request = ScaleRequest(pans=f"volume {pan_ml:.3f} ml", **said)
+    rescaled = scale_source(batter.encode(), weigh_text(batter), KITCHEN, request)
+    return rescaled.scaled.factor * 1000
+
+
+def test_a_full_pan_holds_what_published_batters_weigh() -> None:
+    """The mean of the three is met by 2 %; each alone, which has its own air, by 17 %."""
+    filled = [filled_g(quarts * 4 * CUP_ML, fill="1") for _, quarts in BATTERS.values()]
+    printed = [pounds * 453.59237 for pounds, _ in BATTERS.values()]
+    assert filled == pytest.approx(printed, rel=0.17)
+    shares = [one / other for one, other in zip(filled, printed, strict=True)]
+    assert sum(shares) / 3 == pytest.approx(1, abs=0.02)
 
 
 def test_the_scaled_file_keeps_every_comment() -> None:
@@ -394,5 +411,6 @@ def test_what_has_no_whole_mass_has_no_factor() -> None:
 
 
 def test_a_tin_is_filled_by_two_thirds() -> None:
-    """Common practice, no source."""
-    assert pytest.approx(0.667, abs=0.001) == USUAL_FILL
+    """Common practice, no source: where nobody says how full."""
+    assert filled_g(1500) == pytest.approx(1000)
+    assert filled_g(1500, fill="1/2") == pytest.approx(750)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from itertools import product
+from math import comb
 from statistics import NormalDist
 
 import pytest
@@ -19,12 +21,8 @@ from perflour.report.trials.judgements import judgements_markdown, judgements_te
 from perflour.trials.judged import FormulaJudgement, Judgements
 from perflour.trials.judging import judge_bakes
 from perflour.trials.means import ALPHA, POWER
-from perflour.trials.session_judging import (
-    TRUE_DUO_TRIO,
-    TRUE_PAIR,
-    TRUE_TRIANGLE,
-    judge_session,
-)
+from perflour.trials.sensory import sign_gap
+from perflour.trials.session_judging import judge_session
 from tests.conftest import ROOT
 
 
@@ -107,9 +105,54 @@ def test_one_taster_twice_is_no_pair() -> None:
     assert (two.gap.paired, one.gap.paired) == (True, False)
 
 
-def test_what_is_worth_finding_in_choices() -> None:
-    """Common practice, no source: three of four prefer one; half can tell, a third of the rest guesses right."""
-    assert pytest.approx([3 / 4, 2 / 3, 3 / 4]) == [TRUE_PAIR, TRUE_TRIANGLE, TRUE_DUO_TRIO]
+# Common practice, no source: worth finding is that three of four prefer one, or that half can tell; of those who
+# cannot, a third guesses the odd one of a triangle right, and half the reference of a duo-trio. Chance, and the share.
+WORTH_FINDING = [
+    ("preference", "", Fraction(1, 2), Fraction(3, 4)),
+    ("difference", "111", Fraction(1, 2), Fraction(3, 4)),
+    ("triangle", "", Fraction(1, 3), Fraction(1, 2) + Fraction(1, 2) / 3),
+    ("duo-trio", "", Fraction(1, 2), Fraction(1, 2) + Fraction(1, 2) / 2),
+]
+
+
+@pytest.mark.parametrize(("ask", "expect", "chance", "share"), WORTH_FINDING)
+def test_the_tasters_wanted_find_what_is_worth_finding(
+    ask: str, expect: str, chance: Fraction, share: Fraction
+) -> None:
+    """Summed in exact fractions: from that many on 4 of 5 sessions find it, with 1 in 20 by chance.
+
+    ISO 4120:2004 (from memory) has 16 for a triangle of which half can tell.
+    """
+    codes = ["111", "333"] if ask in ("triangle", "duo-trio") else ["111"]
+    served = [*codes, "222"]
+    data = {
+        "date": "2026-03-14", "question": "?", "ask": ask, "seed": 1, "expect": expect,
+        "samples": [
+            {"formula": "trial", "of": "1", "codes": codes},
+            {"formula": "trial", "of": "2", "codes": ["222"]},
+        ],
+        "order": [{"taster": "A", "serve": served}],
+        "choices": [{"taster": "A", "code": "111"}],
+    }  # fmt: skip
+    if not expect:
+        del data["expect"]
+    tally = judge_session(session_from(data, "s.yaml"), ROOT).tally
+    assert tally is not None
+    limit = Fraction(1, 20) / (2 if ask == "preference" else 1)
+    short = [n for n in range(2, 80) if power(n, chance, share, limit) < Fraction(4, 5)]
+    assert tally.choices.tasters_wanted == short[-1] + 1
+    assert ask != "triangle" or short[-1] + 1 == 16
+
+
+def power(tasters: int, chance: Fraction, share: Fraction, limit: Fraction) -> Fraction:
+    """How likely so many choose one so often that chance does no more than ``limit`` of the time."""
+
+    def at_least(number: int, of: Fraction) -> Fraction:
+        ways = range(number, tasters + 1)
+        return Fraction(sum(comb(tasters, k) * of**k * (1 - of) ** (tasters - k) for k in ways))
+
+    needed = next(n for n in range(tasters + 2) if at_least(n, chance) <= limit)
+    return at_least(needed, share)
 
 
 @pytest.mark.parametrize(("second", "groups"), [("AB", 1), ("ABC", 2)])
@@ -140,8 +183,11 @@ def test_a_small_p_of_few_tasters_is_a_hint(tasters: int, said: str) -> None:
 
 def test_the_fewest_who_can_agree_beyond_chance() -> None:
     """Counted out: of all ways n tasters can lean, two are of one mind (the two-sided sign test)."""
-    shares = {n: 2 / len(list(product((0, 1), repeat=n))) for n in (5, 6)}
-    assert shares[6] <= 0.05 < shares[5]
+    for tasters, is_beyond in ((5, False), (6, True)):
+        share = 2 / len(list(product((0, 1), repeat=tasters)))
+        p = sign_gap(tasters, 1.0).p
+        assert p == pytest.approx(share)
+        assert (share <= 0.05) == is_beyond
 
 
 def test_all_alike_claim_nothing() -> None:
