@@ -19,8 +19,6 @@ from perflour.kitchen.catalogue import built_in
 from tests import forked
 
 ROOT = Path(__file__).parents[1]
-#: The folder with published reference files, where the machine has it.
-REFERENCE = ROOT.parent / "shared" / "reference"
 
 # No test is timed. A law is tried on ever new examples; CI takes fewer, the same every time; .ci/nightly many.
 UNTIMED = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
