@@ -1,5 +1,6 @@
 """The digest of a revision: what a test bake names to say which one it was baked from."""
 
+import sys
 from collections.abc import Callable
 from typing import Any
 
@@ -17,6 +18,7 @@ from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import OVEN_FROM_CELSIUS, Temperature
 
+_OWN_SHA256 = "_sha2" if sys.version_info >= (3, 12) else "_sha256"
 # A name in one spelling.
 Named = Callable[[str], str]
 
@@ -89,11 +91,22 @@ def _measures(formula: Formula) -> dict[str, object]:
 
 
 def _hashed(said: object) -> str:
-    import hashlib  # kept off lint's path: docs/performance.md
     import json
 
     text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()[:12]
+    digest: str = _sha256()(text.encode()).hexdigest()
+    return digest[:12]
+
+
+def _sha256() -> Callable[[bytes], Any]:
+    """Python's own SHA-256; hashlib loads all of OpenSSL for it: docs/performance.md."""
+    try:
+        made: Callable[[bytes], Any] = __import__(_OWN_SHA256).sha256
+    except ImportError:  # another Python may lack it
+        import hashlib
+
+        return hashlib.sha256
+    return made
 
 
 def _line(line: Line, name: str, state: str = "") -> list[str]:
