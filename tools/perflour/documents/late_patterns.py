@@ -1,9 +1,9 @@
 """A library whose patterns are compiled when they are used, not when it is loaded."""
 
 import re
+from _thread import get_ident  # threading itself takes as long to load as all of this spares
 from collections.abc import Iterator
 from contextlib import contextmanager
-from threading import get_ident
 from typing import Any
 
 

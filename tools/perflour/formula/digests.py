@@ -1,6 +1,5 @@
 """The digest of a revision: what a test bake names to say which one it was baked from."""
 
-import sys
 from collections.abc import Callable
 from typing import Any
 
@@ -17,8 +16,8 @@ from perflour.formula.formula import (
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import OVEN_FROM_CELSIUS, Temperature
+from perflour.system.hashing import sha256_hex
 
-_OWN_SHA256 = "_sha2" if sys.version_info >= (3, 12) else "_sha256"
 # A name in one spelling.
 Named = Callable[[str], str]
 
@@ -94,19 +93,7 @@ def _hashed(said: object) -> str:
     import json
 
     text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
-    digest: str = _sha256()(text.encode()).hexdigest()
-    return digest[:12]
-
-
-def _sha256() -> Callable[[bytes], Any]:
-    """Python's own SHA-256; hashlib loads all of OpenSSL for it: docs/performance.md."""
-    try:
-        made: Callable[[bytes], Any] = __import__(_OWN_SHA256).sha256
-    except ImportError:  # another Python may lack it
-        import hashlib
-
-        return hashlib.sha256
-    return made
+    return sha256_hex(text.encode())[:12]
 
 
 def _line(line: Line, name: str, state: str = "") -> list[str]:

@@ -6,17 +6,17 @@ renamed, and the last one wins. What is not there or not whole is worked out aga
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 from zlib import crc32
 
 from perflour.system.file_kinds import KITCHEN_FILES
+from perflour.system.hashing import sha256_hex
 from perflour.system.opening import read
 from perflour.system.paths import FOLDERS_KEPT
 from perflour.system.terminal import tell
@@ -92,11 +92,20 @@ def from_row(row: bytes) -> Any:
 def tool_key() -> str:
     """A digest of perflour itself, by the size and time of its files, and of the Python it runs on."""
     here = os.path.dirname(os.path.dirname(__file__))
-    files = (os.path.join(at, name) for at, _, names in os.walk(here) for name in names)
-    stats = ((path, os.stat(path)) for path in sorted(files) if not path.endswith(".pyc"))
-    lines = [f"{path} {stat.st_size} {stat.st_mtime_ns}" for path, stat in stats]
-    text = "\n".join((sys.version, *lines))
-    return hashlib.sha256(text.encode()).hexdigest()[:16]
+    text = "\n".join((sys.version, *sorted(_as_they_stand(here))))
+    return sha256_hex(text.encode())[:16]
+
+
+def _as_they_stand(folder: str) -> Iterator[str]:
+    """The path, size and time of every file below a folder but for compiled ones."""
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.is_dir():
+                if entry.name != "__pycache__":
+                    yield from _as_they_stand(entry.path)
+            elif not entry.name.endswith(".pyc"):
+                stat = entry.stat()
+                yield f"{entry.path} {stat.st_size} {stat.st_mtime_ns}"
 
 
 Names = Callable[[str], tuple[str, ...]]
@@ -137,7 +146,7 @@ def house_digests(names: Names | None = None) -> Callable[[str], bytes]:
             if name in there:
                 content = content_of(os.path.join(folder, name))
                 at = os.fsencode(os.path.join(folder, name))  # results name it
-                digest = hashlib.sha256(b"\0".join((digest, at, content))).digest()
+                digest = bytes.fromhex(sha256_hex(b"\0".join((digest, at, content))))
         return digest
 
     return of
