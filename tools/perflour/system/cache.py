@@ -21,7 +21,7 @@ from perflour.system.opening import read
 from perflour.system.paths import FOLDERS_KEPT
 from perflour.system.terminal import tell
 
-#: What a file keeps: by key a value as JSON, which is read only when it is needed.
+#: What a file keeps, a line each: by key a value as JSON, which is read only when it is needed.
 Rows = dict[bytes, bytes]
 
 FOLDER = "perflour"
@@ -38,7 +38,8 @@ def load(name: str) -> Rows:
         head, _, body = read(name, MOST_BYTES_OF_CACHE).partition(b"\n")
         if head != _head(body):
             return {}
-        rows = dict([line.split(b"\t", 1) for line in body.split(b"\n")[:-1]])
+        lines = iter(body.split(b"\n")[:-1])
+        rows = dict(zip(lines, lines, strict=True))
     except (OSError, ValueError):
         return {}
     tell(f"earlier work: {len(rows)} in {os.path.basename(name)}")
@@ -54,8 +55,7 @@ def save(name: str, rows: Rows) -> None:
     folder, kind = os.path.dirname(name), os.path.basename(name).partition("-")[0]
     try:
         with open(beside, "wb") as file:
-            lines = [b"\t".join(row) for row in rows.items()]
-            body = b"\n".join([*lines, b""])
+            body = b"\n".join([*(line for row in rows.items() for line in row), b""])
             file.write(_head(body) + b"\n" + body)
         os.replace(beside, name)
         generations = sorted(
@@ -74,7 +74,7 @@ def _head(body: bytes) -> bytes:
 
 
 def row_key(text: str) -> bytes:
-    """A text as the key of a row: no tabs and line ends in it."""
+    """A text as the key of a row: no line ends in it."""
     return json.dumps(text).encode()
 
 
