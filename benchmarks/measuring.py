@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import resource
 import statistics
 import subprocess
 import sys
@@ -9,6 +10,7 @@ import time
 import venv
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import NamedTuple
 
 ROOT = Path(__file__).parents[1]
 
@@ -51,6 +53,32 @@ def medians(runs: Mapping[str, Callable[[], object]], rounds: int) -> dict[str, 
         for name, run in runs.items():
             times[name].append(seconds(run))
     return {name: statistics.median(values[1:]) for name, values in times.items()}
+
+
+class Cost(NamedTuple):
+    """Medians of the runs of a command: processor time of the process with its children, and the clock's."""
+
+    cpu_s: float
+    wall_s: float
+
+
+def costs(runs: Mapping[str, Callable[[], object]], rounds: int) -> dict[str, Cost]:
+    """What each run costs, interleaved, so that all meet the same machine; the first round does not count.
+
+    On a machine that others use, too, CPU time is the figure to hold ratios against.
+    """
+    found: dict[str, list[Cost]] = {name: [] for name in runs}
+    for _ in range(rounds + 1):
+        for name, run in runs.items():
+            before = resource.getrusage(resource.RUSAGE_CHILDREN)
+            wall_s = seconds(run)
+            after = resource.getrusage(resource.RUSAGE_CHILDREN)
+            cpu_s = after.ru_utime - before.ru_utime + after.ru_stime - before.ru_stime
+            found[name].append(Cost(cpu_s, wall_s))
+    return {
+        name: Cost(*(statistics.median(column) for column in zip(*took[1:], strict=True)))
+        for name, took in found.items()
+    }
 
 
 def memory_mb(command: list[str], folder: Path) -> float:

@@ -59,6 +59,8 @@ START = {
     "no pathlib": LOADS_MORE.format("pathlib"),
     "no subprocess": LOADS_MORE.format("subprocess"),
     "no hashlib": LOADS_MORE.format("hashlib"),
+    "usual words read without argparse": "import perflour.cli; perflour.cli.read_plainly = lambda *_: None\n",
+    "pyyaml's patterns compiled when they are used": "import yaml\n",
     "the parser of one command": "from perflour.cli import _parser; _parser(whole=True)\n",
     "30 named tuples more": "import rows\n",
     "30 more, annotations kept as text": "import rows_in_words\n",

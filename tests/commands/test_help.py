@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from perflour.cli import _COMMANDS, _OF_GIT, _TASKS, _parser
-from perflour.commands.parts import Help
+from perflour.commands.parser import Help
 from tests.conftest import ROOT, git, run_cli
 
 pytestmark = pytest.mark.xdist_group("help")  # one clone

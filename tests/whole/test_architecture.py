@@ -187,10 +187,16 @@ def test_lint_imports_nothing_heavy() -> None:
         "pathlib",
         "dataclasses",
         "subprocess",
+        "argparse",
+        "gettext",
+        "locale",
+        "hashlib",
     }
     path = ROOT / "tests/published/weight/usda-1988-banana-bread/formula.yaml"
-    loaded = loaded_by("lint", str(path))
-    assert loaded & heavy == set()
+    approved = ROOT / "formulas/rye-ginger-cookie/formula.yaml"
+    assert "status: approved" in approved.read_text(encoding="utf-8")
+    for one in (path, approved):
+        assert loaded_by("lint", "--fail-at", "error", str(one)) & heavy == set()
 
 
 def test_an_editor_s_server_starts_light_and_nothing_else_loads_it() -> None:

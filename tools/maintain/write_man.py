@@ -12,7 +12,7 @@ import jinja2
 
 from perflour import __version__
 from perflour.cli import _COMMANDS, _TASKS, _parser
-from perflour.commands.parts import Help
+from perflour.commands.parser import Help
 from perflour.commands.words import typed
 
 ROOT = Path(__file__).parents[2]

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import argparse
 import gc
 import os
 import sys
 from time import perf_counter
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from perflour import __version__
 from perflour.commands.parts import (
@@ -15,16 +14,19 @@ from perflour.commands.parts import (
     COULD_NOT_RUN,
     EVERYWHERE,
     NOTHING,
-    Parser,
     ending,
     option_name,
     say,
     sentence,
     wishes_of,
 )
+from perflour.commands.plain_words import read_plainly
 from perflour.plain import visible
 from perflour.result import CannotRun
 from perflour.system.terminal import settle, tell
+
+if TYPE_CHECKING:
+    import argparse
 
 # The module of each command below perflour.commands, and what it is for.
 _COMMANDS = {
@@ -102,12 +104,7 @@ def main(arguments: list[str] | None = None) -> int:
     if wrong := _wrong(words):
         say(f"perflour: {wrong}\n")
         return COULD_NOT_RUN
-    if words and words[0] in _COMMANDS:  # its parser alone: docs/performance.md
-        parser = Parser(prog=f"perflour {words[0]}", description=sentence(_COMMANDS[words[0]][1]))
-        _describe(parser, words[0])
-        options = parser.parse_args(words[1:])
-    else:
-        options = _parser().parse_args(words)
+    options = _options(words)
     if after and not (hasattr(options, "paths") or hasattr(options, "words")):
         say("perflour: nothing is taken behind -- here; leave -- out\n")
         return COULD_NOT_RUN
@@ -167,35 +164,33 @@ def _command_first(words: list[str]) -> list[str]:
     return [words[at], *words[:at], *words[at + 1 :]] if words[at : at + 1] else words
 
 
-class _Overview(Parser):
-    """The parser of all commands, whose help tells them by what one wants to do."""
+def _options(words: list[str]) -> Any:
+    """What the words say: read plainly, or by the parser of their command alone: docs/performance.md."""
+    if not words or words[0] not in _COMMANDS:
+        return _parser().parse_args(words)
+    loaded = _module(words[0])
+    if plain := read_plainly(loaded.describe, words[1:]):
+        plain.run = loaded.run
+        return plain
+    from perflour.commands.parser import Parser
 
-    def format_help(self) -> str:
-        told = self.formatter_class(prog=self.prog)
-        told.add_usage(self.usage, self._actions, self._mutually_exclusive_groups)
-        told.add_text(self.description)
-        for task, names in _TASKS.items():
-            told.start_section(task)
-            told.add_arguments(
-                argparse.Action([], name, metavar=name, help=_COMMANDS[name][1]) for name in names
-            )
-            told.end_section()
-        told.start_section("options")
-        told.add_arguments(action for action in self._actions if action.option_strings)
-        told.end_section()
-        told.add_text(self.epilog)
-        return told.format_help()
+    parser = Parser(prog=f"perflour {words[0]}", description=sentence(_COMMANDS[words[0]][1]))
+    _describe(parser, words[0])
+    return parser.parse_args(words[1:])
 
 
 def _parser(whole: bool = False) -> argparse.ArgumentParser:
     """The parser with the names of all commands; ``whole``, with what each of them takes."""
-    parser = _Overview(
+    from perflour.commands.parser import Overview, Parser
+
+    parser = Overview(
         prog="perflour",
         description="Baking formulas as files in git: weigh, lint, compare in ratios, log.",
         epilog="`perflour COMMAND --help` says what a command takes, with an example. Exit codes: 0 nothing "
         "found, 1 findings or differences, 2 could not run.",
     )
     parser.add_argument("--version", action="version", version=f"perflour {__version__}")
+    parser.tasks = {task: [(n, _COMMANDS[n][1]) for n in names] for task, names in _TASKS.items()}
     commands = parser.add_subparsers(
         prog="perflour", metavar="COMMAND", required=True, parser_class=Parser
     )
@@ -209,10 +204,15 @@ def _parser(whole: bool = False) -> argparse.ArgumentParser:
 
 def _describe(parser: argparse.ArgumentParser, name: str) -> None:
     """Have a parser take what a command takes, whose module alone is loaded."""
-    loaded = __import__(f"perflour.commands.{_COMMANDS[name][0]}", fromlist=["describe"])
+    loaded = _module(name)
     loaded.describe(parser)
     parser.epilog = ending(loaded.EXAMPLE, getattr(loaded, "CODES", CODES))
     parser.set_defaults(run=loaded.run)
+
+
+def _module(name: str) -> Any:
+    """The module of a command, loaded now."""
+    return __import__(f"perflour.commands.{_COMMANDS[name][0]}", fromlist=["describe"])
 
 
 def console() -> NoReturn:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import argparse
 from typing import TYPE_CHECKING
 
 from perflour.commands.parts import describe_output, each_formula
 
 if TYPE_CHECKING:
+    import argparse
+
     from perflour.balance.balance import Balance
     from perflour.kitchen.house import Kitchen
 

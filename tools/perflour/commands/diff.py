@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-import argparse
+from typing import TYPE_CHECKING
 
 from perflour.commands.parts import FOUND, NOTHING, describe_output, print_bytes, say
 from perflour.plain import visible
+
+if TYPE_CHECKING:
+    import argparse
 
 EXAMPLE = "perflour diff 'HEAD^{/^Record the first bakes}' 'HEAD^{/^Record the second round}'"
 CODES = ("nothing changed", "something changed")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import argparse
+from typing import TYPE_CHECKING
 
 from perflour.commands.parts import (
     FOUND,
@@ -15,6 +15,9 @@ from perflour.commands.parts import (
     tell_results,
 )
 from perflour.plain import visible
+
+if TYPE_CHECKING:
+    import argparse
 
 EXAMPLE = "perflour format --diff tests/published/measure/cacfp-baking-powder-biscuits"
 CODES = ("every file is in the house format", "files were changed, would be, or cannot be read")

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-import argparse
+from typing import TYPE_CHECKING
 
 from perflour.commands.parts import FOUND, NOTHING, say
 from perflour.plain import visible
 from perflour.result import CannotRun
+
+if TYPE_CHECKING:
+    import argparse
 
 EXAMPLE = (
     "perflour git-merge base.yaml ours.yaml theirs.yaml formulas/rye-ginger-cookie/formula.yaml"

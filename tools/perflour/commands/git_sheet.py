@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-import argparse
+from typing import TYPE_CHECKING
 
 from perflour.commands.parts import NOTHING, print_bytes
+
+if TYPE_CHECKING:
+    import argparse
 
 EXAMPLE = "perflour git-sheet formulas/rye-ginger-cookie/formula.yaml"
 CODES = ("the sheet, or the text of a file that is no formula",)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 from typing import TYPE_CHECKING
 
 from perflour.commands.parts import (
@@ -21,6 +20,8 @@ from perflour.commands.parts import (
 from perflour.system.terminal import wishes
 
 if TYPE_CHECKING:
+    import argparse
+
     from perflour.lint.run import Checked
 
 EXAMPLE = "perflour lint formulas/caraway-cream-biscuit"

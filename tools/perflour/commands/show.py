@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 from typing import TYPE_CHECKING
 
 from perflour.commands.parts import (
@@ -17,6 +16,8 @@ from perflour.commands.parts import (
 from perflour.result import CannotRun
 
 if TYPE_CHECKING:
+    import argparse
+
     from perflour.balance.balance import Balance
     from perflour.kitchen.house import Kitchen
 

@@ -9,20 +9,22 @@ import re
 from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
 
-import yaml
-from yaml.cyaml import CParser  # type: ignore[attr-defined]  # its stubs do not export it
-from yaml.events import (
-    AliasEvent,
-    DocumentStartEvent,
-    MappingEndEvent,
-    ScalarEvent,
-    SequenceEndEvent,
-    SequenceStartEvent,
-)
-from yaml.nodes import MappingNode, ScalarNode, SequenceNode
-
+from perflour.documents.late_patterns import patterns_when_used
 from perflour.plain import control
 from perflour.result import FileProblem, Place
+
+with patterns_when_used():  # its own reader in Python has costly ones, which we never use
+    import yaml
+    from yaml.cyaml import CParser  # type: ignore[attr-defined]  # its stubs do not export it
+    from yaml.events import (
+        AliasEvent,
+        DocumentStartEvent,
+        MappingEndEvent,
+        ScalarEvent,
+        SequenceEndEvent,
+        SequenceStartEvent,
+    )
+    from yaml.nodes import MappingNode, ScalarNode, SequenceNode
 
 MAX_BYTES = 1 << 20
 MAX_DEPTH = 40

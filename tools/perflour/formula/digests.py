@@ -16,6 +16,7 @@ from perflour.formula.formula import (
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import OVEN_FROM_CELSIUS, Temperature
+from perflour.system.hashing import sha256_hex
 
 # A name in one spelling.
 Named = Callable[[str], str]
@@ -89,11 +90,10 @@ def _measures(formula: Formula) -> dict[str, object]:
 
 
 def _hashed(said: object) -> str:
-    import hashlib  # kept off lint's path: docs/performance.md
     import json
 
     text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()[:12]
+    return sha256_hex(text.encode())[:12]
 
 
 def _line(line: Line, name: str, state: str = "") -> list[str]:

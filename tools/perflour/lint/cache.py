@@ -7,15 +7,14 @@ it, the house's files and perflour itself; all of them are in the key.
 
 from __future__ import annotations
 
-import hashlib
 import os
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Collection, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
+from perflour.lint.unchanged import NO_SIGN, Signs, beside
 from perflour.result import Place, Result
 from perflour.system.cache import (
     FOLDER,
-    NONE,
     as_row,
     content_of,
     folder_names,
@@ -27,38 +26,52 @@ from perflour.system.cache import (
 )
 from perflour.system.files import InputFile, Listed, read_or_refused
 from perflour.system.parallel import spread_out_groups
-from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIAL_FILE
 from perflour.system.terminal import tell
 
 if TYPE_CHECKING:
     from perflour.kitchen.house import Kitchens
 
 KEY_DIGITS = 24
+#: What is kept: results by content, and the content's key by the sign of its file.
+_KINDS = ("lint", "seen")
 
 Results = tuple[Result, ...]
 
 
-def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Results]:
+def check_with_cache(
+    paths: Sequence[str], listed: Listed, jobs: int, named: Collection[str] | None = None
+) -> list[Results]:
     """The results of every path, in order; only changed files are checked again.
 
-    ``listed`` holds the names in folders that have been listed already.
+    ``listed`` holds the names in folders that have been listed already, ``named`` the folders that were asked for.
     """
     folder = _cache_folder(paths)
     if folder is None:
         from perflour.lint.check import check_all
 
         return check_all(paths, jobs)
-    name = os.path.join(folder, f"lint-{tool_key()}.rows")
-    known = load(name)
+    tool = tool_key()
+    rows_at, seen_at = (os.path.join(folder, f"{kind}-{tool}.rows") for kind in _KINDS)
+    known, seen = load(rows_at), load(seen_at)
     if not known:
         import perflour.lint.check  # noqa: F401  # before the fork, where something is new: docs/performance.md
-    looked = spread_out_groups(_Look(listed, known), paths, jobs)
+    signs = dict(zip(paths, map(Signs(listed, named).of, paths), strict=True))
+    keys = {path: seen[sign] for path, sign in signs.items() if sign and sign in seen}
+    left = [path for path in paths if keys.get(path) not in known]
+    looked = spread_out_groups(_Look(listed, known), left, jobs)
     new = {key: row for key, row in looked if row}
-    tell(f"checked {len(paths)} files, {sum(not row for _, row in looked)} of them by earlier work")
+    tell(f"checked {len(paths)} files, {len(paths) - len(new)} of them by earlier work")
     known.update(new)
+    keys.update(zip(left, [key for key, _ in looked], strict=True))
     if new:
-        save(name, {key: known[key] for key, _ in looked})
-    return [_results(known[key]) for key, _ in looked]
+        save(rows_at, {keys[path]: known[keys[path]] for path in paths})
+    still = Signs(listed, named).of
+    changed = {path for path in left if not signs[path] or signs[path] != still(path)}
+    if len(changed) < len(left):  # what was changed meanwhile, and is young, is read again
+        kept = {sign: keys[path] for path, sign in signs.items() if path not in changed}
+        kept.pop(NO_SIGN, None)
+        save(seen_at, kept)
+    return _all_results([known[keys[path]] for path in paths])
 
 
 class _Look:
@@ -81,6 +94,9 @@ class _Keys:
     """Keys of files, and their results; the house files of a folder are hashed and read once."""
 
     def __init__(self, listed: Listed) -> None:
+        from hashlib import sha256  # quickest over many files, but loads all of OpenSSL
+
+        self.sha256 = sha256
         self.names = folder_names(listed)
         self.house = house_digests(self.names)
         self.kitchens: Kitchens | None = None
@@ -95,28 +111,13 @@ class _Keys:
         return check_inputs(sources, self.kitchens)
 
     def key(self, source: InputFile) -> bytes:
-        digest = hashlib.sha256(self.house(os.path.dirname(source.path)))
+        digest = self.sha256(self.house(os.path.dirname(source.path)))
         digest.update(f"{source.shown}\0{source.refused}\0".encode())
         digest.update(source.content)
-        for beside in self._beside(source):
-            digest.update(b"\0" + beside)
+        for path in beside(source.path, self.names):
+            digest.update(f"\0{os.path.basename(path)}\0".encode("utf-8", "surrogateescape"))
+            digest.update(content_of(path))
         return digest.hexdigest()[:KEY_DIGITS].encode()
-
-    def _beside(self, source: InputFile) -> list[bytes]:
-        """What is looked at beside a formula, its changelog and its test bakes; beside a trial, its variants."""
-        folder, name = os.path.split(source.path)
-        if name == TRIAL_FILE:
-            inner = (os.path.join(folder, variant) for variant in sorted(self.names(folder)))
-            return [content_of(os.path.join(one, FORMULA_FILE)) for one in inner]
-        if name != FORMULA_FILE:
-            return []
-        there = self.names(folder)
-        bakes = os.path.join(folder, BAKES)
-        names = sorted(self.names(bakes)) if BAKES in there else []
-        found = [content_of(os.path.join(bakes, name)) for name in names]
-        if CHANGELOG_FILE not in there:
-            return [NONE, *found]
-        return [content_of(os.path.join(folder, CHANGELOG_FILE)), *found]
 
 
 def _cache_folder(paths: Sequence[str]) -> str | None:
@@ -148,12 +149,20 @@ def _row(results: Results) -> bytes:
     return as_row([(r.rule, r.level, r.message, r.subject, r.line, *r.place) for r in results])
 
 
-def _results(row: bytes) -> Results:
-    if row == _CLEAN:
-        return ()
+def _all_results(rows: Sequence[bytes]) -> list[Results]:
+    """What rows hold, read in one go. Raises ValueError where one is not whole."""
+    told = [row for row in rows if row != _CLEAN]
+    read = from_row(b"[%b]" % b",".join(told))
+    if len(read) != len(told):
+        raise ValueError("a row of results is not whole")
+    following = iter(read)
+    return [() if row == _CLEAN else _results(next(following)) for row in rows]
+
+
+def _results(row: Sequence[tuple[Any, ...]]) -> Results:
     return tuple(
         [
             Result(rule, level, message, Place(path, line, column), subject, text)
-            for rule, level, message, subject, text, path, line, column in from_row(row)
+            for rule, level, message, subject, text, path, line, column in row
         ]
     )

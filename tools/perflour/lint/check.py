@@ -37,11 +37,11 @@ def check_balance(weighed: Balance, path: str, kitchen: Kitchen) -> tuple[Result
 def _judged(contexts: Sequence[Context], kitchen: Kitchen) -> list[tuple[Result, ...]]:
     """All results of the rules over each formula, waived ones left out, by line."""
     found: list[list[Result]] = [[] for _ in contexts]
+    every = list(zip(contexts, found, strict=True))
+    ours = [one for one in every if one[0].formula.status != REFERENCE]
     for rule in _switched_on(kitchen):
         check = rule.check
-        for context, results in zip(contexts, found, strict=True):
-            if not rule.is_asked_of(context.formula.status):
-                continue
+        for context, results in ours if rule.house_only else every:
             for finding in check(context):
                 results.append(result_of(rule, finding, kitchen.house))
     return [_settled(*each, kitchen) for each in zip(contexts, found, strict=True)]

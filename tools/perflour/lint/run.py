@@ -1,5 +1,6 @@
 """A run of lint over many files: on several cores, and from what an earlier run found."""
 
+import os
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -30,12 +31,13 @@ def check_names(names: Iterable[str], jobs: int = 0, remember: bool = True) -> C
     folder, in runs long enough for that to pay. Raises CannotRun.
     """
     listed: Listed = {}
+    names = list(names)
     paths = list(named_paths(names, listed, variants=True))
     passed_by = tuple([_passed_by(path, right) for path, right in misnamed(listed)])
     if remember and len(paths) >= ENOUGH_ITEMS:
         from perflour.lint.cache import check_with_cache
 
-        found = check_with_cache(paths, listed, jobs)
+        found = check_with_cache(paths, listed, jobs, list(map(os.path.abspath, names)))
     else:
         from perflour.lint.check import check_all
 

@@ -35,7 +35,7 @@ def results_text(
         lines += _excerpt(result) if quoting else ()
     if with_counts:
         lines += [*_summary(results, files), *_mendable(results, mendable)]
-    return "".join(f"{line}\n" for line in lines)
+    return "\n".join([*lines, ""]) if lines else ""
 
 
 def checked_text(checked: Checked, mendable: Container[str] = (), with_counts: bool = True) -> str:
@@ -101,8 +101,12 @@ def _excerpt(result: Result) -> list[str]:
         return []
     at = min(result.place.column - 1, len(line))
     start = max(0, at - EXCERPT_WIDTH // 2) if len(line) > EXCERPT_WIDTH else 0
-    shown = one_line(line[start : start + EXCERPT_WIDTH])
-    before = len(one_line(line[start:at]))  # an escape is longer than its sign
+    cut = line[start : start + EXCERPT_WIDTH]
+    if cut.isascii() and cut.isprintable():  # most are, and are shown as they are
+        shown, before = cut, at - start
+    else:
+        shown = one_line(cut)
+        before = len(one_line(line[start:at]))  # an escape is longer than its sign
     return [f"    {shown}".rstrip(), f"    {' ' * before}{painted('^', 'head')}"]
 
 

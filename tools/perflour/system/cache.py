@@ -6,22 +6,22 @@ renamed, and the last one wins. What is not there or not whole is worked out aga
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 from zlib import crc32
 
 from perflour.system.file_kinds import KITCHEN_FILES
+from perflour.system.hashing import sha256_hex
 from perflour.system.opening import read
 from perflour.system.paths import FOLDERS_KEPT
 from perflour.system.terminal import tell
 
-#: What a file keeps: by key a value as JSON, which is read only when it is needed.
+#: What a file keeps, a line each: by key a value as JSON, which is read only when it is needed.
 Rows = dict[bytes, bytes]
 
 FOLDER = "perflour"
@@ -38,7 +38,8 @@ def load(name: str) -> Rows:
         head, _, body = read(name, MOST_BYTES_OF_CACHE).partition(b"\n")
         if head != _head(body):
             return {}
-        rows = dict([line.split(b"\t", 1) for line in body.split(b"\n")[:-1]])
+        lines = iter(body.split(b"\n")[:-1])
+        rows = dict(zip(lines, lines, strict=True))
     except (OSError, ValueError):
         return {}
     tell(f"earlier work: {len(rows)} in {os.path.basename(name)}")
@@ -54,8 +55,7 @@ def save(name: str, rows: Rows) -> None:
     folder, kind = os.path.dirname(name), os.path.basename(name).partition("-")[0]
     try:
         with open(beside, "wb") as file:
-            lines = [b"\t".join(row) for row in rows.items()]
-            body = b"\n".join([*lines, b""])
+            body = b"\n".join([*(line for row in rows.items() for line in row), b""])
             file.write(_head(body) + b"\n" + body)
         os.replace(beside, name)
         generations = sorted(
@@ -74,7 +74,7 @@ def _head(body: bytes) -> bytes:
 
 
 def row_key(text: str) -> bytes:
-    """A text as the key of a row: no tabs and line ends in it."""
+    """A text as the key of a row: no line ends in it."""
     return json.dumps(text).encode()
 
 
@@ -92,11 +92,20 @@ def from_row(row: bytes) -> Any:
 def tool_key() -> str:
     """A digest of perflour itself, by the size and time of its files, and of the Python it runs on."""
     here = os.path.dirname(os.path.dirname(__file__))
-    files = (os.path.join(at, name) for at, _, names in os.walk(here) for name in names)
-    stats = ((path, os.stat(path)) for path in sorted(files) if not path.endswith(".pyc"))
-    lines = [f"{path} {stat.st_size} {stat.st_mtime_ns}" for path, stat in stats]
-    text = "\n".join((sys.version, *lines))
-    return hashlib.sha256(text.encode()).hexdigest()[:16]
+    text = "\n".join((sys.version, *sorted(_as_they_stand(here))))
+    return sha256_hex(text.encode())[:16]
+
+
+def _as_they_stand(folder: str) -> Iterator[str]:
+    """The path, size and time of every file below a folder but for compiled ones."""
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.is_dir():
+                if entry.name != "__pycache__":
+                    yield from _as_they_stand(entry.path)
+            elif not entry.name.endswith(".pyc"):
+                stat = entry.stat()
+                yield f"{entry.path} {stat.st_size} {stat.st_mtime_ns}"
 
 
 Names = Callable[[str], tuple[str, ...]]
@@ -137,7 +146,7 @@ def house_digests(names: Names | None = None) -> Callable[[str], bytes]:
             if name in there:
                 content = content_of(os.path.join(folder, name))
                 at = os.fsencode(os.path.join(folder, name))  # results name it
-                digest = hashlib.sha256(b"\0".join((digest, at, content))).digest()
+                digest = bytes.fromhex(sha256_hex(b"\0".join((digest, at, content))))
         return digest
 
     return of

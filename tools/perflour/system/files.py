@@ -4,6 +4,7 @@ import os
 import sys
 import time
 from collections.abc import Iterable, Iterator
+from operator import attrgetter
 from stat import S_ISREG
 from typing import NamedTuple
 
@@ -14,6 +15,7 @@ from perflour.system.paths import display_path, is_set_aside, kitchen_above
 
 STDIN = "-"
 
+_NAME = attrgetter("name")
 #: The names in folders, hidden ones left out.
 Listed = dict[str, tuple[str, ...]]
 
@@ -153,20 +155,25 @@ def _in_folder(folder: str, listed: Listed | None, skip: int | None) -> Iterator
 
     Variants are left out unless ``skip`` is None, else it is where in a path the part begins that nobody named.
     """
-    folders: list[str] = []
-    records = os.path.basename(folder) in BY_FOLDER
-    entries = _entries(folder)
-    if listed is not None:
-        listed[folder] = tuple([sys.intern(entry.name) for entry in entries])
-    for entry in entries:
-        ours = entry.name.endswith(".yaml") if records else entry.name in BY_FILE
-        if entry.is_dir(follow_symlinks=False):
-            folders.append(entry.path)
-        elif ours:  # also what is no file: whoever reads it says so
-            yield entry.path
-    for inner in folders:
-        if skip is None or not is_set_aside(inner[skip:].replace(os.sep, "/")):
-            yield from _in_folder(inner, listed, skip)
+    left = [folder]
+    while left:
+        folder = left.pop()
+        entries = _entries(folder)
+        if listed is not None:
+            listed[folder] = tuple([sys.intern(entry.name) for entry in entries])
+        records = folder.rpartition(os.sep)[2] in BY_FOLDER
+        inner: list[str] = []
+        for entry in entries:
+            if entry.is_dir(follow_symlinks=False):
+                inner.append(entry.path)
+            elif entry.name.endswith(".yaml") if records else entry.name in BY_FILE:
+                yield entry.path  # also what is no file: whoever reads it says so
+        inner.reverse()
+        left += [
+            one
+            for one in inner
+            if skip is None or not is_set_aside(one[skip:].replace(os.sep, "/"))
+        ]
 
 
 def misnamed(listed: Listed) -> Iterator[tuple[str, str]]:
@@ -188,7 +195,7 @@ def _entries(folder: str) -> list[os.DirEntry[str]]:
     """What is in a folder, by name, hidden things left out. Raises CannotRun where it cannot be listed."""
     try:
         with os.scandir(folder) as entries:
-            return sorted([e for e in entries if e.name[0] != "."], key=lambda e: e.name)
+            return sorted([e for e in entries if e.name[0] != "."], key=_NAME)
     except OSError as error:
         raise CannotRun(
             f"{display_path(folder)}: cannot be listed ({error.strerror}); check its rights, or name what else to read"

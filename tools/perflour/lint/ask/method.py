@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import os
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
-from perflour.formula.digests import marks
+from perflour.formula.digests import digest, earlier_digest
 from perflour.formula.formula import Formula, Reading, Step, Use
 from perflour.kitchen.names import fold
 from perflour.lint.rule import Context
-from perflour.system.paths import FORMULA_FILE
+from perflour.system.paths import BAKES, FORMULA_FILE
+
+if TYPE_CHECKING:
+    from perflour.records.bake import Bake
 
 # Words of a class id: `pancake` and `cheesecake` are no cakes here, and some cakes balance otherwise.
 CAKES = frozenset(("cake", "cakes", "cupcake", "cupcakes"))
@@ -30,7 +34,11 @@ def approved_folder(context: Context) -> str | None:
 
 def revision(context: Context) -> str:
     """The digest of the formula, as test bakes and the changelog name it."""
-    return revision_marks(context)[0]
+    return context.once(_revision)
+
+
+def _revision(context: Context) -> str:
+    return digest(context.formula)
 
 
 def revision_marks(context: Context) -> tuple[str, str]:
@@ -39,7 +47,16 @@ def revision_marks(context: Context) -> tuple[str, str]:
 
 
 def _revision_marks(context: Context) -> tuple[str, str]:
-    return marks(context.formula)
+    return revision(context), earlier_digest(context.formula)
+
+
+def bakes_of_revision(context: Context, folder: str) -> Sequence[Bake]:
+    """The test bakes in a formula's folder of exactly this revision."""
+    if not os.path.lexists(os.path.join(folder, BAKES)):  # no digest is reckoned for nothing
+        return ()
+    from perflour.records.bake import bakes_of  # only where there are some
+
+    return bakes_of(folder, revision_marks(context))
 
 
 def is_baked(context: Context) -> bool:

@@ -81,7 +81,7 @@ def _just_made(context: Context, at: int, lines: set[str]) -> bool:
 
 def _taken(context: Context) -> tuple[Taken, ...]:
     phrases = _phrases(context)
-    longest = max(map(len, phrases), default=0)
+    longest, begin = max(map(len, phrases), default=0), {phrase[0] for phrase in phrases}
     found: list[Taken] = []
     for at, sentence in sentences(context):
         said = words(sentence)
@@ -90,19 +90,25 @@ def _taken(context: Context) -> tuple[Taken, ...]:
         found += [Taken(name, said) for name in _everything(context, at, said, phrases)]
         for clause in re.split(r",(?:\s|$)|:\s", sentence):
             tokens = words(clause)
-            found += [Taken(n, said) for n in _in_clause(context, tokens, phrases, longest)]
+            found += [Taken(n, said) for n in _in_clause(context, tokens, phrases, longest, begin)]
     if any(does.startswith("reconstitut") for does in verbs(context)):
         found.append(Taken(main_name(context, "water"), ("reconstitute",)))
     return tuple(found)
 
 
 def _in_clause(
-    context: Context, tokens: Phrase, phrases: dict[Phrase, str], longest: int
+    context: Context, tokens: Phrase, phrases: dict[Phrase, str], longest: int, begin: set[str]
 ) -> Iterator[str]:
-    """The names that a clause takes; the longest name at each place is the one that is meant."""
+    """The names that a clause takes; the longest name at each place is the one that is meant.
+
+    ``longest`` is the most words of a name, ``begin`` are the first words of all.
+    """
     stems = tuple(map(_stem, tokens))
     at = 0
     while at < len(stems):
+        if stems[at] not in begin:
+            at += 1
+            continue
         for end in range(min(at + longest, len(stems)), at, -1):
             name = phrases.get(stems[at:end])
             if name is not None:

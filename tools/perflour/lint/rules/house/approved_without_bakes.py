@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 
-from perflour.lint.ask.method import approved_folder, revision, revision_marks
+from perflour.lint.ask.method import approved_folder, bakes_of_revision, revision
 from perflour.lint.rule import Context, Finding, Rule
 
 PARAMETERS = {"keeps-least": 1.0}
@@ -19,10 +19,8 @@ def check(context: Context) -> Iterator[Finding]:
     folder = approved_folder(context)
     if folder is None or not os.path.isfile(context.path):
         return
-    from perflour.records.bake import bakes_of  # only for an approved formula
-
     least = context.limits(RULE.id, PARAMETERS)["keeps-least"]
-    keeps = sum(bake.verdict == "keep" for bake in bakes_of(folder, revision_marks(context)))
+    keeps = sum(bake.verdict == "keep" for bake in bakes_of_revision(context, folder))
     if keeps < least:
         yield Finding(
             context.formula.place("status"),

@@ -1,0 +1,102 @@
+"""The words of a usual command line, read without argparse, which takes longer to load than they to read.
+
+A command describes itself once, to argparse or to this. Whatever argparse would complain of, complete or help
+with is left to it: only words that both read to the same options are read here (docs/performance.md).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from types import SimpleNamespace
+from typing import Any
+
+from perflour.commands.parts import EVERYWHERE
+
+_SWITCH = "store_true"
+#: What is told of paths and of an option's value, for them to be read here.
+_OF_PATHS = frozenset(("nargs", "metavar", "help"))
+_OF_OPTIONS = frozenset(("choices", "default", "help", "metavar", "type"))
+#: What makes an option count though nobody says it.
+_ELSEWHERE = frozenset(("dest", "required", "const"))
+
+
+class _NotPlain(Exception):
+    """Something that argparse is to read."""
+
+
+class _Taken:
+    """What a command takes; a class because commands tell it as they do to a parser of argparse."""
+
+    def __init__(self) -> None:
+        self.options: dict[str, tuple[str, dict[str, Any]]] = {}
+        self.usual: dict[str, Any] = {}
+        self.paths = ""
+        for names, told in EVERYWHERE:
+            self.options.update(dict.fromkeys(names, (_field(names), told)))
+
+    def add_argument(self, *names: str, **told: Any) -> None:
+        if names[0][0] != "-":
+            if self.paths or told.get("nargs") != "*" or not told.keys() <= _OF_PATHS:
+                raise _NotPlain
+            self.paths = names[0]
+            return
+        if told.keys() & _ELSEWHERE:
+            raise _NotPlain
+        field = _field(names)
+        self.options.update(dict.fromkeys(names, (field, told)))
+        self.usual[field] = told.get("default", False if told.get("action") == _SWITCH else None)
+
+    def __getattr__(self, name: str) -> Any:  # groups, words behind the command
+        raise _NotPlain
+
+
+def read_plainly(describe: Callable[[Any], None], words: Sequence[str]) -> SimpleNamespace | None:
+    """The options of a command in words, as argparse gives them; None where it is to read them."""
+    try:
+        taken = _Taken()
+        describe(taken)
+        return SimpleNamespace(**{**taken.usual, **_said(taken, words)})
+    except _NotPlain:
+        return None
+
+
+def _said(taken: _Taken, words: Sequence[str]) -> dict[str, Any]:
+    said: dict[str, Any] = {}
+    paths: list[str] = []
+    ended = 0  # where the paths ended: more behind an option are too many for argparse
+    left = enumerate(words)
+    for at, word in left:
+        if word in taken.options:
+            field, told = taken.options[word]
+            said[field] = told.get("action") == _SWITCH or _value(told, next(left, (0, "-"))[1])
+        elif word[:1] == "-" != word or (paths and at != ended):
+            raise _NotPlain
+        else:
+            paths.append(word)
+            ended = at + 1
+    if taken.paths:
+        said[taken.paths] = paths
+    elif paths:
+        raise _NotPlain
+    return said
+
+
+def _value(told: dict[str, Any], word: str) -> Any:
+    """The value of an option in the word behind it."""
+    if word[:1] == "-" or not told.keys() <= _OF_OPTIONS:
+        raise _NotPlain
+    try:
+        value = told.get("type", str)(word)
+    except Exception as wrong:  # which argparse has words for
+        raise _NotPlain from wrong
+    if value not in told.get("choices", (value,)):
+        raise _NotPlain
+    return value
+
+
+def _field(names: Sequence[str]) -> str:
+    """How argparse calls what an option says."""
+    long = next((name for name in names if name[:2] == "--"), None)
+    if long is None:
+        raise _NotPlain
+    return long[2:].replace("-", "_")
