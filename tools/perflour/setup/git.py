@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import os
 import shlex
-import shutil
 import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -27,7 +26,7 @@ from perflour.system.cache import FOLDER as CACHE_FOLDER
 from perflour.system.opening import read
 from perflour.system.paths import FORMULA_FILE, FORMULAS, HOUSE_FILE
 from perflour.system.shown_before import FOLDER as SHEETS
-from perflour.system.shown_before import SCRIPT
+from perflour.system.shown_before import SCRIPT, is_there, make_room, take_away
 from perflour.system.writing import write_file
 
 ATTRIBUTES = ".gitattributes"
@@ -127,8 +126,8 @@ def set_up(setup: Setup) -> list[str]:
         if present.get(key) != value:
             setup.repository.run("config", "--local", "--replace-all", key, value)
             done.append(f"git config {key}")
-    if not _keeps_sheets(setup):
-        _make_folder(setup.sheets)
+    if not is_there(str(setup.sheets)):
+        _make_room(setup.sheets)
         done.append(f"{setup.sheets_shown}: sheets that were shown are kept here")
     house = f"{setup.house}/{HOUSE_FILE}" if setup.house else f"no {HOUSE_FILE}"
     return [*done, f"ratio sheets by {house}"] if done else ["already set up"]
@@ -150,8 +149,8 @@ def undo(setup: Setup) -> list[str]:
         if key in present:
             setup.repository.run("config", "--local", "--unset-all", key)
             done.append(f"git config: removed {key}")
-    if _keeps_sheets(setup):
-        shutil.rmtree(setup.sheets, ignore_errors=True)
+    if is_there(str(setup.sheets)):
+        take_away(str(setup.sheets))
         done.append(f"{setup.sheets_shown}: removed")
     return done or ["was not set up"]
 
@@ -165,18 +164,7 @@ def missing(setup: Setup) -> list[str]:
             lacking.append(_no(f"git config {key}"))
         elif present[key] != value:
             lacking.append(f"git config {key}: is not what would be set now; run git-setup again")
-    return lacking if _keeps_sheets(setup) else [*lacking, _no(setup.sheets_shown)]
-
-
-def _keeps_sheets(setup: Setup) -> bool:
-    return os.path.isdir(setup.sheets) and not os.path.islink(setup.sheets)
-
-
-def _make_folder(path: Path) -> None:
-    try:
-        path.mkdir(parents=True)
-    except OSError as error:
-        raise CannotRun(f"{path}: cannot be made ({error.strerror}); check its rights") from None
+    return lacking if is_there(str(setup.sheets)) else [*lacking, _no(setup.sheets_shown)]
 
 
 def _no(where: str) -> str:
@@ -204,6 +192,13 @@ def _write(path: Path, content: bytes) -> None:
         write_file(path, content)
     except OSError as error:
         raise CannotRun(f"{path}: cannot be written ({error.strerror}); check its rights") from None
+
+
+def _make_room(path: Path) -> None:
+    try:
+        make_room(str(path))
+    except OSError as error:
+        raise CannotRun(f"{path}: cannot be made ({error.strerror}); check its rights") from None
 
 
 def _line_end(content: bytes) -> bytes:

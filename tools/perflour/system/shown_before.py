@@ -56,6 +56,23 @@ def keep(
         return
 
 
+def make_room(folder: str) -> None:
+    """Make the folder that sheets are kept in. Raises OSError."""
+    os.makedirs(folder, exist_ok=True)
+
+
+def is_there(folder: str) -> bool:
+    """Whether there is a folder that sheets are kept in."""
+    return os.path.isdir(folder) and not os.path.islink(folder)
+
+
+def take_away(folder: str) -> None:
+    """Take away the folder with all that is kept in it."""
+    gone = f"{folder}.{os.getpid()}{_UNFINISHED}"
+    os.rename(folder, gone)  # at once, so that no script meets half of it
+    _remove(gone)
+
+
 def _is_ours(folder: str) -> bool:
     """Whether it is a folder of whoever runs this, and no link."""
     found = os.lstat(folder)
@@ -78,7 +95,9 @@ def _started(folder: str, maker: MadeBy) -> str:
 
 def _script(home: str, maker: MadeBy) -> bytes:
     """The script that finds the sheets of one perflour."""
-    same = [f"    is_same {_word(path)} {at} || return 1" for at, (path, _) in enumerate(maker.times)]
+    same = [
+        f"    is_same {_word(path)} {at} || return 1" for at, (path, _) in enumerate(maker.times)
+    ]
     gone = [f"    [ ! -e {_word(path)} ] || return 1" for path in maker.absent]
     facts = {
         "kept": _word(home),
@@ -141,9 +160,7 @@ def _drop_makers(folder: str, current: str) -> None:
         if not entry.is_dir(follow_symlinks=False):
             os.unlink(entry.path)
     for _, home in homes[: 1 - MOST_MAKERS]:
-        gone = f"{home}.{os.getpid()}{_UNFINISHED}"
-        os.rename(home, gone)  # at once, so that no script meets half of it
-        _remove(gone)
+        take_away(home)
 
 
 def _remove(folder: str) -> None:
