@@ -38,15 +38,18 @@ def for_git() -> None:
     import sys
 
     gc.disable()  # as the command line does, docs/performance.md
-    from perflour.report.git_sheet import MADE_OF, ratio_sheet_and_sources
+    from perflour.report.git_sheet import SOMETIMES_READ, ratio_sheet_and_sources
+    from perflour.system.made_by import loaded_files
     from perflour.system.shown_before import keep
 
+    package = os.path.dirname(os.path.dirname(__file__))
+    files = [*loaded_files(), *(os.path.join(package, name) for name in SOMETIMES_READ)]
     house, folder, path = sys.argv[1:]
     sheet, sources = ratio_sheet_and_sources(path, house)
     sys.stdout.buffer.write(sheet)
     sys.stdout.buffer.flush()
     try:
         if sources:
-            keep(folder, sheet, sources, MADE_OF)
+            keep(folder, sheet, sources, files)
     finally:  # what fails now must not have git's shell print the file behind its sheet
         os._exit(0)

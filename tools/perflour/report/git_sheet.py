@@ -38,10 +38,14 @@ from perflour.system.paths import FORMULA_FILE, HOUSE_FILE, INGREDIENTS_FILE
 _SCALAR: Any = yaml.ScalarEvent
 _COMMENT = re.compile("#[^\n\x85\u2028\u2029]*")
 _SENTENCE_END = re.compile(r"(?<=[.!?])\s+")
-#: What makes a sheet: whole folders of perflour, and of others these modules.
-MADE_OF = (
-    (".", "balance", "data", "documents", "documents/validators", "formula", "kitchen", "system"),
-    ("report/__init__.py", "report/git_sheet.py", "commands/__init__.py", "commands/git_sheet.py"),
+#: Files of perflour that some sheets are made with and others are not: they are read or loaded when they are asked for.
+SOMETIMES_READ = (
+    "data/catalogue.jsonl",
+    "data/units.json",
+    "documents/validators/catalogue.py",
+    "documents/validators/formula.py",
+    "documents/validators/house.py",
+    "kitchen/own_units.py",
 )
 # A step reads as a sentence in this order; `note` and what a later schema adds stand last.
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until")

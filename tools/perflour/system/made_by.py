@@ -1,14 +1,14 @@
 """What tells the perflour that runs from any other that may run tomorrow, in terms that a shell can look at.
 
-An installed package has a list of its files with their checksums (RECORD, PEP 376): its content says all. One that
-runs from its sources has none, so the times of the files count that are loaded. The Python and the
-folders it looks into for modules count by their times too: whatever is installed, taken out or put in
-front of perflour changes one of them.
+An installed package has a list of its files with their checksums (RECORD, PEP 376), and its content says all that
+an installation can change. One that runs from its sources has none, so the times of the files count that are
+loaded. The Python and the folders it looks into for modules count by their times too: whatever is installed,
+taken out or put in front of perflour changes one of them.
 """
 
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
 #: What a change may be younger than: it may have come between loading a file and looking at its time.
@@ -16,19 +16,10 @@ SETTLED_NS = 5_000_000_000
 #: The variables that say where Python finds modules.
 VARIABLES = ("PYTHONPATH", "PYTHONHOME", "PYTHONUSERBASE", "PYTHONNOUSERSITE", "PYTHONPLATLIBDIR")
 
-# What is loaded of a folder.
-_LOADED = (".py", ".so", ".pyd", ".json", ".jsonl")
+#: The packages that make what is kept, and what the distributions are called that bring them.
+PACKAGES = {"perflour": "perflour", "yaml": "pyyaml"}
 
 Sha256 = Callable[[bytes], Any]
-
-
-class _Package(NamedTuple):
-    """A package by its folder, and which of its files count."""
-
-    path: str
-    distribution: str
-    folders: Sequence[str]
-    modules: Sequence[str]
 
 
 class MadeBy(NamedTuple):
@@ -53,26 +44,29 @@ def sha256() -> Sha256:
     return hashlib.sha256
 
 
-def made_by(folders: Sequence[str], modules: Sequence[str], now_ns: int) -> MadeBy | None:
+def loaded_files() -> list[str]:
+    """The files of perflour and of what reads YAML for it, as far as they are loaded by now."""
+    loaded = ((name.partition(".")[0], module) for name, module in list(sys.modules.items()))
+    files = (getattr(module, "__file__", None) for package, module in loaded if package in PACKAGES)
+    return [file for file in files if file]
+
+
+def made_by(files: Sequence[str], now_ns: int) -> MadeBy | None:
     """This perflour; None where that cannot be told for certain: just installed, or found by a relative path.
 
-    ``folders`` and ``modules`` of the package make what is made, where it runs from its sources.
+    ``files`` are those that count where a package runs from its sources.
     """
-    import yaml  # what reads every file is part of what makes a sheet
-
     search = [path for path in sys.path if path] + _user_folders()
-    if not all(map(_is_certain, (sys.executable, *search))):
+    if not all(map(_is_certain, (sys.executable, *search, *files))):
         return None
     try:
-        packages = (
-            _Package(os.path.dirname(os.path.dirname(__file__)), "perflour", folders, modules),
-            _Package(os.path.dirname(yaml.__file__), "pyyaml", ("",), ()),
-        )
-        records = [(package, _records(package)) for package in packages]
-        sources = [path for package, found in records if not found for path in _sources(package)]
+        packages = {_folder(name): PACKAGES[name] for name in PACKAGES if name in sys.modules}
+        records = {folder: _records(folder, named) for folder, named in packages.items()}
+        listed = [path for found in records.values() for path in found]
+        recorded = tuple(f"{folder}{os.sep}" for folder, found in records.items() if found)
+        sources = [path for path in files if not path.startswith(recorded)]
         timed = [sys.executable, *filter(os.path.exists, search), *sources]
         times = tuple((path, os.stat(path).st_mtime_ns) for path in dict.fromkeys(timed))
-        listed = [path for _, found in records for path in found]
         changed = [os.stat(path).st_mtime_ns for path in listed] + [time for _, time in times]
         if max(changed) > now_ns - SETTLED_NS:
             return None
@@ -82,6 +76,10 @@ def made_by(folders: Sequence[str], modules: Sequence[str], now_ns: int) -> Made
         return None
     absent = tuple(path for path in search if not os.path.exists(path))
     return MadeBy(sums, times, absent, tuple(os.environ.get(name, "") for name in VARIABLES))
+
+
+def _folder(package: str) -> str:
+    return os.path.dirname(str(sys.modules[package].__file__))
 
 
 def _is_certain(path: str) -> bool:
@@ -96,25 +94,16 @@ def _user_folders() -> list[str]:
     return [folder] if folder and folder not in sys.path else []
 
 
-def _records(package: _Package) -> list[str]:
+def _records(package: str, distribution: str) -> list[str]:
     """The RECORD of the distribution that brought the folder of a package, if there is one."""
-    beside, name = os.path.split(package.path)
+    beside, name = os.path.split(package)
     found = [
         os.path.join(beside, folder, "RECORD")
         for folder in os.listdir(beside)
-        if folder.lower().startswith(f"{package.distribution}-") and folder.endswith(".dist-info")
+        if folder.lower().startswith(f"{distribution}-") and folder.endswith(".dist-info")
     ]
     of_it = f"{name}/__init__.py,".encode()
     return [path for path in sorted(found) if os.path.isfile(path) and of_it in _content(path)]
-
-
-def _sources(package: _Package) -> Iterator[str]:
-    """The files of some folders of a package, and some modules of others."""
-    for folder in package.folders:
-        at = os.path.join(package.path, folder)
-        names = sorted(os.listdir(at))
-        yield from (os.path.join(at, name) for name in names if name.endswith(_LOADED))
-    yield from (os.path.join(package.path, module) for module in package.modules)
 
 
 def _content(path: str) -> bytes:

@@ -34,16 +34,16 @@ def keep(
     folder: str,
     sheet: bytes,
     sources: Sequence[bytes],
-    made_of: tuple[Sequence[str], Sequence[str]],
+    files: Sequence[str],
 ) -> None:
-    """Keep a sheet by the contents of all files it was made of; nothing, where that is not safe or not possible.
+    """Keep a sheet by the contents of all it was made of; nothing, where that is not safe or not possible.
 
-    ``made_of`` are folders and modules of perflour, as made_by takes them.
+    ``files`` are those of perflour that made it, as made_by takes them.
     """
     try:
         if len(sheet) > MOST_BYTES_OF_ONE or not _is_ours(folder):
             return
-        maker = made_by(*made_of, time.time_ns())
+        maker = made_by(files, time.time_ns())
         if maker is None:
             return
         digest = sha256()
@@ -95,20 +95,25 @@ def _started(folder: str, maker: MadeBy) -> str:
 
 def _script(home: str, maker: MadeBy) -> bytes:
     """The script that finds the sheets of one perflour."""
-    same = [
-        f"    is_same {_word(path)} {at} || return 1" for at, (path, _) in enumerate(maker.times)
-    ]
-    gone = [f"    [ ! -e {_word(path)} ] || return 1" for path in maker.absent]
+    same = [_is_same(_word(path), at) for at, (path, _) in enumerate(maker.times)]
+    gone = [f"[ ! -e {_word(path)} ] || return 1" for path in maker.absent]
     facts = {
         "kept": _word(home),
         "known": "".join(f"-{checksum}" for _, checksum in maker.records),
         "environment": _word("|".join(maker.environment)),
         "asked": "|".join(f"${{{name}-}}" for name in VARIABLES),
-        "tests": "\n".join((*same, *gone)),
+        "tests": "\n".join(f"    {test}" for test in (*same, *gone)),
         "records": " ".join(_word(path) for path, _ in maker.records),
     }
     text = _read(_TEMPLATE).decode()
     return os.fsencode(re.sub("@([a-z]+)@", lambda match: facts[match[1]], text))
+
+
+def _is_same(word: str, at: int) -> str:
+    """The test of a file by its time; dash finds one that is gone neither newer nor older."""
+    return (
+        f'[ -e {word} ] && [ ! {word} -nt "$at/{at}" ] && [ ! {word} -ot "$at/{at}" ] || return 1'
+    )
 
 
 def _word(path: str) -> str:
