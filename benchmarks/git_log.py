@@ -20,6 +20,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import resource
 import shlex
 import shutil
 import statistics
@@ -90,15 +91,19 @@ def _medians(runs: Mapping[str, Callable[[], object]], rounds: int) -> dict[str,
     spent: dict[str, list[Spent]] = {name: [] for name in runs}
     for _ in range(rounds + 1):
         for name, run in runs.items():
-            before = os.times()
+            before = _processor()
             took = seconds(run)
-            after = os.times()
-            of_children = after.children_user + after.children_system
-            spent[name].append((took, of_children - before.children_user - before.children_system))
+            spent[name].append((took, _processor() - before))
     return {
         name: (statistics.median(t for t, _ in rows[1:]), statistics.median(c for _, c in rows[1:]))
         for name, rows in spent.items()
     }
+
+
+def _processor() -> float:
+    """Seconds of processor time that all who were started and ended have taken."""
+    usage = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return usage.ru_utime + usage.ru_stime
 
 
 def _run(repository: Path, *words: str, stdin: str | None = None) -> bytes:

@@ -42,6 +42,7 @@ _SENTENCE_END = re.compile(r"(?<=[.!?])\s+")
 SOMETIMES_READ = (
     "data/catalogue.jsonl",
     "data/units.json",
+    "data/units.txt",
     "documents/validators/catalogue.py",
     "documents/validators/formula.py",
     "documents/validators/house.py",
