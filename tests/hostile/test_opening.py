@@ -230,6 +230,8 @@ OPEN_THEMSELVES = {
     "system/checkout.py": "a folder of our own for a commit",
     "system/cache.py": "our own folder in the git folder",
     "system/files.py": "scandir, which follows no link",
+    "system/made_by.py": "what is installed with perflour",
+    "system/shown_before.py": "our own folder in the git folder",
     "history/store.py": "our own folder in the git folder",
     "lint/cache.py": "our own folder in the git folder",
     "documents/shipped.py": "what is installed with perflour",

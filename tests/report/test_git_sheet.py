@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shlex
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -17,7 +18,12 @@ from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
 from perflour.plain import is_printable, printable
-from perflour.report.git_sheet import git_sheet, ratio_sheet_or_raw
+from perflour.report.git_sheet import (
+    git_sheet,
+    ratio_sheet_and_sources,
+    ratio_sheet_of_file,
+    ratio_sheet_or_raw,
+)
 from tests.balance.test_balance import EXAMPLES, PUBLISHED, main_part, worked
 from tests.conftest import ROOT, formula_text, git, run_cli
 from tests.merge.three_ways import changed, some_recipe, text_of
@@ -201,6 +207,27 @@ def test_any_bytes_are_printed_as_text(content: bytes) -> None:
     assert is_printable(shown)
 
 
+def test_git_gets_what_the_command_line_prints(tmp_path: Path) -> None:
+    """By every house: one with its own ingredients, a broken one, none, one above the folder that is named."""
+    shutil.copy(ROOT / "formulas" / "ingredients.yaml", tmp_path)
+    houses = ["", str(ROOT / "formulas"), str(ROOT / "formulas" / "rye-poolish-loaf")]
+    for name, content in {"with": "house: x\n", "broken": "house: [", "empty": ""}.items():
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "house.yaml").write_text(content, encoding="utf-8")
+        shutil.copy(ROOT / "formulas" / "ingredients.yaml", tmp_path / name)
+        houses.append(str(tmp_path / name))
+    demo = [path.read_bytes() for path in (ROOT / "formulas").glob("*/formula.yaml")]
+    path = tmp_path / "formula.yaml"
+    for content in (*demo, *BROKEN):
+        path.write_bytes(content)
+        for house in houses:
+            sheet, sources = ratio_sheet_and_sources(str(path), house)
+            assert sheet == ratio_sheet_of_file(str(path), house)
+            assert sources[:1] in ((content,), ())
+            assert len(sources) == {"": 1, houses[2]: 0}.get(house, 3)
+    assert ratio_sheet_and_sources(str(tmp_path / "none"), "") == (b"", ())
+
+
 def test_a_file_that_is_not_there_prints_nothing(tmp_path: Path) -> None:
     outcome = run_cli("git-sheet", "--house=", "--", "-no such file", cwd=tmp_path)
     assert (outcome.code, outcome.all) == (0, "")
@@ -239,6 +266,23 @@ def test_it_imports_nothing_that_lint_does_not(tmp_path: Path) -> None:
     }
     assert loaded[1] - loaded[0] <= own
     assert "perflour.report.git_sheet" in loaded[1]
+    code = (
+        "import os, sys; os._exit = lambda _: print(','.join(sys.modules))\n"
+        "from perflour.commands.git_sheet import for_git; for_git()"
+    )
+    words = [sys.executable, "-S", "-c", code, str(ROOT / "formulas"), str(tmp_path), str(path)]
+    paths = f"{ROOT / 'tools'}:{paths}"
+    done = subprocess.run(words, capture_output=True, env={"PYTHONPATH": paths}, check=True)
+    by_git = set(done.stdout.decode().splitlines()[-1].split(","))
+    keeping = {
+        "perflour.system.made_by",
+        "perflour.system.shown_before",
+        "shlex",
+        "_sha256",
+        "_sha2",
+    }
+    assert by_git - loaded[1] <= keeping
+    assert not {"argparse", "gettext", "perflour.cli", "perflour.commands.parts"} & by_git
 
 
 @pytest.fixture

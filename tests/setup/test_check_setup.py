@@ -114,7 +114,7 @@ def test_a_shallow_clone_and_a_fresh_one(kitchen: Path, tmp_path: Path) -> None:
     done = run_cli("check-setup", cwd=tmp_path / "shallow")
     assert done.code == 1
     assert "missing  history      a part of it only; run git fetch --unshallow" in done.out
-    assert done.out.count("run perflour git-setup") == 4  # the attributes came with the clone
+    assert done.out.count("run perflour git-setup") == 5  # the attributes came with the clone
 
 
 @pytest.mark.parametrize(

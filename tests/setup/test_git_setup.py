@@ -40,6 +40,7 @@ def test_it_says_what_it_did_and_does_it_once(repository: Path) -> None:
         "git config diff.perflour.xfuncname\n"
         "git config merge.perflour.name\n"
         "git config merge.perflour.driver\n"
+        ".git/perflour/sheets: sheets that were shown are kept here\n"
         "ratio sheets by no house.yaml; name one by --house\n"
     )
     assert attributes(repository).read_text(encoding="utf-8") == BLOCK
@@ -74,6 +75,7 @@ def test_undo_removes_exactly_what_was_added(present: bytes | None, repository: 
     assert undone.out == (
         ".gitattributes: removed formula.yaml diff=perflour merge=perflour\n"
         + "".join(f"git config: removed {key}\n" for key in KEYS)
+        + ".git/perflour/sheets: removed\n"
     )
     assert config(repository) == before
     assert attributes(repository).exists() == (present is not None)
@@ -143,7 +145,7 @@ def test_the_one_house_is_found_and_one_of_several_is_named(repository: Path) ->
     house(repository / "our bakes")
     found = run_cli("git-setup", cwd=repository)
     assert found.out.endswith("ratio sheets by our bakes/house.yaml\n")
-    assert "--house='our bakes' --" in config(repository)
+    assert "for_git()' 'our bakes' /" in config(repository)
     house(repository / "more")
     several = run_cli("git-setup", cwd=repository)
     assert several.out == (

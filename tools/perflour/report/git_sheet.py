@@ -25,18 +25,29 @@ from perflour.documents.schema import is_valid
 from perflour.formula.formula import Formula, Line, Step, build_formula
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.figures import grams, percent
-from perflour.kitchen.house import House, Kitchen, kitchen_for
+from perflour.kitchen.house import House, Kitchen, kitchen_for, kitchen_from
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 from perflour.kitchen.spelling import spelled
 from perflour.plain import one_line, printable
+from perflour.result import FileProblem
 from perflour.system.files import cannot_be_read
 from perflour.system.opening import read
-from perflour.system.paths import FORMULA_FILE
+from perflour.system.paths import FORMULA_FILE, HOUSE_FILE, INGREDIENTS_FILE
 
 _SCALAR: Any = yaml.ScalarEvent
 _COMMENT = re.compile("#[^\n\x85\u2028\u2029]*")
 _SENTENCE_END = re.compile(r"(?<=[.!?])\s+")
+#: Files of perflour that some sheets are made with and others are not: they are read or loaded when they are asked for.
+SOMETIMES_READ = (
+    "data/catalogue.jsonl",
+    "data/units.json",
+    "data/units.txt",
+    "documents/validators/catalogue.py",
+    "documents/validators/formula.py",
+    "documents/validators/house.py",
+    "kitchen/own_units.py",
+)
 # A step reads as a sentence in this order; `note` and what a later schema adds stand last.
 _STEP_KEYS = ("makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until")
 
@@ -54,6 +65,40 @@ def ratio_sheet_of_file(path: str, house: str | None) -> bytes:
     except (OSError, ValueError) as error:
         return f"perflour: {cannot_be_read(error)}\n".encode()
     return ratio_sheet_or_raw(content, path, house)
+
+
+def ratio_sheet_and_sources(path: str, house: str) -> tuple[bytes, tuple[bytes, ...]]:
+    """The ratio sheet of a file as git asks for it, and the contents of all files that it was made of.
+
+    No contents where the sheet may come out otherwise next time: a file that cannot be read, a house
+    above the folder that was named, a fault of our own.
+    """
+    try:
+        content = read(path)
+        beside = _kitchen_files(house)
+    except (OSError, ValueError):
+        return ratio_sheet_of_file(path, house), ()
+    sources: tuple[bytes, ...] = (content, *beside)
+    try:
+        kitchen = _kitchen_of(house, *beside) if beside else Kitchen(House(), built_in())
+        text = git_sheet(content, kitchen)
+    except Exception as problem:
+        text = content.decode("utf-8", "backslashreplace")
+        sources = sources if isinstance(problem, FileProblem | ValueError) else ()
+    return printable(text).encode(), sources
+
+
+def _kitchen_files(house: str) -> tuple[bytes, ...]:
+    """The house file of a folder, and its ingredients where it has some. Raises OSError, ValueError."""
+    if not house:
+        return ()
+    names = (HOUSE_FILE, INGREDIENTS_FILE)
+    paths = [os.path.join(house, name) for name in names]
+    return tuple(map(read, paths if os.access(paths[1], os.F_OK) else paths[:1]))
+
+
+def _kitchen_of(folder: str, house: bytes, ingredients: bytes | None = None) -> Kitchen:
+    return kitchen_from(os.path.abspath(folder), house, ingredients)
 
 
 def ratio_sheet_or_raw(content: bytes, path: str, house: str | None) -> bytes:

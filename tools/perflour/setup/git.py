@@ -4,6 +4,10 @@ Two places are written. `.gitattributes` says which files (it is committed, so i
 git's own config says which commands (it is of this clone alone, because a command is of this machine).
 The commands name the Python that runs now, so that they work from any folder and in a window with no
 PATH; where that Python is gone or fails, the shell falls back to what git does by itself.
+
+Sheets that were shown are kept in a folder that is made here (shown_before.py). Git's own `cachetextconv` does not do for
+that: it asks after the blob and the text of the command alone, and would show old figures when the house,
+its ingredients or perflour have changed; and it commits each sheet, so it fails for who has no name.
 """
 
 from __future__ import annotations
@@ -18,8 +22,11 @@ from pathlib import Path
 from perflour.plain import visible
 from perflour.result import CannotRun
 from perflour.system import git
+from perflour.system.cache import FOLDER as CACHE_FOLDER
 from perflour.system.opening import read
 from perflour.system.paths import FORMULA_FILE, FORMULAS, HOUSE_FILE
+from perflour.system.shown_before import FOLDER as SHEETS
+from perflour.system.shown_before import SCRIPT, is_there, make_room, take_away
 from perflour.system.writing import write_file
 
 ATTRIBUTES = ".gitattributes"
@@ -27,7 +34,12 @@ MARK = b"# ratios in diffs, merges by ingredient: written by `perflour git-setup
 PATTERN = f"{FORMULA_FILE} diff=perflour merge=perflour".encode()
 #: -P keeps the folder git works in, so the tree itself, from being imported from.
 _START = "from perflour.cli import console; console()"
-_TEXTCONV = 'f() {{ {run} git-sheet --house={house} -- "$1" || cat -- "$1"; }}; f'
+#: A sheet that was shown before is found by a script beside the sheets; `command` has a shell go on without it.
+_SHEET = "from perflour.commands.git_sheet import for_git; for_git()"
+_TEXTCONV = (
+    'f() {{ {{ command . {script} && show_kept "$1" {house}; }} 2>/dev/null; '
+    '{run} {house} {kept} "$1" || cat -- "$1"; }}; f'
+)
 _DRIVER = (
     "{run} git-merge --marker-size %L -- %O %A %B %P; code=$?; if [ $code -gt 1 ]; then "
     "git merge-file --marker-size=%L -L ours -L base -L theirs %A %O %B; code=$?; fi; exit $code"
@@ -41,10 +53,16 @@ class Setup:
     repository: git.Repository
     house: str
     config: dict[str, str]
+    sheets: Path
 
     @property
     def attributes(self) -> Path:
         return self.repository.top / ATTRIBUTES
+
+    @property
+    def sheets_shown(self) -> str:
+        """The folder of kept sheets as it is told: it may lie in another work tree's git folder."""
+        return f".git/{CACHE_FOLDER}/{SHEETS}"
 
 
 def setup_for(folder: Path, house: str | None = None) -> Setup:
@@ -55,15 +73,27 @@ def setup_for(folder: Path, house: str | None = None) -> Setup:
     """
     repository = git.find_repository(folder)
     inside = _house_folder(repository) if house is None else _checked_house(repository, house)
-    run = " ".join(map(shlex.quote, (sys.executable, "-P", "-c", _START)))
+    run = _python(_START)
+    sheets = (repository.git_folder or repository.top / ".git") / CACHE_FOLDER / SHEETS
+    textconv = _TEXTCONV.format(
+        script=shlex.quote((sheets / SCRIPT).as_posix()),
+        house=shlex.quote(inside),
+        run=_python(_SHEET),
+        kept=shlex.quote(sheets.as_posix()),
+    )
     config = {
-        "diff.perflour.textconv": _TEXTCONV.format(run=run, house=shlex.quote(inside)),
+        "diff.perflour.textconv": textconv,
         # what stands behind the @@ of a hunk
         "diff.perflour.xfuncname": "^formula: (.*)$",
         "merge.perflour.name": "perflour: formulas by ingredient line and step",
         "merge.perflour.driver": _DRIVER.format(run=run.replace("%", "%%")),
     }
-    return Setup(repository, inside, config)
+    return Setup(repository, inside, config, sheets)
+
+
+def _python(code: str) -> str:
+    """The command for a line of Python, to which arguments may be added."""
+    return " ".join(map(shlex.quote, (sys.executable, "-P", "-c", code)))
 
 
 def _house_folder(repository: git.Repository) -> str:
@@ -96,6 +126,9 @@ def set_up(setup: Setup) -> list[str]:
         if present.get(key) != value:
             setup.repository.run("config", "--local", "--replace-all", key, value)
             done.append(f"git config {key}")
+    if not is_there(str(setup.sheets)):
+        _make_room(setup.sheets)
+        done.append(f"{setup.sheets_shown}: sheets that were shown are kept here")
     house = f"{setup.house}/{HOUSE_FILE}" if setup.house else f"no {HOUSE_FILE}"
     return [*done, f"ratio sheets by {house}"] if done else ["already set up"]
 
@@ -116,6 +149,9 @@ def undo(setup: Setup) -> list[str]:
         if key in present:
             setup.repository.run("config", "--local", "--unset-all", key)
             done.append(f"git config: removed {key}")
+    if is_there(str(setup.sheets)):
+        take_away(str(setup.sheets))
+        done.append(f"{setup.sheets_shown}: removed")
     return done or ["was not set up"]
 
 
@@ -128,7 +164,7 @@ def missing(setup: Setup) -> list[str]:
             lacking.append(_no(f"git config {key}"))
         elif present[key] != value:
             lacking.append(f"git config {key}: is not what would be set now; run git-setup again")
-    return lacking
+    return lacking if is_there(str(setup.sheets)) else [*lacking, _no(setup.sheets_shown)]
 
 
 def _no(where: str) -> str:
@@ -156,6 +192,13 @@ def _write(path: Path, content: bytes) -> None:
         write_file(path, content)
     except OSError as error:
         raise CannotRun(f"{path}: cannot be written ({error.strerror}); check its rights") from None
+
+
+def _make_room(path: Path) -> None:
+    try:
+        make_room(str(path))
+    except OSError as error:
+        raise CannotRun(f"{path}: cannot be made ({error.strerror}); check its rights") from None
 
 
 def _line_end(content: bytes) -> bytes:
