@@ -249,7 +249,9 @@ def worked_out(
     Contents and pairs that an earlier run has seen are not worked out again.
     """
     kept = found.store.load("facts") if formulas else {}
-    house = house_digests(found.names)
+    house = house_digests(
+        found.names, with_paths=False
+    )  # facts name none, and may be carried to another clone
     houses = {source.path: house(str(source.file.parent)).hex().encode() for source in formulas}
     outcomes: list[Outcome] = []
     new: Rows = {}

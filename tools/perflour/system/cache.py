@@ -120,10 +120,10 @@ def folder_names(listed: Mapping[str, tuple[str, ...]] = MappingProxyType({})) -
     return of
 
 
-def house_digests(names: Names | None = None) -> Callable[[str], bytes]:
+def house_digests(names: Names | None = None, with_paths: bool = True) -> Callable[[str], bytes]:
     """A function from a folder to a digest of every house and ingredients file from it upwards.
 
-    Each folder is hashed once.
+    Each folder is hashed once; ``with_paths`` where what is kept names these files.
     """
     names = names or folder_names()
 
@@ -136,7 +136,7 @@ def house_digests(names: Names | None = None) -> Callable[[str], bytes]:
         for name in KITCHEN_FILES:
             if name in there:
                 content = content_of(os.path.join(folder, name))
-                at = os.fsencode(os.path.join(folder, name))  # results name it
+                at = os.fsencode(os.path.join(folder, name) if with_paths else name)
                 digest = hashlib.sha256(b"\0".join((digest, at, content))).digest()
         return digest
 
