@@ -1,7 +1,6 @@
 """Derived ratios before and after, and the class windows that they enter or leave."""
 
 from collections.abc import Callable, Iterator, Mapping
-from functools import cached_property
 from math import hypot, sqrt
 from typing import NamedTuple
 
@@ -53,7 +52,7 @@ def ratio_changes(
             if crossing := _crossing(name, old[name], now[name], windows):
                 yield WindowChange("window", name, now[name].percent, name in FINE_RATIOS, crossing)
             continue
-        was, is_now = numbers.sides
+        was, is_now = numbers.sides()
         measuring = spread_of(is_now.ratios[name] - was.ratios[name])
         reading = [
             side.spread(name, ratio)
@@ -138,9 +137,14 @@ class _Both:
         now: Mapping[str, Ratio],
     ) -> None:
         self.before, self.after, self.old, self.now = before, after, old, now
+        self._sides: tuple[_Numbers, _Numbers] | None = None
 
-    @cached_property
     def sides(self) -> tuple[_Numbers, _Numbers]:
+        """Before and after, made once."""
+        self._sides = self._sides or self._made()
+        return self._sides
+
+    def _made(self) -> tuple[_Numbers, _Numbers]:
         """Plain floats where everything is weighed."""
         before, after = self.before, self.after
         if not any(w.mass and w.mass.spread_g for w in (*before.lines, *after.lines)):
@@ -159,9 +163,9 @@ class _Readings:
 
     def __init__(self, side: Side, resolution_g: float) -> None:
         self.side, self.resolution_g = side, resolution_g
+        self._lines: list[tuple[str, str, bool, float, float]] | None = None
 
-    @cached_property
-    def lines(self) -> list[tuple[str, str, bool, float, float]]:
+    def _read(self) -> list[tuple[str, str, bool, float, float]]:
         """Ingredient, part, whether it is flour, its part's share in the base, and how far off it is read."""
         in_base, resolution_g = self.side.in_base, self.resolution_g
         return [
@@ -184,8 +188,10 @@ class _Readings:
         """
         balance = self.side.balance
         counting = self._counting(name)
+        if self._lines is None:
+            self._lines = self._read()
         square = 0.0
-        for item, part, is_flour, in_base, reading_g in self.lines:
+        for item, part, is_flour, in_base, reading_g in self._lines:
             moves = counting(item, part, is_flour) - ratio.percent / 100 * is_flour
             if moves:
                 square += (moves * in_base * reading_g) ** 2
@@ -238,7 +244,7 @@ def _piece_change(
             "piece-unknown", "mass per piece", come, gone, by_factor(old, now, PIECE_MASS)
         )
         return
-    was, is_now = numbers.sides
+    was, is_now = numbers.sides()
     moved = is_now.batch_g / yields[1].pieces - was.batch_g / yields[0].pieces
     reading = [
         _batch_reading(side, resolution_g) / made.pieces
