@@ -120,10 +120,11 @@ def folder_names(listed: Mapping[str, tuple[str, ...]] = MappingProxyType({})) -
     return of
 
 
-def house_digests(names: Names | None = None, with_paths: bool = True) -> Callable[[str], bytes]:
+def house_digests(names: Names | None = None, top: str = "") -> Callable[[str], bytes]:
     """A function from a folder to a digest of every house and ingredients file from it upwards.
 
-    Each folder is hashed once; ``with_paths`` where what is kept names these files.
+    Each folder is hashed once. Files count by their paths, which results name; below ``top`` by those from there, so
+    that clones at two places have one digest.
     """
     names = names or folder_names()
 
@@ -136,7 +137,8 @@ def house_digests(names: Names | None = None, with_paths: bool = True) -> Callab
         for name in KITCHEN_FILES:
             if name in there:
                 content = content_of(os.path.join(folder, name))
-                at = os.fsencode(os.path.join(folder, name) if with_paths else name)
+                path = os.path.join(folder, name)
+                at = os.fsencode(os.path.relpath(path, top) if top else path)
                 digest = hashlib.sha256(b"\0".join((digest, at, content))).digest()
         return digest
 
