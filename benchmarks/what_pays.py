@@ -31,7 +31,7 @@ from many_files import make_repository
 from measuring import ROOT
 
 FILE = ROOT / "formulas" / "rye-ginger-cookie" / "formula.yaml"
-LIBRARIES = ("dataclasses", "pathlib", "shutil", "importlib", "hashlib", "subprocess", "tempfile", "tqdm", "jsonschema", "jsonschema_rs", "uncertainties", "deepdiff", "lark", "openpyxl", "pypdf", "lxml.etree", "pint", "scipy.stats")  # fmt: skip
+LIBRARIES = ("dataclasses", "pathlib", "shutil", "importlib", "hashlib", "subprocess", "tempfile", "tqdm", "jsonschema", "jsonschema_rs", "deepdiff", "lark", "openpyxl", "pypdf", "lxml.etree", "pint", "scipy.stats")  # fmt: skip
 #: What is set right at the start of a process, before any of perflour is loaded.
 LOADS_MORE = "import {}\n"
 NO_CACHE = """
@@ -103,8 +103,7 @@ def _start(folder: Path, rounds: int) -> None:
 def _imports(rounds: int) -> None:
     codes = {"python -c pass": ["pass"], **{name: [f"import {name}"] for name in LIBRARIES}}
     hidden = "from perflour.system.without_numpy import without_numpy\nwith without_numpy():\n    "
-    for name in ("uncertainties", "deepdiff"):
-        codes[f"{name}, no numpy"] = [f"{hidden}import {name}"]
+    codes["deepdiff, no numpy"] = [f"{hidden}import deepdiff"]
     _print_table(_cpu(codes, ROOT, rounds), what_it_costs=True)
 
 

@@ -35,7 +35,6 @@ LIBRARIES = (
     "jsonschema_rs",
     "lark",
     "rapidfuzz",
-    "uncertainties",
 )
 #: What one command loads late and takes long. Left out for all others: forks would take three times as long.
 LARGE = {"bake": ("scipy.optimize", "scipy.stats"), "plan": ("ortools.sat.python.cp_model",)}

@@ -13,8 +13,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.stats import median_abs_deviation
-from uncertainties import ufloat
 
+from perflour.balance.spread import number_with
 from perflour.compare.collect import Collected, Compared, collect
 from perflour.compare.distances import distances
 from perflour.compare.outliers import SAME_RELATIVE, far_score, judged, outliers
@@ -337,8 +337,8 @@ def test_far_values_are_those_of_a_statistics_library(numbers: list[int]) -> Non
 
 def test_a_difference_within_the_measuring_spread_is_not_odd() -> None:
     near = [100, 101, 102, 103, 100, 101, 102]
-    assert outliers([*near, ufloat(130, 20)]) == ()
-    assert [o.at for o in outliers([*near, ufloat(130, 5)])] == [7]
+    assert outliers([*near, number_with(130, 20)]) == ()
+    assert [o.at for o in outliers([*near, number_with(130, 5)])] == [7]
 
 
 def test_a_shared_spoon_cancels_out() -> None:
@@ -348,9 +348,9 @@ def test_a_shared_spoon_cancels_out() -> None:
     off by itself they are 2 x 0.2 x the root of 1.7 x 1.7 + 1 / 2, the middle being that of two.
     """
     spoons = (0.9, 0.95, 1, 1, 1, 1.05, 1.1, 1.7)
-    one = ufloat(1, 0.2)
+    one = number_with(1, 0.2)
     assert [o.at for o in outliers([one * n for n in spoons])] == [7]
-    assert outliers([ufloat(n, 0.2 * n) for n in spoons]) == ()
+    assert outliers([number_with(n, 0.2 * n) for n in spoons]) == ()
 
 
 def test_what_is_low_for_want_of_a_mass_is_not_odd() -> None:

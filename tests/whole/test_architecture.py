@@ -129,11 +129,12 @@ def loaded_by(*words: str) -> set[str]:
     return set(done.stdout.decode().splitlines()[-1].split(","))
 
 
-def test_spreads_load_no_numpy() -> None:
-    """``uncertainties`` does where it can, which would double the start of `show` and `diff`."""
+def test_spreads_load_no_library() -> None:
+    """They are reckoned wherever a cup is measured, in commands that a hook waits for."""
     loaded = loaded_by("show", str(ROOT / "tests/published/measure/usda-1988-banana-bread"))
-    assert "uncertainties" in loaded and "numpy" not in loaded
-    assert find_spec("numpy")  # or this would show nothing
+    assert "perflour.balance.linear" in loaded
+    assert loaded & {"uncertainties", "numpy"} == set()
+    assert find_spec("uncertainties") and find_spec("numpy")  # or this would show nothing
 
 
 PUBLISHED = str(ROOT / "tests/published/weight")
@@ -163,8 +164,10 @@ def test_a_small_diff_loads_no_scipy() -> None:
     """scipy and numpy take longer to load than all the rest: only where many could go with many."""
     pair = [str(ROOT / f"tests/published/{way}/usda-1988-banana-bread/formula.yaml") for way in ("weight", "measure")]  # fmt: skip
     loaded = loaded_by("diff", *pair)
-    assert "uncertainties" in loaded
-    assert loaded & {"scipy", "numpy", "deepdiff", "subprocess"} == set()
+    assert "perflour.balance.linear" in loaded
+    assert (
+        loaded & {"scipy", "numpy", "deepdiff", "subprocess", "uncertainties", "inspect"} == set()
+    )
     assert find_spec("scipy")
 
 
@@ -175,7 +178,6 @@ def test_lint_imports_nothing_heavy() -> None:
         "deepdiff",
         "jsonschema",
         "jsonschema_rs",
-        "uncertainties",
         "tabulate",
         "rapidfuzz",
         "scipy",
@@ -205,21 +207,20 @@ def test_an_editor_s_server_starts_light_and_nothing_else_loads_it() -> None:
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, env={"PYTHONPATH": str(ROOT / "tools")}, check=True)  # fmt: skip
     loaded = {module.split(".")[0] for module in done.stdout.decode().strip().split(",")}
     assert {"pygls", "lsprotocol"} <= loaded
-    heavy = {"pint", "deepdiff", "jsonschema", "uncertainties", "scipy", "numpy", "ortools", "typst", "lark", "lxml", "openpyxl", "jinja2", "PIL"}  # fmt: skip
+    heavy = {"pint", "deepdiff", "jsonschema", "scipy", "numpy", "ortools", "typst", "lark", "lxml", "openpyxl", "jinja2", "PIL"}  # fmt: skip
     assert loaded & heavy == set()
     for words in (("lint", PUBLISHED), ("show", PUBLISHED), ("editor", "--settings", "helix")):
         assert loaded_by(*words) & {"pygls", "lsprotocol", "perflour.editor.server"} == set()
 
 
 def test_diff_of_weighed_formulas_starts_without_dataclasses(tmp_path: Path) -> None:
-    """Where a cup is measured, uncertainties loads inspect."""
     files = [tmp_path / "one.yaml", tmp_path / "other.yaml"]
     for file, salt in zip(files, (3, 4), strict=True):
         lines = "{item: bread flour, amount: 300 g}", f"{{item: table salt, amount: {salt} g}}"
         file.write_text(formula_text(*lines), encoding="utf-8")
     loaded = loaded_by("diff", *map(str, files))
     assert {"perflour.diff.difference", "perflour.report.diff.words"} <= loaded
-    assert loaded & {"dataclasses", "inspect", "uncertainties", "scipy"} == set()
+    assert loaded & {"dataclasses", "inspect", "scipy"} == set()
 
 
 def test_lint_has_no_named_tuple_of_annotations_in_words() -> None:

@@ -21,7 +21,7 @@ PACKAGE = ROOT / "tools" / "perflour"
 #: Modules that every installation has, by the distribution that is asked for or that comes with it.
 CORE = {
     "cachebox", "deepdiff", "jinja2", "jsonschema", "lark", "lsprotocol", "markupsafe", "openpyxl", "pint", "pygls", "rapidfuzz", "shtab",
-    "tqdm", "uncertainties", "wcwidth", "yaml",
+    "tqdm", "wcwidth", "yaml",
 }  # fmt: skip
 #: Where what an extra brings may be loaded: rooms or modules. Whoever adds one asks `need` or `lacking` on the way to it.
 LOADED_IN = {

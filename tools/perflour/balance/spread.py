@@ -1,22 +1,21 @@
 """Measuring spreads carried into percentages and ratios, correlation kept.
 
 Every percentage shares the flour mass, and two lines measured with the same cup are off together;
-``uncertainties`` follows both. One variable stands for each ingredient, kind of measure and state,
+``linear`` follows both. One deviate stands for each ingredient, kind of measure and state,
 so that it is shared between the two sides of a comparison as well.
 """
 
-import sys
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
 from perflour.balance.balance import Balance
+from perflour.balance.linear import Deviate, Linear
 from perflour.balance.parts import PartBalance, Weighed, inner_first, portions_of
 from perflour.balance.ratios import RatiosOnDemand, ratio_masses
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
-from perflour.system.without_numpy import without_numpy
 
-# A uncertainties.AffineScalarFunc, or a float where nothing is uncertain.
+# A Linear, or a float where nothing is uncertain.
 Number = Any
 PartKey = str
 LineKey = tuple[str, int]
@@ -42,12 +41,7 @@ class Uncertain(NamedTuple):
 
 def number_with(value: float, spread: float) -> Number:
     """A number of its own with its standard spread."""
-    if "uncertainties" not in sys.modules:  # loaded only where a volume or count is involved
-        with without_numpy():
-            import uncertainties  # noqa: F401
-    from uncertainties import ufloat
-
-    return ufloat(value, spread)
+    return Deviate(value, spread)
 
 
 class Measures:
@@ -145,12 +139,12 @@ def _of(
 
 def value_of(number: Number) -> float:
     """The value of an uncertain number, or of a plain one."""
-    return float(number.nominal_value if hasattr(number, "nominal_value") else number)
+    return float(number.nominal_value if isinstance(number, Linear) else number)
 
 
 def spread_of(number: Number) -> float:
     """The standard spread of an uncertain number; 0 for a plain one."""
-    return float(getattr(number, "std_dev", 0.0))
+    return number.std_dev if isinstance(number, Linear) else 0.0
 
 
 def _part_line(

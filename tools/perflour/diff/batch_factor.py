@@ -5,7 +5,7 @@ from math import log, sqrt
 from typing import NamedTuple
 
 from perflour.diff.placed_lines import PlacedLine
-from perflour.diff.residual import SAME_RELATIVE, residual, same
+from perflour.diff.residual import SAME_RELATIVE, is_same_mass, residual, same
 
 # The batch counts as scaled when this share of its ingredients moved by one factor.
 SCALED_SHARE = 0.6
@@ -51,12 +51,12 @@ def batch_factor(
     stated, neutral = neutral is not None, neutral or 1.0
     if not pools or (len(pools) == 1 and (names > 1 or not _is_one_scaling(pools[0]))):
         return neutral
-    if stated and _support(pools, neutral, resolution_g)[0] == len(pools):
+    if stated and _agreeing(pools, neutral, resolution_g) == len(pools):
         return neutral
     exact = _exact(pools)
     if exact is not None:
         return exact
-    if len(pools) < 2 or _support(pools, neutral, resolution_g)[0] >= SCALED_SHARE * len(pools):
+    if len(pools) < 2 or _agreeing(pools, neutral, resolution_g) >= SCALED_SHARE * len(pools):
         return neutral
     best = _plainest(pools, _candidates(pools, hints), resolution_g)
     if best is None or abs(log(best / neutral)) < LEAST_SCALING:
@@ -113,7 +113,7 @@ def _exact(pools: list[_Pool]) -> float | None:
 
 def nearest_plain(ratio: float) -> float:
     """The nearest p/q with both terms up to twelve."""
-    return min(_PLAIN, key=lambda plain: abs(log(plain / ratio)))
+    return ratio if ratio in _PLAIN else min(_PLAIN, key=lambda plain: abs(log(plain / ratio)))
 
 
 _TERMS = range(1, LARGEST_TERM + 1)
@@ -124,6 +124,16 @@ def _candidates(pools: list[_Pool], hints: Sequence[float]) -> set[float]:
     own = [pool.ratio for pool in pools[:ASKED]] + [h for h in hints if h > 0]
     low, high = min(own), max(own)
     return {*own, *(plain for plain in _PLAIN if low * 0.9 <= plain <= high * 1.1)}
+
+
+def _agreeing(pools: list[_Pool], factor: float, resolution_g: float) -> int:
+    """How many ingredients agree with a factor."""
+    asked = (p for p in pools if same(factor, 1.0) or not same(p.ratio, 1.0))
+    return sum(
+        is_same_mass(p.before, p.after, factor)
+        or not residual(p.before, p.after, factor, resolution_g).beyond
+        for p in asked
+    )
 
 
 def _support(pools: list[_Pool], factor: float, resolution_g: float) -> tuple[int, float]:

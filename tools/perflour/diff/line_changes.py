@@ -9,7 +9,7 @@ from perflour.diff.importance import LINE_DIVIDED, STATE, UNWEIGHED, WORDS, Widt
 from perflour.diff.matching import Match, Matches, Scale, is_multiple
 from perflour.diff.part_matching import PartMatches
 from perflour.diff.placed_lines import PlacedLine, Side
-from perflour.diff.residual import FURTHEST_OFF, Residual, same
+from perflour.diff.residual import FURTHEST_OFF, Residual, is_same_mass, same
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 
@@ -79,6 +79,8 @@ def _pair(
 
 def _mass(scene: Scene, a: PlacedLine, b: PlacedLine, is_told: bool) -> Iterator[LineChange]:
     """A line whose mass moved against the scaled batch, or that is measured another way."""
+    if a.units == b.units and _is_as_it_was(scene, a, b):
+        return
     moved = scene.scale.residual([a], [b])
     change = _with_mass(_between("amount", scene, (a,), (b,)), scene, moved, [a], [b])
     if _measured_otherwise(scene, a, b, moved):
@@ -98,12 +100,18 @@ def _mass(scene: Scene, a: PlacedLine, b: PlacedLine, is_told: bool) -> Iterator
         yield change
 
 
+def _is_as_it_was(scene: Scene, a: PlacedLine, b: PlacedLine) -> bool:
+    """Whether there is nothing to tell of a line: most lines of a revision, so it is asked first."""
+    is_same = is_same_mass((a,), (b,), scene.scale.of((a,), (b,)))
+    return is_same and not _is_range_edited(scene, a, b)
+
+
 def _is_range_edited(scene: Scene, a: PlacedLine, b: PlacedLine) -> bool:
     """Whether a range was narrowed, widened or moved by hand: what is typed is what is meant."""
     values = [entry.weighed.line.amount.value for entry in (a, b)]
-    ranges = [isinstance(v, Amount) and any(t.is_range for t in v.terms) for v in values]
-    is_scaled = is_multiple(a, b, scene.scale.of([a], [b]))
-    return any(ranges) and a.units == b.units and not is_scaled
+    if not any(isinstance(v, Amount) and any(t.is_range for t in v.terms) for v in values):
+        return False
+    return a.units == b.units and not is_multiple(a, b, scene.scale.of([a], [b]))
 
 
 def _measured_otherwise(scene: Scene, a: PlacedLine, b: PlacedLine, moved: Residual) -> bool:

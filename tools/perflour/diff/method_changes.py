@@ -18,7 +18,7 @@ from perflour.diff.importance import (
     by_factor,
 )
 from perflour.diff.residual import same
-from perflour.diff.step_matching import Known, match_steps
+from perflour.diff.step_matching import Known, match_steps, says_the_same
 from perflour.diff.step_splits import splits
 from perflour.formula.formula import Formula, Reading, Step, Use, canonical_use
 from perflour.kitchen.names import fold
@@ -39,6 +39,8 @@ def method_changes(
         [_known(step, at, known) for at, step in enumerate(formula.method)]
         for formula, known in zip((before, after), names, strict=True)
     ]
+    if len(sides[0]) == len(sides[1]) and all(map(says_the_same, *sides)):
+        return
     found, matches = splits(match_steps(*sides))
     for split in found:
         was, is_now = ("; ".join(step_text(k.step) for k in side) for side in split)

@@ -1,6 +1,6 @@
 """Derived ratios before and after, and the class windows that they enter or leave."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from math import hypot, sqrt
 from typing import NamedTuple
 
@@ -34,15 +34,16 @@ def ratio_changes(
 ) -> Iterator[RatioChange | WindowChange | MassChange | TextChange]:
     """Every derived ratio that moved, then those that a new class judges otherwise."""
     old, now = ratios(before.balance), ratios(after.balance)
-    numbers = _numbers(before.balance, after.balance, old, now)
+    numbers = _Both(before.balance, after.balance, old, now)
+    readings = _Readings(before, resolution_g), _Readings(after, resolution_g)
     windows = _windows(house, before.balance), _windows(house, after.balance)
     lost = _lost(before, after), _lost(after, before)
     for name in now:
         if name not in old:
             continue
         gone, come = (
-            side & set(_named_in(name, *balances))
-            for side, balances in zip(lost, ((before, after), (after, before)), strict=True)
+            missed and missed & set(_named_in(name, side))
+            for missed, side in zip(lost, (before, after), strict=True)
         )
         if gone or come:
             yield _unknown(name, old[name], now[name], gone, come, widths, after.of[""])
@@ -51,10 +52,11 @@ def ratio_changes(
             if crossing := _crossing(name, old[name], now[name], windows):
                 yield WindowChange("window", name, now[name].percent, name in FINE_RATIOS, crossing)
             continue
-        measuring = spread_of(numbers[1].ratios[name] - numbers[0].ratios[name])
+        was, is_now = numbers.sides()
+        measuring = spread_of(is_now.ratios[name] - was.ratios[name])
         reading = [
-            _reading_spread(side, name, ratio, resolution_g)
-            for side, ratio in ((before, old[name]), (after, now[name]))
+            side.spread(name, ratio)
+            for side, ratio in zip(readings, (old[name], now[name]), strict=True)
         ]
         spread = hypot(measuring, *reading)
         delta = now[name].percent - old[name].percent
@@ -92,7 +94,7 @@ def _named(names: set[str]) -> str:
     return ", ".join(sorted(names))
 
 
-def _named_in(name: str, here: Side, _: Side) -> Iterator[str]:
+def _named_in(name: str, here: Side) -> Iterator[str]:
     """The ingredients that make up a share worth speaking of in a ratio here."""
     if name == PREFERMENTED:
         return
@@ -124,46 +126,85 @@ def _unknown(
     )
 
 
-def _numbers(
-    before: Balance, after: Balance, old: Mapping[str, Ratio], now: Mapping[str, Ratio]
-) -> tuple[_Numbers, _Numbers]:
-    """Both sides with shared measuring; plain floats where everything is weighed."""
-    if not any(w.mass and w.mass.spread_g for w in (*before.lines, *after.lines)):
-        plain = [{name: ratio.percent for name, ratio in found.items()} for found in (old, now)]
-        return _Numbers(plain[0], before.batch_g), _Numbers(plain[1], after.batch_g)
-    measures = Measures()
-    one, other = uncertain(before, measures, "before"), uncertain(after, measures, "after")
-    return _Numbers(one.ratios, one.batch_g), _Numbers(other.ratios, other.batch_g)
+class _Both:
+    """Both sides as numbers with shared measuring, worked out when something moved."""
+
+    def __init__(
+        self,
+        before: Balance,
+        after: Balance,
+        old: Mapping[str, Ratio],
+        now: Mapping[str, Ratio],
+    ) -> None:
+        self.before, self.after, self.old, self.now = before, after, old, now
+        self._sides: tuple[_Numbers, _Numbers] | None = None
+
+    def sides(self) -> tuple[_Numbers, _Numbers]:
+        """Before and after, made once."""
+        self._sides = self._sides or self._made()
+        return self._sides
+
+    def _made(self) -> tuple[_Numbers, _Numbers]:
+        """Plain floats where everything is weighed."""
+        before, after = self.before, self.after
+        if not any(w.mass and w.mass.spread_g for w in (*before.lines, *after.lines)):
+            was, is_now = (
+                {name: ratio.percent for name, ratio in found.items()}
+                for found in (self.old, self.now)
+            )
+            return _Numbers(was, before.batch_g), _Numbers(is_now, after.batch_g)
+        measures = Measures()
+        one, other = uncertain(before, measures, "before"), uncertain(after, measures, "after")
+        return _Numbers(one.ratios, one.batch_g), _Numbers(other.ratios, other.batch_g)
 
 
-def _reading_spread(side: Side, name: str, ratio: Ratio, resolution_g: float) -> float:
-    """What scale and spoon add to a ratio's spread, line by line.
+class _Readings:
+    """What scale and spoon add to the spreads of a side's ratios."""
 
-    A gram more of a line moves a ratio by its share that counts, less the ratio itself where the
-    line is flour.
-    """
-    balance = side.balance
-    shares = _counting_shares(balance, name)
-    preferments = {fold(p.part.name) for p in balance.parts if p.part.kind in PREFERMENTS}
-    square = 0.0
-    for entry in side.placed:
-        if entry.is_part or not entry.grams:
-            continue
-        counts = shares.get(entry.weighed.name, 0.0)
+    def __init__(self, side: Side, resolution_g: float) -> None:
+        self.side, self.resolution_g = side, resolution_g
+        self._lines: list[tuple[str, str, bool, float, float]] | None = None
+
+    def _read(self) -> list[tuple[str, str, bool, float, float]]:
+        """Ingredient, part, whether it is flour, its part's share in the base, and how far off it is read."""
+        in_base, resolution_g = self.side.in_base, self.resolution_g
+        return [
+            (
+                entry.weighed.name,
+                entry.key[0],
+                entry.weighed.in_basis,
+                in_base[entry.part_key],
+                reading_spread_g(entry, resolution_g),
+            )
+            for entry in self.side.placed
+            if entry.grams and not entry.is_part
+        ]
+
+    def spread(self, name: str, ratio: Ratio) -> float:
+        """What they add to a ratio's spread, line by line.
+
+        A gram more of a line moves a ratio by its share that counts, less the ratio itself where the
+        line is flour.
+        """
+        balance = self.side.balance
+        counting = self._counting(name)
+        if self._lines is None:
+            self._lines = self._read()
+        square = 0.0
+        for item, part, is_flour, in_base, reading_g in self._lines:
+            moves = counting(item, part, is_flour) - ratio.percent / 100 * is_flour
+            if moves:
+                square += (moves * in_base * reading_g) ** 2
+        return sqrt(square) / balance.basis_g * 100
+
+    def _counting(self, name: str) -> Callable[[str, str, bool], float]:
+        """The share of a line that counts in a ratio, by its ingredient, part, and whether it is flour."""
+        balance = self.side.balance
         if name == PREFERMENTED:
-            counts = float(entry.weighed.in_basis and entry.key[0] in preferments)
-        moves = counts - ratio.percent / 100 * entry.weighed.in_basis
-        if moves:
-            square += (
-                moves * side.in_base[entry.part_key] * reading_spread_g(entry, resolution_g)
-            ) ** 2
-    return sqrt(square) / balance.basis_g * 100
-
-
-def _counting_shares(balance: Balance, name: str) -> dict[str, float]:
-    if name == PREFERMENTED:
-        return {}
-    return {line.name: share for line, share in ratio_masses(balance.total, name)}
+            preferments = {fold(p.part.name) for p in balance.parts if p.part.kind in PREFERMENTS}
+            return lambda _, part, is_flour: float(is_flour and part in preferments)
+        shares = {line.name: share for line, share in ratio_masses(balance.total, name)}
+        return lambda item, *_: shares.get(item, 0.0)
 
 
 def _windows(house: House | None, balance: Balance) -> Mapping[str, Window]:
@@ -188,7 +229,7 @@ def _crossing(
 
 
 def _piece_change(
-    before: Side, after: Side, numbers: tuple[_Numbers, _Numbers], resolution_g: float
+    before: Side, after: Side, numbers: _Both, resolution_g: float
 ) -> Iterator[MassChange | TextChange]:
     """What a piece weighs before it is baked, where the same lines of both sides can be weighed."""
     old, now = before.balance.mass_per_piece_g, after.balance.mass_per_piece_g
@@ -203,7 +244,8 @@ def _piece_change(
             "piece-unknown", "mass per piece", come, gone, by_factor(old, now, PIECE_MASS)
         )
         return
-    moved = numbers[1].batch_g / yields[1].pieces - numbers[0].batch_g / yields[0].pieces
+    was, is_now = numbers.sides()
+    moved = is_now.batch_g / yields[1].pieces - was.batch_g / yields[0].pieces
     reading = [
         _batch_reading(side, resolution_g) / made.pieces
         for side, made in ((before, yields[0]), (after, yields[1]))

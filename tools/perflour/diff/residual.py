@@ -52,6 +52,12 @@ def same(before: float, after: float) -> bool:
     return abs(after - before) <= SAME_RELATIVE * max(abs(before), abs(after))
 
 
+def is_same_mass(before: Sequence[PlacedLine], after: Sequence[PlacedLine], factor: float) -> bool:
+    """Whether lines weigh what they did times the factor; most do, and their spread need not be known then."""
+    was_g = sum([e.grams or 0.0 for e in before]) * factor
+    return same(was_g, sum([e.grams or 0.0 for e in after]))
+
+
 def residual(
     before: Sequence[PlacedLine], after: Sequence[PlacedLine], factor: float, resolution_g: float
 ) -> Residual:
@@ -60,8 +66,8 @@ def residual(
     Measuring that both sides share (the same cup) cancels as far as the amounts are alike; the
     step of the scale, what stays in the bowl and how level a spoon is differ each time.
     """
-    was_g = sum(e.grams or 0.0 for e in before) * factor
-    is_g = sum(e.grams or 0.0 for e in after)
+    was_g = sum([e.grams or 0.0 for e in before]) * factor
+    is_g = sum([e.grams or 0.0 for e in after])
     shared: dict[tuple[object, ...], float] = {}
     square = 0.0
     for placed, weight in ((before, -factor), (after, 1.0)):

@@ -101,7 +101,7 @@ def _in_order(before: list[Known], after: list[Known]) -> list[Pair]:
     way back takes the same pairs.
     """
     start, ends = 0, min(len(before), len(after))
-    while start < ends and _likeness(before[start], after[start]) == _full(before[start]):
+    while start < ends and _is_wholly_like(before[start], after[start]):
         start += 1
     pairs = list(zip(before[:start], after[:start], strict=True))
     before, after = before[start:], after[start:]
@@ -118,8 +118,16 @@ def _in_order(before: list[Known], after: list[Known]) -> list[Pair]:
     return pairs + _heaviest_path(before, after, weight)
 
 
-def _full(known: Known) -> int:
-    return _likeness(known, known)
+def _is_wholly_like(a: Known, b: Known) -> bool:
+    """Whether a step is as like another as it is like itself; most are not changed at all."""
+    return says_the_same(a, b) or _likeness(a, b) == _likeness(a, a)
+
+
+def says_the_same(a: Known, b: Known) -> bool:
+    """Whether two steps are told alike in all."""
+    steps = a.step, b.step
+    is_one = steps[0].do == steps[1].do and steps[0].bakes == steps[1].bakes
+    return is_one and a.said == b.said and a.uses == b.uses
 
 
 def _sorted(before: Sequence[Known], after: Sequence[Known]) -> list[Known]:

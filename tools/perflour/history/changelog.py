@@ -249,7 +249,8 @@ def worked_out(
     Contents and pairs that an earlier run has seen are not worked out again.
     """
     kept = found.store.load("facts") if formulas else {}
-    house = house_digests(found.names)
+    # facts name no file, and may be carried to another clone
+    house = house_digests(found.names, str(found.repository.top))
     houses = {source.path: house(str(source.file.parent)).hex().encode() for source in formulas}
     outcomes: list[Outcome] = []
     new: Rows = {}

@@ -65,6 +65,10 @@ def told(
     return [Told(source.file, *known[source.path][1:]) for source in found.formulas]
 
 
+#: What a row holds: its key, then all that is told but for the path.
+_ROW = [str, str, str, int, int, int]
+
+
 def _shows_photos(changelog: Changelog, form: str) -> bool:
     """Whether a text holds photos, which no key knows: they may be large and lie anywhere in the repository."""
     return form == "html" and any(bake.photos for i in changelog.iterations for bake in i.bakes)
@@ -76,8 +80,8 @@ def _row_of(kept: Rows, path: str, key: str) -> list[Any] | None:
         row = from_row(kept[row_key(path)])
     except (KeyError, ValueError):
         return None
-    whole = isinstance(row, list) and len(row) == 1 + len(Told._fields[1:])
-    return row if whole and row[0] == key else None
+    is_whole = isinstance(row, list) and [type(value) for value in row] == _ROW
+    return row if is_whole and row[0] == key else None
 
 
 def keys(found: Asked) -> dict[str, str]:

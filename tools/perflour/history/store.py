@@ -5,13 +5,15 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable
 from pathlib import Path
+from types import NoneType
 from typing import Any
 
-from perflour.diff import change
-from perflour.history.iterations import Facts, Known
+from perflour.history.iterations import Facts, Moved
+from perflour.history.shapes import change_from, known_from, names_from
 from perflour.result import CannotRun
 from perflour.system import git
-from perflour.system.cache import FOLDER, Rows, as_row, from_row, load, row_key, save, tool_key
+from perflour.system.cache import FOLDER, Rows, as_row, from_row, load, row_key, save
+from perflour.system.consists_of import content_key
 from perflour.system.git import Commit, FileChange, Repository
 from perflour.system.moves import with_moves
 from perflour.system.paths import FORMULA_FILE
@@ -34,7 +36,7 @@ class HistoryStore:
             except OSError:
                 return
             if os.access(folder, os.W_OK):
-                self._folder, self._tool = folder, tool_key()
+                self._folder, self._tool = folder, content_key(str(folder))
 
     def load(self, kind: str) -> Rows:
         """What an earlier run of this perflour left under a name without dashes."""
@@ -89,8 +91,20 @@ def _commit_row(commit: Commit) -> list[Any]:
 
 def _commit(row: list[Any]) -> Commit:
     sha, date, author, subject, changes, parents = row
+    if {*map(type, (sha, date, author, subject, *parents))} != {str} or not all(
+        map(_is_change, changes)
+    ):
+        raise ValueError(row)
     told = tuple([FileChange(*change) for change in changes])
     return Commit(sha, date, author, subject, told, tuple(parents))
+
+
+def _is_change(row: list[Any]) -> bool:
+    """Whether a row holds two paths and two blobs, one of which may be lacking."""
+    paths, blobs = row[:2], row[2:]
+    return (
+        len(blobs) == 2 and {*map(type, paths)} == {str} and {*map(type, blobs)} <= {str, NoneType}
+    )
 
 
 def facts_row(facts: Facts) -> bytes:
@@ -105,17 +119,18 @@ def facts_from(row: bytes) -> Facts:
     try:
         known, moved = from_row(row or b"[{}, []]")
         return Facts(
-            {blob: _known(row) for blob, row in known.items()},
-            {(old, new): _value(row) for old, new, row in moved},
+            {blob: known_from(row) for blob, row in known.items()},
+            {(old, new): _moved(row) for old, new, row in moved},
         )
     except (ValueError, TypeError, AttributeError):
         return Facts()
 
 
-def _known(row: list[Any]) -> Known:
-    digest, id, title, status, unreadable, percents, earlier_digest, not_weighed = row
-    told = tuple([(name, percent) for name, percent in percents])
-    return Known(digest, id, title, status, unreadable, told, earlier_digest, tuple(not_weighed))
+def _moved(row: list[Any]) -> Moved:
+    _, basis, changes = row
+    if changes[:1] != [""]:
+        raise ValueError(changes)
+    return names_from(basis), tuple([change_from(change) for change in changes[1:]])
 
 
 def _row(value: Any) -> Any:
@@ -124,13 +139,6 @@ def _row(value: Any) -> Any:
         name = type(value).__name__ if hasattr(value, "_fields") else ""
         return [name, *map(_row, value)]
     return value
-
-
-def _value(row: Any) -> Any:
-    if not isinstance(row, list):
-        return row
-    name, values = row[0], map(_value, row[1:])
-    return getattr(change, name)(*values) if name else tuple(values)
 
 
 def slabs(items: Iterable[tuple[Any, int]], most: int) -> Iterable[list[Any]]:

@@ -70,7 +70,7 @@ class Term(NamedTuple):
 
     @property
     def is_range(self) -> bool:
-        return self.low != self.high
+        return self.low is not self.high and self.low != self.high
 
 
 class Amount(NamedTuple):

@@ -112,6 +112,30 @@ def _check_group(group: Sequence[str], kitchens: Kitchens) -> list[tuple[Result,
     return check_inputs(list(map(read_or_refused, group)), kitchens)
 
 
+def check_weighed(
+    formulas: Sequence[tuple[InputFile, Balance]], jobs: int = 0
+) -> list[tuple[Result, ...]]:
+    """As ``check_all``, of formulas that are weighed already; their places are told as they were read."""
+    return spread_out_groups(partial(_check_weighed, kitchens=Kitchens()), formulas, jobs)
+
+
+def _check_weighed(
+    formulas: Sequence[tuple[InputFile, Balance]], kitchens: Kitchens
+) -> list[tuple[Result, ...]]:
+    grouped = groupby(formulas, lambda one: kitchens.of(one[0].path))
+    return [results for kitchen, group in grouped for results in _asked_of(list(group), kitchen)]
+
+
+def _asked_of(
+    formulas: Sequence[tuple[InputFile, Balance]], kitchen: Kitchen
+) -> list[tuple[Result, ...]]:
+    contexts = [context_of(weighed, source.path, kitchen) for source, weighed in formulas]
+    return [
+        kitchen.results + with_lines(results, source.shown, source.content)
+        for (source, _), results in zip(formulas, _judged(contexts, kitchen), strict=True)
+    ]
+
+
 def check_inputs(
     sources: Sequence[InputFile], kitchens: Kitchens | None = None
 ) -> list[tuple[Result, ...]]:

@@ -20,14 +20,15 @@ class HouseChange(NamedTuple):
 
 def house_changes(before: Mapping[str, bytes], after: Mapping[str, bytes]) -> Iterator[HouseChange]:
     """What changed in house and ingredients files, entry by entry."""
-    with without_numpy():
-        from deepdiff import DeepDiff  # slow to load: docs/performance.md
-        from deepdiff.helper import NotPresent
-
     for path in sorted({*before, *after}):
+        if before.get(path) == after.get(path):
+            continue
         old, new = data_of(before.get(path)), data_of(after.get(path))
         if old == new:
             continue
+        with without_numpy():
+            from deepdiff import DeepDiff  # slow to load: docs/performance.md
+            from deepdiff.helper import NotPresent
         tree = DeepDiff(
             old,
             new,

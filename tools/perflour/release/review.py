@@ -16,7 +16,6 @@ from pathlib import Path, PurePosixPath
 from perflour.balance.allergens import allergens
 from perflour.balance.balance import Balance
 from perflour.diff.difference import added_or_removed, difference_between
-from perflour.formula.digests import digest, marks
 from perflour.formula.formula import APPROVED
 from perflour.lint.baseline import results_not_in
 from perflour.lint.judging import covers
@@ -170,7 +169,7 @@ def _records(
         for path, weighed in side.balances.items():
             if not isinstance(weighed, Balance):
                 continue
-            called = marks(weighed.formula)
+            called = side.marks[path]
             today[called[1]] = called[0]
             if weighed.formula.status == APPROVED:
                 for name in {weighed.formula.id, PurePosixPath(path).parent.name}:
@@ -195,7 +194,7 @@ def _revisions(repository: git.Repository, commit: str, trial: RecordChange, new
     """All that revisions of a trial's formula are called: what it is on the branch, then those of its history."""
     folder = PurePosixPath(trial.path).parents[2]
     paths = {(folder / name / FORMULA_FILE).as_posix() for name in trial.formulas}
-    here = {m for p in paths if isinstance(w := new.balances.get(p), Balance) for m in marks(w.formula)}  # fmt: skip
+    here = {mark for path in paths for mark in new.marks.get(path, ())}
     return here if trial.led_to in here else here | marks_in_history(repository, commit, paths)
 
 
@@ -237,7 +236,7 @@ def _reviewed(
                 status="",
                 difference=added_or_removed(weighed, None, path),
                 status_before=formula.status,
-                revision_before=digest(formula),
+                revision_before=old.marks[path][0],
                 bakes_before=old.of_revision(path),
                 records=tuple(of_formula.get(formula.id, ())),
             )
@@ -267,13 +266,13 @@ def _formula(
         told = replace(
             told,
             status_before=before.formula.status,
-            revision_before=digest(before.formula),
+            revision_before=old.marks[was][0],
             bakes_before=old.of_revision(was),
         )
     if not isinstance(weighed, Balance):
         return told
     told = _with_waivers(told, old, was, before, weighed)
-    called = marks(weighed.formula)
+    called = new.marks[path]
     names = dict.fromkeys((name, PurePosixPath(path).parent.name, PurePosixPath(was).parent.name))
     trials = new.trials_of(path, tuple(names))
     told = replace(
@@ -298,8 +297,8 @@ def _with_waivers(told: Reviewed, old: Side, was: str, before: object, after: Ba
 
 def _with_balances(told: Reviewed, before: Balance | None, after: Balance, new: Side) -> Reviewed:
     """What the balances of both sides add to a formula that can be read."""
-    revision, *earlier = marks(after.formula)
-    is_new = before is None or digest(before.formula) != revision
+    revision, *earlier = new.marks[told.path]
+    is_new = before is None or told.revision_before != revision
     difference = (
         difference_between(before, after, told.path, new.kitchens[told.path].house)
         if before

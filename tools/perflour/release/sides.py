@@ -9,7 +9,7 @@ from pathlib import Path, PurePosixPath
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance
-from perflour.balance.files import weigh_at, weigh_or_tell
+from perflour.balance.files import weigh_or_tell
 from perflour.formula.digests import marks
 from perflour.formula.file import read_or_tell
 from perflour.formula.formula import Formula
@@ -17,13 +17,13 @@ from perflour.history.lineage import in_order, lineages
 from perflour.history.store import HistoryStore
 from perflour.history.trials import TrialTold, trials_in
 from perflour.kitchen.house import Kitchen, kitchen_for
-from perflour.lint.check import check_all, check_balance
+from perflour.lint.check import check_all, check_balance, check_weighed
 from perflour.records.bake import Bake, bakes_in
 from perflour.result import Result
 from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out
 from perflour.system.file_kinds import KITCHEN_FILES
-from perflour.system.files import named_paths, read_or_refused
+from perflour.system.files import InputFile, named_paths, read_or_refused, refusal
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, under
 
 Found = Mapping[str, tuple[Result, ...]]
@@ -33,7 +33,7 @@ class Side(NamedTuple):
     """One commit: its formulas weighed, what lint says by path, and the folder's state beside them.
 
     ``bakes`` are all of a formula that can be read; ``unwaived`` is what rules say of formulas with waivers
-    when these are left out. ``trials`` are all that lie beside the formulas, each with the path of its record in
+    when these are left out, ``marks`` what each that can be read is called. ``trials`` are all that lie beside the formulas, each with the path of its record in
     the repository.
     """
 
@@ -44,12 +44,12 @@ class Side(NamedTuple):
     changelogs: dict[str, str | None]
     kitchen: dict[str, bytes]
     unwaived: dict[str, tuple[Result, ...]]
+    marks: dict[str, tuple[str, str]]
     trials: tuple[TrialTold, ...] = ()
 
     def of_revision(self, path: str) -> tuple[Bake, ...]:
         """The test bakes of exactly the revision that a formula has here."""
-        weighed = self.balances.get(path)
-        called = marks(weighed.formula) if isinstance(weighed, Balance) else ()
+        called = self.marks.get(path, ())
         return tuple(bake for bake in self.bakes.get(path, ()) if bake.of in called)
 
     def trials_of(self, path: str, names: Sequence[str]) -> tuple[TrialTold, ...]:
@@ -71,12 +71,11 @@ def side_at(
             folders = {formula_folder(path) for path in changed}
             files = [f for f in files if formula_folder(_below(f, top)) in folders]
             refused = {p: told for p, told in refused.items() if formula_folder(p) in folders}
-        found = check_all(files)
-        results = {
-            _below(f, top): as_committed(rows, top) for f, rows in zip(files, found, strict=True)
-        } | refused
         formulas = [f for f in files if PurePosixPath(f).name == FORMULA_FILE]
-        balances = {_below(f, top): _weighed(f, _below(f, top)) for f in formulas}
+        sources = [read_or_refused(f)._replace(shown=_below(f, top)) for f in formulas]
+        balances = {source.shown: _weighed(source) for source in sources}
+        found = _linted(files, sources, balances)
+        results = {_below(f, top): as_committed(found[f], top) for f in files} | refused
         balances |= {p: told for p, told in refused.items() if p.endswith(f"/{FORMULA_FILE}")}
         beside = {path: top / PurePosixPath(path).parent for path in balances}
         return Side(
@@ -91,6 +90,7 @@ def side_at(
                 if os.path.basename(f) in KITCHEN_FILES
             },
             {_below(f, top): _unwaived(f, balances[_below(f, top)]) for f in formulas},
+            {path: marks(w.formula) for path, w in balances.items() if isinstance(w, Balance)},
             tuple(
                 _trials(
                     top,
@@ -125,8 +125,25 @@ def _below(file: str, top: Path) -> str:
     return file.removeprefix(f"{top}/")
 
 
-def _weighed(file: str, shown: str) -> Balance | tuple[Result, ...]:
-    return weigh_at(file, shown, kitchen_for(file))
+def _weighed(source: InputFile) -> Balance | tuple[Result, ...]:
+    """A formula weighed once: lint is given what the comparison is made of."""
+    if source.refused:
+        return (refusal(source),)
+    return weigh_or_tell(source.content, source.shown, kitchen_for(source.path))
+
+
+def _linted(
+    files: Sequence[str],
+    sources: Sequence[InputFile],
+    balances: Mapping[str, Balance | tuple[Result, ...]],
+) -> Found:
+    """What lint says of each file, of formulas with the places that they are told at."""
+    weighed = [(s, w) for s in sources if isinstance(w := balances[s.shown], Balance)]
+    judged = {source.path for source, _ in weighed}
+    others = [f for f in files if f not in judged]
+    found = dict(zip(others, check_all(others), strict=True))
+    rows = check_weighed(weighed)
+    return found | {source.path: told for (source, _), told in zip(weighed, rows, strict=True)}
 
 
 def _unwaived(file: str, weighed: Balance | tuple[Result, ...]) -> tuple[Result, ...]:
@@ -169,7 +186,8 @@ def marks_in_history(repository: git.Repository, commit: str, paths: set[str]) -
 
     ``paths`` are those of today, or of any day.
     """
-    commits = HistoryStore(repository).commits(commit)
+    # a gate believes nothing that was kept: docs/team.md
+    commits = HistoryStore(repository, remember=False).commits(commit)
     snapshots = [
         snapshot
         for line in lineages(in_order(commits, commit)).values()

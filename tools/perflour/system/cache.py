@@ -129,10 +129,11 @@ def folder_names(listed: Mapping[str, tuple[str, ...]] = MappingProxyType({})) -
     return of
 
 
-def house_digests(names: Names | None = None) -> Callable[[str], bytes]:
+def house_digests(names: Names | None = None, top: str = "") -> Callable[[str], bytes]:
     """A function from a folder to a digest of every house and ingredients file from it upwards.
 
-    Each folder is hashed once.
+    Each folder is hashed once. Files count by their paths, which results name; below ``top`` by those from there, so
+    that clones at two places have one digest.
     """
     names = names or folder_names()
 
@@ -144,8 +145,9 @@ def house_digests(names: Names | None = None) -> Callable[[str], bytes]:
         there = names(folder)
         for name in KITCHEN_FILES:
             if name in there:
-                content = content_of(os.path.join(folder, name))
-                at = os.fsencode(os.path.join(folder, name))  # results name it
+                path = os.path.join(folder, name)
+                content = content_of(path)
+                at = os.fsencode(os.path.relpath(path, top) if top else path)
                 digest = bytes.fromhex(sha256_hex(b"\0".join((digest, at, content))))
         return digest
 

@@ -1,0 +1,57 @@
+"""What perflour consists of, by content: the same key wherever the same is installed, so that facts may be carried."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import sys
+from collections.abc import Iterator
+
+from perflour.system.cache import content_of, load, save, tool_key
+
+_KEY = re.compile(rb"[0-9a-f]{16}")
+_ROW = b"content"
+
+
+def content_key(folder: str) -> str:
+    """A digest of all files of perflour, of its schemas and of its catalogue, of Python, and of all that is installed.
+
+    The files are read once for each installation: what they came to is kept in a folder of earlier work, by their
+    sizes and times.
+    """
+    kept = os.path.join(folder, f"tool-{tool_key()}.rows")
+    files = load(kept).get(_ROW, b"")
+    if not _KEY.fullmatch(files):
+        files = _of_files(os.path.dirname(os.path.dirname(__file__))).encode()
+        save(kept, {_ROW: files})
+    said = "\n".join((files.decode(), sys.version, *sorted(_installed())))
+    return hashlib.sha256(said.encode()).hexdigest()[:16]
+
+
+def _of_files(here: str) -> str:
+    found = sorted(
+        (os.path.relpath(os.path.join(at, name), here), os.path.join(at, name))
+        for at, _, names in os.walk(here)
+        for name in names
+        if not name.endswith(".pyc")
+    )
+    digest = hashlib.sha256()
+    for inner, path in found:
+        content = content_of(path)
+        digest.update(f"{inner.replace(os.sep, '/')}\0{len(content)}\0".encode() + content)
+    return digest.hexdigest()[:16]
+
+
+def _installed() -> Iterator[str]:
+    """Every installed distribution by name and version, as pip calls its folder: readers and matchers are libraries."""
+    for folder in dict.fromkeys(sys.path):
+        if os.path.basename(folder) in ("site-packages", "dist-packages"):
+            try:
+                names = os.listdir(folder)
+            except OSError:
+                continue
+            for name in names:
+                # perflour itself is known by its files
+                if name.endswith(".dist-info") and not name.startswith("perflour-"):
+                    yield name
