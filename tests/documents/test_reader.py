@@ -9,7 +9,8 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.documents.reader import MAX_DEPTH, _composed, _read_events, read_document
+from perflour.documents.by_pyyaml import _composed, _read_events
+from perflour.documents.reader import MAX_DEPTH, read_document
 from perflour.result import FileProblem
 from tests.conftest import ROOT
 
