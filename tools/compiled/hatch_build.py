@@ -11,10 +11,10 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from hatchling.builders.hooks.plugin.interface import BuildHookInterface
+from hatchling.builders.hooks.plugin.interface import BuildHookInterface  # type: ignore[import-not-found, unused-ignore]
 
 sys.path.insert(0, str(Path(__file__).parent))
-from make import compiled
+from make import compiled  # type: ignore[import-not-found]
 
 
 class CompiledReader(BuildHookInterface):  # type: ignore[misc, type-arg, unused-ignore]

@@ -145,9 +145,8 @@ class _Builder:
                 raise self._problem("duplicate-key", event, message)
             entries[key], value = node(next_event(), depth + 1)
             nodes[key] = (_scalar_node(event), value)
-        return entries, MappingNode(
-            "", list(nodes.values()), start.start_mark, event.end_mark, start.flow_style
-        )  # type: ignore[arg-type]
+        held, end = list(nodes.values()), event.end_mark
+        return entries, MappingNode("", held, start.start_mark, end, start.flow_style)  # type: ignore[arg-type]
 
     def _refused_key(self, event: Any) -> FileProblem:
         """What is wrong with a key that is no plain text."""
