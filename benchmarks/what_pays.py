@@ -129,7 +129,7 @@ def _ways(repository: Path, rounds: int) -> None:
     import jsonschema
     import jsonschema_rs
 
-    from perflour.documents import reader
+    from perflour.documents import by_pyyaml, reader
     from perflour.documents.schema import is_valid, schema
     from perflour.kitchen.house import Kitchens
     from perflour.lint.check import check_inputs
@@ -159,8 +159,8 @@ def _ways(repository: Path, rounds: int) -> None:
             lambda: [plain.is_valid(one) for one in data],
         ),
         "nodes composed in C / event by event": (
-            lambda: [reader._composed(text, "f") for text in texts],
-            lambda: [reader._read_events(text, "f") for text in texts],
+            lambda: [by_pyyaml._composed(text, "f") for text in texts],
+            lambda: [by_pyyaml._read_events(text, "f") for text in texts],
         ),
         "control characters by table / by search": (
             lambda: [reader._decode(text.encode(), "f") for text in texts],

@@ -9,8 +9,10 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perflour.documents.reader import MAX_DEPTH, _composed, _read_events, read_document
-from perflour.result import FileProblem
+from perflour.documents.by_pyyaml import _composed, _read_events
+from perflour.documents.reader import MAX_DEPTH, read_document
+from perflour.lint.places import ends_of
+from perflour.result import FileProblem, Place
 from tests.conftest import ROOT
 
 
@@ -149,3 +151,8 @@ def test_nesting_ends_at_the_same_depth() -> None:
     for depth in range(MAX_DEPTH - 2, MAX_DEPTH + 3):
         composed, by_events = both_ways(b"[" * depth + b"x" + b"]" * depth)
         assert composed == by_events
+
+
+def test_a_flow_mapping_ends_where_it_ends_whatever_signs_the_text_holds() -> None:
+    for content in (b"a: {b: c}\nd: x\n", b"a: {b: c}\nd: x!\n"):
+        assert ends_of(read_document(content, "f"))[Place("f", 1, 4)] == (1, 10)

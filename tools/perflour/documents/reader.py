@@ -1,30 +1,21 @@
 """Bytes to Document: YAML 1.2 core data with the line and column of every node.
 
-libyaml's event stream is read directly: pyyaml's own loaders keep the last of two equal keys
-silently, read ``3:30`` as 210 and ``no`` as False, and drop the positions.
+Two read a text in the same way: the compiled reader, where it could be made when perflour was installed
+(tools/compiled/), what is ordinary; `by_pyyaml` all the rest, and all there is without it.
 """
 
-import operator
+import os
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Any, NamedTuple
 
-from perflour.documents.late_patterns import patterns_when_used
+try:
+    import _perflour_reader as compiled  # type: ignore[import-not-found]  # quicker: docs/performance.md
+except ImportError:
+    compiled = None
+
 from perflour.plain import control
 from perflour.result import FileProblem, Place
-
-with patterns_when_used():  # its own reader in Python has costly ones, which we never use
-    import yaml
-    from yaml.cyaml import CParser  # type: ignore[attr-defined]  # its stubs do not export it
-    from yaml.events import (
-        AliasEvent,
-        DocumentStartEvent,
-        MappingEndEvent,
-        ScalarEvent,
-        SequenceEndEvent,
-        SequenceStartEvent,
-    )
-    from yaml.nodes import MappingNode, ScalarNode, SequenceNode
 
 MAX_BYTES = 1 << 20
 MAX_DEPTH = 40
@@ -40,7 +31,7 @@ _WORDS: dict[str, bool | None] = {
     **dict.fromkeys(("false", "False", "FALSE"), False),
 }
 #: What a plain scalar that is no text starts with; the empty one with nothing.
-_FIRST_OF_NO_TEXT = frozenset(("", *"0123456789+-.~nNtTfF"))
+FIRST_OF_NO_TEXT = frozenset(("", *"0123456789+-.~nNtTfF"))
 # Made into patterns when a file has such a number; whole numbers are the usual ones.
 _INT = r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+"
 _FLOAT = r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?"
@@ -48,9 +39,13 @@ _NOT_FINITE = r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)"
 
 _ASCII_IN_PRINT = bytes((*range(0x20, 0x7F), 0x0A))
 
-
-#: What libyaml's composer made of a mapping, list or scalar. Its marks count from 0.
+#: What a mapping, list or scalar is in the text, as pyyaml has it: `id` says which, `value` what is in it. Its
+#: marks count from 0. The compiled reader's own say the same, and find an entry without making all others.
 Node = Any
+
+_CompiledNode = compiled.Node if compiled else None
+#: None where all is read by pyyaml.
+_read = compiled.read if compiled and not os.environ.get("PERFLOUR_PLAIN_READER") else None
 
 
 class Document(NamedTuple):
@@ -94,7 +89,7 @@ class Document(NamedTuple):
         while trail:
             path, node = trail.pop()
             yield path
-            if node.__class__ is MappingNode:
+            if node.id == "mapping":
                 inner = [((*path, key.value), value) for key, value in node.value]
             else:
                 inner = [((*path, at), item) for at, item in enumerate(items_of(node))]
@@ -109,25 +104,38 @@ def place_of(path: str, node: Node) -> Place:
 
 def child(node: Node, key: str | int) -> Node | None:
     """The node of an entry of a mapping or of an item of a list; None where it has none."""
-    if node.__class__ is MappingNode:
+    if node.__class__ is _CompiledNode:
+        return node.child(key) if isinstance(key, str) else _item(node, key)
+    if node.id == "mapping":
         for name, value in node.value:
             if name.value == key:
                 return value
-    elif isinstance(key, int) and key < len(items_of(node)):
-        return node.value[key]
-    return None
+    return _item(node, key)
+
+
+def _item(node: Node, at: str | int) -> Node | None:
+    """The node of an item of a list; None where it has none."""
+    items = items_of(node)
+    return items[at] if isinstance(at, int) and at < len(items) else None
 
 
 def key_node(node: Node, key: str | int) -> Node | None:
     """The node of a key of a mapping; None where it has none."""
-    if node.__class__ is not MappingNode:
+    if node.__class__ is _CompiledNode:
+        return node.key_node(key)
+    if node.id != "mapping":
         return None
     return next((name for name, _ in node.value if name.value == key), None)
 
 
 def items_of(node: Node | None) -> list[Node]:
     """The nodes of a list's items; none of what is no list."""
-    return node.value if node.__class__ is SequenceNode else []
+    if node is None:
+        return []
+    if node.__class__ is _CompiledNode:
+        nodes: list[Node] = node.items()
+        return nodes
+    return node.value if node.id == "sequence" else []
 
 
 def read_document(content: bytes, path: str) -> Document:
@@ -137,10 +145,12 @@ def read_document(content: bytes, path: str) -> Document:
     broken, more than one document, nested deeper than 40, duplicate keys, aliases, tags.
     """
     text = _decode(content, path)
-    document = _composed(text, path) or _read_events(text, path)
-    if "\\" in text:
-        _refuse_unseen(document.root, path)
-    return document
+    # An escape may hide a sign that nobody sees, for which the other reader looks.
+    if _read and "\\" not in text and (found := _read(content, plain_value)):
+        return Document(path, *found)
+    from perflour.documents.by_pyyaml import read_text  # which loads pyyaml
+
+    return read_text(text, path)
 
 
 def data_of(content: bytes | None) -> Any:
@@ -151,32 +161,8 @@ def data_of(content: bytes | None) -> Any:
         return {}
 
 
-def _refuse_unseen(node: Node, path: str) -> None:
-    """Raises FileProblem for a sign that nobody sees, written as an escape."""
-    if isinstance(node, ScalarNode):
-        if bad := control(node.value):
-            raise FileProblem("broken-yaml", place_of(path, node), _unseen(bad[0]))
-        return
-    for held in node.value:
-        for inner in held if isinstance(held, tuple) else (held,):
-            _refuse_unseen(inner, path)
-
-
-def _unseen(sign: str) -> str:
+def unseen(sign: str) -> str:
     return f"control character U+{ord(sign):04X}; delete it"
-
-
-def _read_events(text: str, path: str) -> Document:
-    """The document of a text, event by event. Raises FileProblem."""
-    parser = CParser(text)
-    try:
-        return _Builder(path, parser.get_event).build()
-    except yaml.YAMLError as error:
-        from perflour.documents.advice import problem_in_plain_words  # only on the way to an error
-
-        raise problem_in_plain_words(error, text, path, TOO_DEEP) from None
-    finally:
-        parser.dispose()
 
 
 def _decode(content: bytes, path: str) -> str:
@@ -205,134 +191,25 @@ def _decode(content: bytes, path: str) -> str:
     if bad:
         before_text = text[: bad.start()]
         place = Place(path, before_text.count("\n") + 1, bad.start() - before_text.rfind("\n"))
-        raise FileProblem("broken-yaml", place, _unseen(bad[0]))
+        raise FileProblem("broken-yaml", place, unseen(bad[0]))
     return text
 
 
-class _Builder:
-    """Builds data and spots from events; a class because the events nest and the state does not."""
-
-    def __init__(self, path: str, next_event: Callable[[], Any]) -> None:
-        self.path = path
-        self.next_event = next_event
-
-    def build(self) -> Document:
-        """The one document of the stream. Raises FileProblem and what the parser raises."""
-        found: tuple[Any, Node] | None = None
-        while (event := self.next_event()) is not None:
-            if event.__class__ is DocumentStartEvent:
-                if found:
-                    raise self._problem(
-                        "broken-yaml",
-                        event,
-                        "a second document starts here; keep one document per file",
-                    )
-                found = self._node(self.next_event(), 0)
-        if found is None or found[0] is None:
-            raise FileProblem(
-                "empty-file",
-                Place(self.path),
-                "the file holds no data; fill it in or remove it",
-            )
-        return Document(self.path, *found)
-
-    def _problem(self, rule: str, event: Any, message: str) -> FileProblem:
-        mark = event.start_mark
-        return FileProblem(rule, Place(self.path, mark.line + 1, mark.column + 1), message)
-
-    def _node(self, event: Any, depth: int) -> tuple[Any, Node]:
-        """The value that starts with an event, and where it stands."""
-        kind = event.__class__
-        if kind is ScalarEvent:
-            return self._scalar(event), _scalar_node(event)
-        if kind is AliasEvent or event.anchor is not None or event.tag is not None:
-            raise self._refused(event)
-        if depth > MAX_DEPTH:
-            raise self._problem("over-limit", event, TOO_DEEP)
-        if kind is SequenceStartEvent:
-            return self._sequence(event, depth)
-        return self._mapping(event, depth)
-
-    def _refused(self, event: Any) -> FileProblem:
-        """What is wrong with an alias, an anchor or a tag."""
-        if event.__class__ is AliasEvent:
-            message = f"alias *{event.anchor}; write the value out, aliases are not read"
-        elif event.anchor is not None:
-            message = f"anchor &{event.anchor}; remove it, aliases are not read"
-        else:
-            message = f"tag {event.tag}; remove it, tags are not read"
-        return self._problem("alias-or-tag", event, message)
-
-    def _sequence(self, start: Any, depth: int) -> tuple[list[Any], Node]:
-        items: list[Any] = []
-        nodes: list[Node] = []
-        next_event, node = self.next_event, self._node
-        while (event := next_event()).__class__ is not SequenceEndEvent:
-            item, at = node(event, depth + 1)
-            items.append(item)
-            nodes.append(at)
-        return items, SequenceNode("", nodes, start.start_mark, event.end_mark)  # type: ignore[arg-type]
-
-    def _mapping(self, start: Any, depth: int) -> tuple[dict[str, Any], Node]:
-        entries: dict[str, Any] = {}
-        nodes: dict[str, tuple[Node, Node]] = {}
-        next_event, node = self.next_event, self._node
-        while (event := next_event()).__class__ is not MappingEndEvent:
-            if event.__class__ is not ScalarEvent or event.anchor or event.tag:
-                raise self._refused_key(event)
-            key = event.value
-            if key in nodes:
-                first = nodes[key][0].start_mark.line + 1
-                message = f"'{key}' stands twice, first on line {first}; keep one"
-                raise self._problem("duplicate-key", event, message)
-            entries[key], value = node(next_event(), depth + 1)
-            nodes[key] = (_scalar_node(event), value)
-        return entries, MappingNode("", list(nodes.values()), start.start_mark, event.end_mark)  # type: ignore[arg-type]
-
-    def _refused_key(self, event: Any) -> FileProblem:
-        """What is wrong with a key that is no plain text."""
-        if event.__class__ is AliasEvent or event.anchor is not None:
-            return self._problem(
-                "alias-or-tag", event, "an anchor or alias as a key; write the key out"
-            )
-        if event.tag is not None:
-            return self._refused(event)
-        return self._problem(
-            "broken-yaml",
-            event,
-            "a list or mapping stands where a key should; write a plain key",
-        )
-
-    def _scalar(self, event: Any) -> Any:
-        if event.anchor is not None or event.tag is not None:
-            raise self._refused(event)
-        if not event.implicit[0]:
-            return event.value
-        try:
-            return _plain(event.value)
-        except _NoUsableNumber as problem:
-            raise self._problem("over-limit", event, str(problem)) from None
-
-
-def _scalar_node(event: Any) -> Node:
-    return ScalarNode("", event.value, event.start_mark, event.end_mark, event.style)
-
-
-class _NoUsableNumber(ValueError):
+class NoUsableNumber(ValueError):
     """A number beyond all use, in words."""
 
 
 def is_text(plain: str) -> bool:
     """Whether a scalar without quotes stands for text, not for a number, a truth value or nothing."""
     try:
-        return isinstance(_plain(plain), str)
-    except _NoUsableNumber:
+        return isinstance(plain_value(plain), str)
+    except NoUsableNumber:
         return False
 
 
-def _plain(text: str) -> Any:
-    """What a plain scalar stands for. Raises _NoUsableNumber."""
-    if text[:1] not in _FIRST_OF_NO_TEXT:
+def plain_value(text: str) -> Any:
+    """What a plain scalar stands for. Raises NoUsableNumber."""
+    if text[:1] not in FIRST_OF_NO_TEXT:
         return text
     if text in _WORDS:
         return _WORDS[text]
@@ -341,12 +218,12 @@ def _plain(text: str) -> Any:
     if text.isascii() and text.isdigit() and len(text) <= MAX_NUMBER_LENGTH:
         return int(text)
     if re.fullmatch(_NOT_FINITE, text):
-        raise _NoUsableNumber(f"'{text}' is no usable number; write a finite one")
+        raise NoUsableNumber(f"'{text}' is no usable number; write a finite one")
     if not re.fullmatch(_INT, text) and not re.fullmatch(_FLOAT, text):
         return text
     number = _number(text) if len(text) <= MAX_NUMBER_LENGTH else float("inf")
     if number in (float("inf"), float("-inf")):
-        raise _NoUsableNumber("a number beyond all use; write a shorter one")
+        raise NoUsableNumber("a number beyond all use; write a shorter one")
     return number
 
 
@@ -354,64 +231,3 @@ def _number(text: str) -> int | float:
     if text[:2] in ("0x", "0o"):
         return int(text, 0)
     return int(text) if re.fullmatch(_INT, text) else float(text)
-
-
-class _Composer(CParser):
-    """libyaml's own composer without tags: its nodes are made in C: docs/performance.md."""
-
-    descend_resolver = staticmethod(operator.is_)  # takes two and does nothing
-    ascend_resolver = staticmethod(bool)  # takes none
-
-    @staticmethod
-    def resolve(kind: object, value: object, implicit: object) -> str:
-        return ""
-
-
-class _Unusual(Exception):
-    """Something that is to be read event by event, and told about there."""
-
-
-def _composed(text: str, path: str) -> Document | None:
-    """An ordinary document; None for whatever may be wrong or takes more than plain nodes."""
-    if "&" in text or "*" in text or "!" in text:  # anchors, aliases and tags, or just text
-        return None
-    parser = _Composer(text)
-    try:
-        root = parser.get_single_node()
-        if root.__class__ not in (MappingNode, SequenceNode):
-            return None
-        return Document(path, _data(root, 0), root)
-    except (yaml.YAMLError, _Unusual, _NoUsableNumber):
-        return None
-    finally:
-        parser.dispose()
-
-
-def _data(node: Node, depth: int) -> Any:
-    """The data of a mapping or list."""
-    if depth >= MAX_DEPTH:
-        raise _Unusual
-    if node.__class__ is SequenceNode:
-        return [_value(item, depth) for item in node.value]
-    entries: dict[str, Any] = {}
-    for name, value in node.value:
-        if name.__class__ is not ScalarNode:
-            raise _Unusual
-        if value.__class__ is ScalarNode:  # as _value, without the call: docs/performance.md
-            text = value.value
-            if value.style or " " in text or text[:1] not in _FIRST_OF_NO_TEXT:
-                entries[name.value] = text
-            else:
-                entries[name.value] = _plain(text)
-        else:
-            entries[name.value] = _data(value, depth + 1)
-    if len(entries) != len(node.value):
-        raise _Unusual
-    return entries
-
-
-def _value(node: Node, depth: int) -> Any:
-    if node.__class__ is not ScalarNode:
-        return _data(node, depth + 1)
-    text = node.value
-    return text if node.style or text[:1] not in _FIRST_OF_NO_TEXT else _plain(text)
