@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from perflour.cookbook.photos import MOST_ON_PAGE, photos_of
+from perflour.cookbook.photos import MOST_ON_PAGE, kept_bakes, photos_of
 from perflour.cookbook.proofreading import Proofreader
 from perflour.formula.digests import digest
 from perflour.formula.file import read_formula
@@ -48,7 +48,9 @@ def test_a_photo_stands_on_the_page_or_why_not_is_told(
     (tmp_path / "bakes" / "loaf.png").write_bytes(picture())
     photo = Photo(file, sha256(picture()).hexdigest(), "The second bake", alt)
     proof = Proofreader(())
-    found = photos_of(formula, [bake("2026-03-01", verdict, of or digest(formula), photo)], proof)
+    found = photos_of(
+        kept_bakes(formula, [bake("2026-03-01", verdict, of or digest(formula), photo)]), proof
+    )
     assert len(found) == shown
     assert [told in remark for remark in proof.remarks] == [True] * bool(told)
     for one in found:
@@ -65,6 +67,6 @@ def test_of_many_photos_those_of_the_newest_bakes_are_on_the_page(tmp_path: Path
         bake(f"2026-03-0{n}", "keep", digest(formula), Photo("loaf.png", hashed, f"Bake {n}", "A loaf"))
         for n in (2, 4, 3)
     ]  # fmt: skip
-    found = photos_of(formula, bakes, Proofreader(()))
+    found = photos_of(kept_bakes(formula, bakes), Proofreader(()))
     assert [one.caption for one in found] == ["Bake 4", "Bake 3"]
     assert len(found) == MOST_ON_PAGE

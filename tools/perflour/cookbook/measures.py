@@ -91,12 +91,12 @@ def owned_measure(grams: float, ingredient: Ingredient, state: str, owned: Owned
         return word + told(best)
     if ml < PINCH_TO * pinch:
         return "1 pinch" if ml > PINCH_FROM * pinch else ""
-    doubles = tuple(_doubles(ml, sizes, owned))
-    near = [said for said in doubles if abs(off(said, ml, sizes)) <= owned.near]
-    chosen = min(near, key=_scoops) if near else _nearest(doubles, ml, sizes)
-    if not chosen or abs(off(chosen, ml, sizes)) > TOO_FAR:
-        return ""
-    return told(chosen) if near else f"about {told(chosen)}"
+    doubles = [(abs(off(said, ml, sizes)), said) for said in _doubles(ml, sizes, owned)]
+    near = [said for far, said in doubles if far <= owned.near]
+    if near:
+        return told(min(near, key=_scoops))
+    far, chosen = min(doubles, key=lambda one: (one[0], _scoops(one[1])))
+    return "" if far > TOO_FAR else f"about {told(chosen)}"
 
 
 def _singles(ml: float, sizes: Spoons, owned: Owned) -> Iterator[Measures]:

@@ -28,6 +28,7 @@ from perflour.lint.judging import context_of
 from perflour.lint.situations import method_situations
 from perflour.plain import one_line
 from perflour.records.bake import Bake
+from perflour.result import Place
 
 # Readings of a test bake that help a reader, in the order they are told.
 READINGS = ("bake-time", "core", "height", "spread")
@@ -151,6 +152,7 @@ def page_of(
     product = kitchen.house.classes.get(formula.product_class)
     context = context_of(balance, formula.path, kitchen)
     brought = allergens(balance)
+    kept = kept_bakes(formula, bakes)
     cleaned, baked = _cleaned(formula, proof), not is_unbaked(context)
     baking = [step for step in formula.method if step.bakes]
     heat = [reading for step in baking if (reading := step.at or step.to)]
@@ -174,8 +176,8 @@ def page_of(
         oven=tuple(dict.fromkeys(both_scales(reading.text, reading.value) for reading in heat)),
         oven_time=_minutes(step.time for step in baking),
         timed=_minutes(step.time for step in formula.method),
-        kitchen_notes=_kitchen_notes(formula, bakes, proof),
-        photos=photos_of(formula, bakes, proof),
+        kitchen_notes=_kitchen_notes(kept, proof),
+        photos=photos_of(kept, proof),
         declared_allergens=formula.allergens,
         allergens=brought,
         cautions=brought.cautions + texts().that_hold(method_situations(context)),
@@ -282,12 +284,12 @@ def _minutes(times: Iterable[Reading[Duration] | None]) -> Minutes | None:
 
 
 def _kitchen_notes(
-    formula: Formula, bakes: Sequence[Bake], proof: Proofreader
+    kept: Sequence[tuple[Bake, Place]], proof: Proofreader
 ) -> tuple[KitchenNote, ...]:
     """Of the bakes of exactly this version that the kitchen kept."""
     notes = (
         KitchenNote(text_in_both_scales(proof.keep(bake.notes, record)), _readings(bake))
-        for bake, record in kept_bakes(formula, bakes)
+        for bake, record in kept
     )
     return tuple(note for note in notes if note.text or note.readings)
 

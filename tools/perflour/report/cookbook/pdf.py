@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import asdict
@@ -21,6 +22,7 @@ SET_WHOLE = (
     (0x2070, 0x20BF), (0x2100, 0x211E), (0x2150, 0x2151), (0x2153, 0x2184), (0x2190, 0x2246),
     (0x2248, 0x22AB),
 )  # fmt: skip
+_NOT_SET = re.compile("[^" + "".join(f"{chr(low)}-{chr(high)}" for low, high in SET_WHOLE) + "]")
 TEMPLATE = os.path.join(DATA, "cookbook.typ")
 
 
@@ -99,9 +101,8 @@ def signs_not_set(book: PrintedBook) -> list[tuple[str, str]]:
         *((page.title, asdict(page)) for page in book.pages),
     ):
         for text in _texts(value):
-            for sign in unicodedata.normalize("NFC", text):
-                if not any(low <= ord(sign) <= high for low, high in SET_WHOLE):
-                    found.setdefault(sign, where)
+            for sign in _NOT_SET.findall(unicodedata.normalize("NFC", text)):
+                found.setdefault(sign, where)
     return list(found.items())
 
 
