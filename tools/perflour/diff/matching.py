@@ -320,9 +320,7 @@ def _how(a: PlacedLine, b: PlacedLine) -> How:
     return "pair" if a.name == b.name else "substituted"
 
 
-def _stand_in_cost(
-    a: PlacedLine, b: PlacedLine, scale: Scale, may_be_alike: Bound
-) -> float | None:
+def _stand_in_cost(a: PlacedLine, b: PlacedLine, scale: Scale, may_be_alike: Bound) -> float | None:
     """What speaks against the one standing for the other; None where it cannot. What is soonest seen comes first."""
     if a.is_part or b.is_part:
         return None

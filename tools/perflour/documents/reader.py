@@ -128,6 +128,16 @@ def items_of(node: Node | None) -> list[Node]:
     return node.value if node.__class__ is SequenceNode else []
 
 
+def is_list(node: Node) -> bool:
+    """Whether a node is a list."""
+    return node.__class__ is SequenceNode
+
+
+def is_scalar(node: Node) -> bool:
+    """Whether a node is a single value."""
+    return node.__class__ is ScalarNode
+
+
 def read_document(content: bytes, path: str) -> Document:
     """Read YAML 1.2 core from ``content``; ``path`` is only named in places.
 
@@ -381,6 +391,15 @@ def _composed(text: str, path: str) -> Document | None:
         return Document(path, _data(root, 0), root)
     except (yaml.YAMLError, _Unusual, _NoUsableNumber):
         return None
+    finally:
+        parser.dispose()
+
+
+def nodes_of(text: str) -> Node:
+    """The nodes of a text, or of a piece of one, that ``read_document`` has read before."""
+    parser = _Composer(text)
+    try:
+        return parser.get_single_node()
     finally:
         parser.dispose()
 
