@@ -11,7 +11,7 @@ from math import ceil
 
 # Two names that no catalogue knows are one name respelled when they are this alike.
 ALIKE = 0.75
-# From so many pairs on it pays to load the library that counts letters in common faster: 11 ms.
+# From so many pairs on it pays to load the library that counts letters in common faster.
 MANY = 2_000
 
 #: Whether two names may be alike at all.

@@ -3,7 +3,8 @@
 import re
 from bisect import bisect_right
 
-from perflour.documents.reader import Node, is_list, is_scalar, nodes_of
+from perflour.documents.nodes_of import is_list, is_scalar, nodes_of
+from perflour.documents.reader import Node
 
 _COMMENT = re.compile("#[^\n]*")
 # Breaks of lines that end a comment for some readers and not for others.

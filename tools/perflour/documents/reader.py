@@ -128,16 +128,6 @@ def items_of(node: Node | None) -> list[Node]:
     return node.value if node.__class__ is SequenceNode else []
 
 
-def is_list(node: Node) -> bool:
-    """Whether a node is a list."""
-    return node.__class__ is SequenceNode
-
-
-def is_scalar(node: Node) -> bool:
-    """Whether a node is a single value."""
-    return node.__class__ is ScalarNode
-
-
 def read_document(content: bytes, path: str) -> Document:
     """Read YAML 1.2 core from ``content``; ``path`` is only named in places.
 
@@ -364,7 +354,7 @@ def _number(text: str) -> int | float:
     return int(text) if re.fullmatch(_INT, text) else float(text)
 
 
-class _Composer(CParser):
+class Composer(CParser):
     """libyaml's own composer without tags: its nodes are made in C: docs/performance.md."""
 
     descend_resolver = staticmethod(operator.is_)  # takes two and does nothing
@@ -383,7 +373,7 @@ def _composed(text: str, path: str) -> Document | None:
     """An ordinary document; None for whatever may be wrong or takes more than plain nodes."""
     if "&" in text or "*" in text or "!" in text:  # anchors, aliases and tags, or just text
         return None
-    parser = _Composer(text)
+    parser = Composer(text)
     try:
         root = parser.get_single_node()
         if root.__class__ not in (MappingNode, SequenceNode):
@@ -391,15 +381,6 @@ def _composed(text: str, path: str) -> Document | None:
         return Document(path, _data(root, 0), root)
     except (yaml.YAMLError, _Unusual, _NoUsableNumber):
         return None
-    finally:
-        parser.dispose()
-
-
-def nodes_of(text: str) -> Node:
-    """The nodes of a text, or of a piece of one, that ``read_document`` has read before."""
-    parser = _Composer(text)
-    try:
-        return parser.get_single_node()
     finally:
         parser.dispose()
 

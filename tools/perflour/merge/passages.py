@@ -12,7 +12,8 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import accumulate
 from typing import NamedTuple
 
-from perflour.documents.reader import Node, is_list, is_scalar, nodes_of
+from perflour.documents.nodes_of import is_list, is_scalar, nodes_of
+from perflour.documents.reader import Node
 
 Lines = tuple[str, ...]
 
