@@ -17,7 +17,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from perflour.balance.balance import balance
-from perflour.documents.nodes import comments_of
+from perflour.documents.comments import comments_of
 from perflour.documents.reader import read_document
 from perflour.formula.file import read_formula
 from perflour.kitchen.catalogue import built_in

@@ -26,7 +26,7 @@ PACKAGE = ROOT / "tools" / "perflour"
 
 #: Every cache of the package: one more takes a reason beside it, and its line here.
 CACHES = {
-    "balance.balance._sounds_like_flour",
+    "balance.balance._is_for_flour",
     "balance.ratios._counting",
     "diff.residual._reading_g",
     "documents.shipped._made",

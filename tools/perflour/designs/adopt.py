@@ -19,6 +19,7 @@ from perflour.designs.showed import Showed, what_it_showed
 from perflour.designs.variants import variant
 from perflour.diff.difference import Difference, difference_between
 from perflour.documents.layout import as_scalar, write_commented
+from perflour.documents.line_endings import bytes_of, text_of
 from perflour.documents.nodes import Entry, Scalar, changed, read_commented
 from perflour.documents.writer import tidy
 from perflour.formula.digests import digest
@@ -29,7 +30,7 @@ from perflour.result import CannotRun, FileProblem, request_field
 from perflour.system.files import read_bytes
 from perflour.system.paths import FORMULA_FILE, display_path
 from perflour.system.writing import write_file
-from perflour.tidy.house_format import bytes_of, format_formula, text_of
+from perflour.tidy.house_format import format_formula
 
 #: Where to take the levels from, beside the letter of a bake.
 BEST, NEXT = "best", "next"

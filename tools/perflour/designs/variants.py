@@ -19,6 +19,7 @@ from perflour.balance.ratios import is_fine
 from perflour.designs.levels import degrees_text, level_text, minutes_text
 from perflour.designs.moves import in_base, lines_of, now, percent, setting
 from perflour.documents.layout import as_scalar, write_commented
+from perflour.documents.line_endings import bytes_of, text_of
 from perflour.documents.nodes import Collection, changed, each, read_commented
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.names import fold
@@ -35,7 +36,6 @@ from perflour.scale.scaling import (
     rounded_g,
     scaled_portions,
 )
-from perflour.tidy.house_format import bytes_of, text_of
 
 #: How far from its level rounding may leave a factor, as a share of its range.
 MOST_OFF = 0.05

@@ -6,12 +6,12 @@ Where there is a choice it is an assignment: the pairs that cost least in all, b
 state and nearness in mass.
 """
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from difflib import SequenceMatcher
 from math import log
 from typing import Literal, NamedTuple
 
+from perflour.diff.alike_names import ALIKE, Bound, alikeness, bound_for
 from perflour.diff.assignment import MOST_COMPARED, assign, assign_near
 from perflour.diff.part_matching import PartMatches
 from perflour.diff.placed_lines import PlacedLine, Side
@@ -30,8 +30,6 @@ NO_KIND = ("", "other")
 MOST_APART = 5.0
 # In another part only one of about the same mass stands in: within a quarter.
 NEAR = 1.25
-# Two names that no catalogue knows are one name respelled when they are this alike.
-ALIKE = 0.75
 # What counts against a pair: another state, another part, a neighbouring group, twice the mass
 # (log 2), a name that is not alike at all.
 STATE_COST, PART_COST, GROUP_COST, MASS_COST, NAME_COST = 0.3, 1.0, 0.5, 1.0, 0.5
@@ -294,8 +292,10 @@ def _substituted(
     may have moved though all of them together are too far apart.
     """
 
+    may_be_alike = bound_for(len(gone) * len(new))
+
     def cost(a: PlacedLine, b: PlacedLine) -> float | None:
-        return _stand_in_cost(a, b, scale)
+        return _stand_in_cost(a, b, scale, may_be_alike)
 
     gone, new = (sorted(side, key=lambda e: e.sort_key) for side in (gone, new))
     pairs, whole = assign_near(gone, new, cost, _family, lambda e: (e.name, e.sort_key))
@@ -320,21 +320,19 @@ def _how(a: PlacedLine, b: PlacedLine) -> How:
     return "pair" if a.name == b.name else "substituted"
 
 
-def _stand_in_cost(a: PlacedLine, b: PlacedLine, scale: Scale) -> float | None:
-    """What speaks against the one standing for the other; None where it cannot."""
+def _stand_in_cost(a: PlacedLine, b: PlacedLine, scale: Scale, may_be_alike: Bound) -> float | None:
+    """What speaks against the one standing for the other; None where it cannot. What is soonest seen comes first."""
     if a.is_part or b.is_part:
         return None
     nobody_knows = a.group in NO_KIND or b.group in NO_KIND
-    if not nobody_knows and _family(a) != _family(b):
+    first, second = (a.name, b.name) if a.name <= b.name else (b.name, a.name)
+    if not (may_be_alike(first, second) if nobody_knows else _family(a) == _family(b)):
         return None
     in_part = a.part_key == b.part_key
     apart = _apart(a, b, scale)
     if apart > log(MOST_APART if in_part else NEAR) / log(2):
         return None
-    names = sorted((a.name, b.name))
-    if nobody_knows and not _may_be_alike(*names):
-        return None
-    unlike = 1 - _alikeness(*names)
+    unlike = 1 - alikeness(first, second)
     if nobody_knows and unlike > 1 - ALIKE:
         return None
     return (
@@ -344,16 +342,3 @@ def _stand_in_cost(a: PlacedLine, b: PlacedLine, scale: Scale) -> float | None:
         + PART_COST * (not in_part)
         + STATE_COST * (a.state != b.state)
     )
-
-
-def _alikeness(first: str, second: str) -> float:
-    """How alike two names are, from 0 to 1; give them in one order, for ties."""
-    return SequenceMatcher(None, first, second, autojunk=False).ratio()
-
-
-def _may_be_alike(first: str, second: str) -> bool:
-    """Whether two names have enough letters in common, which is seen faster."""
-    if not 2 * min(len(first), len(second)) >= ALIKE * (len(first) + len(second)):
-        return False
-    common = sum((Counter(first) & Counter(second)).values())
-    return 2 * common >= ALIKE * (len(first) + len(second))

@@ -179,7 +179,7 @@ def _scalar_node(event: Any) -> Node:
     return ScalarNode("", event.value, event.start_mark, event.end_mark, event.style)
 
 
-class _Composer(CParser):
+class Composer(CParser):
     """libyaml's own composer without tags: its nodes are made in C: docs/performance.md."""
 
     descend_resolver = staticmethod(operator.is_)  # takes two and does nothing
@@ -198,7 +198,7 @@ def _composed(text: str, path: str) -> Document | None:
     """An ordinary document; None for whatever may be wrong or takes more than plain nodes."""
     if "&" in text or "*" in text or "!" in text:  # anchors, aliases and tags, or just text
         return None
-    parser = _Composer(text)
+    parser = Composer(text)
     try:
         root = parser.get_single_node()
         if root.__class__ not in (MappingNode, SequenceNode):

@@ -5,69 +5,177 @@ as a whole; a comment) is counted in all texts: what base and both sides have mu
 added must be there. Lines that stand once in their part are compared field by field.
 """
 
-from __future__ import annotations
-
 import json
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from typing import Any
+from itertools import chain
+from typing import Any, NamedTuple
 
-from perflour.documents.nodes import comments_of
+from perflour.documents.comments import comments_of
 from perflour.documents.reader import read_document
-from perflour.formula.file import read_formula
+from perflour.formula.file import document_of, formula_of
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.names import fold
 from perflour.result import FileProblem
 
 Fact = tuple[str, ...]
 LineKey = tuple[str, str]
+Lines = dict[LineKey, list[dict[str, str]]]
 _WHOLE, _COMMENT = "whole", "comment"
 
 
+class _Unit(NamedTuple):
+    """A line, a step or another entry, by what it is; ``whole`` where it counts as a whole too."""
+
+    of: str
+    said: dict[str, Any]
+    whole: bool = False
+
+
 def what_is_wrong(
-    texts: Sequence[str], picks: Sequence[str], has_conflicts: bool, catalogue: Catalogue
+    texts: Sequence[str],
+    picks: Sequence[str],
+    has_conflicts: bool,
+    catalogue: Catalogue,
+    sides: Sequence[dict[str, Any]] = (),
 ) -> str:
-    """Why a merge must not be used; empty where it may. ``picks``: all conflicts settled one way."""
+    """Why a merge must not be used; empty where it may. ``picks``: all conflicts settled one way.
+
+    ``sides`` is what the texts say, where they were read already. The merged text is always read again, whole.
+    What stands alike in all texts says nothing, so the facts of all are counted only where those of the rest
+    leave a doubt: see ``_holds``.
+    """
     try:
-        merged = [_data(pick) for pick in picks]
-        if not has_conflicts:
-            read_formula(picks[0].encode(), "merged", catalogue.said.customs)
+        merged = _read_again(picks, has_conflicts, catalogue)
     except FileProblem as problem:
         return f"the merged text cannot be read ({problem})"
     if not has_conflicts and picks[0] != picks[1]:
         return "the sides differ where nothing is in conflict"
-    sides = [_data(text) for text in texts]
-    counts, found = (
-        [Counter(facts(data, text, catalogue)) for data, text in zip(of, written, strict=True)]
-        for of, written in ((sides, texts), (merged, picks))
-    )
-    if lost := _lost(counts, found):
+    sides = sides or [_data(text) for text in texts]
+    comments = [_comments(text) for text in (*texts, *picks)]
+    if _holds(sides, merged, comments, has_conflicts, catalogue):
+        return ""
+    counts = [
+        Counter(chain(facts(data, catalogue), said.elements()))
+        for data, said in zip((*sides, *merged), comments, strict=True)
+    ]
+    if lost := _lost(counts[:3], counts[3:]):
         return f"'{lost}' would be lost"
     if not has_conflicts:
-        return _wrong_line([_lines(data, catalogue) for data in (*sides, merged[0])])
+        lines = [_lines(data, catalogue) for data in (*sides, merged[0])]
+        return _wrong_line(lines, [{part for part, _ in side} for side in lines])
     return ""
+
+
+def _read_again(
+    picks: Sequence[str], has_conflicts: bool, catalogue: Catalogue
+) -> list[dict[str, Any]]:
+    """What the merged texts say; one without conflicts must be a formula. Raises FileProblem."""
+    if has_conflicts:
+        return [_data(pick) for pick in picks]
+    others = [_data(pick) for pick in picks[1:] if pick != picks[0]]
+    document = document_of(picks[0].encode(), "merged")
+    formula_of(document, catalogue.said.customs)
+    return [document.data, *(others or [document.data])]
 
 
 def _data(text: str) -> dict[str, Any]:
     return dict(read_document(text.encode(), "merged").data) if text.strip() else {}
 
 
-def facts(data: dict[str, Any], text: str, catalogue: Catalogue) -> Iterator[Fact]:
-    """All that a file says, one field at a time, and its comments."""
+def facts(data: dict[str, Any], catalogue: Catalogue) -> Iterator[Fact]:
+    """All that a file says, one field at a time."""
+    for unit in _units(data):
+        yield from _facts_of(unit, catalogue)
+
+
+def _units(data: dict[str, Any]) -> Iterator[_Unit]:
     for key, value in data.items():
         if key not in ("parts", "method", "waivers", "corrections"):
-            yield from _facts(key, {key: value})
+            yield _Unit(key, {key: value})
     for part in data.get("parts") or ():
-        yield from _facts("part", {k: v for k, v in part.items() if k != "ingredients"})
+        yield _Unit("part", {k: v for k, v in part.items() if k != "ingredients"})
         for line in part.get("ingredients") or ():
-            yield from _facts(f"line {_name(line, catalogue)}", line)
-            yield (_WHOLE, _said(line))
+            yield _Unit("line", line, whole=True)
     for key in ("method", "waivers", "corrections"):
         for entry in data.get(key) or ():
-            yield from _facts(key, entry)
-            yield (_WHOLE, _said(entry))
-    for comment in comments_of(text) if text.strip() else ():
-        yield (_COMMENT, comment)
+            yield _Unit(key, entry, whole=True)
+
+
+def _facts_of(unit: _Unit, catalogue: Catalogue) -> Iterator[Fact]:
+    of = f"line {_name(unit.said, catalogue)}" if unit.of == "line" else unit.of
+    yield from _facts(of, unit.said)
+    if unit.whole:
+        yield (_WHOLE, _said(unit.said))
+
+
+def _comments(text: str) -> Counter[Fact]:
+    return Counter((_COMMENT, comment) for comment in comments_of(text))
+
+
+def _holds(
+    sides: Sequence[dict[str, Any]],
+    merged: Sequence[dict[str, Any]],
+    comments: Sequence[Counter[Fact]],
+    has_conflicts: bool,
+    catalogue: Catalogue,
+) -> bool:
+    """Whether the merge is seen to be right by what the texts do not have in common.
+
+    If it is, it is right with all facts too: one that stands once more in all five texts is needed at the most
+    once more (``_needed``) and is there once more. A line in common with others of its name is no
+    line alone, so all are passed over; else it is the same in all. The other way round does not hold.
+    """
+    rests = _beyond_common([list(_units(data)) for data in (*sides, *merged)])
+    counts = [
+        Counter(
+            chain((fact for unit in rest for fact in _facts_of(unit, catalogue)), said.elements())
+        )
+        for rest, said in zip(rests, comments, strict=True)
+    ]
+    if _lost(counts[:3], counts[3:]):
+        return False
+    if has_conflicts:
+        return True
+    by_part = [_by_part(data) for data in (*sides, merged[0])]
+    names = [{name for name, lines in side.items() if lines} for side in by_part]
+    apart: list[Lines] = [{}, {}, {}, {}]
+    for name in set.intersection(*names):  # in another a line has nothing to be held against
+        rests = _beyond_common([side[name] for side in by_part])
+        for found, rest in zip(apart, rests, strict=True):
+            for unit in rest:
+                key = name, _name(unit.said, catalogue)
+                found.setdefault(key, []).append(unit.said)
+    return not _wrong_line(apart, names)
+
+
+def _by_part(data: dict[str, Any]) -> dict[str, list[_Unit]]:
+    found: dict[str, list[_Unit]] = {}
+    for part in data.get("parts") or ():
+        found.setdefault(fold(part["part"]), []).extend(
+            _Unit("line", line) for line in part["ingredients"]
+        )
+    return found
+
+
+def _beyond_common(sides: Sequence[Sequence[_Unit]]) -> list[list[_Unit]]:
+    """The units of each side without those that all of them have."""
+    keys = [[f"{unit.of} {unit.said!r}" for unit in side] for side in sides]
+    counts = map(Counter, keys)
+    common = next(counts)
+    for count in counts:
+        common &= count
+    rests = []
+    for units, of in zip(sides, keys, strict=True):
+        left = common.copy()
+        rest = []
+        for unit, key in zip(units, of, strict=True):
+            if left[key] > 0:
+                left[key] -= 1
+            else:
+                rest.append(unit)
+        rests.append(rest)
+    return rests
 
 
 def _facts(of: str, entry: dict[str, Any]) -> Iterator[Fact]:
@@ -115,9 +223,9 @@ def _needed(of: str, base: int, ours: int, theirs: int) -> int:
     return max((both + 1) // 2, ours - base, theirs - base)
 
 
-def _lines(data: dict[str, Any], catalogue: Catalogue) -> dict[LineKey, list[dict[str, str]]]:
+def _lines(data: dict[str, Any], catalogue: Catalogue) -> Lines:
     """The ingredient lines by part and main name."""
-    found: dict[LineKey, list[dict[str, str]]] = {}
+    found: Lines = {}
     for part in data.get("parts") or ():
         for line in part["ingredients"]:
             key = fold(part["part"]), _name(line, catalogue)
@@ -125,9 +233,8 @@ def _lines(data: dict[str, Any], catalogue: Catalogue) -> dict[LineKey, list[dic
     return found
 
 
-def _wrong_line(sides: Sequence[dict[LineKey, list[dict[str, str]]]]) -> str:
-    """A line that is not the base's with what each side made of it."""
-    named = [{part for part, _ in side} for side in sides]
+def _wrong_line(sides: Sequence[Lines], named: Sequence[set[str]]) -> str:
+    """A line that is not the base's with what each side made of it; ``named``: the parts with lines of each text."""
     for key in dict.fromkeys(key for side in sides for key in side):
         lines = [side.get(key, []) for side in sides]
         alone = all(len(found) <= 1 for found in lines)

@@ -230,7 +230,7 @@ class _Story:
         """Its percentage, else its amount as written."""
         place, there = line.places[side], line.lines[side]
         assert place and there
-        return self.ratios.lines.get(place) or there.amount.text
+        return self.ratios.of_line(place) or there.amount.text
 
     def _with_basis(self, said: str) -> str:
         """What the first percentage is of."""
@@ -284,12 +284,9 @@ def _lines(
     """The lines of one part as the three files have them."""
     sides = [
         [
-            Item(
-                (line, Place(side, fold(item.value.name), at)),
-                line_name(line, catalogue),
-                _said(line),
-            )
+            Item((line, Place(side, fold(item.value.name), at), name), name, _said(line))
             for at, line in enumerate(item.value.lines)
+            for name in [line_name(line, catalogue)]
         ]
         if item
         else []
@@ -302,7 +299,7 @@ def _lines(
             _comments(rows[side], line.place.line) if line else frozenset()
             for side, line in enumerate(lines)
         )
-        yield _Seen(line_name(found.there.value[0], catalogue), part, lines, places, comments)
+        yield _Seen(found.there.value[2], part, lines, places, comments)
 
 
 def _comments(rows: Sequence[str], at: int) -> frozenset[str]:

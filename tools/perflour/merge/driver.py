@@ -11,7 +11,6 @@ from typing import NamedTuple
 from perflour.kitchen.house import kitchen_for
 from perflour.merge.merge import MARKER_SIZE, NotMerged, merge
 from perflour.plain import one_line
-from perflour.system import git
 from perflour.system.opening import read
 from perflour.system.writing import write_file
 
@@ -45,6 +44,8 @@ def merge_files(files: Sequence[str], path: str, marker_size: int = MARKER_SIZE)
 
 def _merged_as_text(files: Sequence[str], path: str, marker_size: int, why: str) -> Outcome:
     """What git itself makes of the three; ours stays as it is where git cannot merge it either."""
+    from perflour.system import git
+
     content, clean = git.merge_texts(files, marker_size)
     if content is not None:
         write_file(Path(files[1]), content)

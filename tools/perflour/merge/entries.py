@@ -2,7 +2,8 @@
 
 Everything here is worked out for one side at a time: the merged passage, its own way where both changed one
 thing. Done once for each side the two come out alike unless there is a conflict; and since both hold
-whatever is clear, either can be chosen without losing an edit.
+whatever is clear, either can be chosen without losing an edit. It takes long to load, so only a merge with
+such a passage does.
 """
 
 from __future__ import annotations
@@ -14,10 +15,8 @@ from typing import TypeAlias
 from perflour.documents.layout import write_commented
 from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar, read_commented
 from perflour.documents.reader import is_text
-from perflour.formula.portions import taken
-from perflour.kitchen.names import fold
 from perflour.merge.order import Item, Trio, arranged
-from perflour.merge.passages import Passage
+from perflour.merge.sameness import merged_comments, named_use
 
 Meaning: TypeAlias = tuple[str, Hashable]
 
@@ -41,17 +40,9 @@ def means(text: str) -> Meaning:
     return _means(read_commented(text).root)
 
 
-def same_but_form(one: str, other: str) -> bool:
-    """Whether two texts of a passage say the same in words and comments."""
-    return _all_said(_passage(one).root) == _all_said(_passage(other).root)
-
-
-def is_untouched(base: Passage, there: Passage) -> bool:
-    """Whether nothing would be lost with a passage that the other side removed."""
-    known = {line.strip() for line in base.lead}
-    return all(line.strip() in known for line in there.lead if line.strip()) and (
-        base.text == there.text or same_but_form(base.text, there.text)
-    )
+def says(text: str) -> Hashable:
+    """What a passage says in words and comments, whatever its form."""
+    return _all_said(_passage(text).root)
 
 
 def _passage(text: str) -> CommentedFile:
@@ -85,22 +76,6 @@ def _entry_said(entry: Entry) -> Hashable:
 
 def _comments(lines: Sequence[str]) -> tuple[str, ...]:
     return tuple(line for line in lines if line)
-
-
-def merged_comments(
-    base: Sequence[str], mine: Sequence[str], other: Sequence[str]
-) -> tuple[str, ...]:
-    """Comments over an entry: the changes of both; what both wrote instead of one stands twice."""
-    if tuple(mine) == tuple(base):  # blank lines too
-        return tuple(other)
-    said = [[line.strip() for line in lines if line.strip()] for lines in (base, mine, other)]
-    was, here, there = said
-    if here == was and there != was:
-        return tuple(other)
-    gone = set(was) - set(there)
-    kept = (line for line in mine if not line.strip() or line.strip() not in gone)
-    new = (line for line in other if line.strip() and line.strip() not in {*was, *here})
-    return (*kept, *new)
 
 
 def _merged_entry(base: Entry | None, mine: Entry, other: Entry) -> Entry:
@@ -149,11 +124,6 @@ def _items(node: Collection) -> list[Item[Entry]]:
 
 def _named(node: Node) -> str:
     return named_use(node.value) if isinstance(node, Scalar) else ""
-
-
-def named_use(text: str) -> str:
-    """What a word of `uses` names, whatever portion of it."""
-    return fold(taken(text).name)
 
 
 def _merged_entries(

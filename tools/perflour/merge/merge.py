@@ -12,25 +12,18 @@ that the other side did not leave alone (`contradictions`, `replaced_steps`), an
 """
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from perflour.balance.balance import Balance, balance
-from perflour.documents.reader import read_document
-from perflour.formula.file import read_formula
+from perflour.documents.line_endings import bytes_of, text_of
+from perflour.documents.reader import Document, read_document
+from perflour.formula.file import document_of, formula_of
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.names import fold
 from perflour.merge.check import what_is_wrong
 from perflour.merge.chunks import Chunk, agreed, as_conflict, chosen, dashed, joined, marked_lines
 from perflour.merge.contradictions import Contradictions, contradictions, overlap
-from perflour.merge.entries import (
-    is_untouched,
-    means,
-    merged_comments,
-    merged_text,
-    named_use,
-    same_but_form,
-)
 from perflour.merge.order import Arranged, Item, Likeness, Slot, Trio, arranged
 from perflour.merge.passages import (
     Apart,
@@ -46,6 +39,13 @@ from perflour.merge.passages import (
 )
 from perflour.merge.ratios import Place, Ratios, ratios_of
 from perflour.merge.replaced_steps import lines_in, open_gaps
+from perflour.merge.sameness import (
+    is_untouched,
+    merged_comments,
+    named_use,
+    same_but_form,
+    same_text,
+)
 from perflour.merge.scaled import scaled_apart
 from perflour.merge.wording import (
     MOVED_AROUND,
@@ -58,7 +58,6 @@ from perflour.merge.wording import (
     replaced_by_both,
 )
 from perflour.result import FileProblem
-from perflour.tidy.house_format import bytes_of, text_of
 
 MARKER_SIZE = 7
 _LISTS = ("parts", "ingredients", "method", "waivers", "corrections")
@@ -88,29 +87,39 @@ def merge(
         return Merged(ours, ())
     if ours == base:
         return Merged(theirs, ())
-    weighed = [_weighed(content, catalogue) for content in (base, ours, theirs)]
+    documents, weighed = zip(
+        *(_weighed(content, catalogue) for content in (base, ours, theirs)), strict=True
+    )
+    datas = [document.data if document else {} for document in documents]
     texts = [text_of(content) for content in (base, ours, theirs)]
     ratios = ratios_of(weighed, catalogue)
     about = contradictions(texts, weighed, catalogue, ratios)
     scaled = scaled_apart(weighed, catalogue, ratios)
+    # line endings as they are, so that places in the file are places in its text
+    roots = [
+        document.root if document and text.encode() == content else None
+        for document, text, content in zip(documents, texts, (base, ours, theirs), strict=True)
+    ]
     try:
-        chunks = joined(_Merging(catalogue, ratios, about, scaled).file(texts))
+        sides = [file_apart(text, root) for text, root in zip(texts, roots, strict=True)]
+        chunks = joined(_Merging(catalogue, ratios, about, scaled).file(sides, datas))
     except NotApart:
         raise NotMerged("its lines cannot be told apart") from None
     picks = ["\n".join(chosen(chunks, side)) + "\n" for side in ("ours", "theirs")]
     conflicts = tuple(chunk.about for chunk in chunks if chunk.is_conflict)
-    if wrong := what_is_wrong(texts, picks, bool(conflicts), catalogue):
+    if wrong := what_is_wrong(texts, picks, bool(conflicts), catalogue, datas):
         raise NotMerged(wrong)
     text = "\n".join(marked_lines(chunks, marker_size)) + "\n"
     return Merged(bytes_of(text, like=ours), conflicts)
 
 
-def _weighed(content: bytes, catalogue: Catalogue) -> Balance | None:
-    """A side weighed, None for an empty one. Raises NotMerged for what is no formula."""
+def _weighed(content: bytes, catalogue: Catalogue) -> tuple[Document, Balance] | tuple[None, None]:
+    """A side read and weighed; None for an empty one. Raises NotMerged for what is no formula."""
     if not content:
-        return None
+        return None, None
     try:
-        return balance(read_formula(content, "formula", catalogue.said.customs), catalogue)
+        document = document_of(content, "formula")
+        return document, balance(formula_of(document, catalogue.said.customs), catalogue)
     except FileProblem as problem:
         raise NotMerged(str(problem)) from None
 
@@ -123,10 +132,9 @@ class _Merging(NamedTuple):
     contradictions: Contradictions
     scaled: str
 
-    def file(self, texts: Sequence[str]) -> list[Chunk]:
-        """The whole file."""
-        sides = [file_apart(text) for text in texts]
-        fields = arranged(*map(_fields, sides))
+    def file(self, sides: Sequence[Apart], datas: Sequence[Mapping[str, Any]]) -> list[Chunk]:
+        """The whole file by the fields of its sides; ``datas`` is what these say."""
+        fields = arranged(*map(_fields, sides, datas))
         return [
             agreed(_joined(side.opening for side in sides)),
             *self._slots(fields, "", _NO_PARTS),
@@ -224,9 +232,9 @@ class _Merging(NamedTuple):
         if self.scaled and ours.key == "parts" and trio.there.value.data is None:
             return [Chunk(ours.body, theirs.body, self.scaled)]
         if not self._is_open(trio, parts):
-            if ours.text == theirs.text or (base and theirs.text == base.text):
+            if same_text(ours, theirs) or (base and same_text(theirs, base)):
                 return [agreed(ours.body)]
-            if base and (ours.text == base.text or same_but_form(ours.text, base.text)):
+            if base and (same_text(ours, base) or same_but_form(ours.text, base.text)):
                 return [agreed(theirs.body)]
             if same_but_form(theirs.text, (base or ours).text):
                 return [agreed(ours.body)]
@@ -243,7 +251,8 @@ class _Merging(NamedTuple):
         sides = [list_apart(item.value.passage) if item else _NONE for item in trio]
         column = next((side.column for side in sides[1:] if side.passages), sides[1].column)
         sides = [_moved(side, column) for side in sides]
-        items = [self._items(side, kind, at, parts[at]) for at, side in enumerate(sides)]
+        held = [item.value.held if item else () for item in trio]
+        items = [self._items(side, kind, at, parts[at], held[at]) for at, side in enumerate(sides)]
         found = arranged(*items, likeness=_LIKENESS.get(kind), in_order=kind == "method")
         if found.clash and kind == "method":
             return [Chunk(trio.ours.value.passage.body, trio.theirs.value.passage.body, ORDER)]
@@ -255,11 +264,12 @@ class _Merging(NamedTuple):
         inner.append(agreed(_joined(side.below for side in sides)))
         return _in_list(_opened(*(side.opening for side in sides)), inner)
 
-    def _items(self, apart: Apart, kind: str, side: int, part: str) -> list[Item[PassageRead]]:
-        """The passages of a list by their names."""
+    def _items(
+        self, apart: Apart, kind: str, side: int, part: str, held: Sequence[Any]
+    ) -> list[Item[PassageRead]]:
+        """The passages of a list by their names; ``held`` is what they say."""
         items = []
-        for at, passage in enumerate(apart.passages):
-            data = read_document(passage.text.encode(), "unit").data[0]
+        for at, (passage, data) in enumerate(zip(apart.passages, held, strict=True)):
             place = Place(side, fold(part), at) if kind == "ingredients" else None
             text = json.dumps(data, sort_keys=True, ensure_ascii=False)
             items.append(Item(PassageRead(passage, data, place), self._name(data), text))
@@ -283,13 +293,16 @@ class _Merging(NamedTuple):
         assert trio.ours
         sides = [item_apart(item.value.passage) if item else _NONE for item in trio]
         sides = [_moved(side, sides[1].column) for side in sides]
-        chunks = self._slots(arranged(*map(_fields, sides)), "", _part_names(trio))
+        datas = [item.value.data if item else {} for item in trio]
+        chunks = self._slots(arranged(*map(_fields, sides, datas)), "", _part_names(trio))
         chunks.append(agreed(_joined(side.below for side in sides)))
         opening = _joined(side.opening for side in sides)
         return dashed(opening, chunks, trio.ours.value.passage.column)
 
     def _leaf(self, trio: Trio[PassageRead], parts: Sequence[str]) -> Chunk:
         """A line, a step, a waiver or a simple field that both sides changed."""
+        from perflour.merge.entries import means, merged_text  # takes long to load
+
         base, ours, theirs = (item.value.passage if item else None for item in trio)
         assert ours and theirs
         was = base.text if base else ""
@@ -300,9 +313,11 @@ class _Merging(NamedTuple):
         return Chunk(mine, other, about_both(trio, _differing(*texts), parts, self.ratios))
 
 
-def _fields(apart: Apart) -> list[Item[PassageRead]]:
+def _fields(apart: Apart, data: Mapping[str, Any]) -> list[Item[PassageRead]]:
+    """The fields of a mapping by their keys."""
     return [
-        Item(PassageRead(passage, None), passage.key, passage.text) for passage in apart.passages
+        Item(PassageRead(passage, None, held=data[passage.key]), passage.key, passage.text)
+        for passage in apart.passages
     ]
 
 

@@ -7,7 +7,6 @@ added stands where each put it.
 
 from bisect import bisect
 from collections.abc import Callable, Hashable, Sequence
-from difflib import SequenceMatcher
 from typing import Generic, NamedTuple, TypeVar
 
 # From this likeness on a changed item is taken for the same one: half of what makes a step.
@@ -137,6 +136,10 @@ def _match_equal(
 def _unmoved(before: Sequence[Item[T]], after: Sequence[Item[T]]) -> list[tuple[int, int]]:
     """The longest run of equal items that stand in one order in both lists."""
     said = [item.said for item in before], [item.said for item in after]
+    if said[0] == said[1]:
+        return [(at, at) for at in range(len(before))]
+    from difflib import SequenceMatcher  # only where the order of steps may say something
+
     blocks = SequenceMatcher(None, said[0], said[1], autojunk=False).get_matching_blocks()
     return [(a + n, b + n) for a, b, size in blocks for n in range(size)]
 

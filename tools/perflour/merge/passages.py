@@ -10,19 +10,16 @@ import re
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from itertools import accumulate
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-import yaml
-
-from perflour.documents.layout import write_commented
-from perflour.documents.nodes import read_commented
+from perflour.documents.nodes_of import is_list, is_scalar, nodes_of
+from perflour.documents.reader import Node
 
 Lines = tuple[str, ...]
 
 _DASH = re.compile(r" *- +")
 _KEY = re.compile(r"( *[^ :]+:)")
 _EMPTY = re.compile(r"( *[^ :]+:) *\[ *\]")
-_ENDS: Any = (yaml.SequenceEndEvent, yaml.MappingEndEvent)
 # What may stand before the first entry of a file, and after its last, besides comments.
 _MARKERS = ("---", "...", "%")
 
@@ -31,13 +28,25 @@ class NotApart(Exception):
     """A text whose passages cannot be told apart by lines."""
 
 
+class Field(NamedTuple):
+    """Key and value of a field as they were read; ``at`` is where the first line of its body began."""
+
+    key: Node
+    value: Node
+    at: int
+
+
 class Passage(NamedTuple):
-    """One entry as whole lines; ``column`` is where its key or dash stands."""
+    """One entry as whole lines; ``column`` is where its key or dash stands.
+
+    ``field`` is there where the body is the very text that was read: it need not be read again.
+    """
 
     key: str
     column: int
     lead: Lines
     body: Lines
+    field: Field | None = None
 
     @property
     def lines(self) -> Lines:
@@ -46,7 +55,8 @@ class Passage(NamedTuple):
     @property
     def text(self) -> str:
         """The body as a text of its own, at the left margin."""
-        return "".join(f"{line}\n" for line in shifted(self.body, -self.column))
+        lines = shifted(self.body, -self.column)
+        return "\n".join(lines) + "\n" if lines else ""
 
 
 class Apart(NamedTuple):
@@ -58,26 +68,11 @@ class Apart(NamedTuple):
     column: int
 
 
-class _Node(NamedTuple):
-    """A node by the offset of its end; a collection with its entries, each key and value."""
-
-    end: int
-    is_list: bool = False
-    is_block: bool = False
-    entries: "tuple[_Entry, ...]" = ()
-
-
-class _Entry(NamedTuple):
-    """An entry of a mapping by the offset of its key, of a list by that of its value."""
-
-    key: str
-    start: int
-    node: _Node
-
-
 def shifted(lines: Sequence[str], by: int) -> Lines:
     """Lines moved right, or left as far as their indent goes; blank ones stay."""
-    if by >= 0:
+    if not by:
+        return tuple(lines)
+    if by > 0:
         return tuple(f"{' ' * by}{line}" if line.strip() else line for line in lines)
     return tuple(line[min(-by, len(line) - len(line.lstrip(" "))) :] for line in lines)
 
@@ -85,23 +80,28 @@ def shifted(lines: Sequence[str], by: int) -> Lines:
 def at_column(passage: Passage, column: int) -> Passage:
     """The passage with its key or dash at another column."""
     by = column - passage.column
+    if not by:
+        return passage
     return passage._replace(
-        column=column, lead=shifted(passage.lead, by), body=shifted(passage.body, by)
+        column=column,
+        lead=shifted(passage.lead, by),
+        body=shifted(passage.body, by),
+        field=None,
     )
 
 
-def file_apart(text: str) -> Apart:
-    """The fields of a file; what opens it are the comments over the first one."""
+def file_apart(text: str, root: Node | None = None) -> Apart:
+    """The fields of a file, of which ``root`` may be known; what opens it are the comments over the first one."""
     try:
-        return _file_apart(text)
+        return _file_apart(text, root)
     except NotApart:
-        return _file_apart(write_commented(read_commented(text)))
+        return _file_apart(_in_house_format(text), None)
 
 
-def _file_apart(text: str) -> Apart:
+def _file_apart(text: str, root: Node | None) -> Apart:
     if not text.strip():
         return Apart((), (), (), 0)
-    apart = _apart(_lines(text), _outline(text), 0, markers=True)
+    apart = _apart(_lines(text), root or nodes_of(text), 0, markers=True)
     first, *others = apart.passages
     return apart._replace(opening=first.lead, passages=(first._replace(lead=()), *others))
 
@@ -113,15 +113,16 @@ def list_apart(passage: Passage) -> Apart:
 
 def _list_apart(passage: Passage) -> Apart:
     """Items with their own dashes below the line of the key; none of an empty list."""
-    text, lines = passage.text, _lines(passage.text)
-    (field,) = _outline(text).entries
-    opens = text.count("\n", 0, field.start) + 1
-    if not field.node.is_list:
+    text = passage.text
+    lines = _lines(text)
+    key, items, at = passage.field or (*nodes_of(text).value[0], 0)
+    opens = text.count("\n", 0, key.start_mark.index - at) + 1
+    if not is_list(items):
         raise NotApart
-    if field.node.entries and field.node.is_block:
-        return _placed(_apart(lines, field.node, opens), passage.column)
+    if items.value and not items.flow_style:
+        return _placed(_apart(lines, items, opens, at=at), passage.column)
     opening, empty = _EMPTY.subn(r"\1", lines[opens - 1])
-    if field.node.entries or not empty:
+    if items.value or not empty:
         raise NotApart
     below = _gap(lines[opens:], markers=False)
     return _placed(Apart((*lines[: opens - 1], opening), (), below, 2), passage.column)
@@ -144,8 +145,8 @@ def _item_apart(passage: Passage) -> Apart:
     if not dash:
         raise NotApart
     lines[opens] = " " * dash.end() + lines[opens][dash.end() :]
-    node = _outline("\n".join(lines))
-    if node.is_list or not node.is_block:
+    node = nodes_of("\n".join(lines))
+    if is_list(node) or node.flow_style:
         raise NotApart
     return _placed(_apart(lines, node, opens), passage.column)
 
@@ -171,8 +172,15 @@ def _own_lines(passage: Passage, take_apart: Callable[[Passage], Apart]) -> Apar
     try:
         return take_apart(passage)
     except NotApart:
-        body = shifted(_lines(write_commented(read_commented(passage.text))), passage.column)
-        return take_apart(passage._replace(body=body))
+        body = shifted(_lines(_in_house_format(passage.text)), passage.column)
+        return take_apart(passage._replace(body=body, field=None))
+
+
+def _in_house_format(text: str) -> str:
+    from perflour.documents.layout import write_commented  # hardly ever met, and long to load
+    from perflour.documents.nodes import read_commented
+
+    return write_commented(read_commented(text))
 
 
 def _placed(apart: Apart, by: int) -> Apart:
@@ -185,24 +193,28 @@ def _lines(text: str) -> list[str]:
     return text.removesuffix("\n").split("\n")
 
 
-def _apart(lines: list[str], node: _Node, opening: int, markers: bool = False) -> Apart:
-    """A mapping or list by whole lines, of which the first ``opening`` ones open it."""
+def _apart(lines: list[str], node: Node, opening: int, markers: bool = False, at: int = 0) -> Apart:
+    """A mapping or list by whole lines, of which the first ``opening`` ones open it; its nodes count from ``at``."""
+    text = "\n".join(lines)
     starts = [0, *accumulate(len(line) + 1 for line in lines)]
     passages: list[Passage] = []
-    at = opening
+    done = opening
     lead: Lines = ()
-    for entry in node.entries:
-        first = bisect_right(starts, entry.start) - 1
-        last = bisect_right(starts, max(entry.node.end - 1, entry.start)) - 1
-        column = _column(lines[first][: entry.start - starts[first]], node.is_list)
-        if first < at or (passages and column != passages[0].column):
+    for key, value in _entries(node):
+        start, end = (key or value).start_mark.index - at, _end(text, value, at)
+        first = bisect_right(starts, start) - 1
+        last = bisect_right(starts, max(end - 1, start)) - 1
+        column = _column(lines[first][: start - starts[first]], is_list(node))
+        if first < done or (passages and column != passages[0].column):
             raise NotApart
-        lead = _gap(lines[at:first], markers and not passages)
+        lead = _gap(lines[done:first], markers and not passages)
         if passages:
             passages[-1], lead = _with_tail(passages[-1], lead)
-        passages.append(Passage(entry.key, column, lead, tuple(lines[first : last + 1])))
-        at = last + 1
-    passages[-1], below = _with_tail(passages[-1], _gap(lines[at:], markers))
+        field = Field(key, value, starts[first] + at) if key and not column else None
+        body = tuple(lines[first : last + 1])
+        passages.append(Passage(key.value if key else "", column, lead, body, field))
+        done = last + 1
+    passages[-1], below = _with_tail(passages[-1], _gap(lines[done:], markers))
     return Apart(tuple(lines[:opening]), tuple(passages), below, passages[0].column)
 
 
@@ -235,37 +247,27 @@ def _indent(line: str) -> int:
     return len(line) - len(line.lstrip(" "))
 
 
-def _outline(text: str) -> _Node:
-    """The nodes of a text by their offsets."""
-    events: Iterator[Any] = iter(yaml.parse(text, Loader=yaml.CSafeLoader))
-    for event in events:
-        if event.__class__ is yaml.DocumentStartEvent:
-            return _node(text, next(events), events)
-    raise NotApart
+def _entries(node: Node) -> Iterator[tuple[Node | None, Node]]:
+    """The keys, none in a list, and values of a mapping or list."""
+    return ((None, item) for item in node.value) if is_list(node) else iter(node.value)
 
 
-def _node(text: str, event: Any, events: Iterator[Any]) -> _Node:
-    if event.__class__ is yaml.ScalarEvent:
-        return _Node(_scalar_end(text, event))
-    is_list = event.__class__ is yaml.SequenceStartEvent
-    end = event.start_mark.index
-    entries: list[_Entry] = []
-    for inner in events:
-        if isinstance(inner, _ENDS):
-            end = inner.end_mark.index if event.flow_style else end
-            break
-        value = inner if is_list else next(events)
-        node = _node(text, value, events)
-        end = node.end
-        entries.append(_Entry("" if is_list else inner.value, inner.start_mark.index, node))
-    return _Node(end, is_list, not event.flow_style, tuple(entries))
+def _end(text: str, node: Node, at: int) -> int:
+    """Where a node ends in a text that began at ``at``; one of a block with its last entry."""
+    while not is_scalar(node):
+        if node.flow_style:
+            return int(node.end_mark.index) - at
+        if not node.value:
+            return int(node.start_mark.index) - at
+        node = node.value[-1] if is_list(node) else node.value[-1][1]
+    return _scalar_end(text, node, at)
 
 
-def _scalar_end(text: str, event: Any) -> int:
+def _scalar_end(text: str, scalar: Node, at: int) -> int:
     """Where a scalar ends; blank lines below a block of text are its own only if it keeps them."""
-    start: int = event.start_mark.index
-    end: int = event.end_mark.index
-    if event.style not in ("|", ">"):
+    start: int = scalar.start_mark.index - at
+    end: int = scalar.end_mark.index - at
+    if scalar.style not in ("|", ">"):
         return end
     head = text[start : text.find("\n", start)]
     block = text[start:end]

@@ -25,18 +25,27 @@ class Place(NamedTuple):
 
 
 class Ratios(NamedTuple):
-    """What is 100 %, the flour of the base; by side the text of each line's percentage, and those by name.
+    """What is 100 %, the flour of the base; what the three files weigh; percentages by name, by side.
 
     All are of that one basis, lines of a topping too: what moved between parts is told in one figure.
     """
 
     basis: str
-    lines: Mapping[Place, str]
+    weighed: Sequence[Balance | None]
     parts: tuple[Mapping[str, float], ...]
     items: tuple[Mapping[str, float], ...]
     basis_g: tuple[float, ...]
     written: Mapping[str, str]
     catalogue: Catalogue
+
+    def of_line(self, place: Place) -> str:
+        """The percentage of a line, as text; empty where it is not known."""
+        balance = self.weighed[place.side]
+        if balance is None or balance.basis_g <= 0:
+            return ""
+        part = next((part for part in balance.parts if fold(part.part.name) == place.part), None)
+        line = part.lines[place.at] if part and place.at < len(part.lines) else None
+        return _share(line, part, balance) if part and line and line.mass else ""
 
     def of_part(self, side: int, name: str) -> str:
         """The mass of a part in percent of the basis, as text; empty where it is not known."""
@@ -78,14 +87,6 @@ class Ratios(NamedTuple):
 
 def ratios_of(weighed: Sequence[Balance | None], catalogue: Catalogue) -> Ratios:
     """The percentages of base, ours and theirs; the base is None where both added the file."""
-    lines = {
-        Place(side, fold(part.part.name), at): _share(line, part, balance)
-        for side, balance in enumerate(weighed)
-        if balance and balance.basis_g > 0
-        for part in balance.parts
-        for at, line in enumerate(part.lines)
-        if line.mass
-    }
     parts, items = ([by_name(balance) for balance in weighed] for by_name in (_parts, _items))
     written: dict[str, str] = {}
     for balance in weighed:
@@ -93,7 +94,7 @@ def ratios_of(weighed: Sequence[Balance | None], catalogue: Catalogue) -> Ratios
             written.setdefault(fold(line.name), line.line.name)
     basis_g = tuple(balance.basis_g if balance else 0.0 for balance in weighed)
     basis = next(balance.of for balance in weighed[1:] if balance)
-    return Ratios(basis, lines, tuple(parts), tuple(items), basis_g, written, catalogue)
+    return Ratios(basis, weighed, tuple(parts), tuple(items), basis_g, written, catalogue)
 
 
 def _share(line: Weighed, part: PartBalance, weighed: Balance) -> str:

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from perflour.merge.chunks import JOINT
-from perflour.merge.entries import is_untouched
 from perflour.merge.order import Slot, Trio
 from perflour.merge.passages import Lines
 from perflour.merge.ratios import Ratios
+from perflour.merge.sameness import is_untouched
 from perflour.merge.wording import PassageRead, changes, name_of, taken_by
 
 Slots = Sequence[Slot[PassageRead]]

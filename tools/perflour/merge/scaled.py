@@ -4,16 +4,15 @@ from collections import Counter
 from collections.abc import Sequence
 
 from perflour.balance.balance import Balance
-from perflour.diff.batch_factor import batch_factor
-from perflour.diff.part_matching import match_parts
-from perflour.diff.placed_lines import side_of
-from perflour.diff.residual import same
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.figures import factor as factor_text
 from perflour.kitchen.names import fold
 from perflour.merge.contradictions import MOST_NAMED, Name, line_name
 from perflour.merge.ratios import SIDES, Ratios
 
+# Where no more of the ingredients moved than these, the batch was not scaled; one that moved by less may be one that
+# stayed.
+MOST_MOVED, UNSURE = 0.1, 0.001
 # How often an ingredient stands in a part with a weight in mg: no scale of a kitchen tells less apart.
 _Weights = Counter[tuple[Name, str, int]]
 
@@ -23,7 +22,11 @@ def scaled_apart(weighed: Sequence[Balance | None], catalogue: Catalogue, ratios
     base, *sides = weighed
     if base is None:
         return ""
-    factors = [scaled_by(base, side) for side in sides if side]
+    factors = [_scaled_by(base, side) for side in sides if side]
+    if factors[0] == factors[1]:
+        return ""
+    from perflour.diff.residual import same
+
     if same(*factors):
         return ""
     was, *weights = [_weights(base, side, catalogue) for side in weighed if side]
@@ -36,8 +39,36 @@ def scaled_apart(weighed: Sequence[Balance | None], catalogue: Catalogue, ratios
     return ""
 
 
-def scaled_by(base: Balance, side: Balance) -> float:
+def _scaled_by(base: Balance, side: Balance) -> float:
     """The factor that a side scaled the batch of the base by; 1 where it did not."""
+    return 1.0 if stayed_as_it_was(base, side) else scaled_by(base, side)
+
+
+def stayed_as_it_was(base: Balance, side: Balance) -> bool:
+    """Whether nearly every ingredient weighs what it weighed, which is seen without comparing the two.
+
+    No share of them large enough can then agree on a factor: ``batch_factor`` finds 1.
+    """
+    was, is_now = _masses(base), _masses(side)
+    ratios = [is_now[name] / was[name] for name in was if name in is_now]
+    moved = [ratio for ratio in ratios if ratio != 1.0]
+    return len(moved) <= MOST_MOVED * len(ratios) and all(abs(r - 1) > UNSURE for r in moved)
+
+
+def _masses(weighed: Balance) -> dict[str, float]:
+    masses: dict[str, float] = {}
+    for line in weighed.ingredient_lines:
+        if line.mass and line.grams:
+            name = fold(line.name)
+            masses[name] = masses.get(name, 0.0) + line.grams
+    return masses
+
+
+def scaled_by(base: Balance, side: Balance) -> float:
+    """The same by comparing them."""
+    from perflour.diff.batch_factor import batch_factor  # the differ takes long to load
+    from perflour.diff.placed_lines import side_of
+
     return batch_factor(
         side_of(base, "old", {}, {}).placed, side_of(side, "new", {}, {}).placed, 1.0
     )
@@ -45,6 +76,8 @@ def scaled_by(base: Balance, side: Balance) -> float:
 
 def _weights(base: Balance, side: Balance, catalogue: Catalogue) -> _Weights:
     """What stands there by weight, under the names that the base has for the parts."""
+    from perflour.diff.part_matching import match_parts
+
     renamed = {now: was for was, now in match_parts(base, side).names.items()}
     return Counter(
         (

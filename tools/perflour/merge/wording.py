@@ -21,11 +21,15 @@ _SAID_OF = ("ours", "theirs", "before")
 
 
 class PassageRead(NamedTuple):
-    """A passage with its data and, for an ingredient line, where it stands."""
+    """A passage with its data and, for an ingredient line, where it stands.
+
+    The data of a field, which says something only with its key, is ``held``.
+    """
 
     passage: Passage
     data: Any
     place: Place | None = None
+    held: Any = None
 
 
 def about_both(
@@ -109,7 +113,7 @@ def _shares(trio: Trio[PassageRead], parts: Sequence[str], ratios: Ratios) -> li
 
 
 def _share(line: PassageRead, ratios: Ratios) -> str:
-    return ratios.lines.get(line.place, "") if line.place else ""
+    return ratios.of_line(line.place) if line.place else ""
 
 
 def _amounts(trio: Trio[PassageRead], shares: Sequence[str], ratios: Ratios) -> str:

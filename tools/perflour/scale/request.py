@@ -10,6 +10,7 @@ from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
 from perflour.diff.difference import Difference, difference_between
 from perflour.documents.layout import as_scalar, write_commented
+from perflour.documents.line_endings import bytes_of, text_of
 from perflour.documents.nodes import Collection, Scalar, changed, each, read_commented
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.pans import Pans, parse_pans
@@ -31,7 +32,6 @@ from perflour.scale.scaling import (
     rounded_g,
     scale,
 )
-from perflour.tidy.house_format import bytes_of, text_of
 
 MOST = 10_000
 #: The fields of a request of which one is said.

@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
 from perflour.documents.layout import as_scalar, write_commented
+from perflour.documents.line_endings import bytes_of, text_of
 from perflour.documents.nodes import Collection, Entry, Scalar, changed, each, read_commented
 from perflour.formula.formula import TEMPERATURES
 from perflour.kitchen.house import Kitchen, kitchen_for
@@ -38,7 +39,7 @@ from perflour.result import CannotRun, FileProblem, Result, request_field
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, named_paths, read_input
 from perflour.system.parallel import spread_out
-from perflour.tidy.house_format import Formatted, bytes_of, format_formula, text_of, write_formatted
+from perflour.tidy.house_format import Formatted, format_formula, write_formatted
 
 WAIVER_RULE = "waiver-not-needed"
 # A mended range may lack a scale, and with the last error mended a waiver may prove needless.

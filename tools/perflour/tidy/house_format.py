@@ -10,12 +10,13 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from perflour.balance.balance import Balance, balance
+from perflour.documents.comments import comments_of
 from perflour.documents.layout import as_scalar, write_commented
+from perflour.documents.line_endings import bytes_of, text_of
 from perflour.documents.nodes import (
     Collection,
     Scalar,
     changed,
-    comments_of,
     each,
     read_commented,
     with_entries,
@@ -176,16 +177,6 @@ def weighed_in_house_format(
             "formatting would change the formula, so it was left as it is; please report this file",
         )
     return InHouseFormat(bytes_of(formatted, like=content), formula_after)
-
-
-def text_of(content: bytes) -> str:
-    """The text of a file that has been read, its lines ended in one way."""
-    return content.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
-
-
-def bytes_of(text: str, like: bytes) -> bytes:
-    """Text as a file with the line endings of another."""
-    return (text.replace("\n", "\r\n") if b"\r\n" in like else text).encode()
 
 
 class _Asked(NamedTuple):

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from perflour.documents.layout import as_scalar, write_commented
+from perflour.documents.line_endings import bytes_of, text_of
 from perflour.documents.nodes import Collection, Entry, Node, Scalar, read_commented
 from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import check_schema
@@ -22,7 +23,6 @@ from perflour.result import CannotRun, Place, Result
 from perflour.system.files import read_bytes
 from perflour.system.paths import display_path
 from perflour.system.writing import write_file
-from perflour.tidy.house_format import bytes_of, text_of
 from perflour.trials.session_request import STILL_TO_COME, blank_answers
 from perflour.trials.tasting_sheets import read_session_document
 
