@@ -56,7 +56,8 @@ def _marks(node: Any) -> tuple[Any, ...]:
     if node.id != "scalar":
         inner = [tuple(map(_marks, n)) if isinstance(n, tuple) else _marks(n) for n in inner]
     at = (start.line, start.column, start.index, end.line, end.column, end.index)
-    return node.id, at, inner
+    style = (node.style or "") if node.id == "scalar" else bool(node.flow_style)
+    return node.id, at, style, inner
 
 
 def both(content: bytes) -> tuple[Any, Any]:

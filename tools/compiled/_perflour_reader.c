@@ -27,12 +27,13 @@ typedef struct {
     unsigned line, column, index;
 } Mark;
 
-/* A node of the text; ``behind`` is the first spot that is not inside it. Only scalars have a text. */
+/* A node of the text; ``behind`` is the first spot that is not inside it. Only scalars have a text.
+   ``style`` is the sign that opens a scalar, 0 of a plain one; of others whether they are in flow. */
 typedef struct {
     PyObject *text;
     Mark start, end;
     unsigned behind;
-    unsigned char kind, in_flow;
+    unsigned char kind, style;
 } Spot;
 
 typedef struct {
@@ -127,7 +128,7 @@ static Mark mark_of(yaml_mark_t mark)
 }
 
 /* A spot for the node that the event begins; NOWHERE without memory. */
-static unsigned new_spot(Reader *reader, enum kind kind, int in_flow)
+static unsigned new_spot(Reader *reader, enum kind kind, int style)
 {
     if (reader->count == reader->room) {
         Spot *more = PyMem_Realloc(reader->spots, 2 * (size_t)reader->room * sizeof(Spot));
@@ -140,7 +141,7 @@ static unsigned new_spot(Reader *reader, enum kind kind, int in_flow)
     }
     reader->spots[reader->count] = (Spot){
         NULL, mark_of(reader->event.start_mark), mark_of(reader->event.end_mark),
-        reader->count + 1, (unsigned char)kind, (unsigned char)in_flow};
+        reader->count + 1, (unsigned char)kind, (unsigned char)style};
     return reader->count++;
 }
 
@@ -150,13 +151,30 @@ static void close_spot(Reader *reader, unsigned at)
     reader->spots[at].behind = reader->count;
 }
 
+/* The sign that opens a scalar; 0 of a plain one. */
+static int sign_of(yaml_scalar_style_t style)
+{
+    switch (style) {
+    case YAML_SINGLE_QUOTED_SCALAR_STYLE:
+        return '\'';
+    case YAML_DOUBLE_QUOTED_SCALAR_STYLE:
+        return '"';
+    case YAML_LITERAL_SCALAR_STYLE:
+        return '|';
+    case YAML_FOLDED_SCALAR_STYLE:
+        return '>';
+    default:
+        return 0;
+    }
+}
+
 /* The text of a scalar, owned by its spot; NULL for one with an anchor or a tag. */
 static PyObject *scalar_text(Reader *reader)
 {
     const yaml_event_t *event = &reader->event;
     if (event->type != YAML_SCALAR_EVENT || event->data.scalar.anchor || event->data.scalar.tag)
         return NULL;
-    unsigned at = new_spot(reader, SCALAR, 0);
+    unsigned at = new_spot(reader, SCALAR, sign_of(event->data.scalar.style));
     if (at == NOWHERE)
         return NULL;
     return reader->spots[at].text =
@@ -334,7 +352,7 @@ static PyObject *read_content(PyObject *module, PyObject *args)
     Py_RETURN_NONE;
 }
 
-/* Nodes, as far as perflour asks of those of pyyaml: id, value, marks, flow_style. */
+/* Nodes, as far as perflour asks of those of pyyaml: id, value, marks, flow_style, style. */
 
 #define ALL(node) (((Node *)(node))->spots->all)
 #define SPOT(node) (&ALL(node)[((Node *)(node))->at])
@@ -409,7 +427,13 @@ static PyObject *node_id(PyObject *node, void *unused)
 
 static PyObject *node_flow_style(PyObject *node, void *unused)
 {
-    return PyBool_FromLong(SPOT(node)->in_flow);
+    return PyBool_FromLong(SPOT(node)->kind != SCALAR && SPOT(node)->style);
+}
+
+static PyObject *node_style(PyObject *node, void *unused)
+{
+    char sign = (char)SPOT(node)->style;
+    return PyUnicode_FromStringAndSize(&sign, SPOT(node)->kind == SCALAR && sign);
 }
 
 static PyObject *mark_object(Mark mark)
@@ -466,6 +490,7 @@ static PyGetSetDef node_attributes[] = {
     {"id", node_id, NULL, NULL, NULL},
     {"value", node_value, NULL, NULL, NULL},
     {"flow_style", node_flow_style, NULL, NULL, NULL},
+    {"style", node_style, NULL, NULL, NULL},
     {"start_mark", node_start_mark, NULL, NULL, NULL},
     {"end_mark", node_end_mark, NULL, NULL, NULL},
     {NULL, NULL, NULL, NULL, NULL}};

@@ -1,13 +1,14 @@
 """The nodes of a text as libyaml composes them, for what needs places and no data."""
 
-from yaml.nodes import ScalarNode, SequenceNode
-
-from perflour.documents.by_pyyaml import Composer
 from perflour.documents.reader import Node
 
 
 def nodes_of(text: str) -> Node:
     """The nodes of a text, or of a piece of one, that ``read_document`` has read before."""
+    from perflour.documents.by_pyyaml import (
+        Composer,
+    )  # pyyaml, which the compiled reader does without
+
     parser = Composer(text)
     try:
         return parser.get_single_node()
@@ -17,9 +18,9 @@ def nodes_of(text: str) -> Node:
 
 def is_list(node: Node) -> bool:
     """Whether a node is a list."""
-    return node.__class__ is SequenceNode
+    return bool(node.id == "sequence")
 
 
 def is_scalar(node: Node) -> bool:
     """Whether a node is a single value."""
-    return node.__class__ is ScalarNode
+    return bool(node.id == "scalar")
