@@ -45,7 +45,7 @@ CACHES = {
     "system.cache.house_digests.of",
 }
 #: What is kept by hand: by a catalogue for itself, by a run for the folders it looks into, by an editor's server.
-KEPT_BY_HAND = {"editor.head": 1, "editor.session": 2, "kitchen.catalogue": 3, "kitchen.house": 1}
+KEPT_BY_HAND = {"editor.head": 1, "editor.session": 2, "kitchen.catalogue": 5, "kitchen.house": 1}
 REASON = re.compile(
     r"# Owner[^:]*: .*\bBound: .*\bPays: |# Owner of the three: .*\bBound: .*\bpay: "
 )

@@ -7,6 +7,7 @@ the very end stays at the end of the line in both forms.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
@@ -16,6 +17,11 @@ from perflour.plain import yaml_quoted
 from perflour.result import FileProblem
 
 WIDTH = 100
+#: Words, amounts and sentences without a sign that means anything to YAML; nothing of it is a number or a key.
+_SURELY_PLAIN = re.compile(
+    r"(?:[A-Za-z]|[0-9][A-Za-z0-9./%-]* )[A-Za-z0-9 ./()%'+;-]*(?<! )", re.ASCII
+)
+_NO_TEXT = frozenset(("null", "true", "false"))
 
 
 def write_commented(page: CommentedFile) -> str:
@@ -46,6 +52,8 @@ def _settled(entry: Entry) -> Entry:
     if entry.key or not isinstance(node, Collection) or node.is_list or not node.entries:
         return entry
     first, last = node.entries[0], node.entries[-1]
+    if not first.above and not (entry.beside and last.beside):
+        return entry
     entry = replace(entry, above=entry.above + first.above)
     if entry.beside and last.beside:
         entry = replace(entry, above=(*entry.above, entry.beside.strip()), beside="")
@@ -137,6 +145,8 @@ def _comments(lines: Iterable[str], indent: int) -> Iterator[str]:
 
 def _is_plain(text: str, value: str) -> bool:
     """Whether text without quotes is read as that value, in braces as anywhere."""
+    if text == value and _SURELY_PLAIN.fullmatch(text) and text.lower() not in _NO_TEXT:
+        return True  # as nearly every text of a recipe: not worth a reader of YAML each
     if not text.isprintable():
         return False
     try:

@@ -122,12 +122,14 @@ class Catalogue:
     __slots__ = (
         "_decoded",
         "_looked_up",
+        "_named",
         "around",
         "by_name",
         "cup_habit",
         "house",
         "rows",
         "said",
+        "said_in_recipes",
         "weighed",
     )
 
@@ -145,7 +147,10 @@ class Catalogue:
         # Owner: this catalogue. Bound: MOST_KEPT each, and its rows. Pays: the same few hundred names and
         # lines stand in all files of a kitchen and in all revisions of a formula.
         self._looked_up: dict[str, tuple[Said | None, str]] = {}
+        self._named: dict[str, Ingredient | None] = {}
         self._decoded: dict[int, Ingredient] = {}
+        #: Names as recipes write them, with what they were read as.
+        self.said_in_recipes: dict[str, Any] = {}
         #: Lines by name, amount and state, as they were weighed.
         self.weighed: dict[tuple[str, str, str], Any] = {}
 
@@ -187,6 +192,11 @@ class Catalogue:
 
     def named(self, name: str) -> Ingredient | None:
         """The ingredient of that name or alias, singular or plural, hyphen or space; nothing around it."""
+        if name not in self._named:
+            _keep(self._named, name, self._find_named(name))
+        return self._named[name]
+
+    def _find_named(self, name: str) -> Ingredient | None:
         for spelling in spellings_of(name):
             found = self.house.get(spelling)
             if found is None and (row := self.by_name.get(spelling)) is not None:
@@ -209,6 +219,11 @@ class Catalogue:
         if number not in self._decoded:
             self._decoded[number] = ingredient_from(json.loads(self.rows[number]))
         return self._decoded[number]
+
+    def keep_said(self, name: str, answer: T) -> T:
+        """Remember how a recipe's name was read; the answer."""
+        _keep(self.said_in_recipes, name, answer)
+        return answer
 
     def keep_weighed(self, words: tuple[str, str, str], answer: T) -> T:
         """Remember how a line weighs; the answer."""

@@ -19,6 +19,9 @@ _TEN = "|".join(_TENS)
 _PART = "|".join(sorted(_PARTS, key=len, reverse=True))
 _WHOLE = rf"(?:{_TEN})(?:[- ](?:{_ONE}))?|{_ONE}"
 _FRACTION = rf"(?:(?P<top>{_ONE}|an?)[- ])?(?P<part>{_PART})s?\b(?:\s+an?\b|\s+of\s+an?\b)?"
+_WORDS = (*_ONES, *_TENS, *_PARTS, "dozen")
+#: Where none of these stands, no number is said in words: six for sixth and sixteen, too.
+_SIGNS = tuple(word for word in _WORDS if not any(o in word for o in _WORDS if o != word))
 _NUMERAL = re.compile(
     rf"\b(?:(?P<dozens>(?:an?|{_ONE}|half a|[0-9]{{1,4}})\s+)?(?P<dozen>dozen)"
     rf"|(?P<whole>{_WHOLE})\s+and\s+(?:an?\s+)?(?P<more>(?:{_ONE}|an?)?[- ]?(?:{_PART})s?)"
@@ -34,7 +37,13 @@ _MORE = re.compile(rf"(?:(?P<top>{_ONE}|an?)[- ])?(?P<part>{_PART})s?", re.IGNOR
 
 def in_figures(text: str) -> str:
     """Text with its number words as figures: `one and one-fourth hours` as `1 1/4 hours`."""
-    return _NUMERAL.sub(_figure, text)
+    return _NUMERAL.sub(_figure, text) if _may_say_numbers(text) else text
+
+
+def _may_say_numbers(text: str) -> bool:
+    """Whether a number may stand in a text in words; most texts have none, which is seen before they are searched."""
+    low = text.lower()
+    return not text.isascii() or any(sign in low for sign in _SIGNS)
 
 
 def figures_before(text: str, units: str) -> str:
@@ -42,6 +51,8 @@ def figures_before(text: str, units: str) -> str:
 
     "thirty to thirty-five minutes" changes, "one at a time" stays.
     """
+    if not _may_say_numbers(text):
+        return text
     measured = re.compile(
         rf"\b(?:{_ANY})(?:\s*(?:\bto\b|\bor\b|-|–)\s*(?:{_ANY}))?(?=\s+(?:{units}))", re.I
     )
@@ -50,9 +61,11 @@ def figures_before(text: str, units: str) -> str:
 
 def leading_figures(text: str) -> str:
     """Text with a number word at its very start as a figure; `a` and `an` count one."""
-    match = _NUMERAL.match(text)
+    match = _NUMERAL.match(text) if _may_say_numbers(text) else None
     if match and "half-and-half" not in text.lower() and "half and half" not in text.lower():
         return _figure(match) + text[match.end() :]
+    if text[:1] not in ("a", "A"):
+        return text
     return re.sub(r"^an?\s+(?!little\b|few\b|good\b)", "1 ", text, flags=re.IGNORECASE)
 
 

@@ -21,7 +21,7 @@ def entry_of(texts: Iterable[tuple[str, str]], above: tuple[str, ...]) -> Entry:
             continue
         entry = text_entry(key, text)
         above = (*above, *entry.above)
-        entries.append(replace(entry, above=()))
+        entries.append(replace(entry, above=()) if entry.above else entry)
     return Entry(Collection(False, tuple(entries)), "", above)
 
 

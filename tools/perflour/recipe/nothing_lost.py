@@ -40,8 +40,11 @@ def numerals(text: str) -> Iterator[tuple[int, Fraction]]:
 
 def in_figures_throughout(text: str) -> str:
     """A text with fractions in ASCII, and words for numbers in front of measures in figures."""
-    text = _DOZENS.sub(lambda dozens: in_figures(dozens[0]), text)
-    plain = re.sub(r"(?<=[0-9])-(?=[0-9]+/[0-9])", " ", settled_where_clear(plain_numbers(text)))
+    if "dozen" in text.lower():
+        text = _DOZENS.sub(lambda dozens: in_figures(dozens[0]), text)
+    plain = settled_where_clear(plain_numbers(text))
+    if "-" in plain and "/" in plain:
+        plain = re.sub(r"(?<=[0-9])-(?=[0-9]+/[0-9])", " ", plain)
     return figures_before(plain, _MEASURED)
 
 

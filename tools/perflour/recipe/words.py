@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from perflour.documents.reader import read_document
@@ -66,6 +67,8 @@ def _is_list(words: object) -> bool:
     return isinstance(words, list)
 
 
+# Owner: the process, whose own file does not change. Bound: its keys. Pays: one is asked for every few words.
+@lru_cache(maxsize=256)
 def word_set(key: str) -> frozenset[str]:
     """The words or phrases of a list, in lower case."""
     return shipped(WORDS, _words).sets[key]
@@ -76,11 +79,15 @@ def any_of(key: str) -> str:
     return f"(?:{'|'.join(sorted(word_set(key), key=len, reverse=True))})"
 
 
+# Owner: the process, whose own file does not change. Bound: its keys. Pays: one is asked for every few words.
+@lru_cache(maxsize=256)
 def word_map(key: str) -> dict[str, Any]:
     """A table of the file, its keys in lower case."""
     return shipped(WORDS, _words).maps[key]
 
 
+# Owner: the process, whose own file does not change. Bound: its keys. Pays: one is asked for every few words.
+@lru_cache(maxsize=256)
 def phrases(key: str) -> Phrases:
     """The phrases of a list, to be looked for in a row of words."""
     return shipped(WORDS, _words).phrases[key]
