@@ -126,8 +126,8 @@ def _taken_apart(plain: str, text: str, catalogue: Catalogue) -> tuple[LineRead,
         return _taken_of(text, said, catalogue)
     measures = _amount_of(said)
     if not said.name and said.amounts and (unit := _name_in_unit(said)):
-        said = replace(said, amounts=(replace(said.amounts[0], terms=(), number=unit[0]),))
-        return _lines(replace(said, name=unit[1]), measured(said.amounts), text, catalogue)
+        said = said._replace(amounts=(said.amounts[0]._replace(terms=(), number=unit[0]),))
+        return _lines(said._replace(name=unit[1]), measured(said.amounts), text, catalogue)
     if not said.name and not said.clauses:
         return (_as_text(text),)
     return _lines(said, measures, text, catalogue)
@@ -161,7 +161,7 @@ def _name_in_unit(said: TakenApart) -> tuple[str, str] | None:
 def _taken_of(text: str, said: TakenApart, catalogue: Catalogue) -> tuple[LineRead, ...]:
     """ "Yolks 10 eggs", "grated rind of 1 lemon"."""
     if match := _BOTH_TAKEN.fullmatch(said.name):
-        both = (_taken_of(text, replace(said, name=one), catalogue) for one in match.groups())
+        both = (_taken_of(text, said._replace(name=one), catalogue) for one in match.groups())
         return tuple(line for lines in both for line in lines)
     *front, last = said.name.lower().removesuffix(" of").split() or [""]
     taken = word_map("taken-of").get(last)
