@@ -149,8 +149,8 @@ class Catalogue:
         self._looked_up: dict[str, tuple[Said | None, str]] = {}
         self._named: dict[str, Ingredient | None] = {}
         self._decoded: dict[int, Ingredient] = {}
-        #: Names as recipes write them, with what they were read as.
-        self.said_in_recipes: dict[str, Any] = {}
+        #: Names and lines as recipes write them, by which of the two they are, with what they were read as.
+        self.said_in_recipes: dict[tuple[str, str], Any] = {}
         #: Lines by name, amount and state, as they were weighed.
         self.weighed: dict[tuple[str, str, str], Any] = {}
 
@@ -220,9 +220,9 @@ class Catalogue:
             self._decoded[number] = ingredient_from(json.loads(self.rows[number]))
         return self._decoded[number]
 
-    def keep_said(self, name: str, answer: T) -> T:
-        """Remember how a recipe's name was read; the answer."""
-        _keep(self.said_in_recipes, name, answer)
+    def keep_said(self, words: tuple[str, str], answer: T) -> T:
+        """Remember how a recipe's name or line was read; the answer."""
+        _keep(self.said_in_recipes, words, answer)
         return answer
 
     def keep_weighed(self, words: tuple[str, str, str], answer: T) -> T:

@@ -22,6 +22,7 @@ _FRACTION = rf"(?:(?P<top>{_ONE}|an?)[- ])?(?P<part>{_PART})s?\b(?:\s+an?\b|\s+o
 _WORDS = (*_ONES, *_TENS, *_PARTS, "dozen")
 #: Where none of these stands, no number is said in words: six for sixth and sixteen, too.
 _SIGNS = tuple(word for word in _WORDS if not any(o in word for o in _WORDS if o != word))
+_MAY_SAY = re.compile("[0-9]")
 _NUMERAL = re.compile(
     rf"\b(?:(?P<dozens>(?:an?|{_ONE}|half a|[0-9]{{1,4}})\s+)?(?P<dozen>dozen)"
     rf"|(?P<whole>{_WHOLE})\s+and\s+(?:an?\s+)?(?P<more>(?:{_ONE}|an?)?[- ]?(?:{_PART})s?)"
@@ -37,13 +38,21 @@ _MORE = re.compile(rf"(?:(?P<top>{_ONE}|an?)[- ])?(?P<part>{_PART})s?", re.IGNOR
 
 def in_figures(text: str) -> str:
     """Text with its number words as figures: `one and one-fourth hours` as `1 1/4 hours`."""
-    return _NUMERAL.sub(_figure, text) if _may_say_numbers(text) else text
+    return _NUMERAL.sub(_figure, text) if may_say_words(text) else text
 
 
-def _may_say_numbers(text: str) -> bool:
-    """Whether a number may stand in a text in words; most texts have none, which is seen before they are searched."""
+def may_say_numbers(text: str) -> bool:
+    """Whether a number may stand in a text; most texts have none, which is seen before they are searched."""
+    return _MAY_SAY.search(text) is not None or may_say_words(text)
+
+
+def may_say_words(text: str) -> bool:
+    """Whether a number may stand in a text in words."""
     low = text.lower()
-    return not text.isascii() or any(sign in low for sign in _SIGNS)
+    for sign in _SIGNS:
+        if sign in low:
+            return True
+    return not text.isascii()
 
 
 def figures_before(text: str, units: str) -> str:
@@ -51,7 +60,7 @@ def figures_before(text: str, units: str) -> str:
 
     "thirty to thirty-five minutes" changes, "one at a time" stays.
     """
-    if not _may_say_numbers(text):
+    if not may_say_words(text):
         return text
     measured = re.compile(
         rf"\b(?:{_ANY})(?:\s*(?:\bto\b|\bor\b|-|–)\s*(?:{_ANY}))?(?=\s+(?:{units}))", re.I
@@ -61,7 +70,7 @@ def figures_before(text: str, units: str) -> str:
 
 def leading_figures(text: str) -> str:
     """Text with a number word at its very start as a figure; `a` and `an` count one."""
-    match = _NUMERAL.match(text) if _may_say_numbers(text) else None
+    match = _NUMERAL.match(text) if may_say_words(text) else None
     if match and "half-and-half" not in text.lower() and "half and half" not in text.lower():
         return _figure(match) + text[match.end() :]
     if text[:1] not in ("a", "A"):

@@ -71,7 +71,15 @@ class LineRead:
 
 
 def read_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
-    """The entries a line stands for; never empty, never raises, nothing dropped."""
+    """The entries a line stands for; never empty, never raises, nothing dropped.
+
+    Read once: what sorts a recipe asks for the line as well as what writes it.
+    """
+    read: tuple[LineRead, ...] | None = catalogue.said_in_recipes.get(("line", text))
+    return read or catalogue.keep_said(("line", text), _whole_line(text, catalogue))
+
+
+def _whole_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     if len(text) > MOST_SIGNS:
         return (_as_text(text, f"longer than {MOST_SIGNS} signs; write one ingredient a line"),)
     style = catalogue.said.customs.numbers

@@ -45,8 +45,8 @@ def is_state(text: str) -> bool:
 
 def named(text: str, catalogue: Catalogue) -> Named:
     """The ingredient that a name means: the longest known name at its end, states around it."""
-    known: Named | None = catalogue.said_in_recipes.get(text)
-    return known or catalogue.keep_said(text, _named(text, catalogue))
+    known: Named | None = catalogue.said_in_recipes.get(("name", text))
+    return known or catalogue.keep_said(("name", text), _named(text, catalogue))
 
 
 def _named(text: str, catalogue: Catalogue) -> Named:

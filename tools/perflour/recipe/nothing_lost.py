@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from perflour.kitchen.numbers import AmountProblem, number_of, plain_numbers, settled_where_clear
-from perflour.kitchen.numerals import figures_before, in_figures
+from perflour.kitchen.numerals import figures_before, in_figures, may_say_numbers
 from perflour.recipe.method.sentences import sentences
 from perflour.recipe.of_the_whole import without_own_cautions
 from perflour.recipe.recipe_text import RecipeText
@@ -28,6 +28,8 @@ _NUMERAL = re.compile(r"(?<![\w.,/])[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[
 
 def numerals(text: str) -> Iterator[tuple[int, Fraction]]:
     """Every number of a text with its offset in the text whose numbers are in figures."""
+    if not may_say_numbers(text):
+        return
     for match in _NUMERAL.finditer(in_figures_throughout(text)):
         if match[0].isdecimal():
             yield match.start(), Fraction(match[0])

@@ -112,7 +112,8 @@ def as_listed(lines: Iterable[Line], catalogue: Catalogue) -> Iterator[Line]:
     for block in blocks(list(lines)):
         parted = [one for line in _parted(block) for one in _by_food(line, catalogue)]
         texts = with_units([line.text for line in parted], catalogue)
-        yield from (replace(line, text=text) for line, text in zip(parted, texts, strict=True))
+        for line, text in zip(parted, texts, strict=True):
+            yield line if text == line.text else replace(line, text=text)
 
 
 def _by_food(line: Line, catalogue: Catalogue) -> Iterator[Line]:
@@ -120,7 +121,9 @@ def _by_food(line: Line, catalogue: Catalogue) -> Iterator[Line]:
     from perflour.recipe.prose.between import foods_of_a_line
 
     found = foods_of_a_line(line.text, catalogue) if line.text[:1].isdigit() else []
-    for start, text in found or [(0, line.text)]:
+    if not found:
+        yield line
+    for start, text in found:
         place = line.place._replace(column=line.place.column + start)
         yield replace(line, text=text, place=place, opens_block=line.opens_block and not start)
 
@@ -141,7 +144,11 @@ def _parted(block: list[Line]) -> Iterator[Line]:
     running = len(block) > 1 and runs(block)  # a line of prose may hold nothing but foods
     for line in block:
         kept = running and not opens_with_part(line.text)
-        for piece in [Piece(0, line.text)] if kept else pieces(line.text):
+        parted = [Piece(0, line.text)] if kept else pieces(line.text)
+        if len(parted) == 1 and parted[0] == (0, line.text):
+            yield line
+            continue
+        for piece in parted:
             place = line.place._replace(column=line.place.column + piece.start)
             opens = line.opens_block and not piece.start
             yield replace(line, text=piece.text, place=place, opens_block=opens)

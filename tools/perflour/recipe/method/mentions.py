@@ -67,7 +67,8 @@ class Index:
         self._kinds: set[tuple[str, ...]] = set()
         self._nouns: set[str] = set()
         self._main = {entry.name: entry.main for entry in self.entries}
-        self._longest = 1
+        #: How many words the longest phrase has that begins with a word.
+        self._longest: dict[str, int] = {}
         for entry in self.entries:
             for spelling in (entry.name, entry.main, *entry.aliases):
                 self._add(spelling, entry.name)
@@ -91,7 +92,7 @@ class Index:
         names = self._phrases.setdefault(key, [])
         if name not in names:
             names.append(name)
-        self._longest = max(self._longest, len(key))
+        self._longest[key[0]] = max(self._longest.get(key[0], 0), len(key))
 
     def _of_groups(self, meant: dict[str, object]) -> list[str]:
         groups = meant["groups"]
@@ -109,14 +110,9 @@ class Index:
         at = 0
         stemmed = [stem(word) for word in words]
         while at < len(words):
-            length = next(
-                (
-                    n
-                    for n in range(min(self._longest, len(words) - at), 0, -1)
-                    if tuple(stemmed[at : at + n]) in self._phrases
-                ),
-                0,
-            )
+            length = min(self._longest.get(stemmed[at], 0), len(words) - at)
+            while length and tuple(stemmed[at : at + length]) not in self._phrases:
+                length -= 1
             names = self._phrases[tuple(stemmed[at : at + length])] if length else []
             if length == 1 and stemmed[at] in self._nouns and at and self._is_other(words[at - 1], words[at], names):  # fmt: skip
                 names = []

@@ -52,6 +52,7 @@ class AmountScan:
         self.catalogue = catalogue
         self._lows = [token.low for token in tokens]
         self._amounts: dict[int, tuple[int, bool] | None] = {}
+        self._numbers: dict[int, int | None] = {}
 
     def _low(self, at: int) -> str:
         return self._lows[at] if 0 <= at < len(self._lows) else ""
@@ -144,6 +145,12 @@ class AmountScan:
         return behind
 
     def _one_number(self, at: int) -> int | None:
+        """Behind one number; None where none starts. Read once, as amounts are."""
+        if at not in self._numbers:
+            self._numbers[at] = self._one_number_from(at)
+        return self._numbers[at]
+
+    def _one_number_from(self, at: int) -> int | None:
         low = self._low(at)
         if self._is_digit(at):
             behind = at + 1
