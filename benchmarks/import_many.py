@@ -88,7 +88,7 @@ def _varied(text: str, lines: list[str], chance: random.Random) -> str:
     for line in text.splitlines():
         if _LISTED.match(line) and chance.random() < 0.3:
             line = chance.choice(lines)
-        if line and chance.random() < 0.04:
+        if _LISTED.match(line) and chance.random() < 0.05:
             continue
         kept.append(_NUMBER.sub(lambda _: _drawn(chance), line))
     varied = "\n".join(kept)
