@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar
 from perflour.documents.reader import read_document
@@ -54,11 +53,11 @@ def _settled(entry: Entry) -> Entry:
     first, last = node.entries[0], node.entries[-1]
     if not first.above and not (entry.beside and last.beside):
         return entry
-    entry = replace(entry, above=entry.above + first.above)
+    entry = entry._replace(above=entry.above + first.above)
     if entry.beside and last.beside:
-        entry = replace(entry, above=(*entry.above, entry.beside.strip()), beside="")
-    entries = (replace(first, above=()), *node.entries[1:])
-    return replace(entry, node=replace(node, entries=entries))
+        entry = entry._replace(above=(*entry.above, entry.beside.strip()), beside="")
+    entries = (first._replace(above=()), *node.entries[1:])
+    return entry._replace(node=node._replace(entries=entries))
 
 
 def _entry(entry: Entry, indent: int) -> Iterator[str]:
@@ -80,8 +79,8 @@ def _entry(entry: Entry, indent: int) -> Iterator[str]:
 def _under_dash(entry: Entry, node: Collection, indent: int) -> Iterator[str]:
     """The lines of a collection in a list; the first stands beside the dash."""
     if entry.beside:
-        last = replace(node.entries[-1], beside=node.entries[-1].beside or entry.beside)
-        node = replace(node, entries=(*node.entries[:-1], last))
+        last = node.entries[-1]._replace(beside=node.entries[-1].beside or entry.beside)
+        node = node._replace(entries=(*node.entries[:-1], last))
     first, *others = _block(node, indent + 2)
     yield f"{' ' * indent}- {first.lstrip()}"
     yield from others
@@ -105,8 +104,8 @@ def _with_last_comment(entry: Entry) -> Entry:
     last = _with_last_comment(node.entries[-1])
     if not last.beside:
         return entry
-    bare = replace(node, entries=(*node.entries[:-1], replace(last, beside="")))
-    return entry if _needs_lines(bare) else replace(entry, node=bare, beside=last.beside)
+    bare = node._replace(entries=(*node.entries[:-1], last._replace(beside="")))
+    return entry if _needs_lines(bare) else entry._replace(node=bare, beside=last.beside)
 
 
 def _needs_lines(node: Node) -> bool:

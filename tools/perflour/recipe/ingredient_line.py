@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue, Ingredient
 from perflour.kitchen.numbers import settled_where_clear, unmistakable
@@ -46,8 +46,7 @@ _PERCENT_BEHIND = re.compile(
 )
 
 
-@dataclass(frozen=True)
-class LineRead:
+class LineRead(NamedTuple):
     """A line of a formula as read from a recipe.
 
     ``unclear`` says what a baker has to look at, empty for nothing; ``confidence`` is 0 to 1 (a share of
@@ -63,8 +62,7 @@ class LineRead:
     known: bool = False
 
     def doubted(self, factor: float, why: str) -> LineRead:
-        return replace(
-            self,
+        return self._replace(
             confidence=self.confidence * factor,
             unclear="; ".join(filter(None, (self.unclear, why))),
         )
@@ -84,7 +82,7 @@ def _whole_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
         return (_as_text(text, f"longer than {MOST_SIGNS} signs; write one ingredient a line"),)
     style = catalogue.said.customs.numbers
     lines = tuple(
-        replace(line, amount=unmistakable(line.amount, style)) for line in _read(text, catalogue)
+        line._replace(amount=unmistakable(line.amount, style)) for line in _read(text, catalogue)
     )
     return lines if all(any(map(str.isalnum, line.item)) for line in lines) else (_as_text(text),)
 
@@ -97,7 +95,7 @@ def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     if loose := loosely_measured(plain, catalogue):
         amount, name = loose
         first, *more = _read(name, catalogue)
-        return (replace(first, amount=amount), *more)
+        return (first._replace(amount=amount), *more)
     lines = _taken_apart(plain, text, catalogue) or (_as_text(text),)
     if plain[:1].isdigit() and text[:1].isalpha() and (other := _other_food(lines[0], catalogue)):
         why = f"the amount stands behind '{other}'; check which of the two it is of"
@@ -202,7 +200,7 @@ def _lines(
     line = _noted(line, other, remark)
     if amount is None:
         stands_for = next((w for w in (remark, *line.note.split("; ")) if _stands(w)), NOT_STATED)
-        line = replace(line, amount=stands_for).doubted(
+        line = line._replace(amount=stands_for).doubted(
             NO_AMOUNT, "no amount; write one when you have weighed it"
         )
     return (_sized(line), *_more_of_it(line, rest, catalogue))
@@ -248,7 +246,7 @@ def _with_item(one: Named, amount: Measured | None, catalogue: Catalogue) -> Lin
     if amount:
         notes += [*amount.notes, *(f"also given as {text}" for text in amount.also)]
     line = LineRead(one.item, amount.text if amount else "", ", ".join(states), "; ".join(notes))
-    line = replace(line, known=one.known is not None)
+    line = line._replace(known=one.known is not None)
     if amount and (doubt := in_doubt(amount.text)):
         line = line.doubted(DOUBTED_AMOUNT, doubt)
     if amount and amount.problem:
@@ -287,11 +285,11 @@ def _with_clauses(
             notes.append(f"or {text}")
         elif not _is_more(clause):
             notes.append(text)
-    return replace(line, state=_joined(states, ", "), note=_joined(notes, "; "))
+    return line._replace(state=_joined(states, ", "), note=_joined(notes, "; "))
 
 
 def _noted(line: LineRead, *notes: str) -> LineRead:
-    return replace(line, note=_joined((*notes, line.note), "; "))
+    return line._replace(note=_joined((*notes, line.note), "; "))
 
 
 def _joined(texts: Sequence[str], by: str) -> str:
@@ -343,9 +341,9 @@ def _sized(line: LineRead) -> LineRead:
         return line
     for size in sorted(word_set("sizes"), key=len, reverse=True):
         says = re.compile(rf"\b{size}\b[,;]?\s*", re.IGNORECASE)
-        sized = replace(line, amount=f"{number} {size}")
+        sized = line._replace(amount=f"{number} {size}")
         if says.search(line.state):
-            return replace(sized, state=says.sub("", line.state, count=1).strip(", "))
+            return sized._replace(state=says.sub("", line.state, count=1).strip(", "))
         if says.fullmatch(line.note):
-            return replace(sized, note="")
+            return sized._replace(note="")
     return line

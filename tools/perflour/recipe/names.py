@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue, Ingredient, normal_name, spellings_of
 from perflour.kitchen.name_grammar import make_another
@@ -14,8 +14,7 @@ MOST_WORDS = 6
 _IN_PIECES = ("egg", "fruit")
 
 
-@dataclass(frozen=True)
-class Named:
+class Named(NamedTuple):
     """What a name says. ``known`` None where the catalogue has no such ingredient; ``item`` is kept then.
 
     ``qualifiers`` stand before the name and are not part of the catalogue's.

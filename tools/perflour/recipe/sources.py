@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from textwrap import shorten
+from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.pdf_text import OPENING as PDF_OPENING
@@ -34,8 +34,7 @@ _PAGE = re.compile(r"<(?:!doctype|!--|\?xml|[a-z][a-z0-9]*[\s/>])|\{|\[\s*[\[{]"
 _MOST_NAMED, _MOST_OF_ONE = 12, 120
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(NamedTuple):
     """The recipes of a file. ``menu`` tells of headings over them, ``loose`` of what else is in none of them."""
 
     shown: str

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from perflour.documents.reader import read_document
 from perflour.documents.shipped import shipped
@@ -39,8 +38,7 @@ class Phrases:
         return 0
 
 
-@dataclass(frozen=True)
-class _Words:
+class _Words(NamedTuple):
     """The lists of the file as sets and as phrases, and its tables, by their keys; all in lower case."""
 
     sets: dict[str, frozenset[str]]

@@ -3,7 +3,6 @@
 import json
 import re
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
 from difflib import unified_diff
 from functools import partial
 from pathlib import Path
@@ -50,8 +49,7 @@ from perflour.tidy.order_of_use import orders_of_use
 _DEGREES = re.compile(r"(?<=[0-9])\s*(?:°\s*|deg(?:rees)?\s*)?([CF])\b")
 
 
-@dataclass(frozen=True)
-class Formatted:
+class Formatted(NamedTuple):
     """A file that is not in the house format yet, and how it would read."""
 
     path: str
@@ -163,7 +161,7 @@ def weighed_in_house_format(
     formula, customs = weighed.formula, kitchen.catalogue.said.customs
     text = text_of(content)
     page = read_commented(text)
-    page = replace(page, root=_tidied(page.root, _asked(weighed, path, kitchen)))
+    page = page._replace(root=_tidied(page.root, _asked(weighed, path, kitchen)))
     formatted = write_commented(page)
     if formatted == text:
         return InHouseFormat(bytes_of(formatted, like=content), formula)
@@ -260,7 +258,7 @@ def _in_order_of_use(lines: Collection, order: Sequence[int]) -> Collection:
     grouped = any("" in entry.above for entry in lines.entries)
     if not entries or grouped or (lines.entries[0].above and order[0] != 0):
         return lines
-    return replace(lines, entries=tuple(entries))
+    return lines._replace(entries=tuple(entries))
 
 
 def _ordered(mapping: Collection, definition: str) -> Collection:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.formula.portions import joined, taken
 from perflour.kitchen.catalogue import Catalogue, built_in, normal_name
@@ -23,8 +23,7 @@ _DRY_GROUP = "dairy"
 _DRY = ("dry", "powder", "dried")
 
 
-@dataclass(frozen=True)
-class Listed:
+class Listed(NamedTuple):
     """An item or part that steps can use; ``group`` is the catalogue's, empty for what it does not know.
 
     ``parts`` are those that list it, empty for a part itself and in a recipe of one part.
@@ -37,8 +36,7 @@ class Listed:
     parts: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Mention:
+class Mention(NamedTuple):
     """Names that one place of a step means, ``start`` to ``end`` in its words.
 
     ``by_kind`` where a word for a kind of ingredient stands there ("the liquid").

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from fractions import Fraction
 
 from perflour.formula.verbs import WAITS, bakes
@@ -83,14 +82,14 @@ _DIP = re.compile(r"\s*in(?: the| hot)? [^\W\d_]+", re.IGNORECASE)
 _LONGEST_PHRASE = 80
 
 
-@dataclass
 class Fields:
     """What was taken out of a clause, by key of a step, and the text that is left."""
 
-    left: str
-    found: dict[str, str] = field(default_factory=dict)
-    asides: list[str] = field(default_factory=list)
-    doubts: list[str] = field(default_factory=list)
+    def __init__(self, left: str) -> None:
+        self.left = left
+        self.found: dict[str, str] = {}
+        self.asides: list[str] = []
+        self.doubts: list[str] = []
 
     def take(self, key: str, value: str, span: tuple[int, int]) -> None:
         """Keep a value, the first of its key, and cut its words out of what is left."""
