@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from pathlib import Path
 from typing import NamedTuple
 
 from perflour.balance.allergens import Allergens, allergens
@@ -15,9 +14,7 @@ from perflour.recipe.recipe_text import MOST_LINES, Reading, RecipeText
 from perflour.recipe.sources import Found, found_in, named, told
 from perflour.recipe.to_formula import formula_file
 from perflour.result import CannotRun, FileProblem, Place, Result, request_field
-from perflour.system.opening import make_folder
 from perflour.system.paths import FORMULA_FILE, display_path
-from perflour.system.writing import write_file
 from perflour.tidy.house_format import InHouseFormat, in_house_format
 
 
@@ -101,6 +98,11 @@ def titles_of(made: Sequence[Import]) -> str:
 
 def write_import(made: Import, folder: str, overwrite: bool) -> str:
     """Write ``folder/id/formula.yaml``; the path. Raises CannotRun where one is there already."""
+    from pathlib import Path  # slow to load: docs/performance.md
+
+    from perflour.system.opening import make_folder
+    from perflour.system.writing import write_file
+
     path = Path(folder) / made.id / FORMULA_FILE
     shown = display_path(str(path))
     if os.path.exists(path) and not overwrite:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Sequence
-from textwrap import shorten
 from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
@@ -167,6 +166,8 @@ def told(place: Place, message: str) -> Result:
 
 def named(texts: Sequence[str]) -> str:
     """Titles or lines in a row, as many as can be read."""
+    from textwrap import shorten  # slow to load: docs/performance.md
+
     more = len(texts) - _MOST_NAMED
     named = ", ".join(shorten(text, _MOST_OF_ONE, placeholder=" ...") for text in texts[:_MOST_NAMED])  # fmt: skip
     return f"{named} and {more} more" if more > 0 else named

@@ -3,10 +3,8 @@
 import json
 import re
 from collections.abc import Callable, Iterable, Sequence
-from difflib import unified_diff
 from functools import partial
-from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from perflour.balance.balance import Balance, balance
 from perflour.documents.comments import comments_of
@@ -41,10 +39,11 @@ from perflour.plain import visible
 from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, input_files, read_bytes
-from perflour.system.opening import make_folder
 from perflour.system.paths import display_path
-from perflour.system.writing import write_file, write_new
 from perflour.tidy.order_of_use import orders_of_use
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 _DEGREES = re.compile(r"(?<=[0-9])\s*(?:°\s*|deg(?:rees)?\s*)?([CF])\b")
 
@@ -59,6 +58,8 @@ class Formatted(NamedTuple):
 
     def diff(self) -> str:
         """The change as a unified diff."""
+        from difflib import unified_diff  # slow to load, as pathlib below: docs/performance.md
+
         before, after = (
             text.decode("utf-8", "replace").splitlines(keepends=True)
             for text in (self.before, self.after)
@@ -97,6 +98,10 @@ def write_formatted(changed: Iterable[Formatted]) -> list[str]:
 
     Raises CannotRun where a file cannot be written.
     """
+    from pathlib import Path
+
+    from perflour.system.writing import write_file
+
     overtaken: list[str] = []
     for file in changed:
         if read_bytes(file.path) != file.before:
@@ -111,8 +116,11 @@ def write_formatted(changed: Iterable[Formatted]) -> list[str]:
     return overtaken
 
 
-def write_new_formula(path: Path, content: bytes) -> str:
+def write_new_formula(path: "Path", content: bytes) -> str:
     """Write the file where none is yet; its path as people type it. Raises CannotRun."""
+    from perflour.system.opening import make_folder
+    from perflour.system.writing import write_new
+
     shown = display_path(str(path))
     try:
         make_folder(str(path.parent))
