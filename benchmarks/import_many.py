@@ -69,7 +69,9 @@ def recipes(number: int, seed: int = 7) -> Iterator[str]:
     """So many recipes, no two the same; the same ones again for a seed."""
     chance = random.Random(seed)
     lists = [path.read_text(encoding="utf-8") for path in sorted(PUBLISHED.glob("*.txt"))]
-    prose = [path.read_text(encoding="utf-8") for path in sorted(GOLD.glob("prose/[abos][lr-u]*-*.txt"))]
+    prose = [
+        path.read_text(encoding="utf-8") for path in sorted(GOLD.glob("prose/[abos][lr-u]*-*.txt"))
+    ]
     lines = [line for text in lists for line in text.splitlines() if _LISTED.match(line)]
     names = ("".join(letters) for letters in product("bdfgklmnprstvz", "aeiou", "lmnrst", "aeiou"))
     for at, name in zip(range(number), names, strict=False):

@@ -22,6 +22,7 @@ _FRACTION = rf"(?:(?P<top>{_ONE}|an?)[- ])?(?P<part>{_PART})s?\b(?:\s+an?\b|\s+o
 _WORDS = (*_ONES, *_TENS, *_PARTS, "dozen")
 #: Where none of these stands, no number is said in words: six for sixth and sixteen, too.
 _SIGNS = tuple(word for word in _WORDS if not any(o in word for o in _WORDS if o != word))
+_OTHER_LETTERS = str.maketrans("İıſ", "iis")
 _MAY_SAY = re.compile("[0-9]")
 _NUMERAL = re.compile(
     rf"\b(?:(?P<dozens>(?:an?|{_ONE}|half a|[0-9]{{1,4}})\s+)?(?P<dozen>dozen)"
@@ -80,7 +81,7 @@ def leading_figures(text: str) -> str:
 
 def _figure(match: re.Match[str]) -> str:
     if match["dozen"]:
-        count = (match["dozens"] or "one").strip().lower()
+        count = _small(match["dozens"] or "one").strip()
         number = (
             Fraction(1, 2)
             if count == "half a"
@@ -94,13 +95,18 @@ def _figure(match: re.Match[str]) -> str:
     return _fraction(f"{match['top'] or 'one'} {match['part']}")
 
 
+def _small(text: str) -> str:
+    """In the small letters of our words, those too that a pattern takes for theirs: THİRD, ſix."""
+    return text.translate(_OTHER_LETTERS).lower()
+
+
 def _whole(text: str) -> int:
     """`thirty-five` to 35; `a` is one."""
-    return sum(_VALUES.get(word, 1) for word in re.split(r"[- ]", text.lower()))
+    return sum(_VALUES.get(word, 1) for word in re.split(r"[- ]", _small(text)))
 
 
 def _fraction(text: str) -> str:
     """`three fourths` to 3/4."""
     match = _MORE.fullmatch(text)
     top = _whole(match["top"] or "one") if match else 1
-    return f"{top}/{_PARTS[match['part'].lower()] if match else 1}"
+    return f"{top}/{_PARTS[_small(match['part'])] if match else 1}"
