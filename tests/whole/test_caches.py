@@ -48,6 +48,7 @@ CACHES = {
     "recipe.words.word_set",
     "report.form.html_page._environment",
     "system.cache.house_digests.of",
+    "trials.blocks._reach",
 }
 #: What is kept by hand: by a catalogue for itself, by a run for the folders it looks into, by an editor's server.
 KEPT_BY_HAND = {"editor.head": 1, "editor.session": 2, "kitchen.catalogue": 5, "kitchen.house": 1}

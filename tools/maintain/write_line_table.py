@@ -43,7 +43,7 @@ def as_text() -> str:
 
     A number from 0 on is the next state, one below it a rule to be applied, -1 the first.
     """
-    made = by_lark().parser.parser._parse_table  # type: ignore[attr-defined]  # nothing else of lark tells it
+    made = by_lark().parser.parser._parse_table  # nothing else of lark tells it
     start = made.start_states["line"]
     order = _in_order(made.states, start)
     rules = sorted({rule for state in order for rule in _rules(made.states[state])}, key=str)
