@@ -119,19 +119,7 @@ class Catalogue:
     A catalogue is never changed, and is equal only to itself: what it has looked up goes with it.
     """
 
-    __slots__ = (
-        "_decoded",
-        "_looked_up",
-        "_named",
-        "around",
-        "by_name",
-        "cup_habit",
-        "house",
-        "rows",
-        "said",
-        "said_in_recipes",
-        "weighed",
-    )
+    __slots__ = ("_decoded", "_looked_up", "_named", "around", "by_name", "cup_habit", "house", "rows", "said", "said_in_recipes", "weighed")  # fmt: skip
 
     def __init__(
         self,
@@ -176,7 +164,7 @@ class Catalogue:
         found = self.named(name)
         said = Said(found) if found else self._with_words_around(name)
         answer = said, fold(said.food.name if said else name)
-        _keep(self._looked_up, name, answer)
+        keep(self._looked_up, name, answer)
         return answer
 
     def _with_words_around(self, name: str) -> Said | None:
@@ -193,7 +181,7 @@ class Catalogue:
     def named(self, name: str) -> Ingredient | None:
         """The ingredient of that name or alias, singular or plural, hyphen or space; nothing around it."""
         if name not in self._named:
-            _keep(self._named, name, self._find_named(name))
+            keep(self._named, name, self._find_named(name))
         return self._named[name]
 
     def _find_named(self, name: str) -> Ingredient | None:
@@ -220,15 +208,9 @@ class Catalogue:
             self._decoded[number] = ingredient_from(json.loads(self.rows[number]))
         return self._decoded[number]
 
-    def keep_said(self, words: tuple[str, str], answer: T) -> T:
-        """Remember how a recipe's name or line was read; the answer."""
-        _keep(self.said_in_recipes, words, answer)
-        return answer
-
     def keep_weighed(self, words: tuple[str, str, str], answer: T) -> T:
         """Remember how a line weighs; the answer."""
-        _keep(self.weighed, words, answer)
-        return answer
+        return keep(self.weighed, words, answer)
 
     def suggest(self, name: str) -> tuple[str, ...]:
         """Near names for a message, by main name: foods that share the noun; none where nothing is near."""
@@ -271,10 +253,12 @@ class Catalogue:
         return made
 
 
-def _keep(known: dict[K, T], key: K, answer: T) -> None:
+def keep(known: dict[K, T], key: K, answer: T) -> T:
+    """Remember what was looked up; the answer."""
     if len(known) >= MOST_KEPT:
         known.clear()
     known[key] = answer
+    return answer
 
 
 def normal_name(name: str) -> str:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from perflour.kitchen.catalogue import Catalogue, Ingredient
+from perflour.kitchen.catalogue import Catalogue, Ingredient, keep
 from perflour.kitchen.numbers import settled_where_clear, unmistakable
 from perflour.recipe.amounts import (
     Measured,
@@ -74,7 +74,7 @@ def read_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     Read once: what sorts a recipe asks for the line as well as what writes it.
     """
     read: tuple[LineRead, ...] | None = catalogue.said_in_recipes.get(("line", text))
-    return read or catalogue.keep_said(("line", text), _whole_line(text, catalogue))
+    return read or keep(catalogue.said_in_recipes, ("line", text), _whole_line(text, catalogue))
 
 
 def _whole_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:

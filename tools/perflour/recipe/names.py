@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from perflour.kitchen.catalogue import Catalogue, Ingredient, normal_name, spellings_of
+from perflour.kitchen.catalogue import Catalogue, Ingredient, keep, normal_name, spellings_of
 from perflour.kitchen.name_grammar import make_another
 from perflour.recipe.words import phrases, word_map, word_set
 
@@ -45,7 +45,7 @@ def is_state(text: str) -> bool:
 def named(text: str, catalogue: Catalogue) -> Named:
     """The ingredient that a name means: the longest known name at its end, states around it."""
     known: Named | None = catalogue.said_in_recipes.get(("name", text))
-    return known or catalogue.keep_said(("name", text), _named(text, catalogue))
+    return known or keep(catalogue.said_in_recipes, ("name", text), _named(text, catalogue))
 
 
 def _named(text: str, catalogue: Catalogue) -> Named:
