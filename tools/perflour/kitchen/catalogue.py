@@ -210,7 +210,8 @@ class Catalogue:
 
     def keep_weighed(self, words: tuple[str, str, str], answer: T) -> T:
         """Remember how a line weighs; the answer."""
-        return keep(self.weighed, words, answer)
+        kept: T = keep(self.weighed, words, answer)
+        return kept
 
     def suggest(self, name: str) -> tuple[str, ...]:
         """Near names for a message, by main name: foods that share the noun; none where nothing is near."""
