@@ -19,7 +19,7 @@ from typing import Any
 from perflour.documents.shipped import DATA
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
-from perflour.recipe.grammar import GRAMMAR, take_apart, work
+from perflour.recipe.grammar import take_apart, work
 from perflour.recipe.header import Header
 from perflour.recipe.lexemes import lexemes, tidy
 from perflour.recipe.plain_text import sorted_text
@@ -80,7 +80,9 @@ def _earley() -> Callable[[str], Any]:
     """The same grammar under Earley, its tokens spelled as one letter each."""
     from lark import Lark
 
-    rules, declared = Path(DATA, GRAMMAR).read_text(encoding="utf-8").rsplit("%declare ", 1)
+    rules, declared = (
+        Path(DATA, "ingredient_line.lark").read_text(encoding="utf-8").rsplit("%declare ", 1)
+    )
     letters = {name: chr(ord("a") + at) for at, name in enumerate(declared.split())}
     terminals = "\n".join(f'{name}: "{letter}"' for name, letter in letters.items())
     parser = Lark(f"{rules}\n{terminals}", start="line", parser="earley", ambiguity="resolve")

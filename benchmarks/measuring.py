@@ -89,3 +89,11 @@ def memory_mb(command: list[str], folder: Path) -> float:
     )
     unit = 1024 if sys.platform == "darwin" else 1
     return int(done.stdout) / 1024 / unit
+
+
+def cpu_seconds(command: list[str], folder: Path | None = None) -> float:
+    """User and system time of a run and its children; it may find something, but not fail."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    process(command, folder)()
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime

@@ -31,7 +31,7 @@ from many_files import make_repository
 from measuring import ROOT
 
 FILE = ROOT / "formulas" / "rye-ginger-cookie" / "formula.yaml"
-LIBRARIES = ("dataclasses", "pathlib", "shutil", "importlib", "hashlib", "subprocess", "tempfile", "tqdm", "jsonschema", "jsonschema_rs", "deepdiff", "lark", "openpyxl", "pypdf", "lxml.etree", "pint", "scipy.stats")  # fmt: skip
+LIBRARIES = ("dataclasses", "pathlib", "shutil", "importlib", "hashlib", "subprocess", "tempfile", "tqdm", "jsonschema", "jsonschema_rs", "deepdiff", "openpyxl", "pypdf", "lxml.etree", "pint", "scipy.stats")  # fmt: skip
 #: What is set right at the start of a process, before any of perflour is loaded.
 LOADS_MORE = "import {}\n"
 NO_CACHE = """

@@ -33,7 +33,6 @@ LIBRARIES = (
     "jinja2",
     "jsonschema",
     "jsonschema_rs",
-    "lark",
     "rapidfuzz",
 )
 #: What one command loads late and takes long. Left out for all others: forks would take three times as long.

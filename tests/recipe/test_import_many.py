@@ -117,6 +117,36 @@ def test_many_cores_say_what_one_says(tmp_path: Path) -> None:
     assert f"{len(texts)} recipes in {len(texts)} formulas: " in said[0][2]
 
 
+def test_a_recipe_among_many_is_as_it_is_alone(tmp_path: Path) -> None:
+    """What a run keeps of names and lines changes nothing: each alone starts without."""
+    folder = ROOT / "tests" / "published" / "text"
+    texts = [str(path) for path in sorted(folder.glob("*.txt"))]
+    run_cli("import", *texts, "--into", "out", "--jobs", "1", cwd=tmp_path)
+    among = sorted(path.read_text("utf-8") for path in tmp_path.glob("out/*/formula.yaml"))
+    assert among == sorted(run_cli("import", text, cwd=tmp_path).out for text in texts)
+
+
+def test_a_bad_file_does_not_stop_what_was_read_of_others(folder: Path) -> None:
+    words = ("import", "in/a.txt", "nothing.txt", "--output")
+    done = run_cli(*words, "json", cwd=folder)
+    alone = run_cli("import", "in/a.txt", "--output", "json", cwd=folder)
+    told = "perflour: 'nothing.txt': no such file; check the path\n"
+    assert (done.code, done.out, done.err) == (2, alone.out, alone.err + told)
+    assert "Tide cake" in run_cli(*words, "text", cwd=folder).out
+
+
+def test_a_kitchen_s_own_food_is_known_to_it_alone(tmp_path: Path) -> None:
+    """What was read of a line belongs to the catalogue that it was read with."""
+    from perflour.kitchen.catalogue import built_in
+    from perflour.recipe.ingredient_line import read_line
+
+    salt = built_in().named("salt")
+    assert salt is not None
+    own = built_in().but_with(house={"gull dust": salt})
+    for catalogue, known in ((built_in(), False), (own, True), (built_in(), False)):
+        assert [line.known for line in read_line("2 g gull dust", catalogue)] == [known]
+
+
 @pytest.mark.parametrize(
     ("content", "wanted"),
     [

@@ -172,12 +172,12 @@ def test_a_file_that_cannot_be_written_stops_the_run_in_one_line(
     kitchen: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     from perflour.cli import main
-    from perflour.tidy import house_format
+    from perflour.system import writing
 
     def full(path: Path, content: bytes) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(house_format, "write_file", full)
+    monkeypatch.setattr(writing, "write_file", full)
     monkeypatch.chdir(kitchen)
     assert main(["lint", "--fix", "trial"]) == 2
     assert capsys.readouterr().err == (

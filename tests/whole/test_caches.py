@@ -35,17 +35,23 @@ CACHES = {
     "formula.verbs.heats_oven",
     "kitchen.house._kitchen_at",
     "kitchen.names.fold",
+    "kitchen.quantity._similar_unit",
     "kitchen.quantity.parse_amount",
     "kitchen.quantity.parse_duration",
     "kitchen.quantity.parse_temperature",
     "kitchen.states.words_of",
     "lint.ask.steps.words",
     "recipe.grammar.take_apart",
+    "recipe.line_kinds.is_ingredient",
+    "recipe.words.phrases",
+    "recipe.words.word_map",
+    "recipe.words.word_set",
     "report.form.html_page._environment",
     "system.cache.house_digests.of",
+    "trials.blocks._reach",
 }
 #: What is kept by hand: by a catalogue for itself, by a run for the folders it looks into, by an editor's server.
-KEPT_BY_HAND = {"editor.head": 1, "editor.session": 2, "kitchen.catalogue": 3, "kitchen.house": 1}
+KEPT_BY_HAND = {"editor.head": 1, "editor.session": 2, "kitchen.catalogue": 5, "kitchen.house": 1}
 REASON = re.compile(
     r"# Owner[^:]*: .*\bBound: .*\bPays: |# Owner of the three: .*\bBound: .*\bpay: "
 )

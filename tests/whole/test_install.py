@@ -20,7 +20,7 @@ pytestmark = pytest.mark.xdist_group("install")
 PACKAGE = ROOT / "tools" / "perflour"
 #: Modules that every installation has, by the distribution that is asked for or that comes with it.
 CORE = {
-    "cachebox", "deepdiff", "jinja2", "jsonschema", "lark", "lsprotocol", "markupsafe", "openpyxl", "pint", "pygls", "rapidfuzz", "shtab",
+    "cachebox", "deepdiff", "jinja2", "jsonschema", "lsprotocol", "markupsafe", "openpyxl", "pint", "pygls", "rapidfuzz", "shtab",
     "tqdm", "wcwidth", "yaml",
 }  # fmt: skip
 #: Where what an extra brings may be loaded: rooms or modules. Whoever adds one asks `need` or `lacking` on the way to it.

@@ -5,7 +5,6 @@ goods are not covered, and the cautions that say so always come with the list.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance
@@ -25,8 +24,7 @@ class Brought(NamedTuple):
     by: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Allergens:
+class Allergens(NamedTuple):
     """What is brought by either list, what is not known, and what must be said with it."""
 
     us: tuple[Brought, ...]

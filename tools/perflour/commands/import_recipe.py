@@ -124,11 +124,15 @@ def _readings(outcomes: list[Outcome], options: argparse.Namespace) -> int:
         raise CannotRun(
             f"{request_field('output')} {options.output} only shows what was read; leave {request_field('into')} away"
         )
-    for outcome in outcomes:
-        if outcome.problem:
-            raise outcome.problem
+    problems = [outcome.problem for outcome in outcomes if outcome.problem]
     made = [one for outcome in outcomes for one in outcome.made]
+    if not made:
+        raise problems[0]
     print_bytes(rendered("import", options.output, made))
+    for problem in problems:
+        say(f"perflour: {visible(problem.told(option_name))}\n")
+    if problems:
+        return COULD_NOT_RUN
     return FOUND if any(one.unclear for one in made) else NOTHING
 
 

@@ -140,9 +140,11 @@ def count_of(text: str) -> int:
 
 def request_of(of: type[Request], options: argparse.Namespace) -> Request:
     """A request of the core from the options of the same names; what is not said stays as it is there."""
-    from dataclasses import fields  # kept off the path of lint
+    names = getattr(of, "_fields", ())
+    if not names:
+        from dataclasses import fields  # kept off the path of lint
 
-    names = (f.name for f in fields(of))  # type: ignore[arg-type]
+        names = tuple(f.name for f in fields(of))  # type: ignore[arg-type]
     said = {name: value for name in names if (value := getattr(options, name, None)) is not None}
     return of(**{name: tuple(v) if isinstance(v, list) else v for name, v in said.items()})
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from perflour.balance.balance import Balance
@@ -148,7 +148,7 @@ def _why(found: Showed, take: str, said: Mapping[str, str]) -> str:
 def _testing(content: bytes) -> bytes:
     page = read_commented(text_of(content))
     root = changed(page.root, {"status": lambda _: as_scalar("testing")})
-    return bytes_of(write_commented(replace(page, root=root)), like=content)
+    return bytes_of(write_commented(page._replace(root=root)), like=content)
 
 
 def _record(path: str, decided: str, led_to: str) -> bytes:
@@ -163,8 +163,8 @@ def _record(path: str, decided: str, led_to: str) -> bytes:
         )
     root = changed(page.root, {"decided": lambda _: told["decided"]})
     added = tuple(Entry(node, key) for key, node in told.items() if key not in there)
-    root = replace(root, entries=(*root.entries, *added))
-    return bytes_of(write_commented(replace(page, root=root)), like=content)
+    root = root._replace(entries=(*root.entries, *added))
+    return bytes_of(write_commented(page._replace(root=root)), like=content)
 
 
 def folder_of(adopted: Adopted) -> str:

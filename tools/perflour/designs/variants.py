@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Container, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from perflour.balance.balance import Balance
@@ -268,7 +268,7 @@ def _with_setting(content: bytes, balance: Balance, factor: TrialFactor, level: 
 
     page = read_commented(text_of(content))
     root = changed(page.root, {"method": lambda steps: each(steps, step)})
-    return bytes_of(write_commented(replace(page, root=root)), like=content)
+    return bytes_of(write_commented(page._replace(root=root)), like=content)
 
 
 def _with_head(content: bytes, head: Head) -> bytes:
@@ -282,9 +282,9 @@ def _with_head(content: bytes, head: Head) -> bytes:
             "status": lambda status: as_scalar("testing" if status.value in TESTED else "draft"),
         },
     )
-    root = replace(root, entries=tuple(e for e in root.entries if e.key != "corrections"))
+    root = root._replace(entries=tuple(e for e in root.entries if e.key != "corrections"))
     top = tuple(_editor_line(line, head) for line in page.head)
-    return bytes_of(write_commented(replace(page, head=top, root=root)), like=content)
+    return bytes_of(write_commented(page._replace(head=top, root=root)), like=content)
 
 
 def without_waivers(content: bytes, numbers: Container[int]) -> bytes:
@@ -292,12 +292,12 @@ def without_waivers(content: bytes, numbers: Container[int]) -> bytes:
 
     def others(waivers: Collection) -> Collection:
         kept = (e for at, e in enumerate(waivers.entries) if at not in numbers)
-        return replace(waivers, entries=tuple(kept))
+        return waivers._replace(entries=tuple(kept))
 
     page = read_commented(text_of(content))
     root = changed(page.root, {"waivers": others})
     left = tuple(e for e in root.entries if e.key != "waivers" or (isinstance(e.node, Collection) and e.node.entries))  # fmt: skip
-    return bytes_of(write_commented(replace(page, root=replace(root, entries=left))), like=content)
+    return bytes_of(write_commented(page._replace(root=root._replace(entries=left))), like=content)
 
 
 def _editor_line(line: str, head: Head) -> str:

@@ -7,8 +7,8 @@ the very end stays at the end of the line in both forms.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from perflour.documents.nodes import Collection, CommentedFile, Entry, Node, Scalar
 from perflour.documents.reader import read_document
@@ -16,6 +16,11 @@ from perflour.plain import yaml_quoted
 from perflour.result import FileProblem
 
 WIDTH = 100
+#: Words, amounts and sentences without a sign that means anything to YAML; nothing of it is a number or a key.
+_SURELY_PLAIN = re.compile(
+    r"(?:[A-Za-z]|[0-9][A-Za-z0-9./%-]* )[A-Za-z0-9 ./()%'+;-]*(?<! )", re.ASCII
+)
+_NO_TEXT = frozenset(("null", "true", "false"))
 
 
 def write_commented(page: CommentedFile) -> str:
@@ -46,11 +51,13 @@ def _settled(entry: Entry) -> Entry:
     if entry.key or not isinstance(node, Collection) or node.is_list or not node.entries:
         return entry
     first, last = node.entries[0], node.entries[-1]
-    entry = replace(entry, above=entry.above + first.above)
+    if not first.above and not (entry.beside and last.beside):
+        return entry
+    entry = entry._replace(above=entry.above + first.above)
     if entry.beside and last.beside:
-        entry = replace(entry, above=(*entry.above, entry.beside.strip()), beside="")
-    entries = (replace(first, above=()), *node.entries[1:])
-    return replace(entry, node=replace(node, entries=entries))
+        entry = entry._replace(above=(*entry.above, entry.beside.strip()), beside="")
+    entries = (first._replace(above=()), *node.entries[1:])
+    return entry._replace(node=node._replace(entries=entries))
 
 
 def _entry(entry: Entry, indent: int) -> Iterator[str]:
@@ -72,8 +79,8 @@ def _entry(entry: Entry, indent: int) -> Iterator[str]:
 def _under_dash(entry: Entry, node: Collection, indent: int) -> Iterator[str]:
     """The lines of a collection in a list; the first stands beside the dash."""
     if entry.beside:
-        last = replace(node.entries[-1], beside=node.entries[-1].beside or entry.beside)
-        node = replace(node, entries=(*node.entries[:-1], last))
+        last = node.entries[-1]._replace(beside=node.entries[-1].beside or entry.beside)
+        node = node._replace(entries=(*node.entries[:-1], last))
     first, *others = _block(node, indent + 2)
     yield f"{' ' * indent}- {first.lstrip()}"
     yield from others
@@ -97,8 +104,8 @@ def _with_last_comment(entry: Entry) -> Entry:
     last = _with_last_comment(node.entries[-1])
     if not last.beside:
         return entry
-    bare = replace(node, entries=(*node.entries[:-1], replace(last, beside="")))
-    return entry if _needs_lines(bare) else replace(entry, node=bare, beside=last.beside)
+    bare = node._replace(entries=(*node.entries[:-1], last._replace(beside="")))
+    return entry if _needs_lines(bare) else entry._replace(node=bare, beside=last.beside)
 
 
 def _needs_lines(node: Node) -> bool:
@@ -137,6 +144,8 @@ def _comments(lines: Iterable[str], indent: int) -> Iterator[str]:
 
 def _is_plain(text: str, value: str) -> bool:
     """Whether text without quotes is read as that value, in braces as anywhere."""
+    if text == value and _SURELY_PLAIN.fullmatch(text) and text.lower() not in _NO_TEXT:
+        return True  # as nearly every text of a recipe: not worth a reader of YAML each
     if not text.isprintable():
         return False
     try:

@@ -10,7 +10,6 @@ import re
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import Any, NamedTuple, TypeAlias
 
 import yaml
@@ -24,8 +23,7 @@ _LINE_BREAK = re.compile("[\n\x85\u2028\u2029]")
 _ENDS: Any = (yaml.SequenceEndEvent, yaml.MappingEndEvent)
 
 
-@dataclass(frozen=True)
-class Scalar:
+class Scalar(NamedTuple):
     """One value: what it says, and how it is written.
 
     ``text`` None leaves the spelling to the writer. For a block scalar it is what opens it, and
@@ -39,8 +37,7 @@ class Scalar:
     indent: int = 2
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(NamedTuple):
     """An entry of a mapping, or of a list where ``key`` is empty.
 
     ``above`` are the comments over it, an empty text a blank line; ``beside`` is the comment at the
@@ -53,8 +50,7 @@ class Entry:
     beside: str = ""
 
 
-@dataclass(frozen=True)
-class Collection:
+class Collection(NamedTuple):
     """A mapping or a list; ``below`` are the comments after its last entry."""
 
     is_list: bool
@@ -65,8 +61,7 @@ class Collection:
 Node: TypeAlias = Scalar | Collection
 
 
-@dataclass(frozen=True)
-class CommentedFile:
+class CommentedFile(NamedTuple):
     """A whole file: ``head`` stays at its top, followed by `---` where it is ``marked``.
 
     ``comments`` are all of the text that was read, in order.
@@ -88,8 +83,8 @@ def read_commented(text: str) -> CommentedFile:
     if not root.entries:
         return CommentedFile((), root, outline.marked, comments)
     first, *others = root.entries
-    entries = (replace(first, above=()), *others)
-    return CommentedFile(first.above, replace(root, entries=entries), outline.marked, comments)
+    entries = (first._replace(above=()), *others)
+    return CommentedFile(first.above, root._replace(entries=entries), outline.marked, comments)
 
 
 def all_comments_of(text: str) -> list[str]:
@@ -117,11 +112,11 @@ def each(items: Collection, change: Callable[[int, Any], Node]) -> Collection:
 def with_entries(node: Collection, entries: tuple[Entry, ...]) -> Collection:
     """A collection with other entries; itself where they are its own, as most are: docs/performance.md."""
     same = len(entries) == len(node.entries) and all(map(operator.is_, entries, node.entries))
-    return node if same else replace(node, entries=entries)
+    return node if same else node._replace(entries=entries)
 
 
 def _holding(entry: Entry, node: Node) -> Entry:
-    return entry if node is entry.node else replace(entry, node=node)
+    return entry if node is entry.node else entry._replace(node=node)
 
 
 class _Ends(NamedTuple):
@@ -305,7 +300,7 @@ class _Placing:
         above = [*self.above[path], *map(str.strip, others)]
         if isinstance(node, Collection) and not node.entries:  # `[]` has no room for comments
             above += node.below
-            node = replace(node, below=())
+            node = node._replace(below=())
         return Entry(node, entry.key, tuple(above), last)
 
     def _place(self, notes: tuple[_Note, ...]) -> None:

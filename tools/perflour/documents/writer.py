@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from dataclasses import replace
 from pathlib import Path
 from textwrap import wrap
 from typing import Any
@@ -32,7 +31,7 @@ def record_text(
     Raises CannotRun where the data break the schema, with its first complaint.
     """
     text = _checked(
-        write_commented(CommentedFile(_head(kind, path), replace(_mapping(data), below=comments)))
+        write_commented(CommentedFile(_head(kind, path), _mapping(data)._replace(below=comments)))
     )
     document = read_document(text.encode(), path.name)
     if results := check_schema(document, kind):

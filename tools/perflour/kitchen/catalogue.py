@@ -119,17 +119,7 @@ class Catalogue:
     A catalogue is never changed, and is equal only to itself: what it has looked up goes with it.
     """
 
-    __slots__ = (
-        "_decoded",
-        "_looked_up",
-        "around",
-        "by_name",
-        "cup_habit",
-        "house",
-        "rows",
-        "said",
-        "weighed",
-    )
+    __slots__ = ("_decoded", "_looked_up", "_named", "around", "by_name", "cup_habit", "house", "rows", "said", "said_in_recipes", "weighed")  # fmt: skip
 
     def __init__(
         self,
@@ -145,7 +135,10 @@ class Catalogue:
         # Owner: this catalogue. Bound: MOST_KEPT each, and its rows. Pays: the same few hundred names and
         # lines stand in all files of a kitchen and in all revisions of a formula.
         self._looked_up: dict[str, tuple[Said | None, str]] = {}
+        self._named: dict[str, Ingredient | None] = {}
         self._decoded: dict[int, Ingredient] = {}
+        #: Names and lines as recipes write them, by which of the two they are, with what they were read as.
+        self.said_in_recipes: dict[tuple[str, str], Any] = {}
         #: Lines by name, amount and state, as they were weighed.
         self.weighed: dict[tuple[str, str, str], Any] = {}
 
@@ -171,7 +164,7 @@ class Catalogue:
         found = self.named(name)
         said = Said(found) if found else self._with_words_around(name)
         answer = said, fold(said.food.name if said else name)
-        _keep(self._looked_up, name, answer)
+        keep(self._looked_up, name, answer)
         return answer
 
     def _with_words_around(self, name: str) -> Said | None:
@@ -187,6 +180,11 @@ class Catalogue:
 
     def named(self, name: str) -> Ingredient | None:
         """The ingredient of that name or alias, singular or plural, hyphen or space; nothing around it."""
+        if name not in self._named:
+            keep(self._named, name, self._find_named(name))
+        return self._named[name]
+
+    def _find_named(self, name: str) -> Ingredient | None:
         for spelling in spellings_of(name):
             found = self.house.get(spelling)
             if found is None and (row := self.by_name.get(spelling)) is not None:
@@ -212,8 +210,8 @@ class Catalogue:
 
     def keep_weighed(self, words: tuple[str, str, str], answer: T) -> T:
         """Remember how a line weighs; the answer."""
-        _keep(self.weighed, words, answer)
-        return answer
+        kept: T = keep(self.weighed, words, answer)
+        return kept
 
     def suggest(self, name: str) -> tuple[str, ...]:
         """Near names for a message, by main name: foods that share the noun; none where nothing is near."""
@@ -256,10 +254,12 @@ class Catalogue:
         return made
 
 
-def _keep(known: dict[K, T], key: K, answer: T) -> None:
+def keep(known: dict[K, T], key: K, answer: T) -> T:
+    """Remember what was looked up; the answer."""
     if len(known) >= MOST_KEPT:
         known.clear()
     known[key] = answer
+    return answer
 
 
 def normal_name(name: str) -> str:

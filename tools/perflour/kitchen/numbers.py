@@ -76,6 +76,9 @@ def _has_one_plain_point(text: str) -> bool:
 def settled_where_clear(text: str, style: str = "") -> str:
     """As ``settled``; a number that nothing settles stays as it is."""
 
+    if _MARKS.isdisjoint(text):
+        return text
+
     def clear(match: re.Match[str]) -> str:
         try:
             return _settled(match, text, style)

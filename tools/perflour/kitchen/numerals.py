@@ -19,6 +19,11 @@ _TEN = "|".join(_TENS)
 _PART = "|".join(sorted(_PARTS, key=len, reverse=True))
 _WHOLE = rf"(?:{_TEN})(?:[- ](?:{_ONE}))?|{_ONE}"
 _FRACTION = rf"(?:(?P<top>{_ONE}|an?)[- ])?(?P<part>{_PART})s?\b(?:\s+an?\b|\s+of\s+an?\b)?"
+_WORDS = (*_ONES, *_TENS, *_PARTS, "dozen")
+#: Where none of these stands, no number is said in words: six for sixth and sixteen, too.
+_SIGNS = tuple(word for word in _WORDS if not any(o in word for o in _WORDS if o != word))
+_OTHER_LETTERS = str.maketrans("İıſ", "iis")
+_MAY_SAY = re.compile("[0-9]")
 _NUMERAL = re.compile(
     rf"\b(?:(?P<dozens>(?:an?|{_ONE}|half a|[0-9]{{1,4}})\s+)?(?P<dozen>dozen)"
     rf"|(?P<whole>{_WHOLE})\s+and\s+(?:an?\s+)?(?P<more>(?:{_ONE}|an?)?[- ]?(?:{_PART})s?)"
@@ -34,7 +39,21 @@ _MORE = re.compile(rf"(?:(?P<top>{_ONE}|an?)[- ])?(?P<part>{_PART})s?", re.IGNOR
 
 def in_figures(text: str) -> str:
     """Text with its number words as figures: `one and one-fourth hours` as `1 1/4 hours`."""
-    return _NUMERAL.sub(_figure, text)
+    return _NUMERAL.sub(_figure, text) if may_say_words(text) else text
+
+
+def may_say_numbers(text: str) -> bool:
+    """Whether a number may stand in a text; most texts have none, which is seen before they are searched."""
+    return _MAY_SAY.search(text) is not None or may_say_words(text)
+
+
+def may_say_words(text: str) -> bool:
+    """Whether a number may stand in a text in words."""
+    low = text.lower()
+    for sign in _SIGNS:
+        if sign in low:
+            return True
+    return not text.isascii()
 
 
 def figures_before(text: str, units: str) -> str:
@@ -42,6 +61,8 @@ def figures_before(text: str, units: str) -> str:
 
     "thirty to thirty-five minutes" changes, "one at a time" stays.
     """
+    if not may_say_words(text):
+        return text
     measured = re.compile(
         rf"\b(?:{_ANY})(?:\s*(?:\bto\b|\bor\b|-|–)\s*(?:{_ANY}))?(?=\s+(?:{units}))", re.I
     )
@@ -50,15 +71,17 @@ def figures_before(text: str, units: str) -> str:
 
 def leading_figures(text: str) -> str:
     """Text with a number word at its very start as a figure; `a` and `an` count one."""
-    match = _NUMERAL.match(text)
+    match = _NUMERAL.match(text) if may_say_words(text) else None
     if match and "half-and-half" not in text.lower() and "half and half" not in text.lower():
         return _figure(match) + text[match.end() :]
+    if text[:1] not in ("a", "A"):
+        return text
     return re.sub(r"^an?\s+(?!little\b|few\b|good\b)", "1 ", text, flags=re.IGNORECASE)
 
 
 def _figure(match: re.Match[str]) -> str:
     if match["dozen"]:
-        count = (match["dozens"] or "one").strip().lower()
+        count = _small(match["dozens"] or "one").strip()
         number = (
             Fraction(1, 2)
             if count == "half a"
@@ -72,13 +95,18 @@ def _figure(match: re.Match[str]) -> str:
     return _fraction(f"{match['top'] or 'one'} {match['part']}")
 
 
+def _small(text: str) -> str:
+    """In the small letters of our words, those too that a pattern takes for theirs: THİRD, ſix."""
+    return text.translate(_OTHER_LETTERS).lower()
+
+
 def _whole(text: str) -> int:
     """`thirty-five` to 35; `a` is one."""
-    return sum(_VALUES.get(word, 1) for word in re.split(r"[- ]", text.lower()))
+    return sum(_VALUES.get(word, 1) for word in re.split(r"[- ]", _small(text)))
 
 
 def _fraction(text: str) -> str:
     """`three fourths` to 3/4."""
     match = _MORE.fullmatch(text)
     top = _whole(match["top"] or "one") if match else 1
-    return f"{top}/{_PARTS[match['part'].lower()] if match else 1}"
+    return f"{top}/{_PARTS[_small(match['part'])] if match else 1}"

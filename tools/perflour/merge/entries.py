@@ -9,7 +9,6 @@ such a passage does.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Sequence
-from dataclasses import replace
 from typing import TypeAlias
 
 from perflour.documents.layout import write_commented
@@ -32,7 +31,7 @@ def merged_text(base: str, mine: str, other: str) -> str:
         was.root.entries[0] if was else None, page.root.entries[0], others.root.entries[0]
     )
     below = merged_comments(was.root.below if was else (), page.root.below, others.root.below)
-    return write_commented(replace(page, root=replace(page.root, entries=(entry,), below=below)))
+    return write_commented(page._replace(root=page.root._replace(entries=(entry,), below=below)))
 
 
 def means(text: str) -> Meaning:
@@ -49,8 +48,8 @@ def _passage(text: str) -> CommentedFile:
     """The nodes of a passage. A comment at its top is of its entry: this is only a piece of a file."""
     page = read_commented(text)
     (entry,) = page.root.entries
-    entry = replace(entry, above=page.head + entry.above)
-    return CommentedFile((), replace(page.root, entries=(entry,)))
+    entry = entry._replace(above=page.head + entry.above)
+    return CommentedFile((), page.root._replace(entries=(entry,)))
 
 
 def _means(node: Node) -> Meaning:
@@ -112,7 +111,7 @@ def _merged_collection(base: Collection | None, mine: Collection, other: Collect
     items = _items(was), _items(mine), _items(other)
     entries = tuple(_merged_entries(*items, mine.is_list))
     below = merged_comments(was.below, mine.below, other.below)
-    return replace(mine, entries=entries, below=below)
+    return mine._replace(entries=entries, below=below)
 
 
 def _items(node: Collection) -> list[Item[Entry]]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from perflour.kitchen.as_written import ABOUT
 from perflour.kitchen.filling import filling_in, heaped_or_scant, laid
@@ -20,8 +20,7 @@ MOST_BRACKETS = 2
 MOST_AMOUNT_WORDS = 12
 
 
-@dataclass(frozen=True)
-class Measured:
+class Measured(NamedTuple):
     """An amount as a formula file has it, with what else was said of it.
 
     ``also`` are the same amounts in other measures, ``notes`` what is no amount; ``problem`` says

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from perflour.documents.layout import as_scalar
 from perflour.documents.nodes import Collection, Entry, Node, Scalar
@@ -21,7 +20,7 @@ def entry_of(texts: Iterable[tuple[str, str]], above: tuple[str, ...]) -> Entry:
             continue
         entry = text_entry(key, text)
         above = (*above, *entry.above)
-        entries.append(replace(entry, above=()))
+        entries.append(entry._replace(above=()) if entry.above else entry)
     return Entry(Collection(False, tuple(entries)), "", above)
 
 

@@ -1,28 +1,25 @@
 """The grammar of an ingredient line: amounts, names, and what is said around them.
 
 LALR over tokens that `lexemes` has sorted: no ambiguity to search, so the work of a line grows with its
-length, whatever stands in it.
+length, whatever stands in it. lark makes the table, ahead: docs/performance.md.
 """
 
-from __future__ import annotations
-
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+import json
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import Any, NamedTuple
 
 from perflour.documents.shipped import shipped
 from perflour.kitchen.numbers import settled_where_clear
-from perflour.recipe.lexemes import lexemes
+from perflour.recipe.lexemes import Lexeme, lexemes
 
-if TYPE_CHECKING:
-    from lark import Lark
+#: The table of the grammar in ingredient_line.lark, written by tools/maintain/write_line_table.py.
+TABLE = "ingredient_line.json"
+#: What lark calls the end of a line, and how it begins the names of rules that it made for what is repeated.
+_END, _REPEATED = "$END", "__"
 
-GRAMMAR = "ingredient_line.lark"
 
-
-@dataclass(frozen=True)
-class AmountSaid:
+class AmountSaid(NamedTuple):
     """One amount as it stands: ``number`` alone, ``terms`` of number and unit, or a ``container``.
 
     ``bracket`` is what stands in parentheses beside it, ``manner`` how the measure is filled.
@@ -37,16 +34,14 @@ class AmountSaid:
     about: bool = False
 
 
-@dataclass(frozen=True)
-class Clause:
+class Clause(NamedTuple):
     """What stands behind the name: after a ``comma``, after `plus` or `or` (``also``), in a ``bracket``."""
 
     kind: str
     text: str
 
 
-@dataclass(frozen=True)
-class TakenApart:
+class TakenApart(NamedTuple):
     """A line taken apart, nothing interpreted; ``late`` amounts stand behind the name."""
 
     amounts: tuple[AmountSaid, ...] = ()
@@ -56,118 +51,147 @@ class TakenApart:
     clauses: tuple[Clause, ...] = ()
 
 
+class Tree(NamedTuple):
+    """What a rule of the grammar took: lexemes, and trees of other rules."""
+
+    rule: str
+    children: list[Any]
+
+
+class _Table(NamedTuple):
+    """The rules, each with the number of its symbols, and for each state what follows on a symbol.
+
+    From 0 on that is the next state; below it a rule to be applied, -1 the first. ``end`` is where a line is whole.
+    """
+
+    rules: list[tuple[str, int]]
+    states: list[dict[str, int]]
+    end: int
+
+
+def _table(content: bytes) -> _Table:
+    data = json.loads(content)
+    return _Table(data["rules"], data["states"], data["end"])
+
+
 # Owner: the process; lines and what was read in them. Bound: 256. Pays: what sorts a text asks for each line
 # again and again, and so does what reads it.
 @lru_cache(maxsize=256)
 def take_apart(text: str) -> TakenApart | None:
     """The structure of a tidy line, None where the grammar has none."""
-    from lark.exceptions import LarkError
-
-    sorted_lexemes = lexemes(text)
-    try:
-        tree = shipped(GRAMMAR, _parser).parse(sorted_lexemes)
-    except LarkError:
-        return None
-    return _Reader(text).line(tree)
+    tree = tree_of(lexemes(text))
+    return _Reader(text).line(tree) if tree else None
 
 
-def _parser(grammar: bytes) -> Lark:
-    from lark import Lark, Token  # slow to load: docs/performance.md
-    from lark.lexer import Lexer
+def tree_of(found: Sequence[Lexeme]) -> Tree | None:
+    """The tree of a line's lexemes, None where the grammar has none."""
+    rules, states, end = shipped(TABLE, _table)
+    passed, taken = [0], list[Any]()
+    for lexeme in (*found, Lexeme(_END, "", 0, 0)):
+        while (to := states[passed[-1]].get(lexeme.kind)) is not None and to < 0:
+            name, length = rules[-1 - to]
+            first = len(taken) - length
+            tree = Tree(name, _in_a_row(taken[first:]))
+            del taken[first:], passed[first + 1 :]
+            taken.append(tree)
+            passed.append(states[passed[-1]][name])
+            if passed[-1] == end and lexeme.kind == _END:
+                return tree
+        if to is None:
+            return None
+        passed.append(to)
+        taken.append(lexeme)
+    return None
 
-    class Sorted(Lexer):
-        """Hands on what was sorted before."""
 
-        def __init__(self, lexer_conf: Any) -> None:
-            pass
-
-        def lex(self, data: Any) -> Iterator[Token]:  # type: ignore[override]
-            for lexeme in data:
-                yield Token(lexeme.kind, lexeme.text, start_pos=lexeme.start, end_pos=lexeme.end)
-
-    return Lark(
-        grammar.decode(), start="line", parser="lalr", lexer=Sorted, maybe_placeholders=False
-    )
+def _in_a_row(children: list[Any]) -> list[Any]:
+    """What a rule took, with what is repeated in it in one row; that of its first child goes on, so work is linear."""
+    row: list[Any] = []
+    for child in children:
+        if isinstance(child, Tree) and child.rule.startswith(_REPEATED):
+            row = child.children if not row else [*row, *child.children]
+        else:
+            row.append(child)
+    return row
 
 
 class _Reader:
-    """Trees to dataclasses; holds the text because clauses keep its spelling."""
+    """Trees to what they say; holds the text because clauses keep its spelling."""
 
     def __init__(self, text: str) -> None:
         self.text = text
 
-    def line(self, tree: Any) -> TakenApart:
+    def line(self, tree: Tree) -> TakenApart:
         said = TakenApart()
+        clauses: list[Clause] = []
         for child in tree.children:
-            if child.data == "head":
-                said = replace(said, amounts=self._head(child))
-            elif child.data == "named":
+            if child.rule == "head":
+                said = said._replace(amounts=self._head(child))
+            elif child.rule == "named":
                 said = self._named(child, said)
             else:
-                said = replace(said, clauses=(*said.clauses, self._clause(child.children[0])))
-        return said
+                clauses.append(self._clause(child.children[0]))
+        return said._replace(clauses=tuple(clauses)) if clauses else said
 
-    def _named(self, tree: Any, said: TakenApart) -> TakenApart:
+    def _named(self, tree: Tree, said: TakenApart) -> TakenApart:
         name, *rest = tree.children
-        said = replace(said, name=self._spelled(name))
-        for child in rest:
-            if child.data == "head":
-                said = replace(said, late=self._head(child))
-            else:
-                said = replace(said, late_name=self._spelled(child))
-        return said
+        late = self._head(rest[0]) if rest else ()
+        late_name = self._spelled(rest[1]) if len(rest) > 1 else ""
+        return said._replace(name=self._spelled(name), late=late, late_name=late_name)
 
-    def _head(self, tree: Any) -> tuple[AmountSaid, ...]:
-        return tuple(self._amount(child) for child in tree.children if hasattr(child, "data"))
+    def _head(self, tree: Tree) -> tuple[AmountSaid, ...]:
+        return tuple(self._amount(child) for child in tree.children if isinstance(child, Tree))
 
-    def _amount(self, tree: Any) -> AmountSaid:
-        about = len(tree.children) > 1
-        kind = tree.children[-1]
-        said = AmountSaid(about=about)
-        for child in kind.children:
-            if not hasattr(child, "data"):
-                is_container = child.type == "CONTAINER"
-                said = replace(
-                    said,
-                    container=str(child) if is_container else said.container,
-                    qualifier=said.qualifier if is_container else str(child),
-                )
-            elif child.data == "number":
-                said = replace(said, number=_number(child))
-            elif child.data == "sum":
+    def _amount(self, tree: Tree) -> AmountSaid:
+        said = AmountSaid(about=len(tree.children) > 1)
+        for child in tree.children[-1].children:
+            if isinstance(child, Lexeme) and child.kind == "CONTAINER":
+                said = said._replace(container=child.text)
+            elif isinstance(child, Lexeme):
+                said = said._replace(qualifier=child.text)
+            elif child.rule == "number":
+                said = said._replace(number=_number(child))
+            elif child.rule == "sum":
                 said = self._sum(child, said)
             else:
-                said = replace(said, bracket=self._inside(child))
+                said = said._replace(bracket=self._inside(child))
         return said
 
-    def _sum(self, tree: Any, said: AmountSaid) -> AmountSaid:
-        terms = [child for child in tree.children if hasattr(child, "data")]
-        manners = [str(t) for term in terms for t in term.children[1:-1]]
-        return replace(
-            said,
-            terms=tuple((_number(term.children[0]), str(term.children[-1])) for term in terms),
+    def _sum(self, tree: Tree, said: AmountSaid) -> AmountSaid:
+        terms = [child for child in tree.children if isinstance(child, Tree)]
+        manners = [manner.text for term in terms for manner in term.children[1:-1]]
+        return said._replace(
+            terms=tuple((_number(term.children[0]), term.children[-1].text) for term in terms),
             manner=" ".join(manners),
         )
 
-    def _clause(self, tree: Any) -> Clause:
-        if tree.data == "bracket":
+    def _clause(self, tree: Tree) -> Clause:
+        if tree.rule == "bracket":
             return Clause("bracket", self._inside(tree))
-        if tree.data == "also":
+        if tree.rule == "also":
             return Clause("also", self._spelled(tree))
         return Clause("comma", self._spelled(tree, first=1))
 
-    def _inside(self, bracket: Any) -> str:
-        return self.text[bracket.children[0].end_pos : bracket.children[-1].start_pos].strip()
+    def _inside(self, bracket: Tree) -> str:
+        return self.text[bracket.children[0].end : bracket.children[-1].start].strip()
 
-    def _spelled(self, tree: Any, first: int = 0) -> str:
+    def _spelled(self, tree: Tree, first: int = 0) -> str:
         """The words of a tree as the line spells them."""
-        leaves = list(tree.scan_values(lambda _: True))[first:]
-        return self.text[leaves[0].start_pos : leaves[-1].end_pos] if leaves else ""
+        leaves = list(_leaves(tree))[first:]
+        return self.text[leaves[0].start : leaves[-1].end] if leaves else ""
 
 
-def _number(tree: Any) -> str:
+def _leaves(tree: Tree) -> Iterator[Lexeme]:
+    for child in tree.children:
+        if isinstance(child, Tree):
+            yield from _leaves(child)
+        else:
+            yield child
+
+
+def _number(tree: Tree) -> str:
     """A number or range in plain figures: ``1 1/2``, ``1/4-3/8``."""
-    numbers = [_plain(str(token)) for token in tree.children if token.type == "NUM"]
+    numbers = [_plain(lexeme.text) for lexeme in tree.children if lexeme.kind == "NUM"]
     return "-".join(numbers)
 
 

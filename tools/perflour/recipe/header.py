@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.documents.layout import as_scalar
 from perflour.documents.nodes import Entry
@@ -22,8 +22,7 @@ NO_CLASS = "unsorted"
 NO_SOURCE = "no source is said, which a reference needs; write author, work and year in `citation`"
 
 
-@dataclass(frozen=True)
-class Header:
+class Header(NamedTuple):
     """What the command line says of the formula; empty for what the text shall say.
 
     As a ``reference`` it is kept as somebody else's, to compare with, and must say whose.

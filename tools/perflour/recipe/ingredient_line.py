@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
-from perflour.kitchen.catalogue import Catalogue, Ingredient
+from perflour.kitchen.catalogue import Catalogue, Ingredient, keep
 from perflour.kitchen.numbers import settled_where_clear, unmistakable
 from perflour.recipe.amounts import (
     Measured,
@@ -46,8 +46,7 @@ _PERCENT_BEHIND = re.compile(
 )
 
 
-@dataclass(frozen=True)
-class LineRead:
+class LineRead(NamedTuple):
     """A line of a formula as read from a recipe.
 
     ``unclear`` says what a baker has to look at, empty for nothing; ``confidence`` is 0 to 1 (a share of
@@ -63,20 +62,27 @@ class LineRead:
     known: bool = False
 
     def doubted(self, factor: float, why: str) -> LineRead:
-        return replace(
-            self,
+        return self._replace(
             confidence=self.confidence * factor,
             unclear="; ".join(filter(None, (self.unclear, why))),
         )
 
 
 def read_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
-    """The entries a line stands for; never empty, never raises, nothing dropped."""
+    """The entries a line stands for; never empty, never raises, nothing dropped.
+
+    Read once: what sorts a recipe asks for the line as well as what writes it.
+    """
+    read: tuple[LineRead, ...] | None = catalogue.said_in_recipes.get(("line", text))
+    return read or keep(catalogue.said_in_recipes, ("line", text), _whole_line(text, catalogue))
+
+
+def _whole_line(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     if len(text) > MOST_SIGNS:
         return (_as_text(text, f"longer than {MOST_SIGNS} signs; write one ingredient a line"),)
     style = catalogue.said.customs.numbers
     lines = tuple(
-        replace(line, amount=unmistakable(line.amount, style)) for line in _read(text, catalogue)
+        line._replace(amount=unmistakable(line.amount, style)) for line in _read(text, catalogue)
     )
     return lines if all(any(map(str.isalnum, line.item)) for line in lines) else (_as_text(text),)
 
@@ -89,7 +95,7 @@ def _read(text: str, catalogue: Catalogue) -> tuple[LineRead, ...]:
     if loose := loosely_measured(plain, catalogue):
         amount, name = loose
         first, *more = _read(name, catalogue)
-        return (replace(first, amount=amount), *more)
+        return (first._replace(amount=amount), *more)
     lines = _taken_apart(plain, text, catalogue) or (_as_text(text),)
     if plain[:1].isdigit() and text[:1].isalpha() and (other := _other_food(lines[0], catalogue)):
         why = f"the amount stands behind '{other}'; check which of the two it is of"
@@ -126,8 +132,8 @@ def _taken_apart(plain: str, text: str, catalogue: Catalogue) -> tuple[LineRead,
         return _taken_of(text, said, catalogue)
     measures = _amount_of(said)
     if not said.name and said.amounts and (unit := _name_in_unit(said)):
-        said = replace(said, amounts=(replace(said.amounts[0], terms=(), number=unit[0]),))
-        return _lines(replace(said, name=unit[1]), measured(said.amounts), text, catalogue)
+        said = said._replace(amounts=(said.amounts[0]._replace(terms=(), number=unit[0]),))
+        return _lines(said._replace(name=unit[1]), measured(said.amounts), text, catalogue)
     if not said.name and not said.clauses:
         return (_as_text(text),)
     return _lines(said, measures, text, catalogue)
@@ -161,7 +167,7 @@ def _name_in_unit(said: TakenApart) -> tuple[str, str] | None:
 def _taken_of(text: str, said: TakenApart, catalogue: Catalogue) -> tuple[LineRead, ...]:
     """ "Yolks 10 eggs", "grated rind of 1 lemon"."""
     if match := _BOTH_TAKEN.fullmatch(said.name):
-        both = (_taken_of(text, replace(said, name=one), catalogue) for one in match.groups())
+        both = (_taken_of(text, said._replace(name=one), catalogue) for one in match.groups())
         return tuple(line for lines in both for line in lines)
     *front, last = said.name.lower().removesuffix(" of").split() or [""]
     taken = word_map("taken-of").get(last)
@@ -194,7 +200,7 @@ def _lines(
     line = _noted(line, other, remark)
     if amount is None:
         stands_for = next((w for w in (remark, *line.note.split("; ")) if _stands(w)), NOT_STATED)
-        line = replace(line, amount=stands_for).doubted(
+        line = line._replace(amount=stands_for).doubted(
             NO_AMOUNT, "no amount; write one when you have weighed it"
         )
     return (_sized(line), *_more_of_it(line, rest, catalogue))
@@ -240,7 +246,7 @@ def _with_item(one: Named, amount: Measured | None, catalogue: Catalogue) -> Lin
     if amount:
         notes += [*amount.notes, *(f"also given as {text}" for text in amount.also)]
     line = LineRead(one.item, amount.text if amount else "", ", ".join(states), "; ".join(notes))
-    line = replace(line, known=one.known is not None)
+    line = line._replace(known=one.known is not None)
     if amount and (doubt := in_doubt(amount.text)):
         line = line.doubted(DOUBTED_AMOUNT, doubt)
     if amount and amount.problem:
@@ -279,11 +285,11 @@ def _with_clauses(
             notes.append(f"or {text}")
         elif not _is_more(clause):
             notes.append(text)
-    return replace(line, state=_joined(states, ", "), note=_joined(notes, "; "))
+    return line._replace(state=_joined(states, ", "), note=_joined(notes, "; "))
 
 
 def _noted(line: LineRead, *notes: str) -> LineRead:
-    return replace(line, note=_joined((*notes, line.note), "; "))
+    return line._replace(note=_joined((*notes, line.note), "; "))
 
 
 def _joined(texts: Sequence[str], by: str) -> str:
@@ -335,9 +341,9 @@ def _sized(line: LineRead) -> LineRead:
         return line
     for size in sorted(word_set("sizes"), key=len, reverse=True):
         says = re.compile(rf"\b{size}\b[,;]?\s*", re.IGNORECASE)
-        sized = replace(line, amount=f"{number} {size}")
+        sized = line._replace(amount=f"{number} {size}")
         if says.search(line.state):
-            return replace(sized, state=says.sub("", line.state, count=1).strip(", "))
+            return sized._replace(state=says.sub("", line.state, count=1).strip(", "))
         if says.fullmatch(line.note):
-            return replace(sized, note="")
+            return sized._replace(note="")
     return line

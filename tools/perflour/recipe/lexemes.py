@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.kitchen.as_written import whose_in_front
 from perflour.kitchen.numbers import plain_numbers
@@ -41,8 +41,7 @@ _AMOUNT_LAST = re.compile(
 )
 
 
-@dataclass(frozen=True)
-class Lexeme:
+class Lexeme(NamedTuple):
     """A word, number or sign; ``kind`` is the grammar's name for it, ``start``/``end`` count in the text."""
 
     kind: str

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from perflour.formula.portions import taken
 from perflour.kitchen.quantity import ALL, HALF, REST
@@ -23,6 +24,9 @@ _DOUGH_TEMPERATURE = re.compile(
 )
 
 
+# Owner: the process; lines and what they are. Bound: 256. Pays: who cuts a text into recipes, sorts it and looks for
+# running text asks the same of each line.
+@lru_cache(maxsize=256)
 def is_ingredient(text: str) -> bool:
     """Whether a line reads as an ingredient: an amount in front, or behind a short name."""
     bare = BULLET.sub("", text)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import partial
+from typing import NamedTuple
 
 from perflour.recipe.request import Import, ImportRequest, import_recipes, write_import
 from perflour.recipe.sources import ENDINGS
@@ -22,16 +22,14 @@ _KNOWN = tuple(ending for endings in ENDINGS.values() for ending in endings)
 _BESIDE_A_PAGE = "_files"
 
 
-@dataclass(frozen=True)
-class Sources:
+class Sources(NamedTuple):
     """The files that names stand for; what in their folders is no kind that holds recipes was left alone."""
 
     names: tuple[str, ...]
     left_alone: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(NamedTuple):
     """What became of a file: formulas, or why there are none.
 
     ``written`` has for each formula its path, or why it was not written.
@@ -111,7 +109,7 @@ def write_all(outcomes: Iterable[Outcome], folder: str, overwrite: bool) -> list
                 written.append(write_import(made, folder, overwrite))
             except CannotRun as problem:
                 written.append(problem)
-        done.append(replace(outcome, written=tuple(written)))
+        done.append(outcome._replace(written=tuple(written)))
     return done
 
 

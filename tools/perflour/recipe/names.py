@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
-from perflour.kitchen.catalogue import Catalogue, Ingredient, normal_name, spellings_of
+from perflour.kitchen.catalogue import Catalogue, Ingredient, keep, normal_name, spellings_of
 from perflour.kitchen.name_grammar import make_another
 from perflour.recipe.words import phrases, word_map, word_set
 
@@ -14,8 +14,7 @@ MOST_WORDS = 6
 _IN_PIECES = ("egg", "fruit")
 
 
-@dataclass(frozen=True)
-class Named:
+class Named(NamedTuple):
     """What a name says. ``known`` None where the catalogue has no such ingredient; ``item`` is kept then.
 
     ``qualifiers`` stand before the name and are not part of the catalogue's.
@@ -45,6 +44,11 @@ def is_state(text: str) -> bool:
 
 def named(text: str, catalogue: Catalogue) -> Named:
     """The ingredient that a name means: the longest known name at its end, states around it."""
+    known: Named | None = catalogue.said_in_recipes.get(("name", text))
+    return known or keep(catalogue.said_in_recipes, ("name", text), _named(text, catalogue))
+
+
+def _named(text: str, catalogue: Catalogue) -> Named:
     words = text.split()
     words, after = _without_states_behind(words)
     first, before = _states_in_front(words)

@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from perflour.kitchen.numbers import AmountProblem, number_of, plain_numbers, settled_where_clear
-from perflour.kitchen.numerals import figures_before, in_figures
+from perflour.kitchen.numerals import figures_before, in_figures, may_say_numbers
 from perflour.recipe.method.sentences import sentences
 from perflour.recipe.of_the_whole import without_own_cautions
 from perflour.recipe.recipe_text import RecipeText
@@ -28,6 +28,8 @@ _NUMERAL = re.compile(r"(?<![\w.,/])[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[
 
 def numerals(text: str) -> Iterator[tuple[int, Fraction]]:
     """Every number of a text with its offset in the text whose numbers are in figures."""
+    if not may_say_numbers(text):
+        return
     for match in _NUMERAL.finditer(in_figures_throughout(text)):
         if match[0].isdecimal():
             yield match.start(), Fraction(match[0])
@@ -40,8 +42,11 @@ def numerals(text: str) -> Iterator[tuple[int, Fraction]]:
 
 def in_figures_throughout(text: str) -> str:
     """A text with fractions in ASCII, and words for numbers in front of measures in figures."""
-    text = _DOZENS.sub(lambda dozens: in_figures(dozens[0]), text)
-    plain = re.sub(r"(?<=[0-9])-(?=[0-9]+/[0-9])", " ", settled_where_clear(plain_numbers(text)))
+    if "dozen" in text.lower():
+        text = _DOZENS.sub(lambda dozens: in_figures(dozens[0]), text)
+    plain = settled_where_clear(plain_numbers(text))
+    if "-" in plain and "/" in plain:
+        plain = re.sub(r"(?<=[0-9])-(?=[0-9]+/[0-9])", " ", plain)
     return figures_before(plain, _MEASURED)
 
 

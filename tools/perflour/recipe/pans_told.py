@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 
 from perflour.formula.verbs import DEPOSITS, bakes
 from perflour.kitchen.numbers import plain_numbers
@@ -71,11 +70,11 @@ def _give(steps: list[StepRead], pan: str) -> None:
         for key, place in step.fields:
             if key in ("into", "on") and not any(map(str.isdigit, place)) and _is_alike(_head(place), head):  # fmt: skip
                 fields = tuple((k, pan if k == key else v) for k, v in step.fields)
-                steps[number] = replace(step, fields=fields)
+                steps[number] = step._replace(fields=fields)
                 return
     fills = [n for n, step in enumerate(steps) if step.do.split(" ")[0] in DEPOSITS | word_set("verbs-of-laying") or bakes(step.do)]  # fmt: skip
     for number in fills:
         if not {"into", "on"} & {key for key, _ in steps[number].fields}:
             key = "on" if head in _FLAT else "into"
-            steps[number] = replace(steps[number], fields=(*steps[number].fields, (key, pan)))
+            steps[number] = steps[number]._replace(fields=(*steps[number].fields, (key, pan)))
             return

@@ -7,7 +7,6 @@ ingredient line, a verb in front a step.
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 from perflour.kitchen.catalogue import Catalogue, built_in
 from perflour.recipe.lexemes import written_out
@@ -86,12 +85,12 @@ def _with_parts_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
         told = opening != told_in.text and names_part(opening)
         made = sorted_prose("", [told_in], catalogue, RecipeText(yields=recipe.yields)) if told else None  # fmt: skip
         if made:
-            recipe = replace(recipe, yields=made.yields)
+            recipe = recipe._replace(yields=made.yields)
             parts.extend(made.part_lines)
             method.extend(made.method)
         else:
             method.append(told_in)
-    return replace(recipe, part_lines=tuple(parts), method=tuple(method))
+    return recipe._replace(part_lines=tuple(parts), method=tuple(method))
 
 
 def _running_text(lines: list[Line], catalogue: Catalogue) -> RecipeText | None:
@@ -107,7 +106,7 @@ def _running_text(lines: list[Line], catalogue: Catalogue) -> RecipeText | None:
     for number, block in enumerate(parted):
         for line in list(block):
             if (match := _SOURCE.fullmatch(line.text)) and not recipe.citation:
-                recipe = replace(recipe, citation=match[1])
+                recipe = recipe._replace(citation=match[1])
                 block = [other for other in block if other is not line]
         if block and not title and not kept:
             head = _MARKS.sub("", block[0].text).rstrip(":")
@@ -116,7 +115,7 @@ def _running_text(lines: list[Line], catalogue: Catalogue) -> RecipeText | None:
                 alone or head[-1:] not in (".", ",", ";")
             )
             if head and is_title and (len(block) == 1 or len(parted) > 1 or len(block[1].text) > len(head)) and not (is_ingredient(head) and not number):  # fmt: skip
-                recipe = replace(recipe, title_place=block[0].place)
+                recipe = recipe._replace(title_place=block[0].place)
                 title, block = head.rstrip(" ."), block[1:]
         if block:
             kept.append(block)
@@ -145,7 +144,7 @@ def _unmarked(line: Line) -> Line:
     """A line without its bullet."""
     text = BULLET.sub("", line.text)
     column = line.place.column + len(line.text) - len(text)
-    return replace(line, text=text, place=line.place._replace(column=column))
+    return line._replace(text=text, place=line.place._replace(column=column))
 
 
 class _Sorter:
@@ -165,8 +164,7 @@ class _Sorter:
     def sorted(self) -> RecipeText:
         for at, line in enumerate(self.lines):
             self._line(at, line)
-        return replace(
-            self.recipe,
+        return self.recipe._replace(
             part_lines=tuple(
                 PartLines(name, tuple(lines)) for name, lines in self.part_lines if lines
             ),
@@ -197,7 +195,7 @@ class _Sorter:
                 if rest.strip():
                     column = line.place.column + len(opening) + 1
                     place = line.place._replace(column=column)
-                    self._line(0, replace(line, text=rest.strip(), place=place), headed=True)
+                    self._line(0, line._replace(text=rest.strip(), place=place), headed=True)
                 return True
         return False
 
@@ -207,9 +205,9 @@ class _Sorter:
             return False
         recipe = self.recipe
         if (match := _SOURCE.fullmatch(line.text)) and not recipe.citation:
-            self.recipe = replace(recipe, citation=match[1])
+            self.recipe = recipe._replace(citation=match[1])
         elif (match := _BASIS.fullmatch(line.text)) and not recipe.basis:
-            self.recipe = replace(recipe, basis=TextLine(match[1], line.place))
+            self.recipe = recipe._replace(basis=TextLine(match[1], line.place))
         elif is_head_of_columns(line.text):
             self.mode = "ingredients"
         elif is_dough_temperature(line.text) or _EMPTY_FIELD.fullmatch(line.text):
@@ -230,7 +228,7 @@ class _Sorter:
             return True
         column = line.place.column + max(line.text.find(found.said), 0)
         place = line.place._replace(column=column)
-        self.recipe = replace(self.recipe, yields=TextLine(found.said, place))
+        self.recipe = self.recipe._replace(yields=TextLine(found.said, place))
         self.notes.extend(found.others)
         return True
 
@@ -262,7 +260,7 @@ class _Sorter:
             return
         self._title(line.text[:at].strip(" -–—|,;("), line.place)
         place = line.place._replace(column=line.place.column + at)
-        self._says_yield(replace(line, text=line.text[at:].rstrip(")"), place=place))
+        self._says_yield(line._replace(text=line.text[at:].rstrip(")"), place=place))
 
     def _title(self, text: str, place: Place) -> None:
         """The title, without the number of the sheet; that becomes a note."""
@@ -273,7 +271,7 @@ class _Sorter:
         bare = _LETTERED.sub("", bare) if bare.isupper() else bare
         title = written_out(bare)
         title = title.upper() if bare.isupper() else title
-        self.recipe = replace(self.recipe, title=title, title_place=place)
+        self.recipe = self.recipe._replace(title=title, title_place=place)
 
     def _in_ingredients(self, at: int, line: Line) -> None:
         if self._opens_part(at, line):
@@ -287,7 +285,7 @@ class _Sorter:
             self._in_method(at, line)
         elif self._goes_on(line):
             lines = self.part_lines[-1][1]
-            lines[-1] = replace(lines[-1], text=f"{lines[-1].text} {line.text}")
+            lines[-1] = lines[-1]._replace(text=f"{lines[-1].text} {line.text}")
         else:
             self._ingredient(line)
 

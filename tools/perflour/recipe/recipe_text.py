@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.recipe.method.steps import Paragraph
 from perflour.result import Place
@@ -12,16 +12,14 @@ MOST_BYTES = 512 * 1024
 MOST_LINES = 5000
 
 
-@dataclass(frozen=True)
-class TextLine:
+class TextLine(NamedTuple):
     """A line of text and where it stands."""
 
     text: str
     place: Place
 
 
-@dataclass(frozen=True)
-class CellLine:
+class CellLine(NamedTuple):
     """An ingredient that a sheet had in cells of its own: amount with unit, item, state, note."""
 
     amount: str
@@ -36,8 +34,7 @@ class CellLine:
         return " ".join(filter(None, (self.amount, self.item, self.state, self.note)))
 
 
-@dataclass(frozen=True)
-class PartLines:
+class PartLines(NamedTuple):
     """The ingredient lines of one part; ``name`` is empty where the recipe has no heading for them.
 
     ``unclear`` says why it is not settled that they are a part.
@@ -48,8 +45,7 @@ class PartLines:
     unclear: str = ""
 
 
-@dataclass(frozen=True)
-class RecipeText:
+class RecipeText(NamedTuple):
     """A recipe sorted, not read. ``left_out`` names what a page holds that a formula has no place for."""
 
     title: str = ""
@@ -63,8 +59,7 @@ class RecipeText:
     title_place: Place | None = None
 
 
-@dataclass(frozen=True)
-class Reading:
+class Reading(NamedTuple):
     """What was read from one place of a source: ``kind`` is yield, ingredient or step, ``fields`` as the file has them.
 
     ``sure`` is 0 to 1, a share of certainty by what was understood; ``asks`` what a baker must look at.

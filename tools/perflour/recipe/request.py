@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from pathlib import Path
+from typing import NamedTuple
 
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import balance
@@ -15,14 +14,11 @@ from perflour.recipe.recipe_text import MOST_LINES, Reading, RecipeText
 from perflour.recipe.sources import Found, found_in, named, told
 from perflour.recipe.to_formula import formula_file
 from perflour.result import CannotRun, FileProblem, Place, Result, request_field
-from perflour.system.opening import make_folder
 from perflour.system.paths import FORMULA_FILE, display_path
-from perflour.system.writing import write_file
 from perflour.tidy.house_format import InHouseFormat, in_house_format
 
 
-@dataclass(frozen=True)
-class ImportRequest:
+class ImportRequest(NamedTuple):
     """What is said of a recipe beside its file.
 
     ``kind`` is text, page, sheet or pdf, else told from the file; ``into`` the folder whose kitchen counts;
@@ -44,8 +40,7 @@ class ImportRequest:
 PLAIN = ImportRequest()
 
 
-@dataclass(frozen=True)
-class Import:
+class Import(NamedTuple):
     """A formula file made of a recipe, what a baker has to look at, and what must be said with it.
 
     ``left_out`` tells of what stands around recipes and belongs to none, like a menu.
@@ -85,7 +80,7 @@ def import_recipes(name: str, asked: ImportRequest = PLAIN) -> tuple[Import, ...
     made = [_made(recipe, found.shown, asked, kitchen) for recipe in recipes]
     if not asked.recipe:
         left_out = (*found.menu, *_without_lines(found))
-        made[0] = replace(made[0], unclear=(*found.loose, *made[0].unclear), left_out=left_out)
+        made[0] = made[0]._replace(unclear=(*found.loose, *made[0].unclear), left_out=left_out)
     return tuple(made)
 
 
@@ -103,6 +98,11 @@ def titles_of(made: Sequence[Import]) -> str:
 
 def write_import(made: Import, folder: str, overwrite: bool) -> str:
     """Write ``folder/id/formula.yaml``; the path. Raises CannotRun where one is there already."""
+    from pathlib import Path  # slow to load: docs/performance.md
+
+    from perflour.system.opening import make_folder
+    from perflour.system.writing import write_file
+
     path = Path(folder) / made.id / FORMULA_FILE
     shown = display_path(str(path))
     if os.path.exists(path) and not overwrite:

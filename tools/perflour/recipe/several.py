@@ -12,9 +12,8 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, fields, is_dataclass, replace
 from itertools import pairwise
-from typing import Any, TypeVar, cast
+from typing import Any, NamedTuple, TypeVar, cast
 
 from perflour.recipe.text_headings import DRAWN, Kind, Line, lines_of
 from perflour.recipe.words import word_map
@@ -39,16 +38,14 @@ _WIDE, _FULL_LIST = 2, 4
 _MANY = 3
 
 
-@dataclass(frozen=True)
-class Piece:
+class Piece(NamedTuple):
     """The text of one recipe, and the line of the file that it starts on."""
 
     text: str
     line: int
 
 
-@dataclass(frozen=True)
-class Cut:
+class Cut(NamedTuple):
     """The recipes of a text; ``menu`` is headings over them, ``loose`` what else is outside, with its line.
 
     ``doubtful`` is titles that may be of recipes and were left in the one above.
@@ -96,10 +93,8 @@ def _placed(value: Any, at: Callable[[Place], Place]) -> Any:
         return at(value)
     if type(value) is tuple:
         return tuple([_placed(one, at) for one in value])
-    if is_dataclass(value) and not isinstance(value, type):
-        return replace(
-            value, **{f.name: _placed(getattr(value, f.name), at) for f in fields(value)}
-        )
+    if isinstance(value, tuple):  # with names
+        return type(value)(*(_placed(one, at) for one in value))
     return value
 
 

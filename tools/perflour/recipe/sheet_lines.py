@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from statistics import median
 from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
@@ -206,7 +205,11 @@ def _without_percents(lines: Sequence[str]) -> list[str]:
         for number, match in rows
         if (percent := _number(match["percent"]))
     }
-    usual = median(shares.values()) if shares else 0
+    if len(shares) < FEWEST_PERCENTS:
+        return list(lines)
+    from statistics import median  # slow to load: docs/performance.md
+
+    usual = median(shares.values())
     fitting = {number for number, share in shares.items() if _fits(share, usual)}
     if len(fitting) < FEWEST_PERCENTS:
         return list(lines)

@@ -5,8 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from textwrap import shorten
+from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.pdf_text import OPENING as PDF_OPENING
@@ -34,8 +33,7 @@ _PAGE = re.compile(r"<(?:!doctype|!--|\?xml|[a-z][a-z0-9]*[\s/>])|\{|\[\s*[\[{]"
 _MOST_NAMED, _MOST_OF_ONE = 12, 120
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(NamedTuple):
     """The recipes of a file. ``menu`` tells of headings over them, ``loose`` of what else is in none of them."""
 
     shown: str
@@ -168,6 +166,8 @@ def told(place: Place, message: str) -> Result:
 
 def named(texts: Sequence[str]) -> str:
     """Titles or lines in a row, as many as can be read."""
+    from textwrap import shorten  # slow to load: docs/performance.md
+
     more = len(texts) - _MOST_NAMED
     named = ", ".join(shorten(text, _MOST_OF_ONE, placeholder=" ...") for text in texts[:_MOST_NAMED])  # fmt: skip
     return f"{named} and {more} more" if more > 0 else named

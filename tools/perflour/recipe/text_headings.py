@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from enum import Enum
+from typing import NamedTuple
 
 from perflour.recipe.line_kinds import NUMBERED, is_ingredient, is_instruction, is_sentence
 from perflour.recipe.words import word_map
@@ -30,8 +30,7 @@ class Kind(Enum):
     SOURCE, YIELD, PART, TITLE, INGREDIENT, STEP, OTHER = range(7)
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """A line that says something. ``level`` is that of a heading, 0 for none.
 
     ``blanks`` counts the blank lines above; ``is_parted`` says that a rule or a new page is among them,
@@ -61,7 +60,7 @@ def lines_of(raw: Sequence[str]) -> Iterator[Line]:
         level = len(heading[1]) if heading else _underlined(raw, number)
         ends = number == len(raw) or not raw[number].strip() or bool(DRAWN.fullmatch(raw[number]))
         line = Line(number, text, level, blanks if number > 1 else 1, is_parted, ends)
-        yield replace(line, kind=_kind(line))
+        yield line._replace(kind=_kind(line))
         blanks, is_parted = 0, False
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.line_kinds import LONGEST_LINE, is_dough_temperature
@@ -20,8 +20,7 @@ _CELL = re.compile(r"\S+(?: {1,2}\S+)*")
 _NUMBER = re.compile(r"(?P<head>[^\W\d_]+: +)?(?:step +)?(?P<number>[0-9]{1,2})[.):] +(?=\S)", re.IGNORECASE)  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """A line with its place, its indent, and whether a blank line stands above it.
 
     ``is_numbered`` where the number of a list stood before its text.
@@ -59,7 +58,7 @@ def without_list_numbers(lines: Sequence[Line]) -> list[Line]:
         line, head = lines[at], match["head"] or ""
         column = line.place.column + (0 if head else match.end())
         place = line.place._replace(column=column)
-        found[at] = replace(line, text=head + line.text[match.end() :], place=place, is_numbered=True)  # fmt: skip
+        found[at] = line._replace(text=head + line.text[match.end() :], place=place, is_numbered=True)  # fmt: skip
     return found
 
 
@@ -112,7 +111,8 @@ def as_listed(lines: Iterable[Line], catalogue: Catalogue) -> Iterator[Line]:
     for block in blocks(list(lines)):
         parted = [one for line in _parted(block) for one in _by_food(line, catalogue)]
         texts = with_units([line.text for line in parted], catalogue)
-        yield from (replace(line, text=text) for line, text in zip(parted, texts, strict=True))
+        for line, text in zip(parted, texts, strict=True):
+            yield line if text == line.text else line._replace(text=text)
 
 
 def _by_food(line: Line, catalogue: Catalogue) -> Iterator[Line]:
@@ -120,9 +120,11 @@ def _by_food(line: Line, catalogue: Catalogue) -> Iterator[Line]:
     from perflour.recipe.prose.between import foods_of_a_line
 
     found = foods_of_a_line(line.text, catalogue) if line.text[:1].isdigit() else []
-    for start, text in found or [(0, line.text)]:
+    if not found:
+        yield line
+    for start, text in found:
         place = line.place._replace(column=line.place.column + start)
-        yield replace(line, text=text, place=place, opens_block=line.opens_block and not start)
+        yield line._replace(text=text, place=place, opens_block=line.opens_block and not start)
 
 
 def _parted(block: list[Line]) -> Iterator[Line]:
@@ -131,8 +133,7 @@ def _parted(block: list[Line]) -> Iterator[Line]:
     found = pieces(whole.text) if len(block) > 1 else []
     if len(found) > len(block):
         for piece in found:
-            yield replace(
-                block[0],
+            yield block[0]._replace(
                 text=piece.text,
                 place=whole.place(piece.start),
                 opens_block=not piece.start,
@@ -141,10 +142,14 @@ def _parted(block: list[Line]) -> Iterator[Line]:
     running = len(block) > 1 and runs(block)  # a line of prose may hold nothing but foods
     for line in block:
         kept = running and not opens_with_part(line.text)
-        for piece in [Piece(0, line.text)] if kept else pieces(line.text):
+        parted = [Piece(0, line.text)] if kept else pieces(line.text)
+        if len(parted) == 1 and parted[0] == (0, line.text):
+            yield line
+            continue
+        for piece in parted:
             place = line.place._replace(column=line.place.column + piece.start)
             opens = line.opens_block and not piece.start
-            yield replace(line, text=piece.text, place=place, opens_block=opens)
+            yield line._replace(text=piece.text, place=place, opens_block=opens)
 
 
 def blocks(lines: list[Line]) -> list[list[Line]]:

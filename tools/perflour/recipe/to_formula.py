@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from perflour.documents.layout import as_scalar, write_commented
 from perflour.documents.nodes import Collection, CommentedFile, Entry, Scalar
@@ -47,8 +47,7 @@ _HOUSE_SCALES = {"fahrenheit": "F", "celsius": "C"}
 _MOST_NAMES = 200
 
 
-@dataclass(frozen=True)
-class Imported:
+class Imported(NamedTuple):
     """A formula file before it is put in the house format; ``unclear`` is what a baker must look at."""
 
     id: str
@@ -58,11 +57,11 @@ class Imported:
     readings: tuple[Reading, ...] = ()
 
 
-@dataclass
 class _Marks:
     """What was not understood, collected as the file is built."""
 
-    found: list[Result] = field(default_factory=list)
+    def __init__(self) -> None:
+        self.found: list[Result] = []
 
     def add(self, place: Place, confidence: float, why: str, original: str) -> tuple[str, ...]:
         """Note it and give the comment that stands over it in the file."""
@@ -94,7 +93,7 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
         Entry(list_of(_step_entry(step, marks) for step in steps), "method"),
     ]
     lost = tuple(_tell_lost(recipe, (header.title, *_values(entries)), marks))
-    entries[-1] = replace(entries[-1], above=lost)
+    entries[-1] = entries[-1]._replace(above=lost)
     if lacks_source(recipe, header):
         marks.found.append(Result(RULE, "warning", NO_SOURCE, _begin(recipe), title))
     page = CommentedFile((), Collection(False, tuple(entries)))
@@ -159,7 +158,7 @@ def _told_untaken(placed: _Placed, part: str, taken_names: set[str]) -> _Placed:
     is_taken = {fold(line.item), fold(_stated_kind(part)[0])} & taken_names
     if is_taken or line.unclear or line.amount == NOT_STATED or line.note.startswith("for "):
         return placed
-    return replace(placed, line=line.doubted(UNTAKEN, "no step takes it; say where it goes in"))
+    return placed._replace(line=line.doubted(UNTAKEN, "no step takes it; say where it goes in"))
 
 
 def _values(entries: Iterable[Entry]) -> Iterator[str]:
@@ -184,8 +183,7 @@ def _in_sentence_case(title: str) -> str:
     return title.capitalize() if title.isupper() else title
 
 
-@dataclass(frozen=True)
-class _Placed:
+class _Placed(NamedTuple):
     """A line read, with where it came from."""
 
     line: LineRead
@@ -205,7 +203,7 @@ def _named_part_lines(part_lines: Sequence[PartLines], title: str) -> list[PartL
             unique, number = f"{name} {number}", number + 1
         taken[name] = number
         taken.setdefault(unique, 2)
-        found.append(replace(section, name=unique))
+        found.append(section._replace(name=unique))
     return found
 
 
@@ -229,7 +227,7 @@ def _spelled_names(part_lines: Iterable[PartLines]) -> NamesOfParts:
 def _part_lines(section: PartLines, names: NamesOfParts, catalogue: Catalogue) -> Iterator[_Placed]:
     for line in section.lines:
         if isinstance(line, CellLine) and not line.problem and (used := part_used(f"{line.amount} {line.item}", names, section.name)):  # fmt: skip
-            yield _Placed(replace(used, note=line.note), line.text, line.place, is_part=True)
+            yield _Placed(used._replace(note=line.note), line.text, line.place, is_part=True)
         elif isinstance(line, CellLine):
             yield _Placed(_cells(line, catalogue), line.text, line.place)
         elif used := part_used(line.text, names, section.name):
@@ -246,7 +244,7 @@ def _doubted(section: PartLines, lines: Iterable[_Placed]) -> list[_Placed]:
     """The lines, the first of them doubted where it is not settled that they are a part."""
     first, *others = lines
     if section.unclear:
-        first = replace(first, line=first.line.doubted(GUESSED_PART, section.unclear))
+        first = first._replace(line=first.line.doubted(GUESSED_PART, section.unclear))
     return [first, *others]
 
 
@@ -259,7 +257,7 @@ def _cells(line: CellLine, catalogue: Catalogue) -> LineRead:
     read, *more = read_line(f"{line.amount} {line.item}".strip(), catalogue)
     also = (f"{one.amount} {one.item} {one.note}".strip() for one in more)
     states, notes = (read.state, line.state), (read.note, line.note, *also)
-    return replace(read, state=", ".join(filter(None, states)), note="; ".join(filter(None, notes)))
+    return read._replace(state=", ".join(filter(None, states)), note="; ".join(filter(None, notes)))
 
 
 def _steps(
@@ -370,4 +368,4 @@ def _step_entry(step: StepRead, marks: _Marks) -> Entry:
     uses = Entry(list_of(Entry(as_scalar(name[:_MOST_NAMES])) for name in step.uses), "uses")
     assert isinstance(entry.node, Collection)
     first, *others = entry.node.entries
-    return replace(entry, node=replace(entry.node, entries=(first, uses, *others)))
+    return entry._replace(node=entry.node._replace(entries=(first, uses, *others)))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import Any
+from functools import lru_cache
+from typing import Any, NamedTuple
 
 from perflour.documents.reader import read_document
 from perflour.documents.shipped import shipped
@@ -38,8 +38,7 @@ class Phrases:
         return 0
 
 
-@dataclass(frozen=True)
-class _Words:
+class _Words(NamedTuple):
     """The lists of the file as sets and as phrases, and its tables, by their keys; all in lower case."""
 
     sets: dict[str, frozenset[str]]
@@ -66,6 +65,8 @@ def _is_list(words: object) -> bool:
     return isinstance(words, list)
 
 
+# Owner: the process, whose own file does not change. Bound: its keys. Pays: one is asked for every few words.
+@lru_cache(maxsize=256)
 def word_set(key: str) -> frozenset[str]:
     """The words or phrases of a list, in lower case."""
     return shipped(WORDS, _words).sets[key]
@@ -76,11 +77,15 @@ def any_of(key: str) -> str:
     return f"(?:{'|'.join(sorted(word_set(key), key=len, reverse=True))})"
 
 
+# Owner: the process, whose own file does not change. Bound: its keys. Pays: one is asked for every few words.
+@lru_cache(maxsize=256)
 def word_map(key: str) -> dict[str, Any]:
     """A table of the file, its keys in lower case."""
     return shipped(WORDS, _words).maps[key]
 
 
+# Owner: the process, whose own file does not change. Bound: its keys. Pays: one is asked for every few words.
+@lru_cache(maxsize=256)
 def phrases(key: str) -> Phrases:
     """The phrases of a list, to be looked for in a row of words."""
     return shipped(WORDS, _words).phrases[key]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from perflour.kitchen.numbers import plain_numbers
@@ -47,8 +46,7 @@ _PRICE = re.compile(r"\s*\b(?:sell|sold|price|at)\b\s*[@:]?\s*(?:for\s)?[0-9.]+ 
 _MASS = re.compile(r" (?:g|kg|oz|lb)$")
 
 
-@dataclass(frozen=True)
-class YieldRead:
+class YieldRead(NamedTuple):
     """Pieces of a batch, what one is called, and its scaling weight where that is said."""
 
     pieces: int

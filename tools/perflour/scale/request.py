@@ -111,7 +111,7 @@ def scaled_file(content: bytes, scaled: Scaled, resolution_g: float) -> bytes:
             "yield": lambda node: _scaled_yield(node, scaled, resolution_g),
         },
     )
-    return bytes_of(write_commented(replace(page, root=root)), like=content)
+    return bytes_of(write_commented(page._replace(root=root)), like=content)
 
 
 def _scaled_part(part: Collection, amounts: Iterator[ScaledLine]) -> Collection:

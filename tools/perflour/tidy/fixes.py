@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
@@ -119,7 +119,7 @@ def _edited(content: bytes, path: str, weighed: Balance, kitchen: Kitchen) -> by
         root = _without_waivers(page.root, needless)
     else:
         return content
-    return bytes_of(write_commented(replace(page, root=root)), like=content)
+    return bytes_of(write_commented(page._replace(root=root)), like=content)
 
 
 def _needless_waivers(weighed: Balance, results: Sequence[Result]) -> set[int]:
@@ -149,9 +149,9 @@ def _without_waivers(root: Collection, needless: set[int]) -> Collection:
         return changed(root, {"waivers": lambda _: kept})
     at = root.entries.index(entry)
     beside = (entry.beside.strip(),) if entry.beside else ()
-    comments = replace(entry, above=(*entry.above, *beside, *kept.below))
+    comments = entry._replace(above=(*entry.above, *beside, *kept.below))
     entries = (*root.entries[:at], comments, *root.entries[at + 1 :])
-    return _without(replace(root, entries=entries), {at})
+    return _without(root._replace(entries=entries), {at})
 
 
 def _without(node: Collection, numbers: set[int]) -> Collection:
@@ -161,9 +161,9 @@ def _without(node: Collection, numbers: set[int]) -> Collection:
     for number, entry in enumerate(node.entries):
         above = (*above, *entry.above)
         if number not in numbers:
-            entries.append(replace(entry, above=above))
+            entries.append(entry._replace(above=above))
             above = ()
-    return replace(node, entries=tuple(entries), below=(*above, *node.below))
+    return node._replace(entries=tuple(entries), below=(*above, *node.below))
 
 
 def _turned(root: Collection) -> Collection:

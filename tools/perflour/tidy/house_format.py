@@ -3,11 +3,8 @@
 import json
 import re
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
-from difflib import unified_diff
 from functools import partial
-from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from perflour.balance.balance import Balance, balance
 from perflour.documents.comments import comments_of
@@ -42,16 +39,16 @@ from perflour.plain import visible
 from perflour.result import CannotRun, FileProblem, Place, Result
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, input_files, read_bytes
-from perflour.system.opening import make_folder
 from perflour.system.paths import display_path
-from perflour.system.writing import write_file, write_new
 from perflour.tidy.order_of_use import orders_of_use
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 _DEGREES = re.compile(r"(?<=[0-9])\s*(?:°\s*|deg(?:rees)?\s*)?([CF])\b")
 
 
-@dataclass(frozen=True)
-class Formatted:
+class Formatted(NamedTuple):
     """A file that is not in the house format yet, and how it would read."""
 
     path: str
@@ -61,6 +58,8 @@ class Formatted:
 
     def diff(self) -> str:
         """The change as a unified diff."""
+        from difflib import unified_diff  # slow to load, as pathlib below: docs/performance.md
+
         before, after = (
             text.decode("utf-8", "replace").splitlines(keepends=True)
             for text in (self.before, self.after)
@@ -99,6 +98,10 @@ def write_formatted(changed: Iterable[Formatted]) -> list[str]:
 
     Raises CannotRun where a file cannot be written.
     """
+    from pathlib import Path
+
+    from perflour.system.writing import write_file
+
     overtaken: list[str] = []
     for file in changed:
         if read_bytes(file.path) != file.before:
@@ -113,8 +116,11 @@ def write_formatted(changed: Iterable[Formatted]) -> list[str]:
     return overtaken
 
 
-def write_new_formula(path: Path, content: bytes) -> str:
+def write_new_formula(path: "Path", content: bytes) -> str:
     """Write the file where none is yet; its path as people type it. Raises CannotRun."""
+    from perflour.system.opening import make_folder
+    from perflour.system.writing import write_new
+
     shown = display_path(str(path))
     try:
         make_folder(str(path.parent))
@@ -163,7 +169,7 @@ def weighed_in_house_format(
     formula, customs = weighed.formula, kitchen.catalogue.said.customs
     text = text_of(content)
     page = read_commented(text)
-    page = replace(page, root=_tidied(page.root, _asked(weighed, path, kitchen)))
+    page = page._replace(root=_tidied(page.root, _asked(weighed, path, kitchen)))
     formatted = write_commented(page)
     if formatted == text:
         return InHouseFormat(bytes_of(formatted, like=content), formula)
@@ -260,7 +266,7 @@ def _in_order_of_use(lines: Collection, order: Sequence[int]) -> Collection:
     grouped = any("" in entry.above for entry in lines.entries)
     if not entries or grouped or (lines.entries[0].above and order[0] != 0):
         return lines
-    return replace(lines, entries=tuple(entries))
+    return lines._replace(entries=tuple(entries))
 
 
 def _ordered(mapping: Collection, definition: str) -> Collection:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -232,20 +232,20 @@ def _written(content: bytes, data: dict[str, Any], key: str) -> tuple[str, int]:
     below = [line for line in page.root.below if line not in gone]
     if left:
         below += [STILL_TO_COME, *left]
-    root = replace(page.root, entries=(*kept, listed), below=tuple(below))
-    return write_commented(replace(page, root=root)), len(left)
+    root = page.root._replace(entries=(*kept, listed), below=tuple(below))
+    return write_commented(page._replace(root=root)), len(left)
 
 
 def _without(entry: Entry, gone: set[str]) -> Entry:
-    return replace(entry, above=tuple(line for line in entry.above if line not in gone))
+    return entry._replace(above=tuple(line for line in entry.above if line not in gone))
 
 
 def _listed(old: Entry | None, key: str, rows: Sequence[dict[str, Any]]) -> Entry:
     """The list with its new rows at the end."""
     node = old.node if old and isinstance(old.node, Collection) else Collection(True, ())
     new = tuple(Entry(_row(row)) for row in rows[len(node.entries) :])
-    filled = replace(node, entries=(*node.entries, *new))
-    return replace(old, node=filled) if old else Entry(filled, key)
+    filled = node._replace(entries=(*node.entries, *new))
+    return old._replace(node=filled) if old else Entry(filled, key)
 
 
 def _row(row: Mapping[str, Any]) -> Node:

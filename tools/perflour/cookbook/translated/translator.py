@@ -151,8 +151,7 @@ class Translator:
 
     def _allergens(self, found: Allergens) -> Allergens:
         known, names = texts(), self.speaker.language.allergens
-        return replace(
-            found,
+        return found._replace(
             us=self._brought(found.us, known.us, names["us"]),
             eu=self._brought(found.eu, known.eu, names["eu"]),
             not_known=tuple(map(self._named, found.not_known)),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.formula.portions import joined, taken
 from perflour.kitchen.catalogue import Catalogue, built_in, normal_name
@@ -23,8 +23,7 @@ _DRY_GROUP = "dairy"
 _DRY = ("dry", "powder", "dried")
 
 
-@dataclass(frozen=True)
-class Listed:
+class Listed(NamedTuple):
     """An item or part that steps can use; ``group`` is the catalogue's, empty for what it does not know.
 
     ``parts`` are those that list it, empty for a part itself and in a recipe of one part.
@@ -37,8 +36,7 @@ class Listed:
     parts: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Mention:
+class Mention(NamedTuple):
     """Names that one place of a step means, ``start`` to ``end`` in its words.
 
     ``by_kind`` where a word for a kind of ingredient stands there ("the liquid").
@@ -67,7 +65,8 @@ class Index:
         self._kinds: set[tuple[str, ...]] = set()
         self._nouns: set[str] = set()
         self._main = {entry.name: entry.main for entry in self.entries}
-        self._longest = 1
+        #: How many words the longest phrase has that begins with a word.
+        self._longest: dict[str, int] = {}
         for entry in self.entries:
             for spelling in (entry.name, entry.main, *entry.aliases):
                 self._add(spelling, entry.name)
@@ -91,7 +90,7 @@ class Index:
         names = self._phrases.setdefault(key, [])
         if name not in names:
             names.append(name)
-        self._longest = max(self._longest, len(key))
+        self._longest[key[0]] = max(self._longest.get(key[0], 0), len(key))
 
     def _of_groups(self, meant: dict[str, object]) -> list[str]:
         groups = meant["groups"]
@@ -109,14 +108,9 @@ class Index:
         at = 0
         stemmed = [stem(word) for word in words]
         while at < len(words):
-            length = next(
-                (
-                    n
-                    for n in range(min(self._longest, len(words) - at), 0, -1)
-                    if tuple(stemmed[at : at + n]) in self._phrases
-                ),
-                0,
-            )
+            length = min(self._longest.get(stemmed[at], 0), len(words) - at)
+            while length and tuple(stemmed[at : at + length]) not in self._phrases:
+                length -= 1
             names = self._phrases[tuple(stemmed[at : at + length])] if length else []
             if length == 1 and stemmed[at] in self._nouns and at and self._is_other(words[at - 1], words[at], names):  # fmt: skip
                 names = []

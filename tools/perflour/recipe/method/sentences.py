@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from perflour.kitchen.numerals import in_figures
 from perflour.recipe.method.pieces import Piece, readies_pan, says_pieces
@@ -44,8 +44,7 @@ _DASH = re.compile(r"(?<=\w) [-–—] (?=(?P<verb>[a-z]+) (?:those|them|that|th
 _PIECE = re.compile(r"[^\W_]+(?:[-'’./][^\W_]+)*%?|[,;:()]")
 
 
-@dataclass(frozen=True)
-class Clause:
+class Clause(NamedTuple):
     """Part of a sentence: ``do`` the verb, empty for a remark; ``rest`` what follows it; ``text`` all.
 
     ``condition`` says that a "when ...", an "if ..." or a heading stands before the verb, which is not
@@ -103,8 +102,7 @@ def _ends(text: str, match: re.Match[str]) -> bool:
     return after[0].isupper() or after[0].isdigit() or after[0] in "\"'“‘" or match[0] != "."
 
 
-@dataclass(frozen=True)
-class _Opening:
+class _Opening(NamedTuple):
     """A verb where a clause opens: pieces ``start`` to ``verb`` stand before it, ``end`` after it."""
 
     start: int
@@ -164,7 +162,7 @@ def _of_the_same(found: list[Clause]) -> list[Clause]:
     for at in range(len(found) - 2, -1, -1):
         one, behind = found[at], found[at + 1]
         if not one.rest and {one.do, *behind.do.split(" and ")} <= word_set("verbs-of-paring"):
-            found[at] = replace(one, rest=re.split(r"[,;]", behind.rest)[0])
+            found[at] = one._replace(rest=re.split(r"[,;]", behind.rest)[0])
     return found
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from fractions import Fraction
 
 from perflour.formula.verbs import WAITS, bakes
@@ -73,6 +72,7 @@ _PHRASE_ENDS = re.compile(
 )
 _ARTICLE = re.compile(r"^(?:an?|the|your)\s+", re.IGNORECASE)
 _MAKES = re.compile(r"[,;]?\s*\b(?:this makes|makes)\s+(?:the\s+)?(?P<part>[^,;.]+)", re.IGNORECASE)
+_FIGURE = re.compile("[0-9]")
 _ASIDE = re.compile(r"\(([^()]*)\)")
 _MEASURED_IN = rf"{_TIME_UNIT}|full\b|inch(?:es)?\b|cm\b|pounds?\b|lb\b|by\b|(?:pan|tin|dish)\b"
 #: A spoon of something is an amount and no tool.
@@ -82,14 +82,14 @@ _DIP = re.compile(r"\s*in(?: the| hot)? [^\W\d_]+", re.IGNORECASE)
 _LONGEST_PHRASE = 80
 
 
-@dataclass
 class Fields:
     """What was taken out of a clause, by key of a step, and the text that is left."""
 
-    left: str
-    found: dict[str, str] = field(default_factory=dict)
-    asides: list[str] = field(default_factory=list)
-    doubts: list[str] = field(default_factory=list)
+    def __init__(self, left: str) -> None:
+        self.left = left
+        self.found: dict[str, str] = {}
+        self.asides: list[str] = []
+        self.doubts: list[str] = []
 
     def take(self, key: str, value: str, span: tuple[int, int]) -> None:
         """Keep a value, the first of its key, and cut its words out of what is left."""
@@ -106,24 +106,38 @@ def fields_of(
     ``parts`` are folded names; ``scale`` says what a temperature without one is."""
     rest = _REGULO.sub("gas mark ", _HYPHEN.sub(r"\1 \2", rest))
     fields = Fields(_hours(figures_before(plain_numbers(rest), _MEASURED_IN)))
-    _heat(fields, do, scale)
+    has_figures = _FIGURE.search(fields.left) is not None  # else there is no heat, time or size
+    if has_figures:
+        _heat(fields, do, scale)
     asides = _ASIDE.findall(fields.left)
     fields.asides += [aside.strip() for aside in asides if aside.strip()]
     fields.left = _ASIDE.sub(" ", fields.left)
-    _heat(fields, do, scale)
+    if has_figures:
+        _heat(fields, do, scale)
     if (made := _MAKES.search(fields.left)) and " ".join(made["part"].lower().split()) in parts:
         fields.take("makes", made["part"], made.span())
     _until(fields)
     if match := _SPEED.search(fields.left):
         speed = match["speed"] or match["plain"] or match["listed"]
         fields.take("speed", speed.lower(), match.span())
-    _time(fields)
-    _bare_time(fields, do)
+    if has_figures:
+        _time(fields)
+        _bare_time(fields, do)
     if match := _FULL.search(fields.left):
         fields.take("fill", match["share"], match.span())
     if do.startswith("fill") and "fill" not in fields.found and (match := _SHARE.search(in_figures(fields.left))):  # fmt: skip
         fields.left = in_figures(fields.left)
         fields.take("fill", match["share"], match.span())
+    if _FIGURE.search(fields.left):  # now of a share, too
+        _pan(fields, do)
+    _places(fields)
+    if do == "fill" and not {"into", "on"} & fields.found.keys() and (match := _FILLED.match(fields.left)):  # fmt: skip
+        fields.take("into", match["pan"], match.span())
+    return fields
+
+
+def _pan(fields: Fields, do: str) -> None:
+    """The pan with its measure."""
     led = do.rsplit(" ", 1)[-1]
     if led in ("into", "in", "on") and " " in do and _PAN.match(f"{led} {fields.left.strip()}"):
         fields.left = f"{led} {fields.left.strip()}"
@@ -132,10 +146,6 @@ def fields_of(
         fields.take(
             "on" if on else "into", _ARTICLE.sub("", match["pan"].strip("() ")), match.span()
         )
-    _places(fields)
-    if do == "fill" and not {"into", "on"} & fields.found.keys() and (match := _FILLED.match(fields.left)):  # fmt: skip
-        fields.take("into", match["pan"], match.span())
-    return fields
 
 
 #: "An hour and a quarter".
@@ -162,8 +172,13 @@ def _or_longer(match: re.Match[str]) -> str:
     return f"{match[1]}-{last} {match[2].removesuffix('s')}s" if is_more else match[0]
 
 
+_TELLS_TIME = re.compile(r"[0-9]|hour|minute|day|good|another", re.IGNORECASE)
+
+
 def _hours(text: str) -> str:
     """ "An hour and a half", "fifty minutes to an hour" in figures of one unit."""
+    if text.isascii() and not _TELLS_TIME.search(text):
+        return text
     text = re.sub(r"\b(?:an|one|1) (hour|minute) and (?:a )?(?:half|1/2)\b", r"1 1/2 \1s", text, flags=re.IGNORECASE)  # fmt: skip
     for quarters, share in _QUARTERS:
         text = quarters.sub(rf"1 {share} \1s", text)

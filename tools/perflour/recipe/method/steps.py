@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from perflour.formula.verbs import GREASES, KNEADS, MIXES, MIXES_DRY, MIXES_IN, PAN, PUTS_ON, bakes
 from perflour.recipe.method.implied import ADDING, MIXING, USE, done_with, is_done_too, made_of_list
@@ -65,8 +65,7 @@ _TAKEN_AS = {ADDING: "put in"}
 MOST_BEHIND_BAKE = 3
 
 
-@dataclass(frozen=True)
-class StepRead:
+class StepRead(NamedTuple):
     """A step of a formula as read from a recipe; ``fields`` by key of the schema, all but `do` and `uses`."""
 
     do: str
@@ -78,8 +77,7 @@ class StepRead:
     unclear: str = ""
 
 
-@dataclass(frozen=True)
-class Paragraph:
+class Paragraph(NamedTuple):
     """Text of a method in one piece; ``starts`` are offsets in it with the place of each line."""
 
     text: str
@@ -148,8 +146,8 @@ class _Reading:
         timed = not clause.do and self._only_times(clause.text)
         implied = not clause.do and (timed or self._only_lists(clause.text))
         if implied:
-            clause = replace(
-                clause, do=BAKING if timed else done_with(clause.text), rest=clause.text
+            clause = clause._replace(
+                do=BAKING if timed else done_with(clause.text), rest=clause.text
             )
         if not clause.do:
             self._remark(clause.text, place)
@@ -168,18 +166,18 @@ class _Reading:
             left = without_stages(left)
         if amount := AMOUNT_LEFT.search(left):
             why = f"'{amount[0].strip()}' stands in the note only; list what it is of, or give it a field"
-            step = replace(step, confidence=LEFT_AMOUNT, unclear=why)
+            step = step._replace(confidence=LEFT_AMOUNT, unclear=why)
         elif (other := self.uses.index.unlisted(words_of(left))) and f"{other}-" not in clause.rest.lower():  # fmt: skip
             why = f"'{other}' is said to be used and stands in no list; list it, or name what it is"
-            step = replace(step, confidence=LEFT_AMOUNT, unclear=why)
+            step = step._replace(confidence=LEFT_AMOUNT, unclear=why)
         if implied:
             why = f"no verb is said; taken as {'the bake' if timed else _TAKEN_AS.get(clause.do, clause.do)}"
-            step = replace(step, confidence=IMPLIED, unclear=why)
+            step = step._replace(confidence=IMPLIED, unclear=why)
         if fields.doubts:
-            step = replace(step, confidence=SUPPOSED_SCALE, unclear="; ".join(fields.doubts))
+            step = step._replace(confidence=SUPPOSED_SCALE, unclear="; ".join(fields.doubts))
         if says_more(left):
             why = "another time or temperature stands in the note; give it a step of its own"
-            step = replace(step, confidence=SECOND_TIME, unclear=why)
+            step = step._replace(confidence=SECOND_TIME, unclear=why)
         step = self._with_second_oven_told(step, fields.asides)
         self.only_listed = self.only_listed + 1 if implied and clause.do == ADDING else 0
         self.steps.append(_with_listed(step, listed))
@@ -195,7 +193,7 @@ class _Reading:
             return step
         self.tells_second_oven = True
         why = f"a second oven stands in the note only ({oven}); write the temperature of the one you bake in"
-        return replace(step, confidence=SECOND_OVEN, unclear=why)
+        return step._replace(confidence=SECOND_OVEN, unclear=why)
 
     def _used(
         self, clause: Clause, text: str, place: Place
@@ -304,8 +302,8 @@ class _Reading:
             fields.setdefault("core", core)
         fields["note"] = "; ".join(filter(None, (fields.get("note", ""), text)))
         if not last.unclear:
-            last = replace(last, place=place, text=text)
-        self.steps[-1] = replace(last, fields=tuple(fields.items()), confidence=REMARK, unclear=NO_STEP)  # fmt: skip
+            last = last._replace(place=place, text=text)
+        self.steps[-1] = last._replace(fields=tuple(fields.items()), confidence=REMARK, unclear=NO_STEP)  # fmt: skip
 
     def _tell_first(self) -> None:
         """Give the first step what was told before it, as a note."""
@@ -315,9 +313,9 @@ class _Reading:
         step = self.steps[0]
         fields = dict(step.fields)
         fields["note"] = "; ".join(filter(None, (text, fields.get("note", ""))))
-        self.steps[0] = replace(step, fields=tuple(fields.items()), confidence=REMARK)
+        self.steps[0] = step._replace(fields=tuple(fields.items()), confidence=REMARK)
         if not step.unclear:
-            self.steps[0] = replace(self.steps[0], place=place, text=text, unclear=NO_STEP)
+            self.steps[0] = self.steps[0]._replace(place=place, text=text, unclear=NO_STEP)
         self.told_first = []
 
     def close(self) -> None:
@@ -330,7 +328,7 @@ class _Reading:
         step = self.steps[-1]
         if step.do.split(" ")[0] not in MIXES | KNEADS or {"to", "at"} & dict(step.fields).keys():
             return False
-        self.steps[-1] = replace(step, fields=(*step.fields, ("to", f"{celsius} °C")))
+        self.steps[-1] = step._replace(fields=(*step.fields, ("to", f"{celsius} °C")))
         return True
 
     def _baked_to(self, core: str) -> bool:
@@ -338,7 +336,7 @@ class _Reading:
         for at in range(len(self.steps) - 1, max(-1, len(self.steps) - 1 - MOST_BEHIND_BAKE), -1):
             step = self.steps[at]
             if bakes(step.do) and "core" not in dict(step.fields):
-                self.steps[at] = replace(step, fields=(*step.fields, ("core", core)))
+                self.steps[at] = step._replace(fields=(*step.fields, ("core", core)))
                 return True
         return False
 
@@ -354,8 +352,8 @@ def _with_listed(step: StepRead, listed: Sequence[StepRead]) -> StepRead:
     more = ((key, value) for one in listed for key, value in one.fields)
     fields = {**dict(more), **fields}
     if not listed[0].unclear:
-        return replace(step, fields=tuple(fields.items()))
-    return replace(step, fields=tuple(fields.items()), confidence=IMPLIED, unclear=step.unclear or listed[0].unclear)  # fmt: skip
+        return step._replace(fields=tuple(fields.items()))
+    return step._replace(fields=tuple(fields.items()), confidence=IMPLIED, unclear=step.unclear or listed[0].unclear)  # fmt: skip
 
 
 def _whole(text: str, asides: Iterable[str]) -> str:

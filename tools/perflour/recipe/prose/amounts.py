@@ -25,23 +25,22 @@ _KINDS_OF_FOOD = frozenset(("mass", "volume", "pinch", "count", "container"))
 
 
 class Token(NamedTuple):
-    """A word, number or sign of a text."""
+    """A word, number or sign of a text; ``low`` in lower case, a short form written out, without a point."""
 
     text: str
     start: int
     end: int
-
-    @property
-    def low(self) -> str:
-        """In lower case, a short form of the trade written out, without a point."""
-        low = self.text.lower()
-        written: str = word_map("short-forms").get(low, low)
-        return written.rstrip(".")
+    low: str
 
 
 def tokens_of(text: str) -> list[Token]:
     """The tokens of a text."""
-    return [Token(m[0], m.start(), m.end()) for m in _TOKEN.finditer(text)]
+    whole = word_map("short-forms")
+    return [
+        Token(m[0], m.start(), m.end(), whole.get(low, low).rstrip("."))
+        for m in _TOKEN.finditer(text)
+        if (low := m[0].lower())
+    ]
 
 
 class AmountScan:
@@ -51,15 +50,26 @@ class AmountScan:
         self.text = text
         self.tokens = tokens
         self.catalogue = catalogue
+        self._lows = [token.low for token in tokens]
+        self._amounts: dict[int, tuple[int, bool] | None] = {}
+        self._numbers: dict[int, int | None] = {}
 
     def _low(self, at: int) -> str:
-        return self.tokens[at].low if 0 <= at < len(self.tokens) else ""
+        return self._lows[at] if 0 <= at < len(self._lows) else ""
 
     def _closing(self, at: int) -> int | None:
         return next((n for n in range(at, min(at + 12, len(self.tokens))) if self._low(n) == ")"), None)  # fmt: skip
 
     def _amount(self, at: int) -> tuple[int, bool] | None:
-        """Behind an amount with its unit, and whether it is measured; None where there is none."""
+        """Behind an amount with its unit, and whether it is measured; None where there is none.
+
+        Read once: every manner of saying a food asks for it.
+        """
+        if at not in self._amounts:
+            self._amounts[at] = self._amount_from(at)
+        return self._amounts[at]
+
+    def _amount_from(self, at: int) -> tuple[int, bool] | None:
         behind = self._number(at)
         if behind is None:
             return self._vague(at)
@@ -135,6 +145,12 @@ class AmountScan:
         return behind
 
     def _one_number(self, at: int) -> int | None:
+        """Behind one number; None where none starts. Read once, as amounts are."""
+        if at not in self._numbers:
+            self._numbers[at] = self._one_number_from(at)
+        return self._numbers[at]
+
+    def _one_number_from(self, at: int) -> int | None:
         low = self._low(at)
         if self._is_digit(at):
             behind = at + 1

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
@@ -39,8 +38,8 @@ def with_foods_told(recipe: RecipeText, catalogue: Catalogue) -> RecipeText:
             listed.append(_one_listed(food.name, first, catalogue))
         method.append(with_bare_names(paragraph, foods) if foods else paragraph)
     if not lines:
-        return replace(recipe, method=tuple(method))
-    return replace(recipe, part_lines=tuple(_joined(recipe, lines)), method=tuple(method))
+        return recipe._replace(method=tuple(method))
+    return recipe._replace(part_lines=tuple(_joined(recipe, lines)), method=tuple(method))
 
 
 class _Listed(NamedTuple):
@@ -80,7 +79,7 @@ def _joined(recipe: RecipeText, told: dict[str, list[TextLine]]) -> Iterator[Par
     if "" in told and base is None:
         yield PartLines("", tuple(told.pop("")))
     for part in recipe.part_lines:
-        yield replace(part, lines=(*part.lines, *told.pop(part.name, ())))
+        yield part._replace(lines=(*part.lines, *told.pop(part.name, ())))
     yield from (PartLines(name, tuple(lines)) for name, lines in told.items())
 
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
@@ -78,7 +77,7 @@ def sorted_prose(
         PartLines(name or _base_name(title, paragraphs), tuple(of), guessed.get(name, ""))
         for name, of in parts.items()
     )
-    return replace(recipe, title=title, yields=yields, part_lines=tuple(lines), method=tuple(method))  # fmt: skip
+    return recipe._replace(title=title, yields=yields, part_lines=tuple(lines), method=tuple(method))  # fmt: skip
 
 
 def _base_name(title: str, paragraphs: Sequence[Paragraph]) -> str:

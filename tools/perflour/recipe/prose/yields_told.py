@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from perflour.recipe.method.sentences import sentences
 from perflour.recipe.recipe_text import RecipeText, TextLine
 from perflour.recipe.yields import yield_in, yield_of
@@ -17,7 +15,7 @@ def with_yield_of_title(recipe: RecipeText) -> RecipeText:
         return recipe
     place = recipe.title_place._replace(column=recipe.title_place.column + at)
     title = recipe.title[:at].strip(" -–—|,;(")
-    return replace(recipe, title=title, yields=TextLine(found.said.rstrip(")"), place))
+    return recipe._replace(title=title, yields=TextLine(found.said.rstrip(")"), place))
 
 
 def with_yield_told(recipe: RecipeText) -> RecipeText:
@@ -27,5 +25,5 @@ def with_yield_told(recipe: RecipeText) -> RecipeText:
     for told_in in recipe.method:
         for offset, sentence in sentences(told_in.text):
             if said := yield_in(sentence):
-                return replace(recipe, yields=TextLine(said, told_in.place(offset)))
+                return recipe._replace(yields=TextLine(said, told_in.place(offset)))
     return recipe
