@@ -37,7 +37,7 @@ LOADED_IN = {
     "sklearn": ("designs.next_point",),
     "pydoe": ("designs",),
 }  # fmt: skip
-OURS = {*sys.stdlib_module_names, "perflour"}
+OURS = {*sys.stdlib_module_names, "perflour", "_perflour_reader"}
 
 
 @pytest.fixture(scope="module")
