@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.documents import reader
-from perflour.documents.by_pyyaml import read_text
+from perflour.documents.by_pyyaml import document_of
 from perflour.documents.reader import Document, read_document
 from perflour.lint.places import ends_of
 from perflour.result import FileProblem
@@ -72,7 +72,7 @@ def both(content: bytes) -> tuple[Any, Any]:
 
 
 def _by_pyyaml(content: bytes, path: str) -> Document:
-    return read_text(reader._decode(content, path), path)
+    return document_of(reader._decode(content, path), path)
 
 
 def mutated(number: int) -> bytes:

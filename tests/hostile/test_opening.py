@@ -231,6 +231,7 @@ OPEN_THEMSELVES = {
     "system/cache.py": "our own folder in the git folder",
     "system/files.py": "scandir, which follows no link",
     "system/made_by.py": "what is installed with perflour",
+    "system/consists_of.py": "what is installed with perflour, and the names of what is installed beside it",
     "system/shown_before.py": "our own folder in the git folder",
     "history/store.py": "our own folder in the git folder",
     "lint/cache.py": "our own folder in the git folder",

@@ -152,5 +152,5 @@ def test_a_request_that_cannot_be_met_says_its_field(
 
 
 def test_editors_see_every_field_of_a_request() -> None:
-    for said, request in ((api.Target, ScaleRequest), (api.Beside, ImportRequest)):
-        assert list(said.__annotations__) == [field.name for field in fields(request)]
+    assert list(api.Target.__annotations__) == [field.name for field in fields(ScaleRequest)]
+    assert list(api.Beside.__annotations__) == list(ImportRequest._fields)

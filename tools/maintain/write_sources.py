@@ -159,7 +159,7 @@ def in_words() -> Iterator[Said]:
     for folder, kind in ((ROOT / "tools" / "perflour", "code"), (ROOT / "tests", "test")):
         for path in sorted(folder.rglob("*.py")):
             if "validators" not in path.parts and "lint/rules" not in path.as_posix():
-                name = path.relative_to(folder).as_posix()
+                name = path.relative_to(ROOT).as_posix()
                 yield Said(kind, name, path.read_text(encoding="utf-8"))
 
 

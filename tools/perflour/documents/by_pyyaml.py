@@ -37,7 +37,7 @@ with patterns_when_used():  # its own reader in Python has costly ones, which we
     from yaml.nodes import MappingNode, ScalarNode, SequenceNode
 
 
-def read_text(text: str, path: str) -> Document:
+def document_of(text: str, path: str) -> Document:
     """The document of a text without control characters. Raises FileProblem."""
     document = _composed(text, path) or _read_events(text, path)
     if "\\" in text:

@@ -148,9 +148,9 @@ def read_document(content: bytes, path: str) -> Document:
     # An escape may hide a sign that nobody sees, for which the other reader looks.
     if _read and "\\" not in text and (found := _read(content, plain_value)):
         return Document(path, *found)
-    from perflour.documents.by_pyyaml import read_text  # which loads pyyaml
+    from perflour.documents.by_pyyaml import document_of  # which loads pyyaml
 
-    return read_text(text, path)
+    return document_of(text, path)
 
 
 def data_of(content: bytes | None) -> Any:

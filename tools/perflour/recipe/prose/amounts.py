@@ -51,6 +51,7 @@ class AmountScan:
         self.tokens = tokens
         self.catalogue = catalogue
         self._lows = [token.low for token in tokens]
+        self._words = frozenset(self._lows)
         self._amounts: dict[int, tuple[int, bool] | None] = {}
         self._numbers: dict[int, int | None] = {}
 

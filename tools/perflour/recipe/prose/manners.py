@@ -327,7 +327,7 @@ class MannerScan(NameScan):
 
     def _as_large_as(self, at: int) -> tuple[list[FoodSaid], int] | None:
         """ "Butter the size of an egg", "a piece of butter the size of a walnut"."""
-        if "size" not in self._lows:
+        if "size" not in self._words:
             return None
         first = at
         if self._low(at) in ("a", "one") and self._low(at + 2) == "of":
