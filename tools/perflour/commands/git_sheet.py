@@ -11,9 +11,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     import argparse
 
-if TYPE_CHECKING:
-    import argparse
-
 EXAMPLE = "perflour git-sheet formulas/rye-ginger-cookie/formula.yaml"
 CODES = ("the sheet, or the text of a file that is no formula",)
 
