@@ -137,7 +137,7 @@ def _row(value: Any) -> Any:
     """A value of a Change as JSON: what is no plain value as a list that starts with its class."""
     if isinstance(value, tuple):
         name = type(value).__name__ if hasattr(value, "_fields") else ""
-        return [name, *map(_row, value)]
+        return [name, *[_row(one) if isinstance(one, tuple) else one for one in value]]
     return value
 
 
