@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.quantity import AmountProblem, parse_duration, parse_temperature
-from perflour.system.opening import names_in
+from perflour.system.opening import is_file, names_in
 from perflour.system.paths import TRIAL_FILE, TRIALS
 
 #: The units of levels: of the flour or of what stands for it; of a time; of a temperature.
@@ -185,7 +185,7 @@ def trial_files(folder: str) -> list[str]:
     except OSError:
         return []
     found = (os.path.join(beside, name, TRIAL_FILE) for name in names)
-    return [path for path in found if os.path.isfile(path)]
+    return [path for path in found if is_file(path)]
 
 
 def trial_from(data: Mapping[str, Any]) -> Trial:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from pathlib import Path, PurePosixPath
+from pathlib import PurePosixPath
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance
@@ -24,6 +24,7 @@ from perflour.system import git
 from perflour.system.checkout import as_committed, checked_out
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import InputFile, named_paths, read_or_refused, refusal
+from perflour.system.opening import is_file, is_there
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, under
 
 Found = Mapping[str, tuple[Result, ...]]
@@ -64,7 +65,8 @@ def side_at(
     """A commit as far as it matters: the formulas beside changed files, all where ``changed`` is None."""
     with checked_out(repository, commit) as commit_files:
         top = commit_files.top
-        names = [str(top / limit) for limit in limits if os.path.exists(top / limit)]
+        places = (top if limit == "." else f"{top}/{limit}" for limit in limits)
+        names = [place for place in places if is_there(place)]
         files = list(named_paths(names))
         refused = {r.place.path: (r,) for r in commit_files.refused if under(r.place.path, limits)}
         if changed is not None:
@@ -77,13 +79,13 @@ def side_at(
         found = _linted(files, sources, balances)
         results = {_below(f, top): as_committed(found[f], top) for f in files} | refused
         balances |= {p: told for p, told in refused.items() if p.endswith(f"/{FORMULA_FILE}")}
-        beside = {path: top / PurePosixPath(path).parent for path in balances}
+        beside = {path: f"{top}/{os.path.dirname(path)}" for path in balances}
         return Side(
             balances,
             {_below(f, top): kitchen_for(f) for f in formulas},
             results,
-            {path: bakes_in(str(folder))[0] for path, folder in beside.items()},
-            {path: _text(folder / CHANGELOG_FILE) for path, folder in beside.items()},
+            {path: bakes_in(folder)[0] for path, folder in beside.items()},
+            {path: _text(f"{folder}/{CHANGELOG_FILE}") for path, folder in beside.items()},
             {
                 _below(f, top): read_or_refused(f).content
                 for f in files
@@ -94,34 +96,34 @@ def side_at(
             tuple(
                 _trials(
                     top,
-                    {*(folder.parent for folder in beside.values()), *_above_trials(top, limits)},
+                    {*map(os.path.dirname, beside.values()), *_above_trials(top, limits)},
                 )
             ),
         )
 
 
-def _above_trials(top: Path, limits: Sequence[str]) -> Iterator[Path]:
+def _above_trials(top: str, limits: Sequence[str]) -> Iterator[str]:
     """The folders of formulas beside whose trials, or inside of these, a limit lies: the trial is known there too."""
     for limit in limits:
         parts = PurePosixPath(limit).parts
         if TRIALS in parts:
-            yield top.joinpath(*parts[: parts.index(TRIALS)])
+            yield "/".join((top, *parts[: parts.index(TRIALS)]))
 
 
-def _trials(top: Path, folders: Iterable[Path]) -> Iterator[TrialTold]:
+def _trials(top: str, folders: Iterable[str]) -> Iterator[TrialTold]:
     """The trials in some folders of formulas; what is wrong with their records is lint's to say."""
-    for folder in sorted(folders):
-        for told in trials_in(str(folder)):
+    for folder in sorted(folders, key=lambda path: path.split("/")):
+        for told in trials_in(folder):
             yield replace(told, path=_below(told.path, top))
 
 
-def formula_folder(path: str) -> PurePosixPath:
+def formula_folder(path: str) -> str:
     """The folder that a formula shares with its test bakes and its changelog."""
-    folder = PurePosixPath(path).parent
-    return folder.parent if folder.name == BAKES else folder
+    folder = os.path.dirname(path)
+    return os.path.dirname(folder) if os.path.basename(folder) == BAKES else folder
 
 
-def _below(file: str, top: Path) -> str:
+def _below(file: str, top: str) -> str:
     return file.removeprefix(f"{top}/")
 
 
@@ -154,11 +156,11 @@ def _unwaived(file: str, weighed: Balance | tuple[Result, ...]) -> tuple[Result,
     return check_balance(bare, file, kitchen_for(file))
 
 
-def _text(path: Path) -> str | None:
+def _text(path: str) -> str | None:
     """The text of a file that is there; what cannot be read is told as a result of its own."""
-    if not os.path.isfile(path):
+    if not is_file(path):
         return None
-    return read_or_refused(str(path)).content.decode("utf-8", "replace")
+    return read_or_refused(path).content.decode("utf-8", "replace")
 
 
 def digests_in_history(
