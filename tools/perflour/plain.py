@@ -75,7 +75,7 @@ def _may_act(text: str) -> bool:
 
 
 def _may_command(text: str) -> bool:
-    return "::" in text or "##" in text
+    return "::" in text or ("##" in text and "[" in text)
 
 
 def _told(command: re.Match[str], colon: str, hash_sign: str) -> str:

@@ -2,7 +2,6 @@
 
 import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance
@@ -85,7 +84,6 @@ Moved = tuple[tuple[str, ...], tuple[Change, ...]]
 BALANCES_KEPT = 32
 
 
-@dataclass
 class Facts:
     """What was worked out of the contents of one formula, by blob.
 
@@ -93,9 +91,15 @@ class Facts:
     depends on nothing but those contents, the kitchen and perflour itself.
     """
 
-    known: dict[str, Known] = field(default_factory=dict)
-    moved: dict[tuple[str, str], Moved] = field(default_factory=dict)
-    earlier: "Facts | None" = None
+    def __init__(
+        self,
+        known: dict[str, Known] | None = None,
+        moved: dict[tuple[str, str], Moved] | None = None,
+        earlier: "Facts | None" = None,
+    ) -> None:
+        self.known = known or {}
+        self.moved = moved or {}
+        self.earlier = earlier
 
     def lacks(self, blob: str) -> bool:
         """Whether nothing is known of a blob yet."""

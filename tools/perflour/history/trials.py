@@ -1,12 +1,9 @@
 """Planned trials as evidence of the formula that they are of: which bakes of them are recorded, and who tasted."""
 
-from __future__ import annotations
-
 import os
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from perflour.formula.digests import marks
@@ -62,8 +59,7 @@ class BakedAs(NamedTuple):
     bakes: tuple[Bake, ...]
 
 
-@dataclass(frozen=True)
-class TrialTold:
+class TrialTold(NamedTuple):
     """A trial with what is recorded of it: its variants, and the names of all who scored one of them."""
 
     trial: Trial

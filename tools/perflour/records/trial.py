@@ -1,10 +1,7 @@
 """Records of planned trials: what is varied and how far, the bakes with their variants, and what came of them."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from perflour.kitchen.numbers import plain_numbers
@@ -46,8 +43,7 @@ class Level(NamedTuple):
     unit: str
 
 
-@dataclass(frozen=True)
-class TrialFactor:
+class TrialFactor(NamedTuple):
     """What is varied: an ingredient (in one part where ``part`` says so), a ratio, or the ``field`` of a step.
 
     ``low`` and ``high`` are in ``unit``: percent of the flour, minutes or °C. ``step`` and ``along``, the steps
@@ -67,16 +63,14 @@ class TrialFactor:
     gives_way: str = ""
 
 
-@dataclass(frozen=True)
-class Hold:
+class Hold(NamedTuple):
     """What stays: the batch, or a total that one ingredient gives way for."""
 
     what: str
     gives_way: str = ""
 
 
-@dataclass(frozen=True)
-class Goal:
+class Goal(NamedTuple):
     """What is wanted of an attribute; ``at`` with a target, ``low`` and ``high`` with a range."""
 
     attribute: str
@@ -87,8 +81,7 @@ class Goal:
     weight: float = 1.0
 
 
-@dataclass(frozen=True)
-class TrialBake:
+class TrialBake(NamedTuple):
     """One bake: its letter, blind code, variant with digest, what each factor is, where and when it is baked.
 
     ``levels`` are in the factors' units, by factor; ``said`` is how the record writes them.
@@ -106,16 +99,14 @@ class TrialBake:
     is_centre: bool = False
 
 
-@dataclass(frozen=True)
-class Tasting:
+class Tasting(NamedTuple):
     """Bakes by letter that are tasted side by side; a session of scores of them draws their codes from ``seed``."""
 
     bakes: tuple[str, ...]
     seed: int
 
 
-@dataclass(frozen=True)
-class TrialDesign:
+class TrialDesign(NamedTuple):
     """How the bakes were drawn; ``per_oven`` 0 where nothing limits it."""
 
     kind: str
@@ -128,8 +119,7 @@ class TrialDesign:
     centre: int = 0
 
 
-@dataclass(frozen=True)
-class Trial:
+class Trial(NamedTuple):
     """One planned trial as it is recorded; ``of`` is the digest of the formula that the variants were made of.
 
     ``led_to`` is empty until the result is adopted.

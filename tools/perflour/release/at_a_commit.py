@@ -26,7 +26,7 @@ from perflour.records.tasting import Session, session_from
 from perflour.release.for_readers import yield_said
 from perflour.release.statuses import RELEASED, UNREADABLE
 from perflour.result import Result
-from perflour.system import git
+from perflour.system.blobs import Blobs
 from perflour.system.checkout import as_committed, checked_out, formula_beside
 from perflour.system.paths import FORMULA_FILE, SESSIONS, asked_for, under
 
@@ -95,11 +95,9 @@ class End:
 NO_END = End({}, Proofreader(()))
 
 
-def end_at(
-    repository: git.Repository, commit: str, limits: Sequence[str], is_start: bool = False
-) -> End:
+def end_at(blobs: Blobs, commit: str, limits: Sequence[str], is_start: bool = False) -> End:
     """Every formula below the limits as a commit holds it; of the start only what it is compared by."""
-    with checked_out(repository, commit) as commit_files:
+    with checked_out(blobs, commit) as commit_files:
         top = commit_files.top
         found = (path for path in commit_files.files if os.path.basename(path) == FORMULA_FILE)
         paths = sorted(found, key=lambda path: path.split("/"))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from pathlib import PurePosixPath
 from typing import NamedTuple
 
@@ -13,14 +12,13 @@ from perflour.balance.files import weigh_or_tell
 from perflour.formula.digests import marks
 from perflour.formula.file import read_or_tell
 from perflour.formula.formula import Formula
-from perflour.history.lineage import in_order, lineages
-from perflour.history.store import HistoryStore
 from perflour.history.trials import TrialTold, trials_in
-from perflour.kitchen.house import Kitchen, kitchen_for
+from perflour.kitchen.house import Kitchen, Kitchens, kitchen_for
 from perflour.lint.check import check_all, check_balance, check_weighed
 from perflour.records.bake import Bake, bakes_in
 from perflour.result import Result
 from perflour.system import git
+from perflour.system.blobs import Blobs
 from perflour.system.checkout import as_committed, checked_out
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import InputFile, named_paths, read_or_refused, refusal
@@ -55,15 +53,15 @@ class Side(NamedTuple):
 
     def trials_of(self, path: str, names: Sequence[str]) -> tuple[TrialTold, ...]:
         """The trials beside a formula that are of it, by one of its names."""
+        if not self.trials:
+            return ()
         folder = PurePosixPath(path).parent.parent
         return tuple(t for t in self.trials if t.trial.formula in names and PurePosixPath(t.path).parents[2] == folder)  # fmt: skip
 
 
-def side_at(
-    repository: git.Repository, commit: str, limits: Sequence[str], changed: set[str] | None
-) -> Side:
+def side_at(blobs: Blobs, commit: str, limits: Sequence[str], changed: set[str] | None) -> Side:
     """A commit as far as it matters: the formulas beside changed files, all where ``changed`` is None."""
-    with checked_out(repository, commit) as commit_files:
+    with checked_out(blobs, commit) as commit_files:
         top = commit_files.top
         places = (top if limit == "." else f"{top}/{limit}" for limit in limits)
         names = [place for place in places if is_there(place)]
@@ -73,16 +71,17 @@ def side_at(
             folders = {formula_folder(path) for path in changed}
             files = [f for f in files if formula_folder(_below(f, top)) in folders]
             refused = {p: told for p, told in refused.items() if formula_folder(p) in folders}
-        formulas = [f for f in files if PurePosixPath(f).name == FORMULA_FILE]
+        formulas = [f for f in files if os.path.basename(f) == FORMULA_FILE]
         sources = [read_or_refused(f)._replace(shown=_below(f, top)) for f in formulas]
-        balances = {source.shown: _weighed(source) for source in sources}
+        kitchens = Kitchens()  # nobody edits a commit
+        balances = {s.shown: _weighed(s, kitchens.of(s.path)) for s in sources}
         found = _linted(files, sources, balances)
         results = {_below(f, top): as_committed(found[f], top) for f in files} | refused
         balances |= {p: told for p, told in refused.items() if p.endswith(f"/{FORMULA_FILE}")}
         beside = {path: f"{top}/{os.path.dirname(path)}" for path in balances}
         return Side(
             balances,
-            {_below(f, top): kitchen_for(f) for f in formulas},
+            {_below(f, top): kitchens.of(f) for f in formulas},
             results,
             {path: bakes_in(folder)[0] for path, folder in beside.items()},
             {path: _text(f"{folder}/{CHANGELOG_FILE}") for path, folder in beside.items()},
@@ -91,7 +90,7 @@ def side_at(
                 for f in files
                 if os.path.basename(f) in KITCHEN_FILES
             },
-            {_below(f, top): _unwaived(f, balances[_below(f, top)]) for f in formulas},
+            {s.shown: _unwaived(s.path, balances[s.shown]) for s in sources},
             {path: marks(w.formula) for path, w in balances.items() if isinstance(w, Balance)},
             tuple(
                 _trials(
@@ -114,7 +113,12 @@ def _trials(top: str, folders: Iterable[str]) -> Iterator[TrialTold]:
     """The trials in some folders of formulas; what is wrong with their records is lint's to say."""
     for folder in sorted(folders, key=lambda path: path.split("/")):
         for told in trials_in(folder):
-            yield replace(told, path=_below(told.path, top))
+            yield told._replace(path=_below(told.path, top))
+
+
+def folder_name(path: str) -> str:
+    """How the folder of a file is called."""
+    return os.path.basename(os.path.dirname(path))
 
 
 def formula_folder(path: str) -> str:
@@ -127,11 +131,11 @@ def _below(file: str, top: str) -> str:
     return file.removeprefix(f"{top}/")
 
 
-def _weighed(source: InputFile) -> Balance | tuple[Result, ...]:
+def _weighed(source: InputFile, kitchen: Kitchen) -> Balance | tuple[Result, ...]:
     """A formula weighed once: lint is given what the comparison is made of."""
     if source.refused:
         return (refusal(source),)
-    return weigh_or_tell(source.content, source.shown, kitchen_for(source.path))
+    return weigh_or_tell(source.content, source.shown, kitchen)
 
 
 def _linted(
@@ -188,6 +192,9 @@ def marks_in_history(repository: git.Repository, commit: str, paths: set[str]) -
 
     ``paths`` are those of today, or of any day.
     """
+    from perflour.history.lineage import in_order, lineages  # few branches have a trial that led
+    from perflour.history.store import HistoryStore
+
     # a gate believes nothing that was kept: docs/team.md
     commits = HistoryStore(repository, remember=False).commits(commit)
     snapshots = [

@@ -13,9 +13,10 @@ from typing import NamedTuple
 
 from perflour.plain import control
 from perflour.result import CannotRun, Result
+from perflour.system.blobs import Blobs
 from perflour.system.file_kinds import BY_FILE
 from perflour.system.files import cannot_be_read, not_read
-from perflour.system.git import Repository, read_blobs, tree
+from perflour.system.git import tree
 from perflour.system.held import holding
 from perflour.system.opening import NOWHERE, OUTWARDS, Refused
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, SESSIONS
@@ -40,21 +41,21 @@ class CheckedOut(NamedTuple):
 
 
 @contextmanager
-def checked_out(repository: Repository, commit: str) -> Iterator[CheckedOut]:
+def checked_out(blobs: Blobs, commit: str) -> Iterator[CheckedOut]:
     """The formulas, house files, test bakes, tasting sessions and changelogs of a commit, in a folder.
 
     So that all that reads files beside a formula reads those of that commit. The folder stands nowhere: see held.
     Raises CannotRun for a commit with a path that no file can have.
     """
-    files, links = tree(repository, commit)
+    files, links = tree(blobs.repository, commit)
     wanted = {path: blob for path, blob in files.items() if _is_wanted(path)}
-    texts = read_blobs(repository, links.values())
+    texts = blobs.of(links.values())
     targets = {path: os.fsdecode(texts[blob]) for path, blob in links.items()}
     linked, refused = followed(files, targets)
     wanted |= linked
     refuse_strange(wanted)
-    blobs = read_blobs(repository, wanted.values())
-    with holding(commit, {path: blobs[blob] for path, blob in wanted.items()}) as held:
+    contents = blobs.of(wanted.values())
+    with holding(commit, {path: contents[blob] for path, blob in wanted.items()}) as held:
         yield CheckedOut(held.top, tuple(wanted), refused)
 
 

@@ -134,7 +134,7 @@ def state_of(path: str) -> FileState:
     if not is_there(path):
         return None
     if held := held_at(path):  # nobody edits a commit
-        content = held.files.get(path, b"")
+        content = held.file(path) or b""
         return 0, 0, len(content), 0, content
     try:
         stat = os.stat(path)

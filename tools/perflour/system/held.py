@@ -15,17 +15,32 @@ from perflour.system.opening import COMMITS, NOWHERE_ON_DISK
 
 
 class Held(NamedTuple):
-    """A commit's files by absolute path, and the names in its folders; ``said`` is how messages call the commit."""
+    """A commit's files by their paths in it, and the names in its folders; ``said`` is how messages call the commit.
+
+    It is asked by absolute paths, below ``top``.
+    """
 
     top: str
     files: Mapping[str, bytes]
     folders: Mapping[str, tuple[str, ...]]
     said: str
 
+    def inner(self, path: str) -> str:
+        """A path as the commit has it; its top is empty."""
+        return path[len(self.top) + 1 :].replace(os.sep, "/")
+
+    def file(self, path: str) -> bytes | None:
+        """What a file holds, None where none is there."""
+        return self.files.get(self.inner(path))
+
+    def names(self, path: str) -> tuple[str, ...] | None:
+        """The names in a folder, None where none is there."""
+        return self.folders.get(self.inner(path))
+
     def entries(self, folder: str) -> "list[Entry]":
         """What is in a folder."""
-        inner = ((name, f"{folder}{os.sep}{name}") for name in self.folders[folder])
-        return [Entry(name, path, path in self.folders) for name, path in inner]
+        paths = ((name, os.path.join(folder, name)) for name in self.names(folder) or ())
+        return [Entry(name, path, self.names(path) is not None) for name, path in paths]
 
 
 class Entry(NamedTuple):
@@ -49,11 +64,9 @@ def holding(commit: str, contents: Mapping[str, bytes]) -> Iterator[Held]:
     Raises CannotRun where a file and a folder have one path.
     """
     top = f"{NOWHERE_ON_DISK}{commit}-{next(_numbers)}"
-    files = {f"{top}{os.sep}{path}": content for path, content in contents.items()}
-    held = Held(top, files, _folders(top, files), commit[:9])
-    if both := files.keys() & held.folders.keys():
-        inner = min(both)[len(top) + 1 :]
-        raise CannotRun(f"{inner!r} of the commit is a file and a folder; mend it with git")
+    held = Held(top, contents, _folders(contents), commit[:9])
+    if both := contents.keys() & held.folders.keys():
+        raise CannotRun(f"{min(both)!r} of the commit is a file and a folder; mend it with git")
     COMMITS[top] = held
     try:
         yield held
@@ -61,13 +74,13 @@ def holding(commit: str, contents: Mapping[str, bytes]) -> Iterator[Held]:
         del COMMITS[top]
 
 
-def _folders(top: str, files: Mapping[str, bytes]) -> dict[str, tuple[str, ...]]:
+def _folders(files: Mapping[str, bytes]) -> dict[str, tuple[str, ...]]:
     """The names in each folder; house files are looked for up to the one with a `.git`, as in a work tree."""
-    names: dict[str, dict[str, None]] = {top: {".git": None}, f"{top}{os.sep}.git": {}}
+    names: dict[str, dict[str, None]] = {"": {".git": None}, ".git": {}}
     for path in files:
         inner, is_new = path, True
-        while inner != top and is_new:
-            folder, _, name = inner.rpartition(os.sep)
+        while inner and is_new:
+            folder, _, name = inner.rpartition("/")
             is_new = folder not in names
             names.setdefault(folder, {})[name] = None
             inner = folder

@@ -75,38 +75,46 @@ def held_at(path: str) -> "Held | None":
     """The commit that a path lies in, None for one on a disk: nearly always, so it is seen soonest."""
     if not COMMITS or not path.startswith(NOWHERE_ON_DISK):
         return None
-    return COMMITS.get(NOWHERE_ON_DISK + path[len(NOWHERE_ON_DISK) :].partition(os.sep)[0])
+    inner = path[len(NOWHERE_ON_DISK) :].replace(os.sep, "/")
+    return COMMITS.get(NOWHERE_ON_DISK + inner.partition("/")[0])
 
 
 def _of_commit(held: "Held", path: str, most: int) -> bytes:
-    if path in held.folders:
+    if held.names(path) is not None:
         raise Refused("is a folder", path)
-    content = held.files.get(path)
+    content = held.file(path)
     if content is None:
         raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT), path)
     if len(content) > most:
         raise Refused(_too_large(most), path)
     if wishes().verbose:
-        tell(f"{_READ_AS.get(os.path.basename(path), 'read')}: {held.said}:{path[len(held.top) + 1 :]}")  # fmt: skip
+        tell(f"{_READ_AS.get(os.path.basename(path), 'read')}: {held.said}:{held.inner(path)}")  # fmt: skip
     return content
 
 
 def is_there(path: str) -> bool:
     """Whether anything is at a path. Most is not, and this raises nothing inside."""
     held = held_at(path)
-    return path in held.files or path in held.folders if held else os.access(path, os.F_OK)
+    if held:
+        return held.file(path) is not None or held.names(path) is not None
+    return os.access(path, os.F_OK)
+
+
+def lies_there(path: str) -> bool:
+    """The same, of a link that leads nowhere too."""
+    return is_there(path) if held_at(path) else os.path.lexists(path)
 
 
 def is_file(path: str) -> bool:
     """Whether a file is at a path."""
     held = held_at(path)
-    return path in held.files if held else os.path.isfile(path)
+    return held.file(path) is not None if held else os.path.isfile(path)
 
 
 def is_folder(path: str) -> bool:
     """Whether a folder is at a path."""
     held = held_at(path)
-    return path in held.folders if held else os.path.isdir(path)
+    return held.names(path) is not None if held else os.path.isdir(path)
 
 
 def _tell_of(path: str) -> None:
@@ -136,7 +144,7 @@ def read_beside(beside: str, path: str, most: int = MOST_BYTES) -> bytes:
 def names_in(folder: str) -> list[str]:
     """The names in a folder; none where it is not there. Raises OSError, Refused for a link outwards."""
     if held := held_at(folder):
-        return list(held.folders.get(folder, ()))
+        return list(held.names(folder) or ())
     try:
         found = os.lstat(folder)
     except FileNotFoundError:
