@@ -33,7 +33,8 @@ class Changelog(NamedTuple):
 
     ``text_only`` counts commits that changed no ingredient, step or yield; ``loose_bakes`` were
     baked from no revision that is in the history. ``reckoned_before`` gives the digest of a revision by the
-    one that it had when digests were reckoned otherwise. ``events`` are changes of status, title and folder,
+    one that it had when digests were reckoned otherwise, where a record names such a one, or who asked
+    wanted it. ``events`` are changes of status, title and folder,
     oldest first; ``sessions`` the tastings that had a revision of it; ``trials`` those planned of it, and
     ``trial_problems`` what is wrong with records of trials that may be.
     """
@@ -67,7 +68,7 @@ class AskedFormula(NamedTuple):
     """One formula whose changelog is asked for: its file, and its lineage where it has a commit.
 
     ``sessions`` are the files of the tastings that speak of it, with their content, ``trials`` those of the
-    trials that may be of it.
+    trials that may be of it. ``reckoned`` asks for its digests of before.
     """
 
     path: str
@@ -76,6 +77,7 @@ class AskedFormula(NamedTuple):
     committed: bool
     sessions: tuple[tuple[str, bytes], ...] = ()
     trials: tuple[TrialFiles, ...] = ()
+    reckoned: bool = False
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -122,16 +124,21 @@ class ByCommit(NamedTuple):
 
 
 def changelogs(
-    names: Sequence[str], committed: bool = False, jobs: int = 0, remember: bool = True
+    names: Sequence[str],
+    committed: bool = False,
+    jobs: int = 0,
+    remember: bool = True,
+    reckoned: bool = False,
 ) -> list[Changelog]:
     """The changelog of every formula under the named files and folders, by path.
 
     A test bake or CHANGELOG.md stands for its formula. ``committed`` leaves out what the work tree
-    alone holds; it is what a CHANGELOG.md tells. Raises CannotRun outside a git repository, for a
+    alone holds; it is what a CHANGELOG.md tells. ``reckoned`` asks for digests of before. Raises CannotRun outside a git repository, for a
     path that is not there and, with ``committed``, in a shallow clone.
     """
     found = asked(names, committed, remember)
-    return worked_out(found, found.formulas, lambda changelog: changelog, jobs)
+    formulas = [one._replace(reckoned=reckoned) for one in found.formulas]
+    return worked_out(found, formulas, lambda changelog: changelog, jobs)
 
 
 def by_commit(
@@ -302,19 +309,25 @@ class _Slab:
 
         def work(source: AskedFormula) -> tuple[Outcome, bytes]:
             facts = self.facts.pop(source.path)
-            return tell(_changelog(source, self._content, facts)), facts_row(facts)
+            return tell(_changelog(source, self._content, self._hold, facts)), facts_row(facts)
 
         enough = 2 if len(self.contents) >= ENOUGH_ITEMS else len(self.formulas) + 1
         return spread_out(work, self.formulas, jobs, enough)
 
     def _content(self, blob: str) -> bytes:
         """A blob; one of which all seemed known, and which is to be compared, is read by itself."""
-        if blob not in self.contents:
-            self.contents.update(git.read_blobs(self.repository, [blob]))
+        self._hold([blob])
         return self.contents[blob]
 
+    def _hold(self, blobs: Iterable[str]) -> None:
+        """Read what is not held yet."""
+        if new := [blob for blob in blobs if blob not in self.contents]:
+            self.contents.update(git.read_blobs(self.repository, new))
 
-def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog:
+
+def _changelog(
+    source: AskedFormula, contents: Blobs, hold: Callable[[Iterable[str]], None], facts: Facts
+) -> Changelog:
     file, lineage = source.file, source.lineage
     here = read_bytes(str(file))
     blob = source.blob_name(here)
@@ -325,9 +338,12 @@ def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog
     end = trail.walk(lineage.snapshots)[lineage.head] if lineage else None
     now = trail.step(None, blob, source.path, [end] if end else [])
     bakes, problems = bakes_in(str(file.parent))
-    reckoned_before = {k.earlier_digest: k.digest for k in facts.known.values() if k.digest}
-    of = {bake: reckoned_before.get(bake.of, bake.of) for bake in bakes}
     trials, trial_problems = read_trials(source.trials, source.names)
+    reckoned_before: dict[str, str] = {}
+    if source.reckoned or not _named(bakes, trials) <= {k.digest for k in facts.known.values()}:
+        hold(name for name in reader.lacking_earlier_digests() if name != blob)
+        reckoned_before = reader.reckoned_before()
+    of = {bake: reckoned_before.get(bake.of, bake.of) for bake in bakes}
     iterations = tuple(
         _with_trials(i, trials, reckoned_before)._replace(
             bakes=tuple(b for b in bakes if i.digest and i.digest in (b.of, of[b]))
@@ -356,6 +372,12 @@ def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog
         trials=trials,
         trial_problems=trial_problems,
     )
+
+
+def _named(bakes: Iterable[Bake], trials: Iterable[TrialTold]) -> set[str]:
+    """The revisions that records name."""
+    led = (mark for told in trials for mark in (told.trial.of, told.trial.led_to))
+    return {*(bake.of for bake in bakes), *filter(None, led)}
 
 
 def _with_trials(

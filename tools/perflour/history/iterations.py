@@ -9,6 +9,7 @@ from perflour.balance.files import weigh_file
 from perflour.diff.change import Change
 from perflour.diff.difference import difference_between
 from perflour.formula.digests import digest, earlier_digest
+from perflour.formula.file import read_formula
 from perflour.history.lineage import Snapshot
 from perflour.history.trials import BakedAs, TrialTold
 from perflour.kitchen.house import Kitchen
@@ -66,7 +67,10 @@ class Event(NamedTuple):
 
 
 class Known(NamedTuple):
-    """What is known of a file's content: its formula's digest, header, percents, or what is wrong."""
+    """What is known of a file's content: its formula's digest, header, percents, or what is wrong.
+
+    ``earlier_digest`` is empty until somebody asks for it: see ``Reader.reckoned_before``.
+    """
 
     digest: str = ""
     id: str = ""
@@ -134,9 +138,21 @@ class Reader:
             formula.title,
             formula.status,
             percents=percents,
-            earlier_digest=earlier_digest(formula),
             not_weighed=_not_weighed(weighed),
         )
+
+    def lacking_earlier_digests(self) -> list[str]:
+        """The blobs that are known, but for the digest that they had when digests were reckoned otherwise."""
+        known = self.facts.known.items()
+        return [blob for blob, one in known if one.digest and not one.earlier_digest]
+
+    def reckoned_before(self) -> dict[str, str]:
+        """The digest of each known blob by the one that it had when digests were reckoned otherwise."""
+        known, customs = self.facts.known, self.kitchen.catalogue.said.customs
+        for blob in self.lacking_earlier_digests():
+            before = earlier_digest(read_formula(self.blobs(blob), "", customs))
+            known[blob] = known[blob]._replace(earlier_digest=before)
+        return {one.earlier_digest: one.digest for one in known.values() if one.digest}
 
     def moved(self, old: str, new: str) -> Moved:
         """The stated basis and the changes from one readable blob to another."""

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from itertools import chain
 from pathlib import Path, PurePosixPath
 
-from perflour.balance.allergens import allergens
+from perflour.balance.allergens import brought
 from perflour.balance.balance import Balance
 from perflour.diff.difference import Difference, Pair, added_or_removed, differences_between
 from perflour.formula.formula import APPROVED
@@ -343,8 +343,8 @@ def _brought(balance: Balance | None) -> dict[str, tuple[str, ...]]:
     """The allergens of both lists with what brings them."""
     if balance is None:
         return {}
-    known = allergens(balance)
-    return {brought.allergen: brought.by for brought in (*known.eu, *known.us)}
+    us, eu = brought(balance)
+    return {one.allergen: one.by for one in (*eu, *us)}
 
 
 def _own(results: Iterable[Result], path: str) -> tuple[Result, ...]:

@@ -131,11 +131,13 @@ def state_of(path: str) -> FileState:
 
     What is written twice within one tick of the clock has one time: of a young file its bytes count too.
     """
-    if not is_there(path):
-        return None
     if held := held_at(path):  # nobody edits a commit
-        content = held.file(path) or b""
-        return 0, 0, len(content), 0, content
+        held_content = held.file(path)
+        if held_content is None and held.names(path) is None:
+            return None
+        return 0, 0, len(held_content or b""), 0, held_content or b""
+    if not os.access(path, os.F_OK):  # most are not there, and this raises nothing
+        return None
     try:
         stat = os.stat(path)
         if not S_ISREG(stat.st_mode):  # whoever reads it says what is wrong
