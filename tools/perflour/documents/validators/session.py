@@ -23,33 +23,22 @@ def validate_session_schema_json(data):
         data__missing_keys = {'date', 'ask', 'seed', 'samples', 'order'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data)
-        if "date" in data_keys:
-            data_keys.remove("date")
+        if "date" in data:
             data__date = data["date"]
             if not isinstance(data__date, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__date, str):
                 if not REGEX_PATTERNS['^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$'].search(data__date):
                     raise JsonSchemaValueException
-        if "question" in data_keys:
-            data_keys.remove("question")
+        if "question" in data:
             data__question = data["question"]
-            if not isinstance(data__question, (str)):
+            if not (isinstance(data__question, str) and 1 <= len(data__question) <= 500):
                 raise JsonSchemaValueException
-            if isinstance(data__question, str):
-                data__question_len = len(data__question)
-                if data__question_len < 1:
-                    raise JsonSchemaValueException
-                if data__question_len > 500:
-                    raise JsonSchemaValueException
-        if "ask" in data_keys:
-            data_keys.remove("ask")
+        if "ask" in data:
             data__ask = data["ask"]
             if not (isinstance(data__ask, str) and data__ask == 'scores' or isinstance(data__ask, str) and data__ask == 'preference' or isinstance(data__ask, str) and data__ask == 'difference' or isinstance(data__ask, str) and data__ask == 'triangle' or isinstance(data__ask, str) and data__ask == 'ranking' or isinstance(data__ask, str) and data__ask == 'duo-trio'):
                 raise JsonSchemaValueException
-        if "attributes" in data_keys:
-            data_keys.remove("attributes")
+        if "attributes" in data:
             data__attributes = data["attributes"]
             if not isinstance(data__attributes, (list, tuple)):
                 raise JsonSchemaValueException
@@ -69,16 +58,14 @@ def validate_session_schema_json(data):
                     if isinstance(data__attributes_item, str):
                         if not REGEX_PATTERNS['^[a-z][a-z -]{0,39}$'].search(data__attributes_item):
                             raise JsonSchemaValueException
-        if "expect" in data_keys:
-            data_keys.remove("expect")
+        if "expect" in data:
             data__expect = data["expect"]
             if not isinstance(data__expect, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__expect, str):
                 if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__expect):
                     raise JsonSchemaValueException
-        if "expect-order" in data_keys:
-            data_keys.remove("expect-order")
+        if "expect-order" in data:
             data__expectorder = data["expect-order"]
             if not isinstance(data__expectorder, (list, tuple)):
                 raise JsonSchemaValueException
@@ -98,8 +85,7 @@ def validate_session_schema_json(data):
                     if isinstance(data__expectorder_item, str):
                         if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__expectorder_item):
                             raise JsonSchemaValueException
-        if "seed" in data_keys:
-            data_keys.remove("seed")
+        if "seed" in data:
             data__seed = data["seed"]
             if not isinstance(data__seed, (int)) and not (isinstance(data__seed, float) and data__seed.is_integer()) or isinstance(data__seed, bool):
                 raise JsonSchemaValueException
@@ -108,8 +94,7 @@ def validate_session_schema_json(data):
                     raise JsonSchemaValueException
                 if data__seed > 999999999:
                     raise JsonSchemaValueException
-        if "samples" in data_keys:
-            data_keys.remove("samples")
+        if "samples" in data:
             data__samples = data["samples"]
             if not isinstance(data__samples, (list, tuple)):
                 raise JsonSchemaValueException
@@ -169,18 +154,11 @@ def validate_session_schema_json(data):
                         if "bake" in data__samples_item_keys:
                             data__samples_item_keys.remove("bake")
                             data__samples_item__bake = data__samples_item["bake"]
-                            if not isinstance(data__samples_item__bake, (str)):
+                            if not (isinstance(data__samples_item__bake, str) and 1 <= len(data__samples_item__bake) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__samples_item__bake, str):
-                                data__samples_item__bake_len = len(data__samples_item__bake)
-                                if data__samples_item__bake_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__samples_item__bake_len > 80:
-                                    raise JsonSchemaValueException
                         if data__samples_item_keys:
                             raise JsonSchemaValueException
-        if "order" in data_keys:
-            data_keys.remove("order")
+        if "order" in data:
             data__order = data["order"]
             if not isinstance(data__order, (list, tuple)):
                 raise JsonSchemaValueException
@@ -203,14 +181,8 @@ def validate_session_schema_json(data):
                         if "taster" in data__order_item_keys:
                             data__order_item_keys.remove("taster")
                             data__order_item__taster = data__order_item["taster"]
-                            if not isinstance(data__order_item__taster, (str)):
+                            if not (isinstance(data__order_item__taster, str) and 1 <= len(data__order_item__taster) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__order_item__taster, str):
-                                data__order_item__taster_len = len(data__order_item__taster)
-                                if data__order_item__taster_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__order_item__taster_len > 80:
-                                    raise JsonSchemaValueException
                         if "serve" in data__order_item_keys:
                             data__order_item_keys.remove("serve")
                             data__order_item__serve = data__order_item["serve"]
@@ -234,8 +206,7 @@ def validate_session_schema_json(data):
                                             raise JsonSchemaValueException
                         if data__order_item_keys:
                             raise JsonSchemaValueException
-        if "absent" in data_keys:
-            data_keys.remove("absent")
+        if "absent" in data:
             data__absent = data["absent"]
             if not isinstance(data__absent, (list, tuple)):
                 raise JsonSchemaValueException
@@ -243,16 +214,9 @@ def validate_session_schema_json(data):
             if data__absent_is_list:
                 data__absent_len = len(data__absent)
                 for data__absent_x, data__absent_item in enumerate(data__absent):
-                    if not isinstance(data__absent_item, (str)):
+                    if not (isinstance(data__absent_item, str) and 1 <= len(data__absent_item) <= 80):
                         raise JsonSchemaValueException
-                    if isinstance(data__absent_item, str):
-                        data__absent_item_len = len(data__absent_item)
-                        if data__absent_item_len < 1:
-                            raise JsonSchemaValueException
-                        if data__absent_item_len > 80:
-                            raise JsonSchemaValueException
-        if "scores" in data_keys:
-            data_keys.remove("scores")
+        if "scores" in data:
             data__scores = data["scores"]
             if not isinstance(data__scores, (list, tuple)):
                 raise JsonSchemaValueException
@@ -271,14 +235,8 @@ def validate_session_schema_json(data):
                         if "taster" in data__scores_item_keys:
                             data__scores_item_keys.remove("taster")
                             data__scores_item__taster = data__scores_item["taster"]
-                            if not isinstance(data__scores_item__taster, (str)):
+                            if not (isinstance(data__scores_item__taster, str) and 1 <= len(data__scores_item__taster) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__scores_item__taster, str):
-                                data__scores_item__taster_len = len(data__scores_item__taster)
-                                if data__scores_item__taster_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__scores_item__taster_len > 80:
-                                    raise JsonSchemaValueException
                         if "code" in data__scores_item_keys:
                             data__scores_item_keys.remove("code")
                             data__scores_item__code = data__scores_item["code"]
@@ -297,8 +255,7 @@ def validate_session_schema_json(data):
                                         raise JsonSchemaValueException
                                     if data__scores_item_value > 9:
                                         raise JsonSchemaValueException
-        if "ranks" in data_keys:
-            data_keys.remove("ranks")
+        if "ranks" in data:
             data__ranks = data["ranks"]
             if not isinstance(data__ranks, (list, tuple)):
                 raise JsonSchemaValueException
@@ -317,14 +274,8 @@ def validate_session_schema_json(data):
                         if "taster" in data__ranks_item_keys:
                             data__ranks_item_keys.remove("taster")
                             data__ranks_item__taster = data__ranks_item["taster"]
-                            if not isinstance(data__ranks_item__taster, (str)):
+                            if not (isinstance(data__ranks_item__taster, str) and 1 <= len(data__ranks_item__taster) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__ranks_item__taster, str):
-                                data__ranks_item__taster_len = len(data__ranks_item__taster)
-                                if data__ranks_item__taster_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__ranks_item__taster_len > 80:
-                                    raise JsonSchemaValueException
                         if "code" in data__ranks_item_keys:
                             data__ranks_item_keys.remove("code")
                             data__ranks_item__code = data__ranks_item["code"]
@@ -345,8 +296,7 @@ def validate_session_schema_json(data):
                                     raise JsonSchemaValueException
                         if data__ranks_item_keys:
                             raise JsonSchemaValueException
-        if "choices" in data_keys:
-            data_keys.remove("choices")
+        if "choices" in data:
             data__choices = data["choices"]
             if not isinstance(data__choices, (list, tuple)):
                 raise JsonSchemaValueException
@@ -365,14 +315,8 @@ def validate_session_schema_json(data):
                         if "taster" in data__choices_item_keys:
                             data__choices_item_keys.remove("taster")
                             data__choices_item__taster = data__choices_item["taster"]
-                            if not isinstance(data__choices_item__taster, (str)):
+                            if not (isinstance(data__choices_item__taster, str) and 1 <= len(data__choices_item__taster) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__choices_item__taster, str):
-                                data__choices_item__taster_len = len(data__choices_item__taster)
-                                if data__choices_item__taster_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__choices_item__taster_len > 80:
-                                    raise JsonSchemaValueException
                         if "code" in data__choices_item_keys:
                             data__choices_item_keys.remove("code")
                             data__choices_item__code = data__choices_item["code"]
@@ -383,17 +327,11 @@ def validate_session_schema_json(data):
                                     raise JsonSchemaValueException
                         if data__choices_item_keys:
                             raise JsonSchemaValueException
-        if "notes" in data_keys:
-            data_keys.remove("notes")
+        if "notes" in data:
             data__notes = data["notes"]
-            if not isinstance(data__notes, (str)):
+            if not (isinstance(data__notes, str) and 0 <= len(data__notes) <= 10000):
                 raise JsonSchemaValueException
-            if isinstance(data__notes, str):
-                data__notes_len = len(data__notes)
-                if data__notes_len > 10000:
-                    raise JsonSchemaValueException
-        if "photos" in data_keys:
-            data_keys.remove("photos")
+        if "photos" in data:
             data__photos = data["photos"]
             if not isinstance(data__photos, (list, tuple)):
                 raise JsonSchemaValueException
@@ -413,14 +351,8 @@ def validate_session_schema_json(data):
                         if "file" in data__photos_item_keys:
                             data__photos_item_keys.remove("file")
                             data__photos_item__file = data__photos_item["file"]
-                            if not isinstance(data__photos_item__file, (str)):
+                            if not (isinstance(data__photos_item__file, str) and 1 <= len(data__photos_item__file) <= 300):
                                 raise JsonSchemaValueException
-                            if isinstance(data__photos_item__file, str):
-                                data__photos_item__file_len = len(data__photos_item__file)
-                                if data__photos_item__file_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__photos_item__file_len > 300:
-                                    raise JsonSchemaValueException
                         if "sha256" in data__photos_item_keys:
                             data__photos_item_keys.remove("sha256")
                             data__photos_item__sha256 = data__photos_item["sha256"]
@@ -432,40 +364,21 @@ def validate_session_schema_json(data):
                         if "caption" in data__photos_item_keys:
                             data__photos_item_keys.remove("caption")
                             data__photos_item__caption = data__photos_item["caption"]
-                            if not isinstance(data__photos_item__caption, (str)):
+                            if not (isinstance(data__photos_item__caption, str) and 1 <= len(data__photos_item__caption) <= 200):
                                 raise JsonSchemaValueException
-                            if isinstance(data__photos_item__caption, str):
-                                data__photos_item__caption_len = len(data__photos_item__caption)
-                                if data__photos_item__caption_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__photos_item__caption_len > 200:
-                                    raise JsonSchemaValueException
                         if "alt" in data__photos_item_keys:
                             data__photos_item_keys.remove("alt")
                             data__photos_item__alt = data__photos_item["alt"]
-                            if not isinstance(data__photos_item__alt, (str)):
+                            if not (isinstance(data__photos_item__alt, str) and 1 <= len(data__photos_item__alt) <= 500):
                                 raise JsonSchemaValueException
-                            if isinstance(data__photos_item__alt, str):
-                                data__photos_item__alt_len = len(data__photos_item__alt)
-                                if data__photos_item__alt_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__photos_item__alt_len > 500:
-                                    raise JsonSchemaValueException
                         if "shows" in data__photos_item_keys:
                             data__photos_item_keys.remove("shows")
                             data__photos_item__shows = data__photos_item["shows"]
-                            if not isinstance(data__photos_item__shows, (str)):
+                            if not (isinstance(data__photos_item__shows, str) and 1 <= len(data__photos_item__shows) <= 200):
                                 raise JsonSchemaValueException
-                            if isinstance(data__photos_item__shows, str):
-                                data__photos_item__shows_len = len(data__photos_item__shows)
-                                if data__photos_item__shows_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__photos_item__shows_len > 200:
-                                    raise JsonSchemaValueException
                         if data__photos_item_keys:
                             raise JsonSchemaValueException
-        if "amended" in data_keys:
-            data_keys.remove("amended")
+        if "amended" in data:
             data__amended = data["amended"]
             if not isinstance(data__amended, (list, tuple)):
                 raise JsonSchemaValueException
@@ -494,40 +407,22 @@ def validate_session_schema_json(data):
                         if "by" in data__amended_item_keys:
                             data__amended_item_keys.remove("by")
                             data__amended_item__by = data__amended_item["by"]
-                            if not isinstance(data__amended_item__by, (str)):
+                            if not (isinstance(data__amended_item__by, str) and 1 <= len(data__amended_item__by) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__amended_item__by, str):
-                                data__amended_item__by_len = len(data__amended_item__by)
-                                if data__amended_item__by_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__amended_item__by_len > 80:
-                                    raise JsonSchemaValueException
                         if "because" in data__amended_item_keys:
                             data__amended_item_keys.remove("because")
                             data__amended_item__because = data__amended_item["because"]
-                            if not isinstance(data__amended_item__because, (str)):
+                            if not (isinstance(data__amended_item__because, str) and 1 <= len(data__amended_item__because) <= 1000):
                                 raise JsonSchemaValueException
-                            if isinstance(data__amended_item__because, str):
-                                data__amended_item__because_len = len(data__amended_item__because)
-                                if data__amended_item__because_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__amended_item__because_len > 1000:
-                                    raise JsonSchemaValueException
                         if data__amended_item_keys:
                             raise JsonSchemaValueException
-        if "decided" in data_keys:
-            data_keys.remove("decided")
+        if "decided" in data:
             data__decided = data["decided"]
-            if not isinstance(data__decided, (str)):
+            if not (isinstance(data__decided, str) and 1 <= len(data__decided) <= 1000):
                 raise JsonSchemaValueException
-            if isinstance(data__decided, str):
-                data__decided_len = len(data__decided)
-                if data__decided_len < 1:
-                    raise JsonSchemaValueException
-                if data__decided_len > 1000:
-                    raise JsonSchemaValueException
-        if data_keys:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"date", "question", "ask", "attributes", "expect", "expect-order", "seed", "samples", "order", "absent", "scores", "ranks", "choices", "notes", "photos", "amended", "decided"}:
+                raise JsonSchemaValueException
     return data
 
 validate = validate_session_schema_json
