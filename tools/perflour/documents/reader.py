@@ -7,7 +7,9 @@ Two read a text in the same way: the compiled reader, where it could be made whe
 import os
 import re
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
+
+from perflour.tuples import NamedTuple
 
 try:
     import _perflour_reader as compiled  # type: ignore[import-not-found]  # quicker: docs/performance.md

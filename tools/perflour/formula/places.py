@@ -5,7 +5,7 @@ glaze and a layer stand beside it and have a 100 % of their own. `kind` says it;
 the method does with the part and what it is called settle it. Common practice, no source.
 """
 
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from perflour.formula.formula import Formula, Part
 from perflour.formula.verbs import (
@@ -22,6 +22,7 @@ from perflour.formula.verbs import (
     words_of,
 )
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 Place = Literal["base", "beside"]
 

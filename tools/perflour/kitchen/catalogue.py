@@ -8,13 +8,14 @@ around one, so that a run decodes only the ingredients it meets.
 import json
 import os
 from collections.abc import Iterator
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
 from perflour.documents.shipped import DATA, shipped
 from perflour.kitchen.habits import CUP_HABITS, CupHabit
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import USUAL, Customs
 from perflour.system.terminal import tell
+from perflour.tuples import NamedTuple
 
 FILE = "catalogue.jsonl"
 COMPILED = os.path.join(DATA, FILE)

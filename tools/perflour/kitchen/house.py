@@ -4,7 +4,7 @@ import os
 from collections.abc import Mapping
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import Kind, check_schema
@@ -15,6 +15,7 @@ from perflour.result import FileProblem, Result, with_lines
 from perflour.system.files import FileState, cannot_be_read, not_read, state_of
 from perflour.system.opening import read
 from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, display_path
+from perflour.tuples import NamedTuple
 
 #: Kitchens remembered at once: the files of one come one after another.
 KITCHENS_KEPT = 32

@@ -2,12 +2,13 @@
 
 import os
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from perflour.result import Result
 from perflour.system.files import Listed, misnamed, named_paths, not_read
 from perflour.system.parallel import ENOUGH_ITEMS
 from perflour.system.paths import display_path
+from perflour.tuples import NamedTuple
 
 if TYPE_CHECKING:
     from perflour.lint.places import Places

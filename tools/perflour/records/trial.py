@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.quantity import AmountProblem, parse_duration, parse_temperature
 from perflour.system.opening import names_in
 from perflour.system.paths import TRIAL_FILE, TRIALS
+from perflour.tuples import NamedTuple
 
 #: The units of levels: of the flour or of what stands for it; of a time; of a temperature.
 PERCENT, MINUTES, CELSIUS = "%", "min", "°C"

@@ -6,12 +6,12 @@ import time
 from collections.abc import Iterable, Iterator
 from operator import attrgetter
 from stat import S_ISREG
-from typing import NamedTuple
 
 from perflour.result import CannotRun, Place, Result
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER
 from perflour.system.opening import MOST_BYTES, STANDARD_INPUT, read, read_standard_input
 from perflour.system.paths import display_path, is_set_aside, kitchen_above
+from perflour.tuples import NamedTuple
 
 STDIN = "-"
 

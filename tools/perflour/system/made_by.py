@@ -9,7 +9,9 @@ taken out or put in front of perflour changes one of them.
 import os
 import sys
 from collections.abc import Callable, Sequence
-from typing import Any, NamedTuple
+from typing import Any
+
+from perflour.tuples import NamedTuple
 
 #: What a change may be younger than: it may have come between loading a file and looking at its time.
 SETTLED_NS = 5_000_000_000

@@ -1,7 +1,6 @@
 """Portions of listed ingredients: which steps take how much of what, loaded only where some do."""
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from perflour.balance.parts import Weighed
 from perflour.formula.formula import Line, Step, Use
@@ -14,6 +13,7 @@ from perflour.kitchen.weighing import Mass, weigh
 from perflour.lint.ask.method import main_name
 from perflour.lint.ask.steps import verb, words
 from perflour.lint.rule import Context
+from perflour.tuples import NamedTuple
 
 # Sums of fractions, in floats.
 TINY = 1e-9
