@@ -70,7 +70,9 @@ _ONE_KEY = re.compile(
     rf"{_RAISES}\n +\2 \+= 1\n +except \(.*\): pass\n",
     re.MULTILINE,
 )
-_KEYS = re.compile(r"^( *)((\w+)_keys) = set\(\3(?:\.keys\(\))?\)\n((?:\1.*\n)*)\1if \2:\n", re.MULTILINE)
+_KEYS = re.compile(
+    r"^( *)((\w+)_keys) = set\(\3(?:\.keys\(\))?\)\n((?:\1.*\n)*)\1if \2:\n", re.MULTILINE
+)
 
 
 def _asked_once(code: str) -> str:
@@ -98,7 +100,9 @@ def _against_known(keys: re.Match[str]) -> str:
     entries = entries.replace(f" in {name}:", f" in {mapping}:")
     if re.search(rf"\b{name}\b", entries):  # of them, each unknown one has its own schema
         return keys[0]
-    loop = f"for {mapping}_key in {mapping}:\n{before}    if {mapping}_key not in {{{known}}}:\n    "
+    loop = (
+        f"for {mapping}_key in {mapping}:\n{before}    if {mapping}_key not in {{{known}}}:\n    "
+    )
     return f"{entries}{before}{loop}"
 
 

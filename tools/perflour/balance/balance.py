@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from functools import lru_cache
-from typing import NamedTuple
 
 from perflour.balance.parts import (
     PartBalance,
@@ -17,6 +16,7 @@ from perflour.formula.formula import Formula, Part
 from perflour.formula.places import PREFERMENTS, Places, places_of
 from perflour.kitchen.catalogue import Catalogue, Ingredient
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 # By one of these words what no catalogue knows may be flour, or hold some.
 _FLOURS = frozenset(
@@ -339,20 +339,23 @@ def _total(parts: Iterable[tuple[PartBalance, float]], basis_g: float) -> tuple[
     first: dict[str, Weighed] = {}
     for part, share in parts:
         for weighed in part.lines if share else ():
-            if weighed.line.is_part or weighed.mass is None:
+            if weighed.mass is None or weighed.line.is_part:
                 continue
             name = weighed.name
-            masses[name] = masses.get(name, 0.0) + weighed.mass.grams * share
-            first.setdefault(name, weighed)
+            if name in masses:
+                masses[name] += weighed.mass.grams * share
+            else:
+                masses[name] = weighed.mass.grams * share
+                first[name] = weighed
     return tuple(
         [
             TotalLine(
                 name,
-                first[name].ingredient,
+                weighed.ingredient,
                 mass_g,
-                first[name].in_basis,
+                weighed.in_basis,
                 mass_g / basis_g * 100 if basis_g else None,
             )
-            for name, mass_g in masses.items()
+            for (name, mass_g), weighed in zip(masses.items(), first.values(), strict=True)
         ]
     )

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from perflour.formula.formula import Step
 from perflour.formula.verbs import GREASES, NAMED, PAN, STREWS, past
-from perflour.lint.ask.steps import words
+from perflour.lint.ask.steps import done, words
 from perflour.lint.rule import Context, Finding, Rule
 
 # What was done to a pan or bench, and what it was done with where the word says it.
@@ -27,13 +27,16 @@ WHERE = frozenset((
     "bench", "board", "surface", "side", "sides", "base",
 ))  # fmt: skip
 
+# One of these is in what a step does that greases or dusts.
+DOES = GREASES | {"fill"}
 CUPS = frozenset(("cup", "cups"))
 
 
 def check(context: Context) -> Iterator[Finding]:
     greased = False
+    greases = not DOES.isdisjoint(done(context))
     for step in context.formula.method:
-        doing = _does(step.do)
+        doing = greases and _does(step.do)
         greased |= bool(doing and step.uses)
         if doing and not step.uses:
             if _is_list(step):
