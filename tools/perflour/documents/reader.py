@@ -217,8 +217,12 @@ def plain_value(text: str) -> Any:
         return _WORDS[text]
     if text[0] not in "0123456789+-." or " " in text:  # `240 g` above all
         return text
-    if text.isascii() and text.isdigit() and len(text) <= MAX_NUMBER_LENGTH:
-        return int(text)
+    if text.isascii() and len(text) <= MAX_NUMBER_LENGTH:  # most numbers, without a pattern
+        if text.isdigit():
+            return int(text)
+        whole, _, decimals = text.partition(".")
+        if whole.isdigit() and decimals.isdigit():
+            return float(text)
     if re.fullmatch(_NOT_FINITE, text):
         raise NoUsableNumber(f"'{text}' is no usable number; write a finite one")
     if not re.fullmatch(_INT, text) and not re.fullmatch(_FLOAT, text):
