@@ -159,21 +159,19 @@ def _in_folder(folder: str, listed: Listed | None, skip: int | None) -> Iterator
     while left:
         folder = left.pop()
         entries = _entries(folder)
+        names = [entry.name for entry in entries]
         if listed is not None:
-            listed[folder] = tuple([sys.intern(entry.name) for entry in entries])
+            listed[folder] = tuple(map(sys.intern, names))
         records = folder.rpartition(os.sep)[2] in BY_FOLDER
         inner: list[str] = []
-        for entry in entries:
+        for name, entry in zip(names, entries, strict=True):
             if entry.is_dir(follow_symlinks=False):
                 inner.append(entry.path)
-            elif entry.name.endswith(".yaml") if records else entry.name in BY_FILE:
+            elif name.endswith(".yaml") if records else name in BY_FILE:
                 yield entry.path  # also what is no file: whoever reads it says so
-        inner.reverse()
-        left += [
-            one
-            for one in inner
-            if skip is None or not is_set_aside(one[skip:].replace(os.sep, "/"))
-        ]
+        if skip is not None:
+            inner = [one for one in inner if not is_set_aside(one[skip:].replace(os.sep, "/"))]
+        left += reversed(inner)
 
 
 def misnamed(listed: Listed) -> Iterator[tuple[str, str]]:
@@ -195,7 +193,8 @@ def _entries(folder: str) -> list[os.DirEntry[str]]:
     """What is in a folder, by name, hidden things left out. Raises CannotRun where it cannot be listed."""
     try:
         with os.scandir(folder) as entries:
-            return sorted([e for e in entries if e.name[0] != "."], key=_NAME)
+            seen = [entry for entry in entries if entry.name[0] != "."]
+            return sorted(seen, key=_NAME) if len(seen) > 1 else seen
     except OSError as error:
         raise CannotRun(
             f"{display_path(folder)}: cannot be listed ({error.strerror}); check its rights, or name what else to read"

@@ -66,6 +66,11 @@ def wishes() -> Wishes:
     return _shown.wishes
 
 
+def in_colour() -> bool:
+    """Whether this run shows colours somewhere, so that what is made for it is for nobody else."""
+    return bool(_shown.mark)
+
+
 def is_terminal(stream: IO[str]) -> bool:
     """Whether somebody looks at a stream; a closed one is nobody's."""
     try:
