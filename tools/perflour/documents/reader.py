@@ -4,20 +4,14 @@ Two read a text in the same way: the compiled reader, where it could be made whe
 (tools/compiled/), what is ordinary; `by_pyyaml` all the rest, and all there is without it.
 """
 
-import os
 import re
 from collections.abc import Iterator
 from typing import Any
 
-from perflour.tuples import NamedTuple
-
-try:
-    import _perflour_reader as compiled  # type: ignore[import-not-found]  # quicker: docs/performance.md
-except ImportError:
-    compiled = None
-
+from perflour import compiled
 from perflour.plain import control
 from perflour.result import FileProblem, Place
+from perflour.tuples import NamedTuple
 
 MAX_BYTES = 1 << 20
 MAX_DEPTH = 40
@@ -45,9 +39,9 @@ _ASCII_IN_PRINT = bytes((*range(0x20, 0x7F), 0x0A))
 #: marks count from 0. The compiled reader's own say the same, and find an entry without making all others.
 Node = Any
 
-_CompiledNode = compiled.Node if compiled else None
+_CompiledNode = compiled.MODULE.Node if compiled.MODULE else None
 #: None where all is read by pyyaml.
-_read = compiled.read if compiled and not os.environ.get("PERFLOUR_PLAIN_READER") else None
+_read = compiled.MODULE.read if compiled.IS_USED else None
 
 
 class Document(NamedTuple):

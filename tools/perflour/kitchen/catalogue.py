@@ -171,10 +171,9 @@ class Catalogue:
     def _with_words_around(self, name: str) -> Said | None:
         words = normal_name(name).split()
         plain = name.isascii() and not any(sign in name for sign in _SIGNS)
+        # "poolish", "prune paste": nothing around a name; saves loading the grammar
         if plain and (len(words) < 2 or self.around.isdisjoint(words)):
-            return (
-                None  # "poolish", "prune paste": nothing around a name; saves loading the grammar
-            )
+            return None
         from perflour.kitchen.name_grammar import understand  # only for names not held
 
         return understand(name, self.named)

@@ -77,9 +77,9 @@ class Remembered:
             return None
         try:
             *levels, report = from_row(load(self.told_at)[self._run_key(told_as)])
-            return Told(tuple(map(str, levels)), str(report).encode())
         except (KeyError, ValueError, TypeError):
             return None
+        return Told(tuple(levels), report.encode()) if isinstance(report, str) else None
 
     def keep_told(self, told_as: str, told: Told) -> None:
         """Keep the report of this run, whose results were asked for, instead of the last one."""
