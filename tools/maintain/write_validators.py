@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from perflour.documents.schema import Kind, schema
 from perflour.system.file_kinds import FILE_KINDS
@@ -27,7 +27,8 @@ def as_code(kind: Kind) -> str:
     """The validator of one kind as Python source with a function ``validate(data)``."""
     import fastjsonschema
 
-    shape = {**schema(kind), "$schema": "http://json-schema.org/draft-07/schema#"}
+    shape = _texts_in_place(schema(kind), schema(kind).get("$defs", {}))
+    shape = {**shape, "$schema": "http://json-schema.org/draft-07/schema#"}
     code = fastjsonschema.compile_to_code(
         cast("dict[str, object]", _bare(shape)), detailed_exceptions=False
     )
@@ -104,6 +105,18 @@ def _against_known(keys: re.Match[str]) -> str:
         f"for {mapping}_key in {mapping}:\n{before}    if {mapping}_key not in {{{known}}}:\n    "
     )
     return f"{entries}{before}{loop}"
+
+
+def _texts_in_place(node: Any, defined: dict[str, Any]) -> Any:
+    """A schema in which plain texts that are defined apart stand where they are used, so that none is a call."""
+    if isinstance(node, list):
+        return [_texts_in_place(item, defined) for item in node]
+    if not isinstance(node, dict):
+        return node
+    meant = defined.get(str(node.get("$ref", "")).removeprefix("#/$defs/"), {})
+    if meant.get("type") == "string" and len(node) == 1:
+        return meant
+    return {key: _texts_in_place(value, defined) for key, value in node.items()}
 
 
 def _bare(node: object) -> object:

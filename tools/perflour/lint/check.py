@@ -22,6 +22,9 @@ from perflour.system.file_kinds import BY_NAME, kind_of
 from perflour.system.files import InputFile, read_or_refused, refusal
 from perflour.system.parallel import spread_out_groups
 
+#: Bytes of files that are worked on together: what is made of them takes thirty times as much memory.
+MOST_TOGETHER = 1 << 18
+
 
 def check_content(content: bytes, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
     """All results of one formula file, by line. Never raises for what is in the file."""
@@ -143,7 +146,10 @@ def check_inputs(
 
     A few files at a time, as parallel.TOGETHER says, with the ``kitchens`` of the whole run.
     """
-    kitchen_of = (kitchens or Kitchens()).of
+    kitchens = kitchens or Kitchens()
+    if len(sources) > 1 and sum([len(source.content) for source in sources]) > MOST_TOGETHER:
+        return [results for source in sources for results in check_inputs([source], kitchens)]
+    kitchen_of = kitchens.of
     grouped = groupby(sources, lambda source: kitchen_of(source.path))
     return [results for kitchen, group in grouped for results in _checked(list(group), kitchen)]
 

@@ -31,11 +31,12 @@ class Context(NamedTuple):
 
     def once(self, work: "Callable[[Context], T]") -> T:
         """What ``work`` makes of this formula, worked out when the first rule asks for it."""
-        memo = self.memo
-        if work in memo:
-            known: T = memo[work]
-            return known
-        made = memo[work] = work(self)
+        memo: dict[Callable[[Context], T], T] = self.memo
+        try:
+            return memo[work]
+        except KeyError:
+            made = work(self)
+        memo[work] = made
         return made
 
     @property

@@ -51,7 +51,8 @@ def validate_book_schema_json(data):
                 if data__imprint_len > 50:
                     raise JsonSchemaValueException
                 for data__imprint_x, data__imprint_item in enumerate(data__imprint):
-                    validate_book_schema_json___defs_paragraph(data__imprint_item)
+                    if not (isinstance(data__imprint_item, str) and 1 <= len(data__imprint_item) <= 5000):
+                        raise JsonSchemaValueException
         if "foreword" in data:
             data__foreword = data["foreword"]
             if not isinstance(data__foreword, (list, tuple)):
@@ -64,7 +65,8 @@ def validate_book_schema_json(data):
                 if data__foreword_len > 100:
                     raise JsonSchemaValueException
                 for data__foreword_x, data__foreword_item in enumerate(data__foreword):
-                    validate_book_schema_json___defs_paragraph(data__foreword_item)
+                    if not (isinstance(data__foreword_item, str) and 1 <= len(data__foreword_item) <= 5000):
+                        raise JsonSchemaValueException
         if "language" in data:
             data__language = data["language"]
             if not (isinstance(data__language, str) and data__language == 'en' or isinstance(data__language, str) and data__language == 'de'):
@@ -90,7 +92,8 @@ def validate_book_schema_json(data):
                         for data__words__de_key in data__words__de_keys:
                             if data__words__de_key not in []:
                                 data__words__de_value = data__words__de.get(data__words__de_key)
-                                validate_book_schema_json___defs_paragraph(data__words__de_value)
+                                if not (isinstance(data__words__de_value, str) and 1 <= len(data__words__de_value) <= 5000):
+                                    raise JsonSchemaValueException
                 if data__words_keys:
                     raise JsonSchemaValueException
         if "paper" in data:
@@ -193,7 +196,8 @@ def validate_book_schema_json(data):
                 for data__chapters_key in data__chapters_keys:
                     if data__chapters_key not in []:
                         data__chapters_value = data__chapters.get(data__chapters_key)
-                        validate_book_schema_json___defs_paragraph(data__chapters_value)
+                        if not (isinstance(data__chapters_value, str) and 1 <= len(data__chapters_value) <= 5000):
+                            raise JsonSchemaValueException
                 data__chapters_len = len(data__chapters)
                 if data__chapters_len != 0:
                     data__chapters_property_names = True
@@ -234,7 +238,8 @@ def validate_book_schema_json(data):
                                     if data__formulas_value__variations_len > 20:
                                         raise JsonSchemaValueException
                                     for data__formulas_value__variations_x, data__formulas_value__variations_item in enumerate(data__formulas_value__variations):
-                                        validate_book_schema_json___defs_paragraph(data__formulas_value__variations_item)
+                                        if not (isinstance(data__formulas_value__variations_item, str) and 1 <= len(data__formulas_value__variations_item) <= 5000):
+                                            raise JsonSchemaValueException
                             if "story" in data__formulas_value_keys:
                                 data__formulas_value_keys.remove("story")
                                 data__formulas_value__story = data__formulas_value["story"]
@@ -302,11 +307,6 @@ def validate_book_schema_json(data):
         for data_key in data:
             if data_key not in {"book", "subtitle", "authors", "imprint", "foreword", "language", "words", "paper", "amounts", "measures", "story", "index-without", "chapters", "formulas", "look"}:
                 raise JsonSchemaValueException
-    return data
-
-def validate_book_schema_json___defs_paragraph(data):
-    if not (isinstance(data, str) and 1 <= len(data) <= 5000):
-        raise JsonSchemaValueException
     return data
 
 validate = validate_book_schema_json

@@ -144,7 +144,8 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                 if "source" in data__lactose_keys:
                     data__lactose_keys.remove("source")
                     data__lactose__source = data__lactose["source"]
-                    validate_catalogue_schema_json___defs_source(data__lactose__source)
+                    if not (isinstance(data__lactose__source, str) and 1 <= len(data__lactose__source) <= 500):
+                        raise JsonSchemaValueException
                 if data__lactose_keys:
                     raise JsonSchemaValueException
         if "egg-solids" in data:
@@ -168,7 +169,8 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                 if "source" in data__eggsolids_keys:
                     data__eggsolids_keys.remove("source")
                     data__eggsolids__source = data__eggsolids["source"]
-                    validate_catalogue_schema_json___defs_source(data__eggsolids__source)
+                    if not (isinstance(data__eggsolids__source, str) and 1 <= len(data__eggsolids__source) <= 500):
+                        raise JsonSchemaValueException
                 if data__eggsolids_keys:
                     raise JsonSchemaValueException
         if "neutralises" in data:
@@ -214,7 +216,8 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                 if "source" in data__neutralises_keys:
                     data__neutralises_keys.remove("source")
                     data__neutralises__source = data__neutralises["source"]
-                    validate_catalogue_schema_json___defs_source(data__neutralises__source)
+                    if not (isinstance(data__neutralises__source, str) and 1 <= len(data__neutralises__source) <= 500):
+                        raise JsonSchemaValueException
                 if data__neutralises_keys:
                     raise JsonSchemaValueException
         if "gas" in data:
@@ -240,7 +243,8 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                 if "source" in data__gas_keys:
                     data__gas_keys.remove("source")
                     data__gas__source = data__gas["source"]
-                    validate_catalogue_schema_json___defs_source(data__gas__source)
+                    if not (isinstance(data__gas__source, str) and 1 <= len(data__gas__source) <= 500):
+                        raise JsonSchemaValueException
                 if data__gas_keys:
                     raise JsonSchemaValueException
         if "measures" in data:
@@ -331,11 +335,6 @@ def validate_catalogue_schema_json___defs_measure(data):
         for data_key in data:
             if data_key not in {"per", "state", "grams", "spread", "source"}:
                 raise JsonSchemaValueException
-    return data
-
-def validate_catalogue_schema_json___defs_source(data):
-    if not (isinstance(data, str) and 1 <= len(data) <= 500):
-        raise JsonSchemaValueException
     return data
 
 def validate_catalogue_schema_json___defs_percent(data):

@@ -85,7 +85,8 @@ def validate_formula_schema_json(data):
                 if data__basis_len > len(set(fn(data__basis_x) for data__basis_x in data__basis)):
                     raise JsonSchemaValueException
                 for data__basis_x, data__basis_item in enumerate(data__basis):
-                    validate_formula_schema_json___defs_name(data__basis_item)
+                    if not (isinstance(data__basis_item, str) and 1 <= len(data__basis_item) <= 200):
+                        raise JsonSchemaValueException
         if "yield" in data:
             data__yield = data["yield"]
             validate_formula_schema_json___defs_yield(data__yield)
@@ -209,7 +210,8 @@ def validate_formula_schema_json___defs_step(data):
                 if data__uses_len > 500:
                     raise JsonSchemaValueException
                 for data__uses_x, data__uses_item in enumerate(data__uses):
-                    validate_formula_schema_json___defs_name(data__uses_item)
+                    if not (isinstance(data__uses_item, str) and 1 <= len(data__uses_item) <= 200):
+                        raise JsonSchemaValueException
         if "makes" in data:
             data__makes = data["makes"]
             if not (isinstance(data__makes, str) and 1 <= len(data__makes) <= 200):
@@ -236,16 +238,20 @@ def validate_formula_schema_json___defs_step(data):
                 raise JsonSchemaValueException
         if "to" in data:
             data__to = data["to"]
-            validate_formula_schema_json___defs_temperature(data__to)
+            if not (isinstance(data__to, str) and 1 <= len(data__to) <= 80):
+                raise JsonSchemaValueException
         if "at" in data:
             data__at = data["at"]
-            validate_formula_schema_json___defs_temperature(data__at)
+            if not (isinstance(data__at, str) and 1 <= len(data__at) <= 80):
+                raise JsonSchemaValueException
         if "core" in data:
             data__core = data["core"]
-            validate_formula_schema_json___defs_temperature(data__core)
+            if not (isinstance(data__core, str) and 1 <= len(data__core) <= 80):
+                raise JsonSchemaValueException
         if "for" in data:
             data__for = data["for"]
-            validate_formula_schema_json___defs_time(data__for)
+            if not (isinstance(data__for, str) and 1 <= len(data__for) <= 80):
+                raise JsonSchemaValueException
         if "until" in data:
             data__until = data["until"]
             if not (isinstance(data__until, str) and 1 <= len(data__until) <= 500):
@@ -257,16 +263,6 @@ def validate_formula_schema_json___defs_step(data):
         for data_key in data:
             if data_key not in {"do", "uses", "makes", "into", "on", "with", "fill", "speed", "to", "at", "core", "for", "until", "note"}:
                 raise JsonSchemaValueException
-    return data
-
-def validate_formula_schema_json___defs_time(data):
-    if not (isinstance(data, str) and 1 <= len(data) <= 80):
-        raise JsonSchemaValueException
-    return data
-
-def validate_formula_schema_json___defs_temperature(data):
-    if not (isinstance(data, str) and 1 <= len(data) <= 80):
-        raise JsonSchemaValueException
     return data
 
 def validate_formula_schema_json___defs_part(data):
@@ -329,7 +325,8 @@ def validate_formula_schema_json___defs_line(data):
                 raise JsonSchemaValueException
         if "amount" in data:
             data__amount = data["amount"]
-            validate_formula_schema_json___defs_amount(data__amount)
+            if not (isinstance(data__amount, str) and 1 <= len(data__amount) <= 200):
+                raise JsonSchemaValueException
         if "state" in data:
             data__state = data["state"]
             if not (isinstance(data__state, str) and 1 <= len(data__state) <= 80):
@@ -341,11 +338,6 @@ def validate_formula_schema_json___defs_line(data):
         for data_key in data:
             if data_key not in {"item", "part", "amount", "state", "note"}:
                 raise JsonSchemaValueException
-    return data
-
-def validate_formula_schema_json___defs_amount(data):
-    if not (isinstance(data, str) and 1 <= len(data) <= 200):
-        raise JsonSchemaValueException
     return data
 
 def validate_formula_schema_json___defs_yield(data):
@@ -375,11 +367,6 @@ def validate_formula_schema_json___defs_yield(data):
         for data_key in data:
             if data_key not in {"pieces", "piece", "scaling-weight"}:
                 raise JsonSchemaValueException
-    return data
-
-def validate_formula_schema_json___defs_name(data):
-    if not (isinstance(data, str) and 1 <= len(data) <= 200):
-        raise JsonSchemaValueException
     return data
 
 validate = validate_formula_schema_json

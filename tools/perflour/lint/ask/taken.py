@@ -104,6 +104,8 @@ def _in_clause(
     ``longest`` is the most words of a name, ``begin`` are the first words of all.
     """
     stems = tuple(map(_stem, tokens))
+    if begin.isdisjoint(stems):
+        return
     at = 0
     while at < len(stems):
         if stems[at] not in begin:
