@@ -16,7 +16,7 @@ from perflour.formula.formula import Formula, Part
 from perflour.formula.places import PREFERMENTS, Places, places_of
 from perflour.kitchen.catalogue import Catalogue, Ingredient
 from perflour.kitchen.names import fold
-from perflour.tuples import NamedTuple
+from perflour.tuples import NamedTuple, of_fields
 
 # By one of these words what no catalogue knows may be flour, or hold some.
 _FLOURS = frozenset(
@@ -329,7 +329,9 @@ def _with_percent(part: PartBalance, base_basis_g: float, beside: dict[str, Besi
     if part.own_basis or basis_g <= 0:
         return part
     share = (part.portion if part.beside else part.in_base or part.portion) / basis_g * 100
-    lines = tuple([Weighed(*w[:-1], w.mass.grams * share) if w.mass else w for w in part.lines])
+    lines = tuple(
+        [of_fields(Weighed, (*w[:-1], w.mass.grams * share)) if w.mass else w for w in part.lines]
+    )
     return part._replace(lines=lines)
 
 
@@ -349,12 +351,15 @@ def _total(parts: Iterable[tuple[PartBalance, float]], basis_g: float) -> tuple[
                 first[name] = weighed
     return tuple(
         [
-            TotalLine(
-                name,
-                weighed.ingredient,
-                mass_g,
-                weighed.in_basis,
-                mass_g / basis_g * 100 if basis_g else None,
+            of_fields(
+                TotalLine,
+                (
+                    name,
+                    weighed.ingredient,
+                    mass_g,
+                    weighed.in_basis,
+                    mass_g / basis_g * 100 if basis_g else None,
+                ),
             )
             for (name, mass_g), weighed in zip(masses.items(), first.values(), strict=True)
         ]

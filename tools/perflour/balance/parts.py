@@ -7,7 +7,7 @@ from perflour.kitchen.catalogue import Catalogue, Ingredient
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 from perflour.kitchen.weighing import Mass, Unweighable, weigh
-from perflour.tuples import NamedTuple
+from perflour.tuples import NamedTuple, of_fields
 
 
 class Weighed(NamedTuple):
@@ -137,17 +137,12 @@ def _weigh_part(
             mass_g += mass.grams
             if found[5]:
                 basis_g += mass.grams
-    lines = tuple(
-        [
-            Weighed(
-                line,
-                *found,
-                mass.grams / basis_g * 100 if basis_g > 0 and (mass := found[3]) else None,
-            )
-            for line, found in zip(part.lines, known, strict=True)
-        ]
-    )
-    return PartBalance(part, lines, mass_g, basis_g, 1.0, used_by_parts)
+    lines = []
+    for line, found in zip(part.lines, known, strict=True):
+        mass = found[3]
+        percent = mass.grams / basis_g * 100 if mass and basis_g > 0 else None
+        lines.append(of_fields(Weighed, (line, *found, percent)))
+    return PartBalance(part, tuple(lines), mass_g, basis_g, 1.0, used_by_parts)
 
 
 def with_basis(part: PartBalance, names: frozenset[str]) -> PartBalance:

@@ -24,7 +24,7 @@ from perflour.kitchen.quantity import (
     parse_temperature,
 )
 from perflour.result import FileProblem, Place
-from perflour.tuples import NamedTuple
+from perflour.tuples import NamedTuple, of_fields
 
 MAX_LINES = 5000
 T = TypeVar("T")
@@ -259,7 +259,7 @@ def _reading(
     path: str, text: str, around: Node, key: str, parse: Callable[..., T], *customs: Customs
 ) -> Reading[T]:
     try:
-        return Reading(text, path, around, key, parse(text, *customs))
+        return of_fields(Reading, (text, path, around, key, parse(text, *customs), None))
     except AmountProblem as problem:
         return Reading(text, path, around, key, None, problem)
 
@@ -273,14 +273,10 @@ def _part(path: str, data: dict[str, Any], node: Node, customs: Customs) -> Part
 def _line(path: str, data: dict[str, Any], node: Node, customs: Customs) -> Line:
     is_part = "part" in data
     parse: Callable[..., Amount | Share] = parse_share if is_part else parse_amount
-    return Line(
-        data["part" if is_part else "item"],
-        is_part,
-        _reading(path, data["amount"], node, "amount", parse, customs),
-        data.get("state", ""),
-        data.get("note", ""),
-        path,
-        node,
+    name = data["part" if is_part else "item"]
+    amount = _reading(path, data["amount"], node, "amount", parse, customs)
+    return of_fields(
+        Line, (name, is_part, amount, data.get("state", ""), data.get("note", ""), path, node)
     )
 
 
@@ -295,20 +291,20 @@ def _step(document: Document, data: dict[str, Any], node: Node, customs: Customs
         )
     time = _reading(path, said["for"], node, "for", parse_duration) if "for" in said else None
     if said.keys().isdisjoint(TEMPERATURES):
-        return Step(data["do"], uses, said, path, node, (), None, None, None, time)
-    to, at, core = (
+        return of_fields(Step, (data["do"], uses, said, path, node, (), None, None, None, time))
+    to, at, core = [
         _reading(path, said[key], node, key, parse_temperature) if key in said else None
         for key in TEMPERATURES
-    )
+    ]
     there = tuple([reading for reading in (to, at, core) if reading])
-    return Step(data["do"], uses, said, path, node, there, to, at, core, time)
+    return of_fields(Step, (data["do"], uses, said, path, node, there, to, at, core, time))
 
 
 def _use(document: Document, said: str, step: Node, number: int, customs: Customs) -> Use:
     """A use with its portion told apart; a listed name that looks like a portion stays whole."""
     use = taken(said, customs)
     if not use.takes or _is_listed(document, said):
-        return Use(said, document.path, step, number, said)
+        return of_fields(Use, (said, document.path, step, number, said, None, ""))
     return Use(use.name, document.path, step, number, said, use.portion, use.takes)
 
 
