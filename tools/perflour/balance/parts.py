@@ -62,7 +62,7 @@ def weigh_parts(
     """Every part with the masses of its lines, inner parts first; and the parts in loops."""
     by_name = {fold(part.name): part for part in formula.parts}
     basis = _basis_names(formula, catalogue)
-    if not any(line.is_part for part in formula.parts for line in part.lines):
+    if True not in [line.is_part for part in formula.parts for line in part.lines]:
         return {n: _weigh_part(p, catalogue, basis, {}, False) for n, p in by_name.items()}, ()
     order, cut = inner_first(formula)
     used = {

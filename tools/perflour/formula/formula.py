@@ -309,9 +309,9 @@ def _use(document: Document, said: str, step: Node, number: int, customs: Custom
 
 
 def _is_listed(document: Document, name: str) -> bool:
-    parts = document.data["parts"]
-    listed = (line.get("item", "") for part in parts for line in part["ingredients"])
-    return fold(name) in {*map(fold, listed), *(fold(part["part"]) for part in parts)}
+    parts, name = document.data["parts"], fold(name)
+    listed = [fold(line.get("item", "")) for part in parts for line in part["ingredients"]]
+    return name in listed or name in [fold(part["part"]) for part in parts]
 
 
 def _yield(document: Document) -> Yield:

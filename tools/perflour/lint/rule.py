@@ -44,9 +44,10 @@ class Context(NamedTuple):
         """Whether there is a 100 %, and all that counts towards it is known and weighed."""
         return self.balance.basis_g > 0 and self.once(_basis_is_whole)
 
-    def limits(self, rule: str, usual: Mapping[str, float]) -> dict[str, float]:
+    def limits(self, rule: str, usual: Mapping[str, float]) -> Mapping[str, float]:
         """A rule's parameters as this house sets them, the others as usual."""
-        return {**usual, **self.house.limits.get(rule, {})}
+        set_here = self.house.limits.get(rule)
+        return {**usual, **set_here} if set_here else usual
 
 
 def _basis_is_whole(context: Context) -> bool:

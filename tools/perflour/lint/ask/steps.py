@@ -50,7 +50,7 @@ def verbs(context: Context) -> list[str]:
 
 
 def _verbs(context: Context) -> list[str]:
-    return [verb(step) for step in context.formula.method]
+    return list(map(verb, context.formula.method))
 
 
 def done(context: Context) -> frozenset[str]:
