@@ -256,11 +256,12 @@ def _assembled(
     if beside:
         all_g = sum(p.basis_g * p.portion for p in in_percent)
         everything = _total([(part, part.portion) for part in in_percent], all_g)
-    named = {fold(part.part.name): part for part in in_percent}
+    named = {fold(part.part.name): part for part in in_percent} if beside else {}
+    lines = [weighed for part in in_percent for weighed in part.lines]
     return Balance(
         formula=formula,
         parts=in_percent,
-        lines=tuple([weighed for part in in_percent for weighed in part.lines]),
+        lines=tuple(lines),
         total=total,
         everything=everything,
         beside=tuple([one._replace(part=named[name]) for name, one in beside.items()]),
@@ -268,7 +269,7 @@ def _assembled(
         prefermented_g=sum(p.basis_g * p.in_base for p in in_percent if p.part.kind in PREFERMENTS),
         base_g=sum(parts[name].mass_g for name in places.base),
         batch_g=sum(parts[name].mass_g for name in on_top),
-        unweighed=tuple([w for p in in_percent for w in p.lines if w.mass is None]),
+        unweighed=tuple([weighed for weighed in lines if weighed.mass is None]),
         unclear=places.unclear,
         loops=loops,
         overdrawn=tuple((parts[n].part.name, p) for n, p in portions.items() if p > 1.001),

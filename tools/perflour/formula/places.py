@@ -63,9 +63,9 @@ class Places(NamedTuple):
 
 def places_of(formula: Formula, on_top: frozenset[str]) -> Places:
     """Where the parts on top go; ``on_top`` are folded names."""
-    parts = {fold(part.name): part for part in formula.parts}
     if len(on_top) < 2:
         return Places(on_top, frozenset())
+    parts = {fold(part.name): part for part in formula.parts}
     found = {name: _place(formula, parts[name]) for name in parts if name in on_top}
     beside = frozenset(name for name, place in found.items() if place == "beside")
     unclear = tuple(parts[name] for name, place in found.items() if place is None)

@@ -185,7 +185,12 @@ def problems(context: Context) -> list[Reading[Any]]:
 
 
 def _problems(context: Context) -> list[Reading[Any]]:
-    return unread(context.formula)
+    formula = context.formula
+    weight = formula.yields.scaling_weight if formula.yields else None
+    readings = (*temperatures(context), *[step.time for step in formula.method], weight)
+    if context.balance.unweighed or any(one.problem for one in readings if one):
+        return unread(formula)
+    return []
 
 
 def unread(formula: Formula) -> list[Reading[Any]]:
