@@ -37,10 +37,17 @@ def as_code(kind: Kind) -> str:
     code = code.replace("from decimal import Decimal\n", "").replace(
         "(int, float, Decimal)", "(int, float)"
     )
-    code = _asked_once(_without_words(code))
+    code = _asked_once(_without_words(_patterns_in_place(code)))
     name = re.search(r"^def (validate\w+_schema_json)\(", code, re.MULTILINE)
     assert name is not None
     return f"# Written by tools/maintain/write_validators.py; do not edit.\n{code}\n\nvalidate = {name[1]}\n"
+
+
+def _patterns_in_place(code: str) -> str:
+    """The code with each pattern where it is asked: most files hold nothing for most of them."""
+    for name, pattern in re.findall(r"^    ('.*'): re\.compile\(('.*')\),?$", code, re.MULTILINE):
+        code = code.replace(f"REGEX_PATTERNS[{name}].search(", f"re.search({pattern}, ")
+    return re.sub(r"^REGEX_PATTERNS = \{.*?\}\n\n", "", code, flags=re.MULTILINE | re.DOTALL)
 
 
 def _without_words(code: str) -> str:

@@ -16,9 +16,9 @@ _LOWERED, _THIN_SPACES = frozenset("₀₁₂₃₄₅₆₇₈₉"), frozenset(
 # Most texts need none of these; re compiles a pattern when it is first used: docs/performance.md.
 _RAISED_FRACTION = r"([⁰¹²³⁴-⁹]+)\s*[⁄/]\s*([₀-₉]+)"
 _THIN_GROUP = r"(?<=[0-9])[\u2009\u202f](?=[0-9]{3}(?![0-9]))"
-# mixed number, fraction, or decimal; digits are ASCII only
+# mixed number, fraction, or decimal; digits are ASCII only. A sign beyond Latin-1 makes a set slow to compile.
 NUMBER = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[0-9]+|[0-9]+\.?)"
-RANGE = re.compile(rf"({NUMBER})(?:\s*(?:-|–|—|‒|−|\b(?:to|or)\b)\s*({NUMBER}))?(?![0-9.,/'’])\s*")
+RANGE = re.compile(rf"({NUMBER})(?:\s*(?:-|–|—|‒|−|\b(?:to|or)\b)\s*({NUMBER}))?(?![0-9.,/']|’)\s*")
 _MINUS = ("-", "−", "–")
 _STARTS_NUMBER = frozenset("0123456789.½⅓⅔¼¾")
 # A number with points, commas or apostrophes inside it.

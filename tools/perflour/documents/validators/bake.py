@@ -3,14 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$': re.compile('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z'),
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
-    '^[0-9a-f]{12}$': re.compile('^[0-9a-f]{12}\\Z'),
-    '^[0-9a-f]{64}$': re.compile('^[0-9a-f]{64}\\Z'),
-    '^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$': re.compile('^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])\\Z')
-}
-
 NoneType = type(None)
 
 def validate_bake_schema_json(data):
@@ -26,21 +18,21 @@ def validate_bake_schema_json(data):
             if not isinstance(data__date, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__date, str):
-                if not REGEX_PATTERNS['^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$'].search(data__date):
+                if not re.search('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z', data__date):
                     raise JsonSchemaValueException
         if "formula" in data:
             data__formula = data["formula"]
             if not isinstance(data__formula, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__formula, str):
-                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__formula):
+                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__formula):
                     raise JsonSchemaValueException
         if "of" in data:
             data__of = data["of"]
             if not isinstance(data__of, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__of, str):
-                if not REGEX_PATTERNS['^[0-9a-f]{12}$'].search(data__of):
+                if not re.search('^[0-9a-f]{12}\\Z', data__of):
                     raise JsonSchemaValueException
         if "baker" in data:
             data__baker = data["baker"]
@@ -200,7 +192,7 @@ def validate_bake_schema_json(data):
                             if not isinstance(data__photos_item__sha256, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__photos_item__sha256, str):
-                                if not REGEX_PATTERNS['^[0-9a-f]{64}$'].search(data__photos_item__sha256):
+                                if not re.search('^[0-9a-f]{64}\\Z', data__photos_item__sha256):
                                     raise JsonSchemaValueException
                         if "caption" in data__photos_item_keys:
                             data__photos_item_keys.remove("caption")
@@ -247,7 +239,7 @@ def validate_bake_schema_json(data):
                             if not isinstance(data__amended_item__date, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__amended_item__date, str):
-                                if not REGEX_PATTERNS['^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$'].search(data__amended_item__date):
+                                if not re.search('^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])\\Z', data__amended_item__date):
                                     raise JsonSchemaValueException
                         if "by" in data__amended_item_keys:
                             data__amended_item_keys.remove("by")

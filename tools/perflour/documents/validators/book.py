@@ -3,11 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
-    '^#[0-9a-f]{6}$': re.compile('^#[0-9a-f]{6}\\Z')
-}
-
 NoneType = type(None)
 
 def validate_book_schema_json(data):
@@ -204,7 +199,7 @@ def validate_book_schema_json(data):
                     for data__chapters_key in data__chapters:
                         try:
                             if isinstance(data__chapters_key, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__chapters_key):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__chapters_key):
                                     raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__chapters_property_names = False
@@ -253,7 +248,7 @@ def validate_book_schema_json(data):
                     for data__formulas_key in data__formulas:
                         try:
                             if isinstance(data__formulas_key, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__formulas_key):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__formulas_key):
                                     raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__formulas_property_names = False
@@ -292,7 +287,7 @@ def validate_book_schema_json(data):
                     if not isinstance(data__look__accent, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__look__accent, str):
-                        if not REGEX_PATTERNS['^#[0-9a-f]{6}$'].search(data__look__accent):
+                        if not re.search('^#[0-9a-f]{6}\\Z', data__look__accent):
                             raise JsonSchemaValueException
                 if "accent-dark" in data__look_keys:
                     data__look_keys.remove("accent-dark")
@@ -300,7 +295,7 @@ def validate_book_schema_json(data):
                     if not isinstance(data__look__accentdark, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__look__accentdark, str):
-                        if not REGEX_PATTERNS['^#[0-9a-f]{6}$'].search(data__look__accentdark):
+                        if not re.search('^#[0-9a-f]{6}\\Z', data__look__accentdark):
                             raise JsonSchemaValueException
                 if data__look_keys:
                     raise JsonSchemaValueException

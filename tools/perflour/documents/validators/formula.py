@@ -3,10 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z')
-}
-
 NoneType = type(None)
 
 def validate_formula_schema_json(data):
@@ -25,7 +21,7 @@ def validate_formula_schema_json(data):
                 data__formula_len = len(data__formula)
                 if data__formula_len > 80:
                     raise JsonSchemaValueException
-                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__formula):
+                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__formula):
                     raise JsonSchemaValueException
         if "title" in data:
             data__title = data["title"]
@@ -174,7 +170,7 @@ def validate_formula_schema_json___defs_waiver(data):
             if not isinstance(data__rule, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__rule, str):
-                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__rule):
+                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__rule):
                     raise JsonSchemaValueException
         if "item" in data:
             data__item = data["item"]

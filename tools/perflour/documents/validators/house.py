@@ -3,11 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
-    '^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+$': re.compile('^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+\\Z')
-}
-
 NoneType = type(None)
 
 def validate_house_schema_json(data):
@@ -95,7 +90,7 @@ def validate_house_schema_json(data):
                     for data__classes_key in data__classes:
                         try:
                             if isinstance(data__classes_key, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__classes_key):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__classes_key):
                                     raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__classes_property_names = False
@@ -127,7 +122,7 @@ def validate_house_schema_json(data):
                     for data__limits_key in data__limits:
                         try:
                             if isinstance(data__limits_key, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__limits_key):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__limits_key):
                                     raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__limits_property_names = False
@@ -255,7 +250,7 @@ def validate_house_schema_json(data):
                 data__rulepages_len = len(data__rulepages)
                 if data__rulepages_len > 1000:
                     raise JsonSchemaValueException
-                if not REGEX_PATTERNS['^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+$'].search(data__rulepages):
+                if not re.search('^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+\\Z', data__rulepages):
                     raise JsonSchemaValueException
         if "rules" in data:
             data__rules = data["rules"]
@@ -275,7 +270,7 @@ def validate_house_schema_json(data):
                     for data__rules_key in data__rules:
                         try:
                             if isinstance(data__rules_key, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__rules_key):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__rules_key):
                                     raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__rules_property_names = False

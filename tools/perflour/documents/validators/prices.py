@@ -3,13 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^[A-Z]{3}$': re.compile('^[A-Z]{3}\\Z'),
-    '^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$': re.compile('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z'),
-    '^[0-9]{1,9}(\\.[0-9]{1,4})? for [^ ].*$': re.compile('^[0-9]{1,9}(\\.[0-9]{1,4})? for [^ ].*\\Z'),
-    '^[0-9]{1,3}(\\.[0-9]{1,2})? ?%$': re.compile('^[0-9]{1,3}(\\.[0-9]{1,2})? ?%\\Z')
-}
-
 NoneType = type(None)
 
 def validate_prices_schema_json(data):
@@ -25,14 +18,14 @@ def validate_prices_schema_json(data):
             if not isinstance(data__currency, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__currency, str):
-                if not REGEX_PATTERNS['^[A-Z]{3}$'].search(data__currency):
+                if not re.search('^[A-Z]{3}\\Z', data__currency):
                     raise JsonSchemaValueException
         if "date" in data:
             data__date = data["date"]
             if not isinstance(data__date, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__date, str):
-                if not REGEX_PATTERNS['^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$'].search(data__date):
+                if not re.search('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z', data__date):
                     raise JsonSchemaValueException
         if "note" in data:
             data__note = data["note"]
@@ -86,14 +79,14 @@ def validate_prices_schema_json___defs_price(data):
                         data__packs_item_len = len(data__packs_item)
                         if data__packs_item_len > 100:
                             raise JsonSchemaValueException
-                        if not REGEX_PATTERNS['^[0-9]{1,9}(\\.[0-9]{1,4})? for [^ ].*$'].search(data__packs_item):
+                        if not re.search('^[0-9]{1,9}(\\.[0-9]{1,4})? for [^ ].*\\Z', data__packs_item):
                             raise JsonSchemaValueException
         if "usable" in data:
             data__usable = data["usable"]
             if not isinstance(data__usable, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__usable, str):
-                if not REGEX_PATTERNS['^[0-9]{1,3}(\\.[0-9]{1,2})? ?%$'].search(data__usable):
+                if not re.search('^[0-9]{1,3}(\\.[0-9]{1,2})? ?%\\Z', data__usable):
                     raise JsonSchemaValueException
         if "source" in data:
             data__source = data["source"]

@@ -3,16 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$': re.compile('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z'),
-    '^[a-z][a-z -]{0,39}$': re.compile('^[a-z][a-z -]{0,39}\\Z'),
-    '^[0-9]{3}$': re.compile('^[0-9]{3}\\Z'),
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
-    '^[0-9a-f]{12}$': re.compile('^[0-9a-f]{12}\\Z'),
-    '^[0-9a-f]{64}$': re.compile('^[0-9a-f]{64}\\Z'),
-    '^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$': re.compile('^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])\\Z')
-}
-
 NoneType = type(None)
 
 def validate_session_schema_json(data):
@@ -28,7 +18,7 @@ def validate_session_schema_json(data):
             if not isinstance(data__date, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__date, str):
-                if not REGEX_PATTERNS['^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$'].search(data__date):
+                if not re.search('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z', data__date):
                     raise JsonSchemaValueException
         if "question" in data:
             data__question = data["question"]
@@ -56,14 +46,14 @@ def validate_session_schema_json(data):
                     if not isinstance(data__attributes_item, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__attributes_item, str):
-                        if not REGEX_PATTERNS['^[a-z][a-z -]{0,39}$'].search(data__attributes_item):
+                        if not re.search('^[a-z][a-z -]{0,39}\\Z', data__attributes_item):
                             raise JsonSchemaValueException
         if "expect" in data:
             data__expect = data["expect"]
             if not isinstance(data__expect, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__expect, str):
-                if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__expect):
+                if not re.search('^[0-9]{3}\\Z', data__expect):
                     raise JsonSchemaValueException
         if "expect-order" in data:
             data__expectorder = data["expect-order"]
@@ -83,7 +73,7 @@ def validate_session_schema_json(data):
                     if not isinstance(data__expectorder_item, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__expectorder_item, str):
-                        if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__expectorder_item):
+                        if not re.search('^[0-9]{3}\\Z', data__expectorder_item):
                             raise JsonSchemaValueException
         if "seed" in data:
             data__seed = data["seed"]
@@ -120,7 +110,7 @@ def validate_session_schema_json(data):
                             if not isinstance(data__samples_item__formula, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__samples_item__formula, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__samples_item__formula):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__samples_item__formula):
                                     raise JsonSchemaValueException
                         if "of" in data__samples_item_keys:
                             data__samples_item_keys.remove("of")
@@ -128,7 +118,7 @@ def validate_session_schema_json(data):
                             if not isinstance(data__samples_item__of, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__samples_item__of, str):
-                                if not REGEX_PATTERNS['^[0-9a-f]{12}$'].search(data__samples_item__of):
+                                if not re.search('^[0-9a-f]{12}\\Z', data__samples_item__of):
                                     raise JsonSchemaValueException
                         if "codes" in data__samples_item_keys:
                             data__samples_item_keys.remove("codes")
@@ -149,7 +139,7 @@ def validate_session_schema_json(data):
                                     if not isinstance(data__samples_item__codes_item, (str)):
                                         raise JsonSchemaValueException
                                     if isinstance(data__samples_item__codes_item, str):
-                                        if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__samples_item__codes_item):
+                                        if not re.search('^[0-9]{3}\\Z', data__samples_item__codes_item):
                                             raise JsonSchemaValueException
                         if "bake" in data__samples_item_keys:
                             data__samples_item_keys.remove("bake")
@@ -202,7 +192,7 @@ def validate_session_schema_json(data):
                                     if not isinstance(data__order_item__serve_item, (str)):
                                         raise JsonSchemaValueException
                                     if isinstance(data__order_item__serve_item, str):
-                                        if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__order_item__serve_item):
+                                        if not re.search('^[0-9]{3}\\Z', data__order_item__serve_item):
                                             raise JsonSchemaValueException
                         if data__order_item_keys:
                             raise JsonSchemaValueException
@@ -243,7 +233,7 @@ def validate_session_schema_json(data):
                             if not isinstance(data__scores_item__code, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__scores_item__code, str):
-                                if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__scores_item__code):
+                                if not re.search('^[0-9]{3}\\Z', data__scores_item__code):
                                     raise JsonSchemaValueException
                         for data__scores_item_key in data__scores_item_keys:
                             if data__scores_item_key not in ['taster', 'code']:
@@ -282,7 +272,7 @@ def validate_session_schema_json(data):
                             if not isinstance(data__ranks_item__code, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__ranks_item__code, str):
-                                if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__ranks_item__code):
+                                if not re.search('^[0-9]{3}\\Z', data__ranks_item__code):
                                     raise JsonSchemaValueException
                         if "rank" in data__ranks_item_keys:
                             data__ranks_item_keys.remove("rank")
@@ -323,7 +313,7 @@ def validate_session_schema_json(data):
                             if not isinstance(data__choices_item__code, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__choices_item__code, str):
-                                if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__choices_item__code):
+                                if not re.search('^[0-9]{3}\\Z', data__choices_item__code):
                                     raise JsonSchemaValueException
                         if data__choices_item_keys:
                             raise JsonSchemaValueException
@@ -359,7 +349,7 @@ def validate_session_schema_json(data):
                             if not isinstance(data__photos_item__sha256, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__photos_item__sha256, str):
-                                if not REGEX_PATTERNS['^[0-9a-f]{64}$'].search(data__photos_item__sha256):
+                                if not re.search('^[0-9a-f]{64}\\Z', data__photos_item__sha256):
                                     raise JsonSchemaValueException
                         if "caption" in data__photos_item_keys:
                             data__photos_item_keys.remove("caption")
@@ -402,7 +392,7 @@ def validate_session_schema_json(data):
                             if not isinstance(data__amended_item__date, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__amended_item__date, str):
-                                if not REGEX_PATTERNS['^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$'].search(data__amended_item__date):
+                                if not re.search('^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])\\Z', data__amended_item__date):
                                     raise JsonSchemaValueException
                         if "by" in data__amended_item_keys:
                             data__amended_item_keys.remove("by")

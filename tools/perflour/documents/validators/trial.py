@@ -3,16 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
-    '^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$': re.compile('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z'),
-    '^[0-9a-f]{12}$': re.compile('^[0-9a-f]{12}\\Z'),
-    '^[a-z][a-z -]{0,39}$': re.compile('^[a-z][a-z -]{0,39}\\Z'),
-    '^[a-z]+(-[a-z]+)*$': re.compile('^[a-z]+(-[a-z]+)*\\Z'),
-    '^[a-z]{1,2}$': re.compile('^[a-z]{1,2}\\Z'),
-    '^[0-9]{3}$': re.compile('^[0-9]{3}\\Z')
-}
-
 NoneType = type(None)
 
 def validate_trial_schema_json(data):
@@ -31,14 +21,14 @@ def validate_trial_schema_json(data):
                 data__trial_len = len(data__trial)
                 if data__trial_len > 80:
                     raise JsonSchemaValueException
-                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__trial):
+                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__trial):
                     raise JsonSchemaValueException
         if "date" in data:
             data__date = data["date"]
             if not isinstance(data__date, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__date, str):
-                if not REGEX_PATTERNS['^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$'].search(data__date):
+                if not re.search('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z', data__date):
                     raise JsonSchemaValueException
         if "question" in data:
             data__question = data["question"]
@@ -49,14 +39,14 @@ def validate_trial_schema_json(data):
             if not isinstance(data__formula, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__formula, str):
-                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__formula):
+                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__formula):
                     raise JsonSchemaValueException
         if "of" in data:
             data__of = data["of"]
             if not isinstance(data__of, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__of, str):
-                if not REGEX_PATTERNS['^[0-9a-f]{12}$'].search(data__of):
+                if not re.search('^[0-9a-f]{12}\\Z', data__of):
                     raise JsonSchemaValueException
         if "design" in data:
             data__design = data["design"]
@@ -74,7 +64,7 @@ def validate_trial_schema_json(data):
                     if not isinstance(data__design__kind, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__design__kind, str):
-                        if not REGEX_PATTERNS['^[a-z][a-z -]{0,39}$'].search(data__design__kind):
+                        if not re.search('^[a-z][a-z -]{0,39}\\Z', data__design__kind):
                             raise JsonSchemaValueException
                 if "model" in data__design_keys:
                     data__design_keys.remove("model")
@@ -82,7 +72,7 @@ def validate_trial_schema_json(data):
                     if not isinstance(data__design__model, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__design__model, str):
-                        if not REGEX_PATTERNS['^[a-z][a-z -]{0,39}$'].search(data__design__model):
+                        if not re.search('^[a-z][a-z -]{0,39}\\Z', data__design__model):
                             raise JsonSchemaValueException
                 if "seed" in data__design_keys:
                     data__design_keys.remove("seed")
@@ -187,7 +177,7 @@ def validate_trial_schema_json(data):
                             if not isinstance(data__factors_item__ratio, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__factors_item__ratio, str):
-                                if not REGEX_PATTERNS['^[a-z]+(-[a-z]+)*$'].search(data__factors_item__ratio):
+                                if not re.search('^[a-z]+(-[a-z]+)*\\Z', data__factors_item__ratio):
                                     raise JsonSchemaValueException
                         if "step" in data__factors_item_keys:
                             data__factors_item_keys.remove("step")
@@ -298,7 +288,7 @@ def validate_trial_schema_json(data):
                             if not isinstance(data__goals_item__attribute, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__goals_item__attribute, str):
-                                if not REGEX_PATTERNS['^[a-z][a-z -]{0,39}$'].search(data__goals_item__attribute):
+                                if not re.search('^[a-z][a-z -]{0,39}\\Z', data__goals_item__attribute):
                                     raise JsonSchemaValueException
                         if "aim" in data__goals_item_keys:
                             data__goals_item_keys.remove("aim")
@@ -380,7 +370,7 @@ def validate_trial_schema_json(data):
                                     if not isinstance(data__tastings_item__bakes_item, (str)):
                                         raise JsonSchemaValueException
                                     if isinstance(data__tastings_item__bakes_item, str):
-                                        if not REGEX_PATTERNS['^[a-z]{1,2}$'].search(data__tastings_item__bakes_item):
+                                        if not re.search('^[a-z]{1,2}\\Z', data__tastings_item__bakes_item):
                                             raise JsonSchemaValueException
                         if "seed" in data__tastings_item_keys:
                             data__tastings_item_keys.remove("seed")
@@ -420,7 +410,7 @@ def validate_trial_schema_json(data):
                             if not isinstance(data__bakes_item__bake, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__bakes_item__bake, str):
-                                if not REGEX_PATTERNS['^[a-z]{1,2}$'].search(data__bakes_item__bake):
+                                if not re.search('^[a-z]{1,2}\\Z', data__bakes_item__bake):
                                     raise JsonSchemaValueException
                         if "code" in data__bakes_item_keys:
                             data__bakes_item_keys.remove("code")
@@ -428,7 +418,7 @@ def validate_trial_schema_json(data):
                             if not isinstance(data__bakes_item__code, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__bakes_item__code, str):
-                                if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__bakes_item__code):
+                                if not re.search('^[0-9]{3}\\Z', data__bakes_item__code):
                                     raise JsonSchemaValueException
                         if "formula" in data__bakes_item_keys:
                             data__bakes_item_keys.remove("formula")
@@ -436,7 +426,7 @@ def validate_trial_schema_json(data):
                             if not isinstance(data__bakes_item__formula, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__bakes_item__formula, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__bakes_item__formula):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__bakes_item__formula):
                                     raise JsonSchemaValueException
                         if "of" in data__bakes_item_keys:
                             data__bakes_item_keys.remove("of")
@@ -444,7 +434,7 @@ def validate_trial_schema_json(data):
                             if not isinstance(data__bakes_item__of, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__bakes_item__of, str):
-                                if not REGEX_PATTERNS['^[0-9a-f]{12}$'].search(data__bakes_item__of):
+                                if not re.search('^[0-9a-f]{12}\\Z', data__bakes_item__of):
                                     raise JsonSchemaValueException
                         if "levels" in data__bakes_item_keys:
                             data__bakes_item_keys.remove("levels")
@@ -514,7 +504,7 @@ def validate_trial_schema_json(data):
             if not isinstance(data__ledto, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__ledto, str):
-                if not REGEX_PATTERNS['^[0-9a-f]{12}$'].search(data__ledto):
+                if not re.search('^[0-9a-f]{12}\\Z', data__ledto):
                     raise JsonSchemaValueException
         for data_key in data:
             if data_key not in {"trial", "date", "question", "formula", "of", "design", "factors", "holds", "goals", "tasters", "tastings", "bakes", "notes", "decided", "led-to"}:
