@@ -92,19 +92,20 @@ def from_row(row: bytes) -> Any:
 
 def tool_key() -> str:
     """A digest of perflour itself, by the size and time of its files, of its compiled reader, and of the Python it runs on."""
-    files = [(entry.path, entry.stat()) for entry in own_files()]
+    files = [(entry.path, entry.stat()) for entry in own_files(own_folder())]
     if compiled.IS_USED:
         files.append((compiled.MODULE.__file__, os.stat(compiled.MODULE.__file__)))
     as_they_stand = [f"{path} {stat.st_size} {stat.st_mtime_ns}" for path, stat in files]
     return sha256_hex("\n".join((sys.version, *sorted(as_they_stand))).encode())[:16]
 
 
-#: The folder of perflour's own files.
-HERE = os.path.dirname(os.path.dirname(__file__))
+def own_folder() -> str:
+    """The folder of perflour's own files."""
+    return os.path.dirname(os.path.dirname(__file__))
 
 
-def own_files(folder: str = HERE) -> Iterator[os.DirEntry[str]]:
-    """Every file of perflour but for compiled ones."""
+def own_files(folder: str) -> Iterator[os.DirEntry[str]]:
+    """Every file of perflour in its folder or one below but for compiled ones."""
     with os.scandir(folder) as entries:
         for entry in entries:
             if entry.is_dir():

@@ -9,7 +9,7 @@ import sys
 from collections.abc import Iterator
 
 from perflour import compiled
-from perflour.system.cache import HERE, content_of, load, own_files, save, tool_key
+from perflour.system.cache import content_of, load, own_files, own_folder, save, tool_key
 
 _KEY = re.compile(rb"[0-9a-f]{16}")
 _ROW = b"content"
@@ -32,7 +32,8 @@ def content_key(folder: str) -> str:
 
 
 def _of_files() -> str:
-    found = sorted((os.path.relpath(entry.path, HERE), entry.path) for entry in own_files())
+    here = own_folder()
+    found = sorted((os.path.relpath(entry.path, here), entry.path) for entry in own_files(here))
     digest = hashlib.sha256()
     for inner, path in found:
         content = content_of(path)
