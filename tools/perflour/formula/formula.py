@@ -349,7 +349,7 @@ def canonical_amount(reading: Reading[Any]) -> str:
 def _canonical_amount(value: Amount | Share) -> str:
     if isinstance(value, Share):
         return f"share {value.fraction}"
-    terms = " + ".join(_canonical_term(term) for term in value.terms)
+    terms = " + ".join([_canonical_term(term) for term in value.terms])
     for word, term in (("of", value.content), ("drained", value.drained)):
         terms += f" {word} {_canonical_term(term)}" if term else ""
     return terms
