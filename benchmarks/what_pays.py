@@ -44,11 +44,6 @@ def lru_cache(maxsize=128, typed=False):
     return cached
 functools.lru_cache = lru_cache
 """
-ROWS = "from typing import NamedTuple\n" + "".join(
-    f"class Row{at}(NamedTuple):\n"
-    + "".join(f"    field_{n}: dict[str, tuple[int, ...]] | None\n" for n in range(6))
-    for at in range(30)
-)
 RUN = "import sys; from perflour.cli import console; console()"
 START = {
     "leaves without taking the interpreter apart": "import os, sys; os._exit = sys.exit\n",
@@ -62,8 +57,7 @@ START = {
     "usual words read without argparse": "import perflour.cli; perflour.cli.read_plainly = lambda *_: None\n",
     "pyyaml's patterns compiled when they are used": "import yaml\n",
     "the parser of one command": "from perflour.cli import _parser; _parser(whole=True)\n",
-    "30 named tuples more": "import rows\n",
-    "30 more, annotations kept as text": "import rows_in_words\n",
+    "named tuples of our own": "import perflour.tuples, typing; perflour.tuples.NamedTuple = typing.NamedTuple\n",
 }
 CACHES = {
     "lint": ("balance.ratios._counting", "kitchen.names.fold", "kitchen.quantity.parse_amount", "kitchen.quantity.parse_duration", "kitchen.quantity.parse_temperature", "lint.ask.steps.words"),
@@ -91,10 +85,6 @@ def main() -> None:
 
 def _start(folder: Path, rounds: int) -> None:
     """Each trick taken away: what it does without is loaded or done all the same."""
-    (folder / "rows.py").write_text(ROWS, encoding="utf-8")
-    (folder / "rows_in_words.py").write_text(
-        f"from __future__ import annotations\n{ROWS}", encoding="utf-8"
-    )
     lint = ["lint", "--fail-at", "error", str(FILE)]
     codes = {"as it is": RUN, **{what: code + RUN for what, code in START.items()}}
     _print_table(_cpu({what: [code, *lint] for what, code in codes.items()}, folder, rounds))
@@ -166,7 +156,10 @@ def _ways(repository: Path, rounds: int) -> None:
             lambda: [reader._decode(text.encode(), "f") for text in texts],
             lambda: [control.search(text.encode().decode("utf-8-sig")) for text in texts],
         ),
-        "checked six together / one by one": (lambda: together(TOGETHER), lambda: together(1)),
+        f"checked {TOGETHER} together / one by one": (
+            lambda: together(TOGETHER),
+            lambda: together(1),
+        ),
     }
     print(f"{'':<46}{'us':>8}{'us':>8}")
     for what, both in ways.items():

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from perflour import compiled
 from perflour.history import iterations
 from perflour.history.changelog_files import Told, told
 from perflour.history.store import HistoryStore, facts_from, facts_row
@@ -128,6 +129,15 @@ def test_so_it_is_with_another_library_or_python(
     monkeypatch.setattr("sys.version", "4.0")
     keys.append(consists_of.content_key(str(installed)))
     assert len({*keys}) == 3
+
+
+def test_so_it_is_with_another_reader(installed: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(compiled, "MODULE", iterations)  # any file stands for it
+    keys = []
+    for is_used in (True, False):
+        monkeypatch.setattr(compiled, "IS_USED", is_used)
+        keys += [consists_of.content_key(str(installed)), cache.tool_key()]
+    assert len({*keys}) == 4
 
 
 def test_a_kept_key_that_is_none_is_reckoned_again(installed: Path) -> None:

@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from perflour.cli import main
 from perflour.lint import unchanged
-from perflour.lint.cache import _Look
+from perflour.lint.cache import Remembered, Told, _Look
 from perflour.lint.run import Checked, check_names
 from perflour.lint.unchanged import NO_SIGN, Signs
 from perflour.system.parallel import ENOUGH_ITEMS
@@ -173,3 +174,99 @@ def test_signs_that_lead_nowhere_are_none(row: bytes, kitchen: Path) -> None:
     key, value = row.split(b"\t")
     save(str(seen), {**dict.fromkeys(rows, b"0" * 24), key: value})
     assert lint() == told
+
+
+# --- the last report ---
+
+
+Report = Callable[..., tuple[int, bytes]]
+
+
+@pytest.fixture
+def report(capfdbinary: pytest.CaptureFixture[bytes]) -> Report:
+    """What the command line gives and prints; in this process, in which no file counts as young."""
+
+    def run(*words: str) -> tuple[int, bytes]:
+        code = main(["lint", "formulas", "--jobs", "1", *words])
+        return code, capfdbinary.readouterr().out
+
+    return run
+
+
+@pytest.fixture
+def told_again(monkeypatch: pytest.MonkeyPatch) -> list[bool]:
+    """Whether a report was told again as an earlier run made it."""
+    found: list[bool] = []
+    told = Remembered.told
+
+    def noted(self: Remembered, told_as: str) -> Told | None:
+        again = told(self, told_as)
+        found.append(again is not None)
+        return again
+
+    monkeypatch.setattr(Remembered, "told", noted)
+    return found
+
+
+FORMS = (("--output", "text"), ("--output", "lines"), ("--output", "json"), ("--output", "markdown"), ("--quiet",), ("--fail-at", "error"))  # fmt: skip
+
+
+@pytest.mark.parametrize("words", FORMS)
+def test_a_report_is_told_again_as_it_was(
+    words: tuple[str, ...], kitchen: Path, report: Report, told_again: list[bool]
+) -> None:
+    write(A, FLOURLESS)
+    first, second, anew = report(*words), report(*words), report(*words, "--forget")
+    assert first == second == anew
+    assert told_again == [False, True]
+
+
+@pytest.mark.parametrize("what", CHANGES)
+def test_no_report_is_told_again_of_other_files(
+    what: str, kitchen: Path, report: Report, told_again: list[bool]
+) -> None:
+    report()
+    CHANGES[what][0]()
+    assert report() == report("--forget")
+    assert told_again == [False, False]
+
+
+def test_each_way_of_telling_is_another_report(
+    kitchen: Path, report: Report, told_again: list[bool]
+) -> None:
+    for words in (*FORMS[:5], ("--output", "sarif"), ("--color", "always"), ("--verbose",)):
+        assert report(*words) == report(*words, "--forget")
+    assert not any(told_again)
+
+
+def test_a_file_under_another_name_is_no_part_of_the_last_report(
+    kitchen: Path, report: Report, told_again: list[bool]
+) -> None:
+    """It is not read, so nothing of it but its name is in what is told."""
+    report()
+    write("formulas/one/Formula.yml", "formula: trial")
+    assert report() == report("--forget")
+    os.rename("formulas/one", "formulas/other")
+    assert report() == report("--forget")
+    assert told_again == [False, False, False]
+
+
+def test_the_level_that_fails_is_asked_of_a_report_told_again(
+    kitchen: Path, report: Report, told_again: list[bool]
+) -> None:
+    without_error = formula_text("{item: flour, amount: 100 g}")
+    write("formulas/trial-0/formula.yaml", without_error.replace("formula: trial", "formula: trial-0"))  # fmt: skip
+    codes = {level: report("--fail-at", level)[0] for level in ("note", "warning", "error")}
+    assert codes == {level: report("--fail-at", level, "--forget")[0] for level in codes}
+    assert set(codes.values()) == {0, 1}
+    assert told_again == [False, True, True]
+
+
+@pytest.mark.parametrize("row", [b"[]", b"[1]", b"{}", b'"', b"null"])
+def test_a_spoilt_report_is_none(row: bytes, kitchen: Path, report: Report) -> None:
+    first = report()
+    from perflour.system.cache import load, save
+
+    (kept,) = (kitchen / ".git" / "perflour").glob("told-*")
+    save(str(kept), dict.fromkeys(load(str(kept)), row))
+    assert report() == first

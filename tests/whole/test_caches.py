@@ -30,6 +30,7 @@ CACHES = {
     "balance.ratios._counting",
     "diff.residual._reading_g",
     "documents.shipped._made",
+    "formula.formula._canonical_amount",
     "formula.portions.taken",
     "formula.verbs.bakes",
     "formula.verbs.heats_oven",

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from perflour.documents.schema import Kind, schema
 from perflour.system.file_kinds import FILE_KINDS
@@ -27,7 +27,8 @@ def as_code(kind: Kind) -> str:
     """The validator of one kind as Python source with a function ``validate(data)``."""
     import fastjsonschema
 
-    shape = {**schema(kind), "$schema": "http://json-schema.org/draft-07/schema#"}
+    shape = _texts_in_place(schema(kind), schema(kind).get("$defs", {}))
+    shape = {**shape, "$schema": "http://json-schema.org/draft-07/schema#"}
     code = fastjsonschema.compile_to_code(
         cast("dict[str, object]", _bare(shape)), detailed_exceptions=False
     )
@@ -36,10 +37,17 @@ def as_code(kind: Kind) -> str:
     code = code.replace("from decimal import Decimal\n", "").replace(
         "(int, float, Decimal)", "(int, float)"
     )
-    code = _without_words(code)
+    code = _asked_once(_without_words(_patterns_in_place(code)))
     name = re.search(r"^def (validate\w+_schema_json)\(", code, re.MULTILINE)
     assert name is not None
     return f"# Written by tools/maintain/write_validators.py; do not edit.\n{code}\n\nvalidate = {name[1]}\n"
+
+
+def _patterns_in_place(code: str) -> str:
+    """The code with each pattern where it is asked: most files hold nothing for most of them."""
+    for name, pattern in re.findall(r"^    ('.*'): re\.compile\(('.*')\),?$", code, re.MULTILINE):
+        code = code.replace(f"REGEX_PATTERNS[{name}].search(", f"re.search({pattern}, ")
+    return re.sub(r"^REGEX_PATTERNS = \{.*?\}\n\n", "", code, flags=re.MULTILINE | re.DOTALL)
 
 
 def _without_words(code: str) -> str:
@@ -57,6 +65,65 @@ def _without_words(code: str) -> str:
         "set(data.keys())", "set(data)"
     )
     return code.replace("(data, custom_formats={}, name_prefix=None)", "(data)")
+
+
+_RAISES = r"\n +raise JsonSchemaValueException"
+_TEXT_OF_LENGTH = re.compile(
+    rf"^( *)if not isinstance\((\w+), \(str\)\):{_RAISES}\n\1if isinstance\(\2, str\):\n +\2_len = len\(\2\)"
+    rf"(?:\n +if \2_len < (\d+):{_RAISES})?\n +if \2_len > (\d+):{_RAISES}\n(?!\1 )",
+    re.MULTILINE,
+)
+_ONE_KEY = re.compile(
+    rf"^( *)if (\w+) < 2:\n +try:\n +(\w+)_is_dict = isinstance\(\3, dict\)\n +if \3_is_dict:\n +if ('\w+') not in \3:"
+    rf"{_RAISES}\n +\2 \+= 1\n +except \(.*\): pass\n",
+    re.MULTILINE,
+)
+_KEYS = re.compile(
+    r"^( *)((\w+)_keys) = set\(\3(?:\.keys\(\))?\)\n((?:\1.*\n)*)\1if \2:\n", re.MULTILINE
+)
+
+
+def _asked_once(code: str) -> str:
+    """The code without what it asks twice: half of its time.
+
+    Whether a text is one and how long it is are one test; which of two keys is there is asked without an exception
+    to be caught; keys are held against those that are known, instead of each being taken out of a set of all.
+    """
+    code = _TEXT_OF_LENGTH.sub(
+        lambda m: (
+            f"{m[1]}if not (isinstance({m[2]}, str) and {m[3] or 0} <= len({m[2]}) <= {m[4]}):\n"
+            f"{m[1]}    raise JsonSchemaValueException\n"
+        ),
+        code,
+    )
+    code = _ONE_KEY.sub(r"\1\2 += not isinstance(\3, dict) or \4 in \3\n", code)
+    return _KEYS.sub(_against_known, code)
+
+
+def _against_known(keys: re.Match[str]) -> str:
+    """A mapping's entries looked at one by one, and whether there are others."""
+    before, name, mapping, entries = keys.groups()
+    known = ", ".join(re.findall(rf"^{before}if (\"[\w-]+\") in {name}:$", entries, re.MULTILINE))
+    entries = re.sub(rf"^ +{name}\.remove\(.*\n", "", entries, flags=re.MULTILINE)
+    entries = entries.replace(f" in {name}:", f" in {mapping}:")
+    if re.search(rf"\b{name}\b", entries):  # of them, each unknown one has its own schema
+        return keys[0]
+    loop = (
+        f"for {mapping}_key in {mapping}:\n{before}    if {mapping}_key not in {{{known}}}:\n    "
+    )
+    return f"{entries}{before}{loop}"
+
+
+def _texts_in_place(node: Any, defined: dict[str, Any]) -> Any:
+    """A schema in which plain texts that are defined apart stand where they are used, so that none is a call."""
+    if isinstance(node, list):
+        return [_texts_in_place(item, defined) for item in node]
+    if not isinstance(node, dict):
+        return node
+    meant = defined.get(str(node.get("$ref", "")).removeprefix("#/$defs/"), {})
+    if meant.get("type") == "string" and len(node) == 1:
+        return meant
+    return {key: _texts_in_place(value, defined) for key, value in node.items()}
 
 
 def _bare(node: object) -> object:

@@ -191,7 +191,7 @@ def outside(recipe: Published, windows: Mapping[str, Drawn]) -> list[str]:
     """The ratios of a recipe for which lint would warn with these windows."""
     kept = {ratio: Window(w.low, w.high, "") for ratio, w in windows.items()}
     found = recipe.ratios
-    names = [out.name for out in outside_windows(found, kept, "")]
+    names = [out.name for out in outside_windows(found, kept)]
     return [name for name in names if name != "salt" or found[name].percent]
 
 

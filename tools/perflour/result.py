@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Callable
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from perflour.plain import visible
+from perflour.tuples import NamedTuple
 
 Level = Literal["error", "warning", "note"]
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")

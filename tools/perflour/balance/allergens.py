@@ -5,12 +5,12 @@ goods are not covered, and the cautions that say so always come with the list.
 """
 
 from collections.abc import Callable, Sequence
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.parts import Weighed
 from perflour.formula.formula import Formula
 from perflour.kitchen.cautions import AllergenName, Caution, texts
+from perflour.tuples import NamedTuple
 
 # Words by which a title or class claims to be without gluten, hyphens read as spaces.
 GLUTEN_FREE_WORDS = ("gluten free", "glutenfree", "without gluten", "no gluten")

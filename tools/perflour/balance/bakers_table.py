@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance, Beside, TotalLine
 from perflour.balance.inclusions import Inclusions, inclusions
@@ -12,6 +11,7 @@ from perflour.balance.spread import Measures, Number, Uncertain, spread_of, unce
 from perflour.formula.digests import digest
 from perflour.formula.formula import Formula
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from functools import lru_cache
-from typing import NamedTuple
 
 from perflour.balance.parts import (
     PartBalance,
@@ -17,6 +16,7 @@ from perflour.formula.formula import Formula, Part
 from perflour.formula.places import PREFERMENTS, Places, places_of
 from perflour.kitchen.catalogue import Catalogue, Ingredient
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple, of_fields
 
 # By one of these words what no catalogue knows may be flour, or hold some.
 _FLOURS = frozenset(
@@ -256,11 +256,12 @@ def _assembled(
     if beside:
         all_g = sum(p.basis_g * p.portion for p in in_percent)
         everything = _total([(part, part.portion) for part in in_percent], all_g)
-    named = {fold(part.part.name): part for part in in_percent}
+    named = {fold(part.part.name): part for part in in_percent} if beside else {}
+    lines = [weighed for part in in_percent for weighed in part.lines]
     return Balance(
         formula=formula,
         parts=in_percent,
-        lines=tuple([weighed for part in in_percent for weighed in part.lines]),
+        lines=tuple(lines),
         total=total,
         everything=everything,
         beside=tuple([one._replace(part=named[name]) for name, one in beside.items()]),
@@ -268,7 +269,7 @@ def _assembled(
         prefermented_g=sum(p.basis_g * p.in_base for p in in_percent if p.part.kind in PREFERMENTS),
         base_g=sum(parts[name].mass_g for name in places.base),
         batch_g=sum(parts[name].mass_g for name in on_top),
-        unweighed=tuple([w for p in in_percent for w in p.lines if w.mass is None]),
+        unweighed=tuple([weighed for weighed in lines if weighed.mass is None]),
         unclear=places.unclear,
         loops=loops,
         overdrawn=tuple((parts[n].part.name, p) for n, p in portions.items() if p > 1.001),
@@ -329,7 +330,9 @@ def _with_percent(part: PartBalance, base_basis_g: float, beside: dict[str, Besi
     if part.own_basis or basis_g <= 0:
         return part
     share = (part.portion if part.beside else part.in_base or part.portion) / basis_g * 100
-    lines = tuple([Weighed(*w[:-1], w.mass.grams * share) if w.mass else w for w in part.lines])
+    lines = tuple(
+        [of_fields(Weighed, (*w[:-1], w.mass.grams * share)) if w.mass else w for w in part.lines]
+    )
     return part._replace(lines=lines)
 
 
@@ -339,20 +342,26 @@ def _total(parts: Iterable[tuple[PartBalance, float]], basis_g: float) -> tuple[
     first: dict[str, Weighed] = {}
     for part, share in parts:
         for weighed in part.lines if share else ():
-            if weighed.line.is_part or weighed.mass is None:
+            if weighed.mass is None or weighed.line.is_part:
                 continue
             name = weighed.name
-            masses[name] = masses.get(name, 0.0) + weighed.mass.grams * share
-            first.setdefault(name, weighed)
+            if name in masses:
+                masses[name] += weighed.mass.grams * share
+            else:
+                masses[name] = weighed.mass.grams * share
+                first[name] = weighed
     return tuple(
         [
-            TotalLine(
-                name,
-                first[name].ingredient,
-                mass_g,
-                first[name].in_basis,
-                mass_g / basis_g * 100 if basis_g else None,
+            of_fields(
+                TotalLine,
+                (
+                    name,
+                    weighed.ingredient,
+                    mass_g,
+                    weighed.in_basis,
+                    mass_g / basis_g * 100 if basis_g else None,
+                ),
             )
-            for name, mass_g in masses.items()
+            for (name, mass_g), weighed in zip(masses.items(), first.values(), strict=True)
         ]
     )

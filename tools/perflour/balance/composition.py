@@ -6,11 +6,11 @@ An ingredient whose figure is not known is named, never taken as zero.
 """
 
 from collections.abc import Callable
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.spread import Number, Uncertain, spread_of
 from perflour.kitchen.catalogue import Ingredient
+from perflour.tuples import NamedTuple
 
 # Molar masses in g/mol (IUPAC standard atomic weights): sodium chloride over sodium, 2.542.
 SALT_PER_SODIUM = 58.44 / 22.99

@@ -60,9 +60,10 @@ def gas_lines(total: Sequence["TotalLine"]) -> list[tuple["TotalLine", float]]:
         of_soda = (used_g * SODA_GAS + (soda_g - used_g) * SODA_GAS_BY_HEAT) / soda_g
     found = []
     for line in total:
-        if line.name == SODA:
+        name, known = line.name, line.ingredient
+        if name == SODA:
             found.append((line, of_soda))
-        elif percent := declared_percent(line):
+        elif (POWDER in name or (known and known.gas_percent)) and (percent := declared_percent(line)):  # fmt: skip
             found.append((line, percent / 100))
     return found
 

@@ -3,12 +3,11 @@
 A house choice by group and words: what is mashed, ground, melted or a paste is one with the batter.
 """
 
-from typing import NamedTuple
-
 from perflour.balance.balance import Balance
 from perflour.formula.formula import Formula
 from perflour.formula.verbs import COOKS, HEATS, words_of
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 _GROUPS = frozenset(("fruit", "nut", "chocolate"))
 # By one of these words of its name or state it is no piece any more.

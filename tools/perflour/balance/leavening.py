@@ -6,11 +6,12 @@ varies, fruit in pieces gives it up late. Baking powder's acid is spent on its o
 """
 
 from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from perflour.balance.balance import Balance, TotalLine
 from perflour.balance.gas import AMMONIA, POWDER, POWDER_GAS_PERCENT, SODA, gas_lines, is_uncounted
 from perflour.kitchen.catalogue import Ingredient
+from perflour.tuples import NamedTuple
 
 GRAMS_PER_TSP = 4.6  # baking soda and baking powder: USDA SR28, NDB 18372 and 18369
 FLOUR_GRAMS_PER_CUP = 125.0  # all-purpose flour: USDA SR28, NDB 20081

@@ -1,13 +1,13 @@
 """The parts of a formula weighed, inner ones first, and how much of each goes where."""
 
 from math import hypot
-from typing import NamedTuple
 
 from perflour.formula.formula import Formula, Line, Part
 from perflour.kitchen.catalogue import Catalogue, Ingredient
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 from perflour.kitchen.weighing import Mass, Unweighable, weigh
+from perflour.tuples import NamedTuple, of_fields
 
 
 class Weighed(NamedTuple):
@@ -62,7 +62,7 @@ def weigh_parts(
     """Every part with the masses of its lines, inner parts first; and the parts in loops."""
     by_name = {fold(part.name): part for part in formula.parts}
     basis = _basis_names(formula, catalogue)
-    if not any(line.is_part for part in formula.parts for line in part.lines):
+    if True not in [line.is_part for part in formula.parts for line in part.lines]:
         return {n: _weigh_part(p, catalogue, basis, {}, False) for n, p in by_name.items()}, ()
     order, cut = inner_first(formula)
     used = {
@@ -127,18 +127,22 @@ def _weigh_part(
     done: dict[str, PartBalance],
     used_by_parts: bool,
 ) -> PartBalance:
-    found = [
+    known = [
         _weigh_part_line(line, done) if line.is_part else _weigh_line(line, catalogue, basis)
         for line in part.lines
     ]
     mass_g = basis_g = 0.0
-    for *_, mass, _, in_basis, _ in found:
-        if mass:
+    for found in known:
+        if mass := found[3]:
             mass_g += mass.grams
-            if in_basis:
+            if found[5]:
                 basis_g += mass.grams
-    lines = tuple([Weighed(*known, percent=_percent(known[4], basis_g)) for known in found])
-    return PartBalance(part, lines, mass_g, basis_g, 1.0, used_by_parts)
+    lines = []
+    for line, found in zip(part.lines, known, strict=True):
+        mass = found[3]
+        percent = mass.grams / basis_g * 100 if mass and basis_g > 0 else None
+        lines.append(of_fields(Weighed, (line, *found, percent)))
+    return PartBalance(part, tuple(lines), mass_g, basis_g, 1.0, used_by_parts)
 
 
 def with_basis(part: PartBalance, names: frozenset[str]) -> PartBalance:
@@ -158,19 +162,17 @@ def _percent(mass: Mass | None, basis_g: float) -> float | None:
     return mass.grams / basis_g * 100 if mass and basis_g > 0 else None
 
 
-# A Weighed as far as it is known before the basis is.
-_Found = tuple[Line, Ingredient | None, str, str, Mass | None, Unweighable | None, bool, str]
-# What follows the line in it; the last but one says whether it counts as flour.
+# What follows the line in a Weighed, as far as it is known before the percentages are; the last but one says
+# whether it counts as flour.
 _Known = tuple[Ingredient | None, str, str, Mass | None, Unweighable | None, bool, str]
 
 
-def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> _Found:
+def _weigh_line(line: Line, catalogue: Catalogue, basis: frozenset[str] | None) -> _Known:
     words = line.name, line.amount.text, line.state
     known: _Known = catalogue.weighed.get(words) or catalogue.keep_weighed(
         words, _as_said(catalogue, line.name, line.amount.value, line.state)
     )
-    in_basis = known[-2] if basis is None else fold(known[1]) in basis
-    return line, *known[:-2], in_basis, known[-1]
+    return known if basis is None else (*known[:5], fold(known[1]) in basis, known[6])
 
 
 def _as_said(catalogue: Catalogue, said: str, amount: Amount | Share | None, state: str) -> _Known:
@@ -191,14 +193,14 @@ def _is_flour(ingredient: Ingredient | None) -> bool:
     return ingredient is not None and ingredient.counts_as == "flour"
 
 
-def _weigh_part_line(line: Line, done: dict[str, PartBalance]) -> _Found:
+def _weigh_part_line(line: Line, done: dict[str, PartBalance]) -> _Known:
     inner = done.get(fold(line.name))
     fraction = _fraction_used(line, inner)
     mass = None
     if inner is not None and fraction is not None:
         spread = hypot(*(w.mass.spread_g for w in inner.lines if w.mass))
         mass = Mass(inner.mass_g * fraction, spread * fraction)
-    return line, None, line.name, "", mass, None, False, line.state
+    return None, line.name, "", mass, None, False, line.state
 
 
 def _fraction_used(line: Line, inner: PartBalance | None) -> float | None:
@@ -218,6 +220,8 @@ def portions_of(parts: dict[str, PartBalance], tops: frozenset[str]) -> dict[str
     ``parts`` come inner first, so reversed every part's portion is known before it is handed on.
     """
     portions = {name: 1.0 if name in tops else 0.0 for name in parts}
+    if not any(part.used_by_parts for part in parts.values()):
+        return portions
     handed_on: set[str] = set()
     for name in reversed(parts):
         handed_on.add(name)

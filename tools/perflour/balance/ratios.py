@@ -2,12 +2,12 @@
 
 from collections.abc import Callable, Iterable
 from functools import lru_cache
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance, TotalLine
-from perflour.balance.gas import GAS, SODA, gas_lines, is_uncounted, may_lift
+from perflour.balance.gas import GAS, SODA, UNCOUNTED, gas_lines, is_uncounted, may_lift
 from perflour.balance.parts import Weighed
 from perflour.kitchen.catalogue import Ingredient
+from perflour.tuples import NamedTuple
 
 # Instant-yeast equivalents. Fresh: 0.33 g instant per g fresh (J. Hamelman, Bread, 2004, from
 # memory). Active dry: 0.75 (USDA, Quantity Recipes for School Food Service,
@@ -143,9 +143,13 @@ class RatiosOnDemand(dict[str, Ratio]):
 def _gas(balance: Balance) -> Ratio:
     """The carbon dioxide for 100 g of the basis."""
     gas_g = sum(line.mass_g * share for line, share in gas_lines(balance.total))
-    soda = any(line.name == SODA for line in balance.total)
-    lacking = [w.name for w in balance.unweighed_in_base if may_lift(w.name, w.ingredient, soda)]
-    lacking += [line.name for line in balance.total if is_uncounted(line)]
+    lacking = []
+    if unweighed := balance.unweighed_in_base:
+        soda = any(line.name == SODA for line in balance.total)
+        lacking = [w.name for w in unweighed if may_lift(w.name, w.ingredient, soda)]
+    lacking += [
+        line.name for line in balance.total if line.name in UNCOUNTED and is_uncounted(line)
+    ]
     return Ratio(GAS, gas_g / balance.basis_g * 100, tuple(dict.fromkeys(lacking)))
 
 

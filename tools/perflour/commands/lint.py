@@ -17,10 +17,11 @@ from perflour.commands.parts import (
     say,
     tell_overtaken,
 )
-from perflour.system.terminal import wishes
+from perflour.system.terminal import in_colour, wishes
 
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Collection
 
     from perflour.lint.run import Checked
 
@@ -51,12 +52,16 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.lint.run import check_names
-    from perflour.result import LEVELS
+    from perflour.lint.run import run_over
 
     if options.fix:
         _mend(options)
-    checked = check_names(paths_of(options), options.jobs, not options.forget)
+    lint = run_over(paths_of(options), options.jobs, not options.forget)
+    form = _form_to_keep(options)
+    if told := lint.told(form):
+        print_bytes(told.report)
+        return _code(options, told.levels)
+    checked = lint.checked()
     if not (checked.files or checked.results or options.if_any):
         refuse_nothing(
             options, "formula, record or house file", lambda: _lint_report(options, checked)
@@ -76,9 +81,29 @@ def run(options: argparse.Namespace) -> int:
         from perflour.lint.places import places_of  # reads the files again
 
         checked = checked._replace(places=places_of(checked.results, paths_of(options)))
-    print_bytes(_lint_report(options, checked))
+    report = _lint_report(options, checked)
+    print_bytes(report)
+    lint.keep_told(form, checked, report)
+    return _code(options, {result.level for result in checked.results})
+
+
+def _code(options: argparse.Namespace, levels: Collection[str]) -> int:
+    """The exit code for results of some levels."""
+    from perflour.result import LEVELS
+
     failing = LEVELS[: LEVELS.index(options.fail_at) + 1]
-    return FOUND if any(result.level in failing for result in checked.results) else NOTHING
+    return NOTHING if set(failing).isdisjoint(levels) else FOUND
+
+
+def _form_to_keep(options: argparse.Namespace) -> str:
+    """In which way the report is told, where the next run may tell it again; empty where it may not.
+
+    Colours are for this terminal, and what is told beside, or on other grounds than the files, is no report of them.
+    """
+    other = options.fix or options.baseline or options.write_baseline or options.output == "sarif"
+    if other or wishes().verbose or in_colour():
+        return ""
+    return f"{options.output}, without counts" if wishes().quiet else str(options.output)
 
 
 def _mend(options: argparse.Namespace) -> None:

@@ -53,7 +53,7 @@ def _further_out(
     before: Mapping[str, Ratio], after: Balance, product: ProductClass
 ) -> Iterator[tuple[str, float]]:
     """The ratios that lie outside, and further than the formula's own."""
-    for one in outside(ratios(after), product.windows, after.of):
+    for one in outside(ratios(after), product.windows):
         window, was = product.windows[one.name], judged_percent(before, one.name, product.windows)
         low, high = min(window.low, was), max(window.high, was)
         if not low * (1 - NEAR) <= one.percent <= high * (1 + NEAR):

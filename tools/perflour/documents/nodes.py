@@ -10,11 +10,12 @@ import re
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any, NamedTuple, TypeAlias
+from typing import Any, TypeAlias
 
 import yaml
 
 from perflour.documents.reader import Path
+from perflour.tuples import NamedTuple
 
 # What opens a block scalar: its style, then how it ends and its indent in either order.
 _BLOCK_HEAD = re.compile(r"[|>](?:([1-9])[-+]?|[-+]([1-9])?)?")

@@ -4,18 +4,14 @@ Two read a text in the same way: the compiled reader, where it could be made whe
 (tools/compiled/), what is ordinary; `by_pyyaml` all the rest, and all there is without it.
 """
 
-import os
 import re
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
-try:
-    import _perflour_reader as compiled  # type: ignore[import-not-found]  # quicker: docs/performance.md
-except ImportError:
-    compiled = None
-
+from perflour import compiled
 from perflour.plain import control
 from perflour.result import FileProblem, Place
+from perflour.tuples import NamedTuple
 
 MAX_BYTES = 1 << 20
 MAX_DEPTH = 40
@@ -43,9 +39,9 @@ _ASCII_IN_PRINT = bytes((*range(0x20, 0x7F), 0x0A))
 #: marks count from 0. The compiled reader's own say the same, and find an entry without making all others.
 Node = Any
 
-_CompiledNode = compiled.Node if compiled else None
+_CompiledNode = compiled.MODULE.Node if compiled.MODULE else None
 #: None where all is read by pyyaml.
-_read = compiled.read if compiled and not os.environ.get("PERFLOUR_PLAIN_READER") else None
+_read = compiled.MODULE.read if compiled.IS_USED else None
 
 
 class Document(NamedTuple):
@@ -221,8 +217,12 @@ def plain_value(text: str) -> Any:
         return _WORDS[text]
     if text[0] not in "0123456789+-." or " " in text:  # `240 g` above all
         return text
-    if text.isascii() and text.isdigit() and len(text) <= MAX_NUMBER_LENGTH:
-        return int(text)
+    if text.isascii() and len(text) <= MAX_NUMBER_LENGTH:  # most numbers, without a pattern
+        if text.isdigit():
+            return int(text)
+        whole, _, decimals = text.partition(".")
+        if whole.isdigit() and decimals.isdigit():
+            return float(text)
     if re.fullmatch(_NOT_FINITE, text):
         raise NoUsableNumber(f"'{text}' is no usable number; write a finite one")
     if not re.fullmatch(_INT, text) and not re.fullmatch(_FLOAT, text):

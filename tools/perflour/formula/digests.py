@@ -1,10 +1,9 @@
 """The digest of a revision: what a test bake names to say which one it was baked from."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from perflour.formula.formula import (
-    TEMPERATURES,
     Formula,
     Line,
     Step,
@@ -13,7 +12,7 @@ from perflour.formula.formula import (
     canonical_amount,
     canonical_use,
 )
-from perflour.kitchen.catalogue import built_in
+from perflour.kitchen.catalogue import Catalogue, built_in
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import OVEN_FROM_CELSIUS, Temperature
 from perflour.system.hashing import sha256_hex
@@ -31,14 +30,7 @@ def digest(formula: Formula) -> str:
     comments, title, status, notes, waivers and corrections.
     """
     catalogue = built_in()
-
-    def read(name: str) -> tuple[str, str]:
-        known = catalogue.understood(name)
-        return (fold(known.food.name), ", ".join(known.states)) if known else (fold(name), "")
-
-    def named(name: str) -> str:
-        return read(name)[0]
-
+    named = catalogue.main_name
     alone = {
         fold(part.name): named(part.lines[0].name)
         for part in formula.parts
@@ -49,12 +41,10 @@ def digest(formula: Formula) -> str:
             **_measures(formula),
             "basis": sorted(map(named, formula.basis)),
             "parts": [
-                [fold(p.name), sorted(_line(line, *read(line.name)) for line in p.lines)]
+                [fold(p.name), sorted([_line_of_food(line, catalogue) for line in p.lines])]
                 for p in formula.parts
             ],
-            "method": [
-                _step(step, lambda n: alone.get(fold(n)) or named(n)) for step in formula.method
-            ],
+            "method": [_step(step, named, alone) for step in formula.method],
             "yield": _yield(formula.yields),
         }
     )
@@ -66,7 +56,7 @@ def earlier_digest(formula: Formula) -> str:
         {
             "basis": sorted(map(fold, formula.basis)),
             "parts": [
-                [fold(p.name), p.kind, sorted(_line(line, fold(line.name)) for line in p.lines)]
+                [fold(p.name), p.kind, sorted([_line(line, fold(line.name)) for line in p.lines])]
                 for p in formula.parts
             ],
             "method": [_step_said_first(step) for step in formula.method],
@@ -92,24 +82,32 @@ def _measures(formula: Formula) -> dict[str, object]:
 def _hashed(said: object) -> str:
     import json
 
-    text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
+    # what was just made holds no circles, and to look for some takes half as long again
+    text = json.dumps(said, ensure_ascii=False, separators=(",", ":"), check_circular=False)
     return sha256_hex(text.encode())[:12]
 
 
-def _line(line: Line, name: str, state: str = "") -> list[str]:
-    """A line; what its name says of the state stands with what the line states."""
-    stated = ", ".join(filter(None, (state, fold(line.state)))) if state or line.state else ""
+def _line_of_food(line: Line, catalogue: Catalogue) -> list[str]:
+    """A line by its food; what its name says of the state stands with what the line states."""
+    said = catalogue.understood(line.name)
+    return _line(line, catalogue.main_name(line.name), said.states if said else ())
+
+
+def _line(line: Line, name: str, states: tuple[str, ...] = ()) -> list[str]:
+    stated = fold(line.state)
+    if states:
+        stated = ", ".join((*states, stated)) if stated else ", ".join(states)
     return [name, canonical_amount(line.amount), stated]
 
 
-def _step(step: Step, named: Named) -> list[object]:
+def _step(step: Step, named: Named, alone: Mapping[str, str]) -> list[object]:
     """A step with its temperatures and times in one spelling; a second scale and notes do not count."""
     said = _said(step)
-    for key in TEMPERATURES if step.temperatures else ():
-        reading = getattr(step, key)
-        if reading and (t := reading.value):
-            said[key] = f"{_dial(t, t.low_celsius)}-{_dial(t, t.high_celsius)}"
-    return [fold(step.do), [_use(use, named) for use in step.uses], sorted(said.items())]
+    for reading in step.temperatures:
+        if t := reading.value:
+            said[reading.key] = f"{_dial(t, t.low_celsius)}-{_dial(t, t.high_celsius)}"
+    uses = [_use(use, alone.get(fold(use.name)) or named(use.name)) for use in step.uses]
+    return [fold(step.do), uses, sorted(said.items())]
 
 
 def _dial(temperature: Temperature, value_celsius: float) -> str:
@@ -119,17 +117,17 @@ def _dial(temperature: Temperature, value_celsius: float) -> str:
     return f"{value_celsius:.1f}"
 
 
-def _use(use: Use, named: Named) -> str:
-    said, name = canonical_use(use), fold(use.name)
-    return said.removesuffix(name) + named(use.name)
+def _use(use: Use, name: str) -> str:
+    return (
+        canonical_use(use).removesuffix(fold(use.name)) + name if use.portion is not None else name
+    )
 
 
 def _step_said_first(step: Step) -> list[object]:
     said = _said(step)
-    for key in TEMPERATURES if step.temperatures else ():
-        reading = getattr(step, key)
-        if reading and (t := reading.value):
-            said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f}"
+    for reading in step.temperatures:
+        if t := reading.value:
+            said[reading.key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f}"
     return [fold(step.do), [canonical_use(use) for use in step.uses], sorted(said.items())]
 
 

@@ -1,8 +1,9 @@
 """Document to Formula: parts, lines with parsed amounts, steps, yield. Nothing is computed."""
 
 from collections.abc import Callable
+from functools import lru_cache
 from itertools import repeat
-from typing import Any, Generic, NamedTuple, TypeVar
+from typing import Any, Generic, TypeVar
 
 from perflour.documents.reader import Document, Node, child, items_of, key_node, place_of
 from perflour.formula import verbs
@@ -23,6 +24,7 @@ from perflour.kitchen.quantity import (
     parse_temperature,
 )
 from perflour.result import FileProblem, Place
+from perflour.tuples import NamedTuple, of_fields
 
 MAX_LINES = 5000
 T = TypeVar("T")
@@ -74,12 +76,17 @@ class Part(NamedTuple):
     name: str
     kind: str
     lines: tuple[Line, ...]
-    place: Place
+    path: str
+    node: Node
     notes: str = ""
+
+    @property
+    def place(self) -> Place:
+        return place_of(self.path, child(self.node, "part"))
 
 
 class Use(NamedTuple):
-    """A name in the `uses` of a step without what says how much; ``said`` has it all.
+    """A name in the `uses` of a step without what says how much; ``said`` has it all, the node is the step's.
 
     ``takes`` is all, half, rest, some or figures, empty for a plain name. ``portion`` is there where
     figures say how much: an amount, or a share of what is listed.
@@ -87,14 +94,15 @@ class Use(NamedTuple):
 
     name: str
     path: str
-    node: Node
+    step: Node
+    number: int
     said: str
     portion: Amount | Share | None = None
     takes: str = ""
 
     @property
     def place(self) -> Place:
-        return place_of(self.path, self.node)
+        return place_of(self.path, items_of(child(self.step, "uses"))[self.number])
 
 
 class Step(NamedTuple):
@@ -247,9 +255,11 @@ def build_formula(document: Document, customs: Customs = USUAL) -> Formula:
     )
 
 
-def _reading(path: str, text: str, around: Node, key: str, parse: Callable[[str], T]) -> Reading[T]:
+def _reading(
+    path: str, text: str, around: Node, key: str, parse: Callable[..., T], *customs: Customs
+) -> Reading[T]:
     try:
-        return Reading(text, path, around, key, parse(text))
+        return of_fields(Reading, (text, path, around, key, parse(text, *customs), None))
     except AmountProblem as problem:
         return Reading(text, path, around, key, None, problem)
 
@@ -257,64 +267,51 @@ def _reading(path: str, text: str, around: Node, key: str, parse: Callable[[str]
 def _part(path: str, data: dict[str, Any], node: Node, customs: Customs) -> Part:
     inner = items_of(child(node, "ingredients"))
     lines = tuple(map(_line, repeat(path), data["ingredients"], inner, repeat(customs)))
-    place = place_of(path, child(node, "part"))
-    return Part(data["part"], data.get("kind", ""), lines, place, data.get("notes", ""))
+    return Part(data["part"], data.get("kind", ""), lines, path, node, data.get("notes", ""))
 
 
 def _line(path: str, data: dict[str, Any], node: Node, customs: Customs) -> Line:
     is_part = "part" in data
-
-    def parse(text: str) -> Amount | Share:
-        return parse_share(text, customs) if is_part else parse_amount(text, customs)
-
-    return Line(
-        data["part" if is_part else "item"],
-        is_part,
-        _reading(path, data["amount"], node, "amount", parse),
-        data.get("state", ""),
-        data.get("note", ""),
-        path,
-        node,
+    parse: Callable[..., Amount | Share] = parse_share if is_part else parse_amount
+    name = data["part" if is_part else "item"]
+    amount = _reading(path, data["amount"], node, "amount", parse, customs)
+    return of_fields(
+        Line, (name, is_part, amount, data.get("state", ""), data.get("note", ""), path, node)
     )
 
 
 def _step(document: Document, data: dict[str, Any], node: Node, customs: Customs) -> Step:
     path = document.path
-    uses: tuple[Use, ...] = ()
-    if "uses" in data:
-        named = zip(data["uses"], items_of(child(node, "uses")), strict=True)
-        uses = tuple(
-            [
-                _use(document, s, at, customs) if taken(s, customs).takes else Use(s, path, at, s)
-                for s, at in named
-            ]
-        )
     said = data.copy()
     del said["do"]
-    said.pop("uses", None)
+    uses: tuple[Use, ...] = ()
+    if "uses" in said:
+        uses = tuple(
+            [_use(document, name, node, at, customs) for at, name in enumerate(said.pop("uses"))]
+        )
     time = _reading(path, said["for"], node, "for", parse_duration) if "for" in said else None
     if said.keys().isdisjoint(TEMPERATURES):
-        return Step(data["do"], uses, said, path, node, (), None, None, None, time)
-    to, at, core = (
+        return of_fields(Step, (data["do"], uses, said, path, node, (), None, None, None, time))
+    to, at, core = [
         _reading(path, said[key], node, key, parse_temperature) if key in said else None
         for key in TEMPERATURES
-    )
+    ]
     there = tuple([reading for reading in (to, at, core) if reading])
-    return Step(data["do"], uses, said, path, node, there, to, at, core, time)
+    return of_fields(Step, (data["do"], uses, said, path, node, there, to, at, core, time))
 
 
-def _use(document: Document, said: str, node: Node, customs: Customs) -> Use:
+def _use(document: Document, said: str, step: Node, number: int, customs: Customs) -> Use:
     """A use with its portion told apart; a listed name that looks like a portion stays whole."""
-    if _is_listed(document, said):
-        return Use(said, document.path, node, said)
     use = taken(said, customs)
-    return Use(use.name, document.path, node, said, use.portion, use.takes)
+    if not use.takes or _is_listed(document, said):
+        return of_fields(Use, (said, document.path, step, number, said, None, ""))
+    return Use(use.name, document.path, step, number, said, use.portion, use.takes)
 
 
 def _is_listed(document: Document, name: str) -> bool:
-    parts = document.data["parts"]
-    listed = (line.get("item", "") for part in parts for line in part["ingredients"])
-    return fold(name) in {*map(fold, listed), *(fold(part["part"]) for part in parts)}
+    parts, name = document.data["parts"], fold(name)
+    listed = [fold(line.get("item", "")) for part in parts for line in part["ingredients"]]
+    return name in listed or name in [fold(part["part"]) for part in parts]
 
 
 def _yield(document: Document) -> Yield:
@@ -338,19 +335,20 @@ def canonical_use(use: Use) -> str:
         return fold(use.name)  # words for a portion do not count
     if isinstance(use.portion, Share):
         return f"{use.portion.fraction} of {fold(use.name)}"
-    return f"{_canonical_amount(use.portion, use.said)} of {fold(use.name)}"
+    return f"{_canonical_amount(use.portion)} of {fold(use.name)}"
 
 
 def canonical_amount(reading: Reading[Any]) -> str:
     """An amount in one spelling: exact fractions and our unit names."""
-    return _canonical_amount(reading.value, reading.text)
+    value = reading.value
+    return fold(reading.text) if value is None else _canonical_amount(value)
 
 
-def _canonical_amount(value: object, text: str) -> str:
+# Owner: the process; amounts alone. Bound: 4096. Pays: fractions are slow to write, and digests hold all amounts.
+@lru_cache(maxsize=4096)
+def _canonical_amount(value: Amount | Share) -> str:
     if isinstance(value, Share):
         return f"share {value.fraction}"
-    if not isinstance(value, Amount):
-        return fold(text)
     terms = " + ".join([_canonical_term(term) for term in value.terms])
     for word, term in (("of", value.content), ("drained", value.drained)):
         terms += f" {word} {_canonical_term(term)}" if term else ""

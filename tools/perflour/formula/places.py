@@ -5,7 +5,7 @@ glaze and a layer stand beside it and have a 100 % of their own. `kind` says it;
 the method does with the part and what it is called settle it. Common practice, no source.
 """
 
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from perflour.formula.formula import Formula, Part
 from perflour.formula.verbs import (
@@ -22,6 +22,7 @@ from perflour.formula.verbs import (
     words_of,
 )
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 Place = Literal["base", "beside"]
 
@@ -62,9 +63,9 @@ class Places(NamedTuple):
 
 def places_of(formula: Formula, on_top: frozenset[str]) -> Places:
     """Where the parts on top go; ``on_top`` are folded names."""
-    parts = {fold(part.name): part for part in formula.parts}
     if len(on_top) < 2:
         return Places(on_top, frozenset())
+    parts = {fold(part.name): part for part in formula.parts}
     found = {name: _place(formula, parts[name]) for name in parts if name in on_top}
     beside = frozenset(name for name, place in found.items() if place == "beside")
     unclear = tuple(parts[name] for name, place in found.items() if place is None)

@@ -5,7 +5,6 @@ Everything that asks what a step takes asks here: formulas, rules, merging, impo
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import NamedTuple
 
 from perflour.kitchen.quantity import (
     ALL,
@@ -22,6 +21,7 @@ from perflour.kitchen.quantity import (
     parse_amount,
     parse_share,
 )
+from perflour.tuples import NamedTuple
 
 _ARTICLES = ("the", "this", "that")
 # These stand before an article without "of": half the milk.

@@ -8,13 +8,14 @@ around one, so that a run decodes only the ingredients it meets.
 import json
 import os
 from collections.abc import Iterator
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
 from perflour.documents.shipped import DATA, shipped
 from perflour.kitchen.habits import CUP_HABITS, CupHabit
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import USUAL, Customs
 from perflour.system.terminal import tell
+from perflour.tuples import NamedTuple
 
 FILE = "catalogue.jsonl"
 COMPILED = os.path.join(DATA, FILE)
@@ -170,10 +171,9 @@ class Catalogue:
     def _with_words_around(self, name: str) -> Said | None:
         words = normal_name(name).split()
         plain = name.isascii() and not any(sign in name for sign in _SIGNS)
+        # "poolish", "prune paste": nothing around a name; saves loading the grammar
         if plain and (len(words) < 2 or self.around.isdisjoint(words)):
-            return (
-                None  # "poolish", "prune paste": nothing around a name; saves loading the grammar
-            )
+            return None
         from perflour.kitchen.name_grammar import understand  # only for names not held
 
         return understand(name, self.named)

@@ -1,9 +1,8 @@
 """The texts that go with the contents of a formula, each with its source, from data/cautions.yaml."""
 
-from typing import NamedTuple
-
 from perflour.documents.reader import read_document
 from perflour.documents.shipped import shipped
+from perflour.tuples import NamedTuple
 
 TEXTS = "cautions.yaml"
 #: When a caution is said, by its ``when``, in words.

@@ -4,7 +4,8 @@ How much a heaped spoon holds nobody has fixed: the ranges are wide, and common 
 """
 
 import re
-from typing import NamedTuple
+
+from perflour.tuples import NamedTuple
 
 
 class Filling(NamedTuple):

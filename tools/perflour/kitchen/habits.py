@@ -1,6 +1,6 @@
 """How kitchens fill a cup with flour."""
 
-from typing import NamedTuple
+from perflour.tuples import NamedTuple
 
 
 class CupHabit(NamedTuple):

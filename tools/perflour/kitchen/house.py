@@ -4,7 +4,7 @@ import os
 from collections.abc import Mapping
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import Kind, check_schema
@@ -14,7 +14,8 @@ from perflour.kitchen.units import Unit
 from perflour.result import FileProblem, Result, with_lines
 from perflour.system.files import FileState, cannot_be_read, not_read, state_of
 from perflour.system.opening import is_there, read
-from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, display_path
+from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, absolute, display_path
+from perflour.tuples import NamedTuple
 
 #: Kitchens remembered at once: the files of one come one after another.
 KITCHENS_KEPT = 32
@@ -79,7 +80,7 @@ class Kitchens:
 
     def of(self, path: str) -> Kitchen:
         """The kitchen of a file, as kitchen_for."""
-        return self._at(os.path.dirname(os.path.abspath(path)))
+        return self._at(os.path.dirname(absolute(path)))
 
     def _at(self, folder: str) -> Kitchen:
         if house := state_of(f"{folder}/{HOUSE_FILE}"):

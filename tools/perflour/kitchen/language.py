@@ -8,11 +8,12 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.documents.reader import read_document
 from perflour.documents.shipped import shipped
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 FOLDER = "languages"
 ENGLISH = "en"

@@ -7,10 +7,10 @@ never another food. Loaded when such a name is met, so kept light.
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator
 from itertools import combinations
-from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Ingredient, Said, normal_name
 from perflour.kitchen.name_words import ADVERBS, CLASSES, SYNONYMS, WordClass
+from perflour.tuples import NamedTuple
 
 #: Longer names, and names with more words to take off, are unknown: the search doubles with each.
 MOST_WORDS = 12

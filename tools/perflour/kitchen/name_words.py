@@ -5,9 +5,9 @@ food that it is: "salted", "brown", "strong", "dried", "sweetened" make another 
 """
 
 from collections.abc import Callable
-from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Ingredient, normal_name
+from perflour.tuples import NamedTuple
 
 
 def _words(text: str) -> frozenset[str]:

@@ -12,12 +12,13 @@ _VULGAR = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "�
 # Digits of full width, raised and lowered ones, and spaces that group digits, to what they stand for.
 _FULL_WIDTH = {0xFF10 + n: str(n) for n in range(10)}
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉", "01234567890123456789")
+_LOWERED, _THIN_SPACES = frozenset("₀₁₂₃₄₅₆₇₈₉"), frozenset("\u2009\u202f")
 # Most texts need none of these; re compiles a pattern when it is first used: docs/performance.md.
 _RAISED_FRACTION = r"([⁰¹²³⁴-⁹]+)\s*[⁄/]\s*([₀-₉]+)"
 _THIN_GROUP = r"(?<=[0-9])[\u2009\u202f](?=[0-9]{3}(?![0-9]))"
-# mixed number, fraction, or decimal; digits are ASCII only
+# mixed number, fraction, or decimal; digits are ASCII only. A sign beyond Latin-1 makes a set slow to compile.
 NUMBER = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]*\.[0-9]+|[0-9]+\.?)"
-RANGE = re.compile(rf"({NUMBER})(?:\s*(?:-|–|—|‒|−|\b(?:to|or)\b)\s*({NUMBER}))?(?![0-9.,/'’])\s*")
+RANGE = re.compile(rf"({NUMBER})(?:\s*(?:-|–|—|‒|−|\b(?:to|or)\b)\s*({NUMBER}))?(?![0-9.,/']|’)\s*")
 _MINUS = ("-", "−", "–")
 _STARTS_NUMBER = frozenset("0123456789.½⅓⅔¼¾")
 # A number with points, commas or apostrophes inside it.
@@ -40,12 +41,15 @@ class AmountProblem(ValueError):
 def plain_numbers(text: str) -> str:
     """Fractions in ASCII and single spaces, so that one grammar reads every spelling."""
     if not text.isascii():
-        text = re.sub(
-            _RAISED_FRACTION,
-            lambda m: f" {m[1].translate(_RAISED)}/{m[2].translate(_RAISED)}",
-            text,
-        )
-        text = re.sub(_THIN_GROUP, "", text.translate(_FULL_WIDTH))
+        if not _LOWERED.isdisjoint(text):
+            text = re.sub(
+                _RAISED_FRACTION,
+                lambda m: f" {m[1].translate(_RAISED)}/{m[2].translate(_RAISED)}",
+                text,
+            )
+        text = text.translate(_FULL_WIDTH)
+        if not _THIN_SPACES.isdisjoint(text):
+            text = re.sub(_THIN_GROUP, "", text)
         for sign, ascii_fraction in _VULGAR.items():
             if sign in text:
                 text = re.sub(rf"(?<=[0-9])\s*{sign}", f" {ascii_fraction}", text).replace(

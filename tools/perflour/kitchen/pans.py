@@ -3,10 +3,10 @@
 import re
 from fractions import Fraction
 from math import pi
-from typing import NamedTuple
 
 from perflour.kitchen.quantity import AmountProblem, parse_amount
 from perflour.kitchen.units import find_unit
+from perflour.tuples import NamedTuple
 
 # Words for straight-sided pans; the first of each row is how a volume is worked out.
 SHAPES = {

@@ -4,7 +4,6 @@ import re
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
-from typing import NamedTuple
 
 from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import check_schema
@@ -15,6 +14,7 @@ from perflour.kitchen.weighing import Mass, weigh
 from perflour.result import CannotRun, FileProblem, Place, Result, request_field
 from perflour.system.files import read_bytes
 from perflour.system.paths import display_path
+from perflour.tuples import NamedTuple
 
 _PACK = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,4})?) for (\S.*)")
 _PERCENT = re.compile(r"([+-]?)\s*([0-9]{1,6}(?:\.[0-9]{1,4})?) ?%")

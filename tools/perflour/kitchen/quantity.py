@@ -8,12 +8,12 @@ import re
 from contextlib import suppress
 from fractions import Fraction
 from functools import lru_cache
-from typing import NamedTuple
 
 from perflour.kitchen.filling import filling_in
 from perflour.kitchen.numbers import AmountProblem as AmountProblem
 from perflour.kitchen.numbers import number_of, plain_numbers, read_range, reads_two_ways, settled
 from perflour.kitchen.units import Unit, celsius, fahrenheit, find_unit, unit_named
+from perflour.tuples import NamedTuple
 
 # From here on a temperature is an oven's; below it that of a dough, a core, a syrup. Printed tables begin
 # at a very slow oven of 250 °F (121 °C), a crumb never passes 100 °C, and syrup for icings and meringues is

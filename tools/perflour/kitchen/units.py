@@ -1,9 +1,9 @@
 """The kitchen's units: name, kind and factor, as pint has them (data/units.json)."""
 
 import json
-from typing import NamedTuple
 
 from perflour.documents.shipped import shipped
+from perflour.tuples import NamedTuple
 
 
 class Unit(NamedTuple):

@@ -3,13 +3,13 @@
 import re
 from collections.abc import Sequence
 from math import hypot, log, sqrt
-from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Ingredient, Measure
 from perflour.kitchen.filling import apart, heaped_or_scant, laid, share_of_level
 from perflour.kitchen.quantity import Amount, Term
 from perflour.kitchen.units import find_unit, unit_named
 from perflour.kitchen.whose import meant
+from perflour.tuples import NamedTuple
 
 # One standard spread of a household measure where no published disagreement is known, in percent
 # of the mass. Common practice, no source: what two careful people differ by with one measure.

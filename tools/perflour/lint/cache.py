@@ -25,53 +25,113 @@ from perflour.system.cache import (
     tool_key,
 )
 from perflour.system.files import InputFile, Listed, read_or_refused
+from perflour.system.hashing import sha256_hex
 from perflour.system.parallel import spread_out_groups
 from perflour.system.terminal import tell
+from perflour.tuples import NamedTuple
 
 if TYPE_CHECKING:
     from perflour.kitchen.house import Kitchens
 
 KEY_DIGITS = 24
-#: What is kept: results by content, and the content's key by the sign of its file.
-_KINDS = ("lint", "seen")
+#: What is kept: results by content, the content's key by the sign of its file, and the last report.
+_KINDS = ("lint", "seen", "told")
 
 Results = tuple[Result, ...]
 
 
-def check_with_cache(
-    paths: Sequence[str], listed: Listed, jobs: int, named: Collection[str] | None = None
-) -> list[Results]:
-    """The results of every path, in order; only changed files are checked again.
+class Told(NamedTuple):
+    """A report as it was put out, and the levels of the results in it."""
+
+    levels: tuple[str, ...]
+    report: bytes
+
+
+class Remembered:
+    """The files of a run with what earlier runs found in them.
 
     ``listed`` holds the names in folders that have been listed already, ``named`` the folders that were asked for.
     """
-    folder = _cache_folder(paths)
-    if folder is None:
-        from perflour.lint.check import check_all
 
-        return check_all(paths, jobs)
-    tool = tool_key()
-    rows_at, seen_at = (os.path.join(folder, f"{kind}-{tool}.rows") for kind in _KINDS)
-    known, seen = load(rows_at), load(seen_at)
-    if not known:
-        import perflour.lint.check  # noqa: F401  # before the fork, where something is new: docs/performance.md
-    signs = dict(zip(paths, map(Signs(listed, named).of, paths), strict=True))
-    keys = {path: seen[sign] for path, sign in signs.items() if sign and sign in seen}
-    left = [path for path in paths if keys.get(path) not in known]
-    looked = spread_out_groups(_Look(listed, known), left, jobs)
-    new = {key: row for key, row in looked if row}
-    tell(f"checked {len(paths)} files, {len(paths) - len(new)} of them by earlier work")
-    known.update(new)
-    keys.update(zip(left, [key for key, _ in looked], strict=True))
-    if new:
-        save(rows_at, {keys[path]: known[keys[path]] for path in paths})
-    still = Signs(listed, named).of
-    changed = {path for path in left if not signs[path] or signs[path] != still(path)}
-    if len(changed) < len(left):  # what was changed meanwhile, and is young, is read again
-        kept = {sign: keys[path] for path, sign in signs.items() if path not in changed}
+    def __init__(
+        self,
+        folder: str,
+        paths: Sequence[str],
+        listed: Listed,
+        jobs: int,
+        named: Collection[str] | None = None,
+    ) -> None:
+        self.paths, self.listed, self.jobs, self.named = paths, listed, jobs, named
+        tool = tool_key()
+        self.found_at, self.seen_at, self.told_at = (
+            os.path.join(folder, f"{kind}-{tool}.rows") for kind in _KINDS
+        )
+        seen = load(self.seen_at)
+        self.signs = dict(zip(paths, map(Signs(listed, named).of, paths), strict=True))
+        #: By path, as far as an earlier run met the file as it stands.
+        self.keys = {path: seen[sign] for path, sign in self.signs.items() if sign and sign in seen}
+
+    def told(self, told_as: str) -> Told | None:
+        """The report that an earlier run made so of just these files; None where there is none."""
+        if len(self.keys) < len(self.paths):
+            return None
+        try:
+            *levels, report = from_row(load(self.told_at)[self._run_key(told_as)])
+        except (KeyError, ValueError, TypeError):
+            return None
+        return Told(tuple(levels), report.encode()) if isinstance(report, str) else None
+
+    def keep_told(self, told_as: str, told: Told) -> None:
+        """Keep the report of this run, whose results were asked for, instead of the last one."""
+        save(self.told_at, {self._run_key(told_as): as_row([*told.levels, told.report.decode()])})
+
+    def _run_key(self, told_as: str) -> bytes:
+        """What a report hangs on: the key of each file in their order, and in which way it is told."""
+        keys = b" ".join([self.keys[path] for path in self.paths])
+        return sha256_hex(b"\0".join((keys, told_as.encode("utf-8", "surrogateescape")))).encode()
+
+    def results(self) -> list[Results]:
+        """The results of every path, in order; only changed files are checked again."""
+        paths, keys, signs = self.paths, self.keys, self.signs
+        known = load(self.found_at)
+        if not known:
+            import perflour.lint.check  # noqa: F401  # before the fork, where something is new: docs/performance.md
+        left = [path for path in paths if keys.get(path) not in known]
+        looked = spread_out_groups(_Look(self.listed, known), left, self.jobs)
+        new = {key: row for key, row in looked if row}
+        tell(f"checked {len(paths)} files, {len(paths) - len(new)} of them by earlier work")
+        known.update(new)
+        keys.update(zip(left, [key for key, _ in looked], strict=True))
+        if new:
+            save(self.found_at, {keys[path]: known[keys[path]] for path in paths})
+        if any(signs[path] for path in left):  # a young file is read again
+            save(self.seen_at, self._seen(left))
+        return _all_results([known[keys[path]] for path in paths])
+
+    def _seen(self, read: Sequence[str]) -> dict[bytes, bytes]:
+        """The keys by the signs that were taken before the files were read.
+
+        A file that changed since has other times and so another sign. What the house says counts by content, which
+        may change there and back: what was read meanwhile is kept where it is still the same.
+        """
+        house = Signs(self.listed, self.named).shared
+        signs = dict(self.signs)
+        for path in read:
+            folder = os.path.dirname(path)
+            if not signs[path].endswith(house(folder).encode()):
+                del signs[path]
+        kept = {sign: self.keys[path] for path, sign in signs.items()}
         kept.pop(NO_SIGN, None)
-        save(seen_at, kept)
-    return _all_results([known[keys[path]] for path in paths])
+        return kept
+
+
+def check_with_cache(paths: Sequence[str], listed: Listed, jobs: int) -> list[Results]:
+    """The results of every path, in order; only changed files are checked again, where results can be kept."""
+    if folder := cache_folder(paths):
+        return Remembered(folder, paths, listed, jobs).results()
+    from perflour.lint.check import check_all
+
+    return check_all(paths, jobs)
 
 
 class _Look:
@@ -120,7 +180,7 @@ class _Keys:
         return digest.hexdigest()[:KEY_DIGITS].encode()
 
 
-def _cache_folder(paths: Sequence[str]) -> str | None:
+def cache_folder(paths: Sequence[str]) -> str | None:
     """FOLDER in the git folder of the first path's repository.
 
     None outside a repository, and in a linked work tree, whose `.git` is a file: the folder above it

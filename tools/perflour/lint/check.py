@@ -22,6 +22,10 @@ from perflour.system.file_kinds import BY_NAME, kind_of
 from perflour.system.files import InputFile, read_or_refused, refusal
 from perflour.system.parallel import spread_out_groups
 
+_IDS = frozenset(rule.id for rule in RULES)
+#: Bytes of files that are worked on together: what is made of them takes thirty times as much memory.
+MOST_TOGETHER = 1 << 18
+
 
 def check_content(content: bytes, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
     """All results of one formula file, by line. Never raises for what is in the file."""
@@ -72,7 +76,7 @@ def _switched_on(kitchen: Kitchen) -> tuple[Rule, ...]:
 
 def _about_waivers(context: Context, used: set[Waiver], kitchen: Kitchen) -> Iterator[Result]:
     for waiver in context.formula.waivers:
-        if waiver.rule not in READING and all(rule.id != waiver.rule for rule in RULES):
+        if waiver.rule not in READING and waiver.rule not in _IDS:
             yield Result(
                 "waiver-of-unknown-rule",
                 "warning",
@@ -143,7 +147,10 @@ def check_inputs(
 
     A few files at a time, as parallel.TOGETHER says, with the ``kitchens`` of the whole run.
     """
-    kitchen_of = (kitchens or Kitchens()).of
+    kitchens = kitchens or Kitchens()
+    if len(sources) > 1 and sum([len(source.content) for source in sources]) > MOST_TOGETHER:
+        return [results for source in sources for results in check_inputs([source], kitchens)]
+    kitchen_of = kitchens.of
     grouped = groupby(sources, lambda source: kitchen_of(source.path))
     return [results for kitchen, group in grouped for results in _checked(list(group), kitchen)]
 

@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.documents.reader import Document, read_document
 from perflour.kitchen.house import kitchen_for
@@ -14,6 +14,7 @@ from perflour.result import FileProblem, Place, Result
 from perflour.system.files import STDIN
 from perflour.system.opening import STANDARD_INPUT, read
 from perflour.system.paths import repository_top
+from perflour.tuples import NamedTuple
 
 
 class End(NamedTuple):

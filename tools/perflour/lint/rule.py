@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
 from perflour.balance.balance import Balance
 from perflour.balance.ratios import Ratio
@@ -10,6 +10,7 @@ from perflour.formula.formula import REFERENCE, Formula
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.house import House
 from perflour.result import Level, Place
+from perflour.tuples import NamedTuple
 
 T = TypeVar("T")
 
@@ -30,16 +31,27 @@ class Context(NamedTuple):
 
     def once(self, work: "Callable[[Context], T]") -> T:
         """What ``work`` makes of this formula, worked out when the first rule asks for it."""
-        memo = self.memo
-        if work in memo:
-            known: T = memo[work]
-            return known
-        made = memo[work] = work(self)
+        memo: dict[Callable[[Context], T], T] = self.memo
+        try:
+            return memo[work]
+        except KeyError:
+            made = work(self)
+        memo[work] = made
         return made
 
-    def limits(self, rule: str, usual: Mapping[str, float]) -> dict[str, float]:
+    @property
+    def has_whole_basis(self) -> bool:
+        """Whether there is a 100 %, and all that counts towards it is known and weighed."""
+        return self.balance.basis_g > 0 and self.once(_basis_is_whole)
+
+    def limits(self, rule: str, usual: Mapping[str, float]) -> Mapping[str, float]:
         """A rule's parameters as this house sets them, the others as usual."""
-        return {**usual, **self.house.limits.get(rule, {})}
+        set_here = self.house.limits.get(rule)
+        return {**usual, **set_here} if set_here else usual
+
+
+def _basis_is_whole(context: Context) -> bool:
+    return context.balance.basis_is_whole
 
 
 class Finding(NamedTuple):

@@ -37,12 +37,12 @@ class Signs:
         self.house = house_digests(self.names)
         self.here = os.fsencode(os.getcwd())
         self.old_ns = time.time_ns() - YOUNG_NS
-        self.shared: dict[str, str] = {}  # by folder
+        self._shared: dict[str, str] = {}  # by folder
 
     def of(self, path: str) -> bytes:
         """The sign of a file, or NO_SIGN."""
         folder = path.rpartition(os.sep)[0]
-        shared = self._shared(folder)
+        shared = self.shared(folder)
         if not shared or not path.isprintable():  # a line is kept of each
             return NO_SIGN
         looks = _look(path, self.old_ns)
@@ -51,20 +51,22 @@ class Signs:
                 looks = looks and (look := _look(one, self.old_ns)) and f"{looks} {look}"
         return f"{path}\0{looks} {shared}".encode() if looks else NO_SIGN
 
-    def _shared(self, folder: str) -> str:
-        """What the files of a folder share; empty where it may lie behind a link."""
-        if folder not in self.shared:
-            walked = folder in self.walked and folder not in self.named
-            if walked and _NO_HOUSE(self.walked[folder]):
-                self.shared[folder] = self._shared(folder.rpartition(os.sep)[0])
-            elif (walked and not self._shared(folder.rpartition(os.sep)[0])) or (
-                not walked and os.path.realpath(folder) != folder
-            ):
-                self.shared[folder] = ""
-            else:
-                said = b"\0".join((self.house(folder), self.here))
-                self.shared[folder] = sha256_hex(said)[:24]
-        return self.shared[folder]
+    def shared(self, folder: str) -> str:
+        """What the signs of a folder's files end in: what the house says; empty where it may lie behind a link."""
+        known = self._shared.get(folder)
+        if known is None:
+            known = self._shared[folder] = self._shared_in(folder)
+        return known
+
+    def _shared_in(self, folder: str) -> str:
+        names = None if folder in self.named else self.walked.get(folder)
+        if names is not None:
+            above = self.shared(folder.rpartition(os.sep)[0])
+            if not above or _NO_HOUSE(names):
+                return above
+        elif os.path.realpath(folder) != folder:
+            return ""
+        return sha256_hex(b"\0".join((self.house(folder), self.here)))[:24]
 
 
 def _look(path: str, old_ns: int) -> str:
@@ -73,9 +75,10 @@ def _look(path: str, old_ns: int) -> str:
         stat = os.lstat(path)
     except (OSError, ValueError):
         return ""
-    if stat.st_mtime_ns > old_ns or stat.st_ctime_ns > old_ns or not S_ISREG(stat.st_mode):
+    changed, made = stat.st_mtime_ns, stat.st_ctime_ns
+    if changed > old_ns or made > old_ns or not S_ISREG(stat.st_mode):
         return ""
-    return f"{stat.st_mtime_ns} {stat.st_ctime_ns} {stat.st_size} {stat.st_ino}"
+    return f"{changed} {made} {stat.st_size} {stat.st_ino}"
 
 
 def beside(path: str, names: Names) -> list[str]:

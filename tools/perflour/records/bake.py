@@ -2,13 +2,14 @@
 
 import os
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.kitchen.house import read_valid
 from perflour.result import Result
 from perflour.system.files import cannot_be_read, not_read
 from perflour.system.opening import names_in, read
 from perflour.system.paths import BAKES, display_path
+from perflour.tuples import NamedTuple
 
 #: The ends of the hedonic scale.
 SCALE = (1.0, 9.0)

@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from typing import Any, NamedTuple
+from typing import Any
+
+from perflour.tuples import NamedTuple
 
 #: What a record holds besides what it says: why it was changed, and files that have hashes of their own.
 NO_EVIDENCE = ("amended", "photos")

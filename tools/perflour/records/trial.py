@@ -2,12 +2,13 @@
 
 import os
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.quantity import AmountProblem, parse_duration, parse_temperature
 from perflour.system.opening import is_file, names_in
 from perflour.system.paths import TRIAL_FILE, TRIALS
+from perflour.tuples import NamedTuple
 
 #: The units of levels: of the flour or of what stands for it; of a time; of a temperature.
 PERCENT, MINUTES, CELSIUS = "%", "min", "°C"

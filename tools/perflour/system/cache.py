@@ -15,6 +15,7 @@ from types import MappingProxyType
 from typing import Any
 from zlib import crc32
 
+from perflour import compiled
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.hashing import sha256_hex
 from perflour.system.opening import read
@@ -90,22 +91,28 @@ def from_row(row: bytes) -> Any:
 
 
 def tool_key() -> str:
-    """A digest of perflour itself, by the size and time of its files, and of the Python it runs on."""
-    here = os.path.dirname(os.path.dirname(__file__))
-    text = "\n".join((sys.version, *sorted(_as_they_stand(here))))
-    return sha256_hex(text.encode())[:16]
+    """A digest of perflour itself, by the size and time of its files, of its compiled reader, and of the Python it runs on."""
+    files = [(entry.path, entry.stat()) for entry in own_files(own_folder())]
+    if compiled.IS_USED:
+        files.append((compiled.MODULE.__file__, os.stat(compiled.MODULE.__file__)))
+    as_they_stand = [f"{path} {stat.st_size} {stat.st_mtime_ns}" for path, stat in files]
+    return sha256_hex("\n".join((sys.version, *sorted(as_they_stand))).encode())[:16]
 
 
-def _as_they_stand(folder: str) -> Iterator[str]:
-    """The path, size and time of every file below a folder but for compiled ones."""
+def own_folder() -> str:
+    """The folder of perflour's own files."""
+    return os.path.dirname(os.path.dirname(__file__))
+
+
+def own_files(folder: str) -> Iterator[os.DirEntry[str]]:
+    """Every file of perflour in its folder or one below but for compiled ones."""
     with os.scandir(folder) as entries:
         for entry in entries:
             if entry.is_dir():
                 if entry.name != "__pycache__":
-                    yield from _as_they_stand(entry.path)
+                    yield from own_files(entry.path)
             elif not entry.name.endswith(".pyc"):
-                stat = entry.stat()
-                yield f"{entry.path} {stat.st_size} {stat.st_mtime_ns}"
+                yield entry
 
 
 Names = Callable[[str], tuple[str, ...]]

@@ -8,14 +8,15 @@ import re
 import sys
 from collections.abc import Iterator
 
-from perflour.system.cache import content_of, load, save, tool_key
+from perflour import compiled
+from perflour.system.cache import content_of, load, own_files, own_folder, save, tool_key
 
 _KEY = re.compile(rb"[0-9a-f]{16}")
 _ROW = b"content"
 
 
 def content_key(folder: str) -> str:
-    """A digest of all files of perflour, of its schemas and of its catalogue, of Python, and of all that is installed.
+    """A digest of all files of perflour, of its schemas and of its catalogue, of what reads YAML for it, of Python, and of all that is installed.
 
     The files are read once for each installation: what they came to is kept in a folder of earlier work, by their
     sizes and times.
@@ -23,19 +24,16 @@ def content_key(folder: str) -> str:
     kept = os.path.join(folder, f"tool-{tool_key()}.rows")
     files = load(kept).get(_ROW, b"")
     if not _KEY.fullmatch(files):
-        files = _of_files(os.path.dirname(os.path.dirname(__file__))).encode()
+        files = _of_files().encode()
         save(kept, {_ROW: files})
-    said = "\n".join((files.decode(), sys.version, *sorted(_installed())))
+    reader = "compiled reader" if compiled.IS_USED else "pyyaml"
+    said = "\n".join((files.decode(), reader, sys.version, *sorted(_installed())))
     return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 
-def _of_files(here: str) -> str:
-    found = sorted(
-        (os.path.relpath(os.path.join(at, name), here), os.path.join(at, name))
-        for at, _, names in os.walk(here)
-        for name in names
-        if not name.endswith(".pyc")
-    )
+def _of_files() -> str:
+    here = own_folder()
+    found = sorted((os.path.relpath(entry.path, here), entry.path) for entry in own_files(here))
     digest = hashlib.sha256()
     for inner, path in found:
         content = content_of(path)

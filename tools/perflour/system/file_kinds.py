@@ -5,7 +5,6 @@ wrong, a reader; what else knows the kinds (folders searched, lint, hooks, edito
 """
 
 import os
-from typing import NamedTuple
 
 from perflour.system.paths import (
     BAKES,
@@ -18,6 +17,7 @@ from perflour.system.paths import (
     TRIAL_FILE,
     TRIALS,
 )
+from perflour.tuples import NamedTuple
 
 #: Stands for the name of a file in a folder where every YAML file is of one kind.
 ANY_NAME = "DATE.yaml"

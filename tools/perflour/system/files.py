@@ -6,7 +6,7 @@ import time
 from collections.abc import Iterable, Iterator, Sequence
 from operator import attrgetter
 from stat import S_ISREG
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from perflour.result import CannotRun, Place, Result
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER
@@ -20,6 +20,7 @@ from perflour.system.opening import (
     read_standard_input,
 )
 from perflour.system.paths import display_path, is_set_aside, kitchen_above
+from perflour.tuples import NamedTuple
 
 if TYPE_CHECKING:
     from perflour.system.held import Entry
@@ -175,21 +176,19 @@ def _in_folder(folder: str, listed: Listed | None, skip: int | None) -> Iterator
     while left:
         folder = left.pop()
         entries = _entries(folder)
+        names = [entry.name for entry in entries]
         if listed is not None:
-            listed[folder] = tuple([sys.intern(entry.name) for entry in entries])
+            listed[folder] = tuple(map(sys.intern, names))
         records = folder.rpartition(os.sep)[2] in BY_FOLDER
         inner: list[str] = []
-        for entry in entries:
+        for name, entry in zip(names, entries, strict=True):
             if entry.is_dir(follow_symlinks=False):
                 inner.append(entry.path)
-            elif entry.name.endswith(".yaml") if records else entry.name in BY_FILE:
+            elif name.endswith(".yaml") if records else name in BY_FILE:
                 yield entry.path  # also what is no file: whoever reads it says so
-        inner.reverse()
-        left += [
-            one
-            for one in inner
-            if skip is None or not is_set_aside(one[skip:].replace(os.sep, "/"))
-        ]
+        if skip is not None:
+            inner = [one for one in inner if not is_set_aside(one[skip:].replace(os.sep, "/"))]
+        left += reversed(inner)
 
 
 def misnamed(listed: Listed) -> Iterator[tuple[str, str]]:
@@ -213,7 +212,8 @@ def _entries(folder: str) -> "Sequence[os.DirEntry[str] | Entry]":
         return sorted([e for e in held.entries(folder) if e.name[0] != "."], key=_NAME)
     try:
         with os.scandir(folder) as entries:
-            return sorted([e for e in entries if e.name[0] != "."], key=_NAME)
+            seen = [entry for entry in entries if entry.name[0] != "."]
+            return sorted(seen, key=_NAME) if len(seen) > 1 else seen
     except OSError as error:
         raise CannotRun(
             f"{display_path(folder)}: cannot be listed ({error.strerror}); check its rights, or name what else to read"

@@ -4,10 +4,11 @@ import os
 import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from perflour.result import CannotRun
 from perflour.system.opening import MOST_BYTES
+from perflour.tuples import NamedTuple
 
 if TYPE_CHECKING:
     import subprocess
@@ -15,11 +16,8 @@ if TYPE_CHECKING:
 # What is told of a commit, the same whatever a person's settings are. No message, name or path can
 # hold the NUL between its fields, which are told apart by their number.
 FIELDS = ("%H", "%m", "%P", "%as", "%an", "%s")
-TOLD = (
-    f"--format={''.join(f'%x00{field}' for field in FIELDS)}",
-    "--encoding=UTF-8",
-    "--no-show-signature",
-)
+_FORMAT = f"--format={''.join(f'%x00{field}' for field in FIELDS)}"
+TOLD = (_FORMAT, "--encoding=UTF-8", "--no-show-signature")
 # Among more renames than this in one commit only exact ones are found, whatever a person has set.
 RENAME_LIMIT = "-l1000"
 # The files of a commit, by name and blob.

@@ -8,8 +8,10 @@ taken out or put in front of perflour changes one of them.
 
 import os
 import sys
-from collections.abc import Callable, Sequence
-from typing import Any, NamedTuple
+from collections.abc import Sequence
+
+from perflour.system.hashing import sha256_hex
+from perflour.tuples import NamedTuple
 
 #: What a change may be younger than: it may have come between loading a file and looking at its time.
 SETTLED_NS = 5_000_000_000
@@ -19,8 +21,6 @@ VARIABLES = ("PYTHONPATH", "PYTHONHOME", "PYTHONUSERBASE", "PYTHONNOUSERSITE", "
 #: The packages that make what is kept, and what the distributions are called that bring them.
 PACKAGES = {"perflour": "perflour", "yaml": "pyyaml"}
 
-Sha256 = Callable[[bytes], Any]
-
 
 class MadeBy(NamedTuple):
     """Lists of files with their checksums, files and folders with their times, and what is not there."""
@@ -29,19 +29,6 @@ class MadeBy(NamedTuple):
     times: tuple[tuple[str, int], ...]
     absent: tuple[str, ...]
     environment: tuple[str, ...]
-
-
-def sha256() -> Sha256:
-    """The function of that name: hashlib would load a library for it: docs/performance.md."""
-    for module in ("_sha2", "_sha256"):  # from Python 3.12 on, and before
-        try:
-            function: Sha256 = __import__(module).sha256
-        except ImportError:
-            continue
-        return function
-    import hashlib
-
-    return hashlib.sha256
 
 
 def loaded_files() -> list[str]:
@@ -70,8 +57,7 @@ def made_by(files: Sequence[str], now_ns: int) -> MadeBy | None:
         changed = [os.stat(path).st_mtime_ns for path in listed] + [time for _, time in times]
         if max(changed) > now_ns - SETTLED_NS:
             return None
-        digest = sha256()
-        sums = tuple((path, digest(_content(path)).hexdigest()) for path in listed)
+        sums = tuple((path, sha256_hex(_content(path))) for path in listed)
     except OSError:
         return None
     absent = tuple(path for path in search if not os.path.exists(path))

@@ -54,8 +54,11 @@ def read(path: str, most: int = MOST_BYTES) -> bytes:
     if held := held_at(path):
         return _of_commit(held, path, most)
     # lstat first: opening a device can do something, opening a pipe can wait
-    at = _target(path) if S_ISLNK(os.lstat(path).st_mode) else path
-    if not S_ISREG(os.lstat(at).st_mode):
+    at, found = path, os.lstat(path)
+    if S_ISLNK(found.st_mode):
+        at = _target(path)
+        found = os.lstat(at)
+    if not S_ISREG(found.st_mode):
         raise Refused("is a folder" if os.path.isdir(at) else "is no plain file", path)
     handle = os.open(at, _FLAGS)
     try:

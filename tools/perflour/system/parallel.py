@@ -20,7 +20,7 @@ ENOUGH_ITEMS = 100
 # Another Python starts and imports all anew: docs/performance.md.
 ENOUGH_TO_START = 150
 # Stage by stage over so many formulas, code and data stay in the processor's caches: docs/performance.md.
-TOGETHER = 6
+TOGETHER = 32
 
 
 def usual_jobs() -> int:

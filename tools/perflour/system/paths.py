@@ -48,11 +48,18 @@ def asked_for(path: str, limits: Iterable[str]) -> bool:
     return False
 
 
+def absolute(path: str) -> str:
+    """As os.path.abspath; at once for what is absolute and plain already, as the paths of a long run are."""
+    if os.sep == "/" == path[:1] and not ("/." in path or "//" in path or path[-1:] == "/"):
+        return path
+    return os.path.abspath(path)
+
+
 def display_path(path: str) -> str:
     """The path as people type it: relative to the working folder where both lie in one repository, or it below."""
     at = os.getcwd()
     here = at + os.sep
-    path = os.path.abspath(path)
+    path = absolute(path)
     if path.startswith(here):
         path = path[len(here) :]
     elif path.startswith(repository_top(at).rstrip(os.sep) + os.sep):

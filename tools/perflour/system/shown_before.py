@@ -16,7 +16,8 @@ import time
 from collections.abc import Sequence
 from stat import S_ISDIR
 
-from perflour.system.made_by import VARIABLES, MadeBy, made_by, sha256
+from perflour.system.hashing import sha256_hex
+from perflour.system.made_by import VARIABLES, MadeBy, made_by
 
 #: The folder below perflour's own in the git folder, and the script in it.
 FOLDER, SCRIPT = "sheets", "find"
@@ -46,8 +47,7 @@ def keep(
         maker = made_by(files, time.time_ns())
         if maker is None:
             return
-        digest = sha256()
-        name = "-".join(digest(content).hexdigest() for content in sources)
+        name = "-".join(map(sha256_hex, sources))
         shelf = os.path.join(_started(folder, maker), name[:2])
         os.makedirs(shelf, exist_ok=True)
         _write(os.path.join(shelf, name), sheet)
@@ -81,7 +81,7 @@ def _is_ours(folder: str) -> bool:
 
 def _started(folder: str, maker: MadeBy) -> str:
     """The folder for the sheets of a perflour; the script looks there from now on."""
-    digest = sha256()(repr((maker, _read(_TEMPLATE))).encode()).hexdigest()[:32]
+    digest = sha256_hex(repr((maker, _read(_TEMPLATE))).encode())[:32]
     home = os.path.join(folder, digest)
     wanted = _script(home, maker)
     script = os.path.join(folder, SCRIPT)

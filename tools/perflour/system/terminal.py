@@ -7,7 +7,9 @@ each run, so that no text of a file can be taken for one.
 
 import os
 import sys
-from typing import IO, NamedTuple
+from typing import IO
+
+from perflour.tuples import NamedTuple
 
 # The eight colours every terminal has, as its owner set them for a dark or a light ground. Yellow, green and
 # cyan are hard to read on white in usual sets, blue on black; so these are few, and words say the same.
@@ -62,6 +64,11 @@ def settle(wishes: Wishes) -> None:
 def wishes() -> Wishes:
     """What this run was asked for."""
     return _shown.wishes
+
+
+def in_colour() -> bool:
+    """Whether this run shows colours somewhere, so that what is made for it is for nobody else."""
+    return bool(_shown.mark)
 
 
 def is_terminal(stream: IO[str]) -> bool:

@@ -3,11 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
-    '^#[0-9a-f]{6}$': re.compile('^#[0-9a-f]{6}\\Z')
-}
-
 NoneType = type(None)
 
 def validate_book_schema_json(data):
@@ -17,31 +12,15 @@ def validate_book_schema_json(data):
     if data_is_dict:
         if 'book' not in data:
             raise JsonSchemaValueException
-        data_keys = set(data)
-        if "book" in data_keys:
-            data_keys.remove("book")
+        if "book" in data:
             data__book = data["book"]
-            if not isinstance(data__book, (str)):
+            if not (isinstance(data__book, str) and 1 <= len(data__book) <= 200):
                 raise JsonSchemaValueException
-            if isinstance(data__book, str):
-                data__book_len = len(data__book)
-                if data__book_len < 1:
-                    raise JsonSchemaValueException
-                if data__book_len > 200:
-                    raise JsonSchemaValueException
-        if "subtitle" in data_keys:
-            data_keys.remove("subtitle")
+        if "subtitle" in data:
             data__subtitle = data["subtitle"]
-            if not isinstance(data__subtitle, (str)):
+            if not (isinstance(data__subtitle, str) and 1 <= len(data__subtitle) <= 300):
                 raise JsonSchemaValueException
-            if isinstance(data__subtitle, str):
-                data__subtitle_len = len(data__subtitle)
-                if data__subtitle_len < 1:
-                    raise JsonSchemaValueException
-                if data__subtitle_len > 300:
-                    raise JsonSchemaValueException
-        if "authors" in data_keys:
-            data_keys.remove("authors")
+        if "authors" in data:
             data__authors = data["authors"]
             if not isinstance(data__authors, (list, tuple)):
                 raise JsonSchemaValueException
@@ -53,16 +32,9 @@ def validate_book_schema_json(data):
                 if data__authors_len > 50:
                     raise JsonSchemaValueException
                 for data__authors_x, data__authors_item in enumerate(data__authors):
-                    if not isinstance(data__authors_item, (str)):
+                    if not (isinstance(data__authors_item, str) and 1 <= len(data__authors_item) <= 200):
                         raise JsonSchemaValueException
-                    if isinstance(data__authors_item, str):
-                        data__authors_item_len = len(data__authors_item)
-                        if data__authors_item_len < 1:
-                            raise JsonSchemaValueException
-                        if data__authors_item_len > 200:
-                            raise JsonSchemaValueException
-        if "imprint" in data_keys:
-            data_keys.remove("imprint")
+        if "imprint" in data:
             data__imprint = data["imprint"]
             if not isinstance(data__imprint, (list, tuple)):
                 raise JsonSchemaValueException
@@ -74,9 +46,9 @@ def validate_book_schema_json(data):
                 if data__imprint_len > 50:
                     raise JsonSchemaValueException
                 for data__imprint_x, data__imprint_item in enumerate(data__imprint):
-                    validate_book_schema_json___defs_paragraph(data__imprint_item)
-        if "foreword" in data_keys:
-            data_keys.remove("foreword")
+                    if not (isinstance(data__imprint_item, str) and 1 <= len(data__imprint_item) <= 5000):
+                        raise JsonSchemaValueException
+        if "foreword" in data:
             data__foreword = data["foreword"]
             if not isinstance(data__foreword, (list, tuple)):
                 raise JsonSchemaValueException
@@ -88,14 +60,13 @@ def validate_book_schema_json(data):
                 if data__foreword_len > 100:
                     raise JsonSchemaValueException
                 for data__foreword_x, data__foreword_item in enumerate(data__foreword):
-                    validate_book_schema_json___defs_paragraph(data__foreword_item)
-        if "language" in data_keys:
-            data_keys.remove("language")
+                    if not (isinstance(data__foreword_item, str) and 1 <= len(data__foreword_item) <= 5000):
+                        raise JsonSchemaValueException
+        if "language" in data:
             data__language = data["language"]
             if not (isinstance(data__language, str) and data__language == 'en' or isinstance(data__language, str) and data__language == 'de'):
                 raise JsonSchemaValueException
-        if "words" in data_keys:
-            data_keys.remove("words")
+        if "words" in data:
             data__words = data["words"]
             if not isinstance(data__words, (dict)):
                 raise JsonSchemaValueException
@@ -116,21 +87,19 @@ def validate_book_schema_json(data):
                         for data__words__de_key in data__words__de_keys:
                             if data__words__de_key not in []:
                                 data__words__de_value = data__words__de.get(data__words__de_key)
-                                validate_book_schema_json___defs_paragraph(data__words__de_value)
+                                if not (isinstance(data__words__de_value, str) and 1 <= len(data__words__de_value) <= 5000):
+                                    raise JsonSchemaValueException
                 if data__words_keys:
                     raise JsonSchemaValueException
-        if "paper" in data_keys:
-            data_keys.remove("paper")
+        if "paper" in data:
             data__paper = data["paper"]
             if not (isinstance(data__paper, str) and data__paper == 'a4' or isinstance(data__paper, str) and data__paper == 'a5' or isinstance(data__paper, str) and data__paper == 'us-letter'):
                 raise JsonSchemaValueException
-        if "amounts" in data_keys:
-            data_keys.remove("amounts")
+        if "amounts" in data:
             data__amounts = data["amounts"]
             if not (isinstance(data__amounts, str) and data__amounts == 'both' or isinstance(data__amounts, str) and data__amounts == 'grams' or isinstance(data__amounts, str) and data__amounts == 'household'):
                 raise JsonSchemaValueException
-        if "measures" in data_keys:
-            data_keys.remove("measures")
+        if "measures" in data:
             data__measures = data["measures"]
             if not isinstance(data__measures, (dict)):
                 raise JsonSchemaValueException
@@ -193,13 +162,11 @@ def validate_book_schema_json(data):
                             raise JsonSchemaValueException
                 if data__measures_keys:
                     raise JsonSchemaValueException
-        if "story" in data_keys:
-            data_keys.remove("story")
+        if "story" in data:
             data__story = data["story"]
             if not isinstance(data__story, (bool)):
                 raise JsonSchemaValueException
-        if "index-without" in data_keys:
-            data_keys.remove("index-without")
+        if "index-without" in data:
             data__indexwithout = data["index-without"]
             if not isinstance(data__indexwithout, (list, tuple)):
                 raise JsonSchemaValueException
@@ -212,16 +179,9 @@ def validate_book_schema_json(data):
                 if data__indexwithout_len > len(set(fn(data__indexwithout_x) for data__indexwithout_x in data__indexwithout)):
                     raise JsonSchemaValueException
                 for data__indexwithout_x, data__indexwithout_item in enumerate(data__indexwithout):
-                    if not isinstance(data__indexwithout_item, (str)):
+                    if not (isinstance(data__indexwithout_item, str) and 1 <= len(data__indexwithout_item) <= 200):
                         raise JsonSchemaValueException
-                    if isinstance(data__indexwithout_item, str):
-                        data__indexwithout_item_len = len(data__indexwithout_item)
-                        if data__indexwithout_item_len < 1:
-                            raise JsonSchemaValueException
-                        if data__indexwithout_item_len > 200:
-                            raise JsonSchemaValueException
-        if "chapters" in data_keys:
-            data_keys.remove("chapters")
+        if "chapters" in data:
             data__chapters = data["chapters"]
             if not isinstance(data__chapters, (dict)):
                 raise JsonSchemaValueException
@@ -231,21 +191,21 @@ def validate_book_schema_json(data):
                 for data__chapters_key in data__chapters_keys:
                     if data__chapters_key not in []:
                         data__chapters_value = data__chapters.get(data__chapters_key)
-                        validate_book_schema_json___defs_paragraph(data__chapters_value)
+                        if not (isinstance(data__chapters_value, str) and 1 <= len(data__chapters_value) <= 5000):
+                            raise JsonSchemaValueException
                 data__chapters_len = len(data__chapters)
                 if data__chapters_len != 0:
                     data__chapters_property_names = True
                     for data__chapters_key in data__chapters:
                         try:
                             if isinstance(data__chapters_key, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__chapters_key):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__chapters_key):
                                     raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__chapters_property_names = False
                     if not data__chapters_property_names:
                         raise JsonSchemaValueException
-        if "formulas" in data_keys:
-            data_keys.remove("formulas")
+        if "formulas" in data:
             data__formulas = data["formulas"]
             if not isinstance(data__formulas, (dict)):
                 raise JsonSchemaValueException
@@ -273,7 +233,8 @@ def validate_book_schema_json(data):
                                     if data__formulas_value__variations_len > 20:
                                         raise JsonSchemaValueException
                                     for data__formulas_value__variations_x, data__formulas_value__variations_item in enumerate(data__formulas_value__variations):
-                                        validate_book_schema_json___defs_paragraph(data__formulas_value__variations_item)
+                                        if not (isinstance(data__formulas_value__variations_item, str) and 1 <= len(data__formulas_value__variations_item) <= 5000):
+                                            raise JsonSchemaValueException
                             if "story" in data__formulas_value_keys:
                                 data__formulas_value_keys.remove("story")
                                 data__formulas_value__story = data__formulas_value["story"]
@@ -287,14 +248,13 @@ def validate_book_schema_json(data):
                     for data__formulas_key in data__formulas:
                         try:
                             if isinstance(data__formulas_key, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__formulas_key):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__formulas_key):
                                     raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__formulas_property_names = False
                     if not data__formulas_property_names:
                         raise JsonSchemaValueException
-        if "look" in data_keys:
-            data_keys.remove("look")
+        if "look" in data:
             data__look = data["look"]
             if not isinstance(data__look, (dict)):
                 raise JsonSchemaValueException
@@ -327,7 +287,7 @@ def validate_book_schema_json(data):
                     if not isinstance(data__look__accent, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__look__accent, str):
-                        if not REGEX_PATTERNS['^#[0-9a-f]{6}$'].search(data__look__accent):
+                        if not re.search('^#[0-9a-f]{6}\\Z', data__look__accent):
                             raise JsonSchemaValueException
                 if "accent-dark" in data__look_keys:
                     data__look_keys.remove("accent-dark")
@@ -335,23 +295,13 @@ def validate_book_schema_json(data):
                     if not isinstance(data__look__accentdark, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__look__accentdark, str):
-                        if not REGEX_PATTERNS['^#[0-9a-f]{6}$'].search(data__look__accentdark):
+                        if not re.search('^#[0-9a-f]{6}\\Z', data__look__accentdark):
                             raise JsonSchemaValueException
                 if data__look_keys:
                     raise JsonSchemaValueException
-        if data_keys:
-            raise JsonSchemaValueException
-    return data
-
-def validate_book_schema_json___defs_paragraph(data):
-    if not isinstance(data, (str)):
-        raise JsonSchemaValueException
-    if isinstance(data, str):
-        data_len = len(data)
-        if data_len < 1:
-            raise JsonSchemaValueException
-        if data_len > 5000:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"book", "subtitle", "authors", "imprint", "foreword", "language", "words", "paper", "amounts", "measures", "story", "index-without", "chapters", "formulas", "look"}:
+                raise JsonSchemaValueException
     return data
 
 validate = validate_book_schema_json

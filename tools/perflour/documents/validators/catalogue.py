@@ -11,9 +11,7 @@ def validate_catalogue_schema_json(data):
     if data_is_dict:
         if 'ingredients' not in data:
             raise JsonSchemaValueException
-        data_keys = set(data)
-        if "ingredients" in data_keys:
-            data_keys.remove("ingredients")
+        if "ingredients" in data:
             data__ingredients = data["ingredients"]
             if not isinstance(data__ingredients, (list, tuple)):
                 raise JsonSchemaValueException
@@ -22,8 +20,9 @@ def validate_catalogue_schema_json(data):
                 data__ingredients_len = len(data__ingredients)
                 for data__ingredients_x, data__ingredients_item in enumerate(data__ingredients):
                     validate_catalogue_schema_json___defs_ingredient(data__ingredients_item)
-        if data_keys:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"ingredients"}:
+                raise JsonSchemaValueException
     return data
 
 def validate_catalogue_schema_json___defs_ingredient(data):
@@ -34,20 +33,11 @@ def validate_catalogue_schema_json___defs_ingredient(data):
         data__missing_keys = {'name', 'group'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data)
-        if "name" in data_keys:
-            data_keys.remove("name")
+        if "name" in data:
             data__name = data["name"]
-            if not isinstance(data__name, (str)):
+            if not (isinstance(data__name, str) and 1 <= len(data__name) <= 200):
                 raise JsonSchemaValueException
-            if isinstance(data__name, str):
-                data__name_len = len(data__name)
-                if data__name_len < 1:
-                    raise JsonSchemaValueException
-                if data__name_len > 200:
-                    raise JsonSchemaValueException
-        if "aliases" in data_keys:
-            data_keys.remove("aliases")
+        if "aliases" in data:
             data__aliases = data["aliases"]
             if not isinstance(data__aliases, (list, tuple)):
                 raise JsonSchemaValueException
@@ -58,31 +48,21 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                 if data__aliases_len > len(set(fn(data__aliases_x) for data__aliases_x in data__aliases)):
                     raise JsonSchemaValueException
                 for data__aliases_x, data__aliases_item in enumerate(data__aliases):
-                    if not isinstance(data__aliases_item, (str)):
+                    if not (isinstance(data__aliases_item, str) and 1 <= len(data__aliases_item) <= 200):
                         raise JsonSchemaValueException
-                    if isinstance(data__aliases_item, str):
-                        data__aliases_item_len = len(data__aliases_item)
-                        if data__aliases_item_len < 1:
-                            raise JsonSchemaValueException
-                        if data__aliases_item_len > 200:
-                            raise JsonSchemaValueException
-        if "group" in data_keys:
-            data_keys.remove("group")
+        if "group" in data:
             data__group = data["group"]
             if not (isinstance(data__group, str) and data__group == 'flour' or isinstance(data__group, str) and data__group == 'starch' or isinstance(data__group, str) and data__group == 'sugar' or isinstance(data__group, str) and data__group == 'syrup' or isinstance(data__group, str) and data__group == 'fat' or isinstance(data__group, str) and data__group == 'oil' or isinstance(data__group, str) and data__group == 'dairy' or isinstance(data__group, str) and data__group == 'egg' or isinstance(data__group, str) and data__group == 'leavening' or isinstance(data__group, str) and data__group == 'yeast' or isinstance(data__group, str) and data__group == 'salt' or isinstance(data__group, str) and data__group == 'fruit' or isinstance(data__group, str) and data__group == 'liquid' or isinstance(data__group, str) and data__group == 'flavouring' or isinstance(data__group, str) and data__group == 'nut' or isinstance(data__group, str) and data__group == 'spice' or isinstance(data__group, str) and data__group == 'chocolate' or isinstance(data__group, str) and data__group == 'other'):
                 raise JsonSchemaValueException
-        if "counts-as" in data_keys:
-            data_keys.remove("counts-as")
+        if "counts-as" in data:
             data__countsas = data["counts-as"]
             if not (isinstance(data__countsas, str) and data__countsas == 'flour' or isinstance(data__countsas, str) and data__countsas == 'liquid'):
                 raise JsonSchemaValueException
-        if "reacts" in data_keys:
-            data_keys.remove("reacts")
+        if "reacts" in data:
             data__reacts = data["reacts"]
             if not (isinstance(data__reacts, str) and data__reacts == 'acid' or isinstance(data__reacts, str) and data__reacts == 'alkali'):
                 raise JsonSchemaValueException
-        if "composition" in data_keys:
-            data_keys.remove("composition")
+        if "composition" in data:
             data__composition = data["composition"]
             if not isinstance(data__composition, (dict)):
                 raise JsonSchemaValueException
@@ -139,24 +119,15 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                             raise JsonSchemaValueException
                 if data__composition_keys:
                     raise JsonSchemaValueException
-        if "composition-source" in data_keys:
-            data_keys.remove("composition-source")
+        if "composition-source" in data:
             data__compositionsource = data["composition-source"]
-            if not isinstance(data__compositionsource, (str)):
+            if not (isinstance(data__compositionsource, str) and 1 <= len(data__compositionsource) <= 500):
                 raise JsonSchemaValueException
-            if isinstance(data__compositionsource, str):
-                data__compositionsource_len = len(data__compositionsource)
-                if data__compositionsource_len < 1:
-                    raise JsonSchemaValueException
-                if data__compositionsource_len > 500:
-                    raise JsonSchemaValueException
-        if "fat-type" in data_keys:
-            data_keys.remove("fat-type")
+        if "fat-type" in data:
             data__fattype = data["fat-type"]
             if not (isinstance(data__fattype, str) and data__fattype == 'dairy' or isinstance(data__fattype, str) and data__fattype == 'vegetable' or isinstance(data__fattype, str) and data__fattype == 'animal' or isinstance(data__fattype, str) and data__fattype == 'cocoa' or isinstance(data__fattype, str) and data__fattype == 'nut' or isinstance(data__fattype, str) and data__fattype == 'egg'):
                 raise JsonSchemaValueException
-        if "lactose" in data_keys:
-            data_keys.remove("lactose")
+        if "lactose" in data:
             data__lactose = data["lactose"]
             if not isinstance(data__lactose, (dict)):
                 raise JsonSchemaValueException
@@ -173,11 +144,11 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                 if "source" in data__lactose_keys:
                     data__lactose_keys.remove("source")
                     data__lactose__source = data__lactose["source"]
-                    validate_catalogue_schema_json___defs_source(data__lactose__source)
+                    if not (isinstance(data__lactose__source, str) and 1 <= len(data__lactose__source) <= 500):
+                        raise JsonSchemaValueException
                 if data__lactose_keys:
                     raise JsonSchemaValueException
-        if "egg-solids" in data_keys:
-            data_keys.remove("egg-solids")
+        if "egg-solids" in data:
             data__eggsolids = data["egg-solids"]
             if not isinstance(data__eggsolids, (dict)):
                 raise JsonSchemaValueException
@@ -198,11 +169,11 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                 if "source" in data__eggsolids_keys:
                     data__eggsolids_keys.remove("source")
                     data__eggsolids__source = data__eggsolids["source"]
-                    validate_catalogue_schema_json___defs_source(data__eggsolids__source)
+                    if not (isinstance(data__eggsolids__source, str) and 1 <= len(data__eggsolids__source) <= 500):
+                        raise JsonSchemaValueException
                 if data__eggsolids_keys:
                     raise JsonSchemaValueException
-        if "neutralises" in data_keys:
-            data_keys.remove("neutralises")
+        if "neutralises" in data:
             data__neutralises = data["neutralises"]
             if not isinstance(data__neutralises, (dict)):
                 raise JsonSchemaValueException
@@ -245,11 +216,11 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                 if "source" in data__neutralises_keys:
                     data__neutralises_keys.remove("source")
                     data__neutralises__source = data__neutralises["source"]
-                    validate_catalogue_schema_json___defs_source(data__neutralises__source)
+                    if not (isinstance(data__neutralises__source, str) and 1 <= len(data__neutralises__source) <= 500):
+                        raise JsonSchemaValueException
                 if data__neutralises_keys:
                     raise JsonSchemaValueException
-        if "gas" in data_keys:
-            data_keys.remove("gas")
+        if "gas" in data:
             data__gas = data["gas"]
             if not isinstance(data__gas, (dict)):
                 raise JsonSchemaValueException
@@ -272,11 +243,11 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                 if "source" in data__gas_keys:
                     data__gas_keys.remove("source")
                     data__gas__source = data__gas["source"]
-                    validate_catalogue_schema_json___defs_source(data__gas__source)
+                    if not (isinstance(data__gas__source, str) and 1 <= len(data__gas__source) <= 500):
+                        raise JsonSchemaValueException
                 if data__gas_keys:
                     raise JsonSchemaValueException
-        if "measures" in data_keys:
-            data_keys.remove("measures")
+        if "measures" in data:
             data__measures = data["measures"]
             if not isinstance(data__measures, (list, tuple)):
                 raise JsonSchemaValueException
@@ -285,8 +256,7 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                 data__measures_len = len(data__measures)
                 for data__measures_x, data__measures_item in enumerate(data__measures):
                     validate_catalogue_schema_json___defs_measure(data__measures_item)
-        if "allergens" in data_keys:
-            data_keys.remove("allergens")
+        if "allergens" in data:
             data__allergens = data["allergens"]
             if not isinstance(data__allergens, (dict)):
                 raise JsonSchemaValueException
@@ -317,17 +287,13 @@ def validate_catalogue_schema_json___defs_ingredient(data):
                                 raise JsonSchemaValueException
                 if data__allergens_keys:
                     raise JsonSchemaValueException
-        if "note" in data_keys:
-            data_keys.remove("note")
+        if "note" in data:
             data__note = data["note"]
-            if not isinstance(data__note, (str)):
+            if not (isinstance(data__note, str) and 0 <= len(data__note) <= 1000):
                 raise JsonSchemaValueException
-            if isinstance(data__note, str):
-                data__note_len = len(data__note)
-                if data__note_len > 1000:
-                    raise JsonSchemaValueException
-        if data_keys:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"name", "aliases", "group", "counts-as", "reacts", "composition", "composition-source", "fat-type", "lactose", "egg-solids", "neutralises", "gas", "measures", "allergens", "note"}:
+                raise JsonSchemaValueException
     return data
 
 def validate_catalogue_schema_json___defs_measure(data):
@@ -338,31 +304,15 @@ def validate_catalogue_schema_json___defs_measure(data):
         data__missing_keys = {'per', 'grams', 'source'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data)
-        if "per" in data_keys:
-            data_keys.remove("per")
+        if "per" in data:
             data__per = data["per"]
-            if not isinstance(data__per, (str)):
+            if not (isinstance(data__per, str) and 1 <= len(data__per) <= 40):
                 raise JsonSchemaValueException
-            if isinstance(data__per, str):
-                data__per_len = len(data__per)
-                if data__per_len < 1:
-                    raise JsonSchemaValueException
-                if data__per_len > 40:
-                    raise JsonSchemaValueException
-        if "state" in data_keys:
-            data_keys.remove("state")
+        if "state" in data:
             data__state = data["state"]
-            if not isinstance(data__state, (str)):
+            if not (isinstance(data__state, str) and 1 <= len(data__state) <= 80):
                 raise JsonSchemaValueException
-            if isinstance(data__state, str):
-                data__state_len = len(data__state)
-                if data__state_len < 1:
-                    raise JsonSchemaValueException
-                if data__state_len > 80:
-                    raise JsonSchemaValueException
-        if "grams" in data_keys:
-            data_keys.remove("grams")
+        if "grams" in data:
             data__grams = data["grams"]
             if not isinstance(data__grams, (int, float)) or isinstance(data__grams, bool):
                 raise JsonSchemaValueException
@@ -371,38 +321,20 @@ def validate_catalogue_schema_json___defs_measure(data):
                     raise JsonSchemaValueException
                 if data__grams > 100000:
                     raise JsonSchemaValueException
-        if "spread" in data_keys:
-            data_keys.remove("spread")
+        if "spread" in data:
             data__spread = data["spread"]
             if not isinstance(data__spread, (int, float)) or isinstance(data__spread, bool):
                 raise JsonSchemaValueException
             if isinstance(data__spread, (int, float)) and not isinstance(data__spread, bool):
                 if data__spread < 0:
                     raise JsonSchemaValueException
-        if "source" in data_keys:
-            data_keys.remove("source")
+        if "source" in data:
             data__source = data["source"]
-            if not isinstance(data__source, (str)):
+            if not (isinstance(data__source, str) and 1 <= len(data__source) <= 500):
                 raise JsonSchemaValueException
-            if isinstance(data__source, str):
-                data__source_len = len(data__source)
-                if data__source_len < 1:
-                    raise JsonSchemaValueException
-                if data__source_len > 500:
-                    raise JsonSchemaValueException
-        if data_keys:
-            raise JsonSchemaValueException
-    return data
-
-def validate_catalogue_schema_json___defs_source(data):
-    if not isinstance(data, (str)):
-        raise JsonSchemaValueException
-    if isinstance(data, str):
-        data_len = len(data)
-        if data_len < 1:
-            raise JsonSchemaValueException
-        if data_len > 500:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"per", "state", "grams", "spread", "source"}:
+                raise JsonSchemaValueException
     return data
 
 def validate_catalogue_schema_json___defs_percent(data):

@@ -3,11 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
-    '^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+$': re.compile('^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+\\Z')
-}
-
 NoneType = type(None)
 
 def validate_house_schema_json(data):
@@ -17,45 +12,31 @@ def validate_house_schema_json(data):
     if data_is_dict:
         if 'house' not in data:
             raise JsonSchemaValueException
-        data_keys = set(data)
-        if "house" in data_keys:
-            data_keys.remove("house")
+        if "house" in data:
             data__house = data["house"]
-            if not isinstance(data__house, (str)):
+            if not (isinstance(data__house, str) and 1 <= len(data__house) <= 200):
                 raise JsonSchemaValueException
-            if isinstance(data__house, str):
-                data__house_len = len(data__house)
-                if data__house_len < 1:
-                    raise JsonSchemaValueException
-                if data__house_len > 200:
-                    raise JsonSchemaValueException
-        if "temperatures" in data_keys:
-            data_keys.remove("temperatures")
+        if "temperatures" in data:
             data__temperatures = data["temperatures"]
             if not (isinstance(data__temperatures, str) and data__temperatures == 'both' or isinstance(data__temperatures, str) and data__temperatures == 'celsius' or isinstance(data__temperatures, str) and data__temperatures == 'fahrenheit' or isinstance(data__temperatures, str) and data__temperatures == 'any'):
                 raise JsonSchemaValueException
-        if "cup-habit" in data_keys:
-            data_keys.remove("cup-habit")
+        if "cup-habit" in data:
             data__cuphabit = data["cup-habit"]
             if not (isinstance(data__cuphabit, str) and data__cuphabit == 'dipped' or isinstance(data__cuphabit, str) and data__cuphabit == 'spooned'):
                 raise JsonSchemaValueException
-        if "measures" in data_keys:
-            data_keys.remove("measures")
+        if "measures" in data:
             data__measures = data["measures"]
             if not (isinstance(data__measures, str) and data__measures == 'us' or isinstance(data__measures, str) and data__measures == 'uk' or isinstance(data__measures, str) and data__measures == 'metric' or isinstance(data__measures, str) and data__measures == 'australian'):
                 raise JsonSchemaValueException
-        if "eggs" in data_keys:
-            data_keys.remove("eggs")
+        if "eggs" in data:
             data__eggs = data["eggs"]
             if not (isinstance(data__eggs, str) and data__eggs == 'us' or isinstance(data__eggs, str) and data__eggs == 'eu' or isinstance(data__eggs, str) and data__eggs == 'uk' or isinstance(data__eggs, str) and data__eggs == 'australian'):
                 raise JsonSchemaValueException
-        if "numbers" in data_keys:
-            data_keys.remove("numbers")
+        if "numbers" in data:
             data__numbers = data["numbers"]
             if not (isinstance(data__numbers, str) and data__numbers == '1,234.5' or isinstance(data__numbers, str) and data__numbers == '1.234,5'):
                 raise JsonSchemaValueException
-        if "units" in data_keys:
-            data_keys.remove("units")
+        if "units" in data:
             data__units = data["units"]
             if not isinstance(data__units, (list, tuple)):
                 raise JsonSchemaValueException
@@ -68,16 +49,9 @@ def validate_house_schema_json(data):
                 if data__units_len > len(set(fn(data__units_x) for data__units_x in data__units)):
                     raise JsonSchemaValueException
                 for data__units_x, data__units_item in enumerate(data__units):
-                    if not isinstance(data__units_item, (str)):
+                    if not (isinstance(data__units_item, str) and 5 <= len(data__units_item) <= 200):
                         raise JsonSchemaValueException
-                    if isinstance(data__units_item, str):
-                        data__units_item_len = len(data__units_item)
-                        if data__units_item_len < 5:
-                            raise JsonSchemaValueException
-                        if data__units_item_len > 200:
-                            raise JsonSchemaValueException
-        if "scale-resolution" in data_keys:
-            data_keys.remove("scale-resolution")
+        if "scale-resolution" in data:
             data__scaleresolution = data["scale-resolution"]
             if not isinstance(data__scaleresolution, (int, float)) or isinstance(data__scaleresolution, bool):
                 raise JsonSchemaValueException
@@ -86,8 +60,7 @@ def validate_house_schema_json(data):
                     raise JsonSchemaValueException
                 if data__scaleresolution > 1000:
                     raise JsonSchemaValueException
-        if "yield-tolerance" in data_keys:
-            data_keys.remove("yield-tolerance")
+        if "yield-tolerance" in data:
             data__yieldtolerance = data["yield-tolerance"]
             if not isinstance(data__yieldtolerance, (int, float)) or isinstance(data__yieldtolerance, bool):
                 raise JsonSchemaValueException
@@ -96,13 +69,11 @@ def validate_house_schema_json(data):
                     raise JsonSchemaValueException
                 if data__yieldtolerance > 100:
                     raise JsonSchemaValueException
-        if "declare-allergens" in data_keys:
-            data_keys.remove("declare-allergens")
+        if "declare-allergens" in data:
             data__declareallergens = data["declare-allergens"]
             if not isinstance(data__declareallergens, (bool)):
                 raise JsonSchemaValueException
-        if "classes" in data_keys:
-            data_keys.remove("classes")
+        if "classes" in data:
             data__classes = data["classes"]
             if not isinstance(data__classes, (dict)):
                 raise JsonSchemaValueException
@@ -119,14 +90,13 @@ def validate_house_schema_json(data):
                     for data__classes_key in data__classes:
                         try:
                             if isinstance(data__classes_key, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__classes_key):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__classes_key):
                                     raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__classes_property_names = False
                     if not data__classes_property_names:
                         raise JsonSchemaValueException
-        if "limits" in data_keys:
-            data_keys.remove("limits")
+        if "limits" in data:
             data__limits = data["limits"]
             if not isinstance(data__limits, (dict)):
                 raise JsonSchemaValueException
@@ -152,14 +122,13 @@ def validate_house_schema_json(data):
                     for data__limits_key in data__limits:
                         try:
                             if isinstance(data__limits_key, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__limits_key):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__limits_key):
                                     raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__limits_property_names = False
                     if not data__limits_property_names:
                         raise JsonSchemaValueException
-        if "review" in data_keys:
-            data_keys.remove("review")
+        if "review" in data:
             data__review = data["review"]
             if not isinstance(data__review, (dict)):
                 raise JsonSchemaValueException
@@ -273,8 +242,7 @@ def validate_house_schema_json(data):
                         raise JsonSchemaValueException
                 if data__review_keys:
                     raise JsonSchemaValueException
-        if "rule-pages" in data_keys:
-            data_keys.remove("rule-pages")
+        if "rule-pages" in data:
             data__rulepages = data["rule-pages"]
             if not isinstance(data__rulepages, (str)):
                 raise JsonSchemaValueException
@@ -282,10 +250,9 @@ def validate_house_schema_json(data):
                 data__rulepages_len = len(data__rulepages)
                 if data__rulepages_len > 1000:
                     raise JsonSchemaValueException
-                if not REGEX_PATTERNS['^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+$'].search(data__rulepages):
+                if not re.search('^https?://([A-Za-z0-9._~:/@&()*+,;=-]|%[0-9A-Fa-f]{2})+\\Z', data__rulepages):
                     raise JsonSchemaValueException
-        if "rules" in data_keys:
-            data_keys.remove("rules")
+        if "rules" in data:
             data__rules = data["rules"]
             if not isinstance(data__rules, (dict)):
                 raise JsonSchemaValueException
@@ -303,14 +270,15 @@ def validate_house_schema_json(data):
                     for data__rules_key in data__rules:
                         try:
                             if isinstance(data__rules_key, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__rules_key):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__rules_key):
                                     raise JsonSchemaValueException
                         except (JsonSchemaValueException, JsonSchemaValuesException):
                             data__rules_property_names = False
                     if not data__rules_property_names:
                         raise JsonSchemaValueException
-        if data_keys:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"house", "temperatures", "cup-habit", "measures", "eggs", "numbers", "units", "scale-resolution", "yield-tolerance", "declare-allergens", "classes", "limits", "review", "rule-pages", "rules"}:
+                raise JsonSchemaValueException
     return data
 
 def validate_house_schema_json___defs_class(data):
@@ -318,25 +286,15 @@ def validate_house_schema_json___defs_class(data):
         raise JsonSchemaValueException
     data_is_dict = isinstance(data, dict)
     if data_is_dict:
-        data_keys = set(data)
-        if "title" in data_keys:
-            data_keys.remove("title")
+        if "title" in data:
             data__title = data["title"]
-            if not isinstance(data__title, (str)):
+            if not (isinstance(data__title, str) and 1 <= len(data__title) <= 200):
                 raise JsonSchemaValueException
-            if isinstance(data__title, str):
-                data__title_len = len(data__title)
-                if data__title_len < 1:
-                    raise JsonSchemaValueException
-                if data__title_len > 200:
-                    raise JsonSchemaValueException
-        if "baked" in data_keys:
-            data_keys.remove("baked")
+        if "baked" in data:
             data__baked = data["baked"]
             if not isinstance(data__baked, (bool)):
                 raise JsonSchemaValueException
-        if "windows" in data_keys:
-            data_keys.remove("windows")
+        if "windows" in data:
             data__windows = data["windows"]
             if not isinstance(data__windows, (dict)):
                 raise JsonSchemaValueException
@@ -358,8 +316,9 @@ def validate_house_schema_json___defs_class(data):
                             data__windows_property_names = False
                     if not data__windows_property_names:
                         raise JsonSchemaValueException
-        if data_keys:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"title", "baked", "windows"}:
+                raise JsonSchemaValueException
     return data
 
 def validate_house_schema_json___defs_window(data):
@@ -370,44 +329,32 @@ def validate_house_schema_json___defs_window(data):
         data__missing_keys = {'low', 'high'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data)
-        if "low" in data_keys:
-            data_keys.remove("low")
+        if "low" in data:
             data__low = data["low"]
             if not isinstance(data__low, (int, float)) or isinstance(data__low, bool):
                 raise JsonSchemaValueException
             if isinstance(data__low, (int, float)) and not isinstance(data__low, bool):
                 if data__low < 0:
                     raise JsonSchemaValueException
-        if "typical" in data_keys:
-            data_keys.remove("typical")
+        if "typical" in data:
             data__typical = data["typical"]
             if not isinstance(data__typical, (int, float)) or isinstance(data__typical, bool):
                 raise JsonSchemaValueException
             if isinstance(data__typical, (int, float)) and not isinstance(data__typical, bool):
                 if data__typical < 0:
                     raise JsonSchemaValueException
-        if "high" in data_keys:
-            data_keys.remove("high")
+        if "high" in data:
             data__high = data["high"]
             if not isinstance(data__high, (int, float)) or isinstance(data__high, bool):
                 raise JsonSchemaValueException
             if isinstance(data__high, (int, float)) and not isinstance(data__high, bool):
                 if data__high < 0:
                     raise JsonSchemaValueException
-        if "source" in data_keys:
-            data_keys.remove("source")
+        if "source" in data:
             data__source = data["source"]
-            if not isinstance(data__source, (str)):
+            if not (isinstance(data__source, str) and 1 <= len(data__source) <= 300):
                 raise JsonSchemaValueException
-            if isinstance(data__source, str):
-                data__source_len = len(data__source)
-                if data__source_len < 1:
-                    raise JsonSchemaValueException
-                if data__source_len > 300:
-                    raise JsonSchemaValueException
-        if "published" in data_keys:
-            data_keys.remove("published")
+        if "published" in data:
             data__published = data["published"]
             if not isinstance(data__published, (dict)):
                 raise JsonSchemaValueException
@@ -445,8 +392,9 @@ def validate_house_schema_json___defs_window(data):
                                     raise JsonSchemaValueException
                 if data__published_keys:
                     raise JsonSchemaValueException
-        if data_keys:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"low", "typical", "high", "source", "published"}:
+                raise JsonSchemaValueException
     return data
 
 validate = validate_house_schema_json

@@ -3,13 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^[A-Z]{3}$': re.compile('^[A-Z]{3}\\Z'),
-    '^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$': re.compile('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z'),
-    '^[0-9]{1,9}(\\.[0-9]{1,4})? for [^ ].*$': re.compile('^[0-9]{1,9}(\\.[0-9]{1,4})? for [^ ].*\\Z'),
-    '^[0-9]{1,3}(\\.[0-9]{1,2})? ?%$': re.compile('^[0-9]{1,3}(\\.[0-9]{1,2})? ?%\\Z')
-}
-
 NoneType = type(None)
 
 def validate_prices_schema_json(data):
@@ -20,36 +13,25 @@ def validate_prices_schema_json(data):
         data__missing_keys = {'currency', 'date', 'prices'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data)
-        if "currency" in data_keys:
-            data_keys.remove("currency")
+        if "currency" in data:
             data__currency = data["currency"]
             if not isinstance(data__currency, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__currency, str):
-                if not REGEX_PATTERNS['^[A-Z]{3}$'].search(data__currency):
+                if not re.search('^[A-Z]{3}\\Z', data__currency):
                     raise JsonSchemaValueException
-        if "date" in data_keys:
-            data_keys.remove("date")
+        if "date" in data:
             data__date = data["date"]
             if not isinstance(data__date, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__date, str):
-                if not REGEX_PATTERNS['^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$'].search(data__date):
+                if not re.search('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z', data__date):
                     raise JsonSchemaValueException
-        if "note" in data_keys:
-            data_keys.remove("note")
+        if "note" in data:
             data__note = data["note"]
-            if not isinstance(data__note, (str)):
+            if not (isinstance(data__note, str) and 1 <= len(data__note) <= 1000):
                 raise JsonSchemaValueException
-            if isinstance(data__note, str):
-                data__note_len = len(data__note)
-                if data__note_len < 1:
-                    raise JsonSchemaValueException
-                if data__note_len > 1000:
-                    raise JsonSchemaValueException
-        if "prices" in data_keys:
-            data_keys.remove("prices")
+        if "prices" in data:
             data__prices = data["prices"]
             if not isinstance(data__prices, (list, tuple)):
                 raise JsonSchemaValueException
@@ -62,8 +44,9 @@ def validate_prices_schema_json(data):
                     raise JsonSchemaValueException
                 for data__prices_x, data__prices_item in enumerate(data__prices):
                     validate_prices_schema_json___defs_price(data__prices_item)
-        if data_keys:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"currency", "date", "note", "prices"}:
+                raise JsonSchemaValueException
     return data
 
 def validate_prices_schema_json___defs_price(data):
@@ -74,20 +57,11 @@ def validate_prices_schema_json___defs_price(data):
         data__missing_keys = {'item', 'packs'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data)
-        if "item" in data_keys:
-            data_keys.remove("item")
+        if "item" in data:
             data__item = data["item"]
-            if not isinstance(data__item, (str)):
+            if not (isinstance(data__item, str) and 1 <= len(data__item) <= 200):
                 raise JsonSchemaValueException
-            if isinstance(data__item, str):
-                data__item_len = len(data__item)
-                if data__item_len < 1:
-                    raise JsonSchemaValueException
-                if data__item_len > 200:
-                    raise JsonSchemaValueException
-        if "packs" in data_keys:
-            data_keys.remove("packs")
+        if "packs" in data:
             data__packs = data["packs"]
             if not isinstance(data__packs, (list, tuple)):
                 raise JsonSchemaValueException
@@ -105,40 +79,26 @@ def validate_prices_schema_json___defs_price(data):
                         data__packs_item_len = len(data__packs_item)
                         if data__packs_item_len > 100:
                             raise JsonSchemaValueException
-                        if not REGEX_PATTERNS['^[0-9]{1,9}(\\.[0-9]{1,4})? for [^ ].*$'].search(data__packs_item):
+                        if not re.search('^[0-9]{1,9}(\\.[0-9]{1,4})? for [^ ].*\\Z', data__packs_item):
                             raise JsonSchemaValueException
-        if "usable" in data_keys:
-            data_keys.remove("usable")
+        if "usable" in data:
             data__usable = data["usable"]
             if not isinstance(data__usable, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__usable, str):
-                if not REGEX_PATTERNS['^[0-9]{1,3}(\\.[0-9]{1,2})? ?%$'].search(data__usable):
+                if not re.search('^[0-9]{1,3}(\\.[0-9]{1,2})? ?%\\Z', data__usable):
                     raise JsonSchemaValueException
-        if "source" in data_keys:
-            data_keys.remove("source")
+        if "source" in data:
             data__source = data["source"]
-            if not isinstance(data__source, (str)):
+            if not (isinstance(data__source, str) and 1 <= len(data__source) <= 300):
                 raise JsonSchemaValueException
-            if isinstance(data__source, str):
-                data__source_len = len(data__source)
-                if data__source_len < 1:
-                    raise JsonSchemaValueException
-                if data__source_len > 300:
-                    raise JsonSchemaValueException
-        if "note" in data_keys:
-            data_keys.remove("note")
+        if "note" in data:
             data__note = data["note"]
-            if not isinstance(data__note, (str)):
+            if not (isinstance(data__note, str) and 1 <= len(data__note) <= 1000):
                 raise JsonSchemaValueException
-            if isinstance(data__note, str):
-                data__note_len = len(data__note)
-                if data__note_len < 1:
-                    raise JsonSchemaValueException
-                if data__note_len > 1000:
-                    raise JsonSchemaValueException
-        if data_keys:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"item", "packs", "usable", "source", "note"}:
+                raise JsonSchemaValueException
     return data
 
 validate = validate_prices_schema_json

@@ -3,16 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$': re.compile('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z'),
-    '^[a-z][a-z -]{0,39}$': re.compile('^[a-z][a-z -]{0,39}\\Z'),
-    '^[0-9]{3}$': re.compile('^[0-9]{3}\\Z'),
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
-    '^[0-9a-f]{12}$': re.compile('^[0-9a-f]{12}\\Z'),
-    '^[0-9a-f]{64}$': re.compile('^[0-9a-f]{64}\\Z'),
-    '^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$': re.compile('^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])\\Z')
-}
-
 NoneType = type(None)
 
 def validate_session_schema_json(data):
@@ -23,33 +13,22 @@ def validate_session_schema_json(data):
         data__missing_keys = {'date', 'ask', 'seed', 'samples', 'order'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data)
-        if "date" in data_keys:
-            data_keys.remove("date")
+        if "date" in data:
             data__date = data["date"]
             if not isinstance(data__date, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__date, str):
-                if not REGEX_PATTERNS['^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$'].search(data__date):
+                if not re.search('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z', data__date):
                     raise JsonSchemaValueException
-        if "question" in data_keys:
-            data_keys.remove("question")
+        if "question" in data:
             data__question = data["question"]
-            if not isinstance(data__question, (str)):
+            if not (isinstance(data__question, str) and 1 <= len(data__question) <= 500):
                 raise JsonSchemaValueException
-            if isinstance(data__question, str):
-                data__question_len = len(data__question)
-                if data__question_len < 1:
-                    raise JsonSchemaValueException
-                if data__question_len > 500:
-                    raise JsonSchemaValueException
-        if "ask" in data_keys:
-            data_keys.remove("ask")
+        if "ask" in data:
             data__ask = data["ask"]
             if not (isinstance(data__ask, str) and data__ask == 'scores' or isinstance(data__ask, str) and data__ask == 'preference' or isinstance(data__ask, str) and data__ask == 'difference' or isinstance(data__ask, str) and data__ask == 'triangle' or isinstance(data__ask, str) and data__ask == 'ranking' or isinstance(data__ask, str) and data__ask == 'duo-trio'):
                 raise JsonSchemaValueException
-        if "attributes" in data_keys:
-            data_keys.remove("attributes")
+        if "attributes" in data:
             data__attributes = data["attributes"]
             if not isinstance(data__attributes, (list, tuple)):
                 raise JsonSchemaValueException
@@ -67,18 +46,16 @@ def validate_session_schema_json(data):
                     if not isinstance(data__attributes_item, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__attributes_item, str):
-                        if not REGEX_PATTERNS['^[a-z][a-z -]{0,39}$'].search(data__attributes_item):
+                        if not re.search('^[a-z][a-z -]{0,39}\\Z', data__attributes_item):
                             raise JsonSchemaValueException
-        if "expect" in data_keys:
-            data_keys.remove("expect")
+        if "expect" in data:
             data__expect = data["expect"]
             if not isinstance(data__expect, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__expect, str):
-                if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__expect):
+                if not re.search('^[0-9]{3}\\Z', data__expect):
                     raise JsonSchemaValueException
-        if "expect-order" in data_keys:
-            data_keys.remove("expect-order")
+        if "expect-order" in data:
             data__expectorder = data["expect-order"]
             if not isinstance(data__expectorder, (list, tuple)):
                 raise JsonSchemaValueException
@@ -96,10 +73,9 @@ def validate_session_schema_json(data):
                     if not isinstance(data__expectorder_item, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__expectorder_item, str):
-                        if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__expectorder_item):
+                        if not re.search('^[0-9]{3}\\Z', data__expectorder_item):
                             raise JsonSchemaValueException
-        if "seed" in data_keys:
-            data_keys.remove("seed")
+        if "seed" in data:
             data__seed = data["seed"]
             if not isinstance(data__seed, (int)) and not (isinstance(data__seed, float) and data__seed.is_integer()) or isinstance(data__seed, bool):
                 raise JsonSchemaValueException
@@ -108,8 +84,7 @@ def validate_session_schema_json(data):
                     raise JsonSchemaValueException
                 if data__seed > 999999999:
                     raise JsonSchemaValueException
-        if "samples" in data_keys:
-            data_keys.remove("samples")
+        if "samples" in data:
             data__samples = data["samples"]
             if not isinstance(data__samples, (list, tuple)):
                 raise JsonSchemaValueException
@@ -135,7 +110,7 @@ def validate_session_schema_json(data):
                             if not isinstance(data__samples_item__formula, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__samples_item__formula, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__samples_item__formula):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__samples_item__formula):
                                     raise JsonSchemaValueException
                         if "of" in data__samples_item_keys:
                             data__samples_item_keys.remove("of")
@@ -143,7 +118,7 @@ def validate_session_schema_json(data):
                             if not isinstance(data__samples_item__of, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__samples_item__of, str):
-                                if not REGEX_PATTERNS['^[0-9a-f]{12}$'].search(data__samples_item__of):
+                                if not re.search('^[0-9a-f]{12}\\Z', data__samples_item__of):
                                     raise JsonSchemaValueException
                         if "codes" in data__samples_item_keys:
                             data__samples_item_keys.remove("codes")
@@ -164,23 +139,16 @@ def validate_session_schema_json(data):
                                     if not isinstance(data__samples_item__codes_item, (str)):
                                         raise JsonSchemaValueException
                                     if isinstance(data__samples_item__codes_item, str):
-                                        if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__samples_item__codes_item):
+                                        if not re.search('^[0-9]{3}\\Z', data__samples_item__codes_item):
                                             raise JsonSchemaValueException
                         if "bake" in data__samples_item_keys:
                             data__samples_item_keys.remove("bake")
                             data__samples_item__bake = data__samples_item["bake"]
-                            if not isinstance(data__samples_item__bake, (str)):
+                            if not (isinstance(data__samples_item__bake, str) and 1 <= len(data__samples_item__bake) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__samples_item__bake, str):
-                                data__samples_item__bake_len = len(data__samples_item__bake)
-                                if data__samples_item__bake_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__samples_item__bake_len > 80:
-                                    raise JsonSchemaValueException
                         if data__samples_item_keys:
                             raise JsonSchemaValueException
-        if "order" in data_keys:
-            data_keys.remove("order")
+        if "order" in data:
             data__order = data["order"]
             if not isinstance(data__order, (list, tuple)):
                 raise JsonSchemaValueException
@@ -203,14 +171,8 @@ def validate_session_schema_json(data):
                         if "taster" in data__order_item_keys:
                             data__order_item_keys.remove("taster")
                             data__order_item__taster = data__order_item["taster"]
-                            if not isinstance(data__order_item__taster, (str)):
+                            if not (isinstance(data__order_item__taster, str) and 1 <= len(data__order_item__taster) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__order_item__taster, str):
-                                data__order_item__taster_len = len(data__order_item__taster)
-                                if data__order_item__taster_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__order_item__taster_len > 80:
-                                    raise JsonSchemaValueException
                         if "serve" in data__order_item_keys:
                             data__order_item_keys.remove("serve")
                             data__order_item__serve = data__order_item["serve"]
@@ -230,12 +192,11 @@ def validate_session_schema_json(data):
                                     if not isinstance(data__order_item__serve_item, (str)):
                                         raise JsonSchemaValueException
                                     if isinstance(data__order_item__serve_item, str):
-                                        if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__order_item__serve_item):
+                                        if not re.search('^[0-9]{3}\\Z', data__order_item__serve_item):
                                             raise JsonSchemaValueException
                         if data__order_item_keys:
                             raise JsonSchemaValueException
-        if "absent" in data_keys:
-            data_keys.remove("absent")
+        if "absent" in data:
             data__absent = data["absent"]
             if not isinstance(data__absent, (list, tuple)):
                 raise JsonSchemaValueException
@@ -243,16 +204,9 @@ def validate_session_schema_json(data):
             if data__absent_is_list:
                 data__absent_len = len(data__absent)
                 for data__absent_x, data__absent_item in enumerate(data__absent):
-                    if not isinstance(data__absent_item, (str)):
+                    if not (isinstance(data__absent_item, str) and 1 <= len(data__absent_item) <= 80):
                         raise JsonSchemaValueException
-                    if isinstance(data__absent_item, str):
-                        data__absent_item_len = len(data__absent_item)
-                        if data__absent_item_len < 1:
-                            raise JsonSchemaValueException
-                        if data__absent_item_len > 80:
-                            raise JsonSchemaValueException
-        if "scores" in data_keys:
-            data_keys.remove("scores")
+        if "scores" in data:
             data__scores = data["scores"]
             if not isinstance(data__scores, (list, tuple)):
                 raise JsonSchemaValueException
@@ -271,21 +225,15 @@ def validate_session_schema_json(data):
                         if "taster" in data__scores_item_keys:
                             data__scores_item_keys.remove("taster")
                             data__scores_item__taster = data__scores_item["taster"]
-                            if not isinstance(data__scores_item__taster, (str)):
+                            if not (isinstance(data__scores_item__taster, str) and 1 <= len(data__scores_item__taster) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__scores_item__taster, str):
-                                data__scores_item__taster_len = len(data__scores_item__taster)
-                                if data__scores_item__taster_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__scores_item__taster_len > 80:
-                                    raise JsonSchemaValueException
                         if "code" in data__scores_item_keys:
                             data__scores_item_keys.remove("code")
                             data__scores_item__code = data__scores_item["code"]
                             if not isinstance(data__scores_item__code, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__scores_item__code, str):
-                                if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__scores_item__code):
+                                if not re.search('^[0-9]{3}\\Z', data__scores_item__code):
                                     raise JsonSchemaValueException
                         for data__scores_item_key in data__scores_item_keys:
                             if data__scores_item_key not in ['taster', 'code']:
@@ -297,8 +245,7 @@ def validate_session_schema_json(data):
                                         raise JsonSchemaValueException
                                     if data__scores_item_value > 9:
                                         raise JsonSchemaValueException
-        if "ranks" in data_keys:
-            data_keys.remove("ranks")
+        if "ranks" in data:
             data__ranks = data["ranks"]
             if not isinstance(data__ranks, (list, tuple)):
                 raise JsonSchemaValueException
@@ -317,21 +264,15 @@ def validate_session_schema_json(data):
                         if "taster" in data__ranks_item_keys:
                             data__ranks_item_keys.remove("taster")
                             data__ranks_item__taster = data__ranks_item["taster"]
-                            if not isinstance(data__ranks_item__taster, (str)):
+                            if not (isinstance(data__ranks_item__taster, str) and 1 <= len(data__ranks_item__taster) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__ranks_item__taster, str):
-                                data__ranks_item__taster_len = len(data__ranks_item__taster)
-                                if data__ranks_item__taster_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__ranks_item__taster_len > 80:
-                                    raise JsonSchemaValueException
                         if "code" in data__ranks_item_keys:
                             data__ranks_item_keys.remove("code")
                             data__ranks_item__code = data__ranks_item["code"]
                             if not isinstance(data__ranks_item__code, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__ranks_item__code, str):
-                                if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__ranks_item__code):
+                                if not re.search('^[0-9]{3}\\Z', data__ranks_item__code):
                                     raise JsonSchemaValueException
                         if "rank" in data__ranks_item_keys:
                             data__ranks_item_keys.remove("rank")
@@ -345,8 +286,7 @@ def validate_session_schema_json(data):
                                     raise JsonSchemaValueException
                         if data__ranks_item_keys:
                             raise JsonSchemaValueException
-        if "choices" in data_keys:
-            data_keys.remove("choices")
+        if "choices" in data:
             data__choices = data["choices"]
             if not isinstance(data__choices, (list, tuple)):
                 raise JsonSchemaValueException
@@ -365,35 +305,23 @@ def validate_session_schema_json(data):
                         if "taster" in data__choices_item_keys:
                             data__choices_item_keys.remove("taster")
                             data__choices_item__taster = data__choices_item["taster"]
-                            if not isinstance(data__choices_item__taster, (str)):
+                            if not (isinstance(data__choices_item__taster, str) and 1 <= len(data__choices_item__taster) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__choices_item__taster, str):
-                                data__choices_item__taster_len = len(data__choices_item__taster)
-                                if data__choices_item__taster_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__choices_item__taster_len > 80:
-                                    raise JsonSchemaValueException
                         if "code" in data__choices_item_keys:
                             data__choices_item_keys.remove("code")
                             data__choices_item__code = data__choices_item["code"]
                             if not isinstance(data__choices_item__code, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__choices_item__code, str):
-                                if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__choices_item__code):
+                                if not re.search('^[0-9]{3}\\Z', data__choices_item__code):
                                     raise JsonSchemaValueException
                         if data__choices_item_keys:
                             raise JsonSchemaValueException
-        if "notes" in data_keys:
-            data_keys.remove("notes")
+        if "notes" in data:
             data__notes = data["notes"]
-            if not isinstance(data__notes, (str)):
+            if not (isinstance(data__notes, str) and 0 <= len(data__notes) <= 10000):
                 raise JsonSchemaValueException
-            if isinstance(data__notes, str):
-                data__notes_len = len(data__notes)
-                if data__notes_len > 10000:
-                    raise JsonSchemaValueException
-        if "photos" in data_keys:
-            data_keys.remove("photos")
+        if "photos" in data:
             data__photos = data["photos"]
             if not isinstance(data__photos, (list, tuple)):
                 raise JsonSchemaValueException
@@ -413,59 +341,34 @@ def validate_session_schema_json(data):
                         if "file" in data__photos_item_keys:
                             data__photos_item_keys.remove("file")
                             data__photos_item__file = data__photos_item["file"]
-                            if not isinstance(data__photos_item__file, (str)):
+                            if not (isinstance(data__photos_item__file, str) and 1 <= len(data__photos_item__file) <= 300):
                                 raise JsonSchemaValueException
-                            if isinstance(data__photos_item__file, str):
-                                data__photos_item__file_len = len(data__photos_item__file)
-                                if data__photos_item__file_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__photos_item__file_len > 300:
-                                    raise JsonSchemaValueException
                         if "sha256" in data__photos_item_keys:
                             data__photos_item_keys.remove("sha256")
                             data__photos_item__sha256 = data__photos_item["sha256"]
                             if not isinstance(data__photos_item__sha256, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__photos_item__sha256, str):
-                                if not REGEX_PATTERNS['^[0-9a-f]{64}$'].search(data__photos_item__sha256):
+                                if not re.search('^[0-9a-f]{64}\\Z', data__photos_item__sha256):
                                     raise JsonSchemaValueException
                         if "caption" in data__photos_item_keys:
                             data__photos_item_keys.remove("caption")
                             data__photos_item__caption = data__photos_item["caption"]
-                            if not isinstance(data__photos_item__caption, (str)):
+                            if not (isinstance(data__photos_item__caption, str) and 1 <= len(data__photos_item__caption) <= 200):
                                 raise JsonSchemaValueException
-                            if isinstance(data__photos_item__caption, str):
-                                data__photos_item__caption_len = len(data__photos_item__caption)
-                                if data__photos_item__caption_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__photos_item__caption_len > 200:
-                                    raise JsonSchemaValueException
                         if "alt" in data__photos_item_keys:
                             data__photos_item_keys.remove("alt")
                             data__photos_item__alt = data__photos_item["alt"]
-                            if not isinstance(data__photos_item__alt, (str)):
+                            if not (isinstance(data__photos_item__alt, str) and 1 <= len(data__photos_item__alt) <= 500):
                                 raise JsonSchemaValueException
-                            if isinstance(data__photos_item__alt, str):
-                                data__photos_item__alt_len = len(data__photos_item__alt)
-                                if data__photos_item__alt_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__photos_item__alt_len > 500:
-                                    raise JsonSchemaValueException
                         if "shows" in data__photos_item_keys:
                             data__photos_item_keys.remove("shows")
                             data__photos_item__shows = data__photos_item["shows"]
-                            if not isinstance(data__photos_item__shows, (str)):
+                            if not (isinstance(data__photos_item__shows, str) and 1 <= len(data__photos_item__shows) <= 200):
                                 raise JsonSchemaValueException
-                            if isinstance(data__photos_item__shows, str):
-                                data__photos_item__shows_len = len(data__photos_item__shows)
-                                if data__photos_item__shows_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__photos_item__shows_len > 200:
-                                    raise JsonSchemaValueException
                         if data__photos_item_keys:
                             raise JsonSchemaValueException
-        if "amended" in data_keys:
-            data_keys.remove("amended")
+        if "amended" in data:
             data__amended = data["amended"]
             if not isinstance(data__amended, (list, tuple)):
                 raise JsonSchemaValueException
@@ -489,45 +392,27 @@ def validate_session_schema_json(data):
                             if not isinstance(data__amended_item__date, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__amended_item__date, str):
-                                if not REGEX_PATTERNS['^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$'].search(data__amended_item__date):
+                                if not re.search('^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])\\Z', data__amended_item__date):
                                     raise JsonSchemaValueException
                         if "by" in data__amended_item_keys:
                             data__amended_item_keys.remove("by")
                             data__amended_item__by = data__amended_item["by"]
-                            if not isinstance(data__amended_item__by, (str)):
+                            if not (isinstance(data__amended_item__by, str) and 1 <= len(data__amended_item__by) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__amended_item__by, str):
-                                data__amended_item__by_len = len(data__amended_item__by)
-                                if data__amended_item__by_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__amended_item__by_len > 80:
-                                    raise JsonSchemaValueException
                         if "because" in data__amended_item_keys:
                             data__amended_item_keys.remove("because")
                             data__amended_item__because = data__amended_item["because"]
-                            if not isinstance(data__amended_item__because, (str)):
+                            if not (isinstance(data__amended_item__because, str) and 1 <= len(data__amended_item__because) <= 1000):
                                 raise JsonSchemaValueException
-                            if isinstance(data__amended_item__because, str):
-                                data__amended_item__because_len = len(data__amended_item__because)
-                                if data__amended_item__because_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__amended_item__because_len > 1000:
-                                    raise JsonSchemaValueException
                         if data__amended_item_keys:
                             raise JsonSchemaValueException
-        if "decided" in data_keys:
-            data_keys.remove("decided")
+        if "decided" in data:
             data__decided = data["decided"]
-            if not isinstance(data__decided, (str)):
+            if not (isinstance(data__decided, str) and 1 <= len(data__decided) <= 1000):
                 raise JsonSchemaValueException
-            if isinstance(data__decided, str):
-                data__decided_len = len(data__decided)
-                if data__decided_len < 1:
-                    raise JsonSchemaValueException
-                if data__decided_len > 1000:
-                    raise JsonSchemaValueException
-        if data_keys:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"date", "question", "ask", "attributes", "expect", "expect-order", "seed", "samples", "order", "absent", "scores", "ranks", "choices", "notes", "photos", "amended", "decided"}:
+                raise JsonSchemaValueException
     return data
 
 validate = validate_session_schema_json

@@ -3,16 +3,6 @@ import re
 from perflour.documents.validators import JsonSchemaValueException, JsonSchemaValuesException
 
 
-REGEX_PATTERNS = {
-    '^[a-z0-9]+(-[a-z0-9]+)*$': re.compile('^[a-z0-9]+(-[a-z0-9]+)*\\Z'),
-    '^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$': re.compile('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z'),
-    '^[0-9a-f]{12}$': re.compile('^[0-9a-f]{12}\\Z'),
-    '^[a-z][a-z -]{0,39}$': re.compile('^[a-z][a-z -]{0,39}\\Z'),
-    '^[a-z]+(-[a-z]+)*$': re.compile('^[a-z]+(-[a-z]+)*\\Z'),
-    '^[a-z]{1,2}$': re.compile('^[a-z]{1,2}\\Z'),
-    '^[0-9]{3}$': re.compile('^[0-9]{3}\\Z')
-}
-
 NoneType = type(None)
 
 def validate_trial_schema_json(data):
@@ -23,9 +13,7 @@ def validate_trial_schema_json(data):
         data__missing_keys = {'trial', 'date', 'formula', 'of', 'design', 'factors', 'bakes'} - data.keys()
         if data__missing_keys:
             raise JsonSchemaValueException
-        data_keys = set(data)
-        if "trial" in data_keys:
-            data_keys.remove("trial")
+        if "trial" in data:
             data__trial = data["trial"]
             if not isinstance(data__trial, (str)):
                 raise JsonSchemaValueException
@@ -33,45 +21,34 @@ def validate_trial_schema_json(data):
                 data__trial_len = len(data__trial)
                 if data__trial_len > 80:
                     raise JsonSchemaValueException
-                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__trial):
+                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__trial):
                     raise JsonSchemaValueException
-        if "date" in data_keys:
-            data_keys.remove("date")
+        if "date" in data:
             data__date = data["date"]
             if not isinstance(data__date, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__date, str):
-                if not REGEX_PATTERNS['^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)$'].search(data__date):
+                if not re.search('^([0-9]{4}-((0[13578]|1[02])-(0[1-9]|[12][0-9]|3[01])|(0[469]|11)-(0[1-9]|[12][0-9]|30)|02-(0[1-9]|1[0-9]|2[0-8]))|([0-9]{2}(0[48]|[2468][048]|[13579][26])|([02468][048]|[13579][26])00)-02-29)\\Z', data__date):
                     raise JsonSchemaValueException
-        if "question" in data_keys:
-            data_keys.remove("question")
+        if "question" in data:
             data__question = data["question"]
-            if not isinstance(data__question, (str)):
+            if not (isinstance(data__question, str) and 1 <= len(data__question) <= 500):
                 raise JsonSchemaValueException
-            if isinstance(data__question, str):
-                data__question_len = len(data__question)
-                if data__question_len < 1:
-                    raise JsonSchemaValueException
-                if data__question_len > 500:
-                    raise JsonSchemaValueException
-        if "formula" in data_keys:
-            data_keys.remove("formula")
+        if "formula" in data:
             data__formula = data["formula"]
             if not isinstance(data__formula, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__formula, str):
-                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__formula):
+                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__formula):
                     raise JsonSchemaValueException
-        if "of" in data_keys:
-            data_keys.remove("of")
+        if "of" in data:
             data__of = data["of"]
             if not isinstance(data__of, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__of, str):
-                if not REGEX_PATTERNS['^[0-9a-f]{12}$'].search(data__of):
+                if not re.search('^[0-9a-f]{12}\\Z', data__of):
                     raise JsonSchemaValueException
-        if "design" in data_keys:
-            data_keys.remove("design")
+        if "design" in data:
             data__design = data["design"]
             if not isinstance(data__design, (dict)):
                 raise JsonSchemaValueException
@@ -87,7 +64,7 @@ def validate_trial_schema_json(data):
                     if not isinstance(data__design__kind, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__design__kind, str):
-                        if not REGEX_PATTERNS['^[a-z][a-z -]{0,39}$'].search(data__design__kind):
+                        if not re.search('^[a-z][a-z -]{0,39}\\Z', data__design__kind):
                             raise JsonSchemaValueException
                 if "model" in data__design_keys:
                     data__design_keys.remove("model")
@@ -95,7 +72,7 @@ def validate_trial_schema_json(data):
                     if not isinstance(data__design__model, (str)):
                         raise JsonSchemaValueException
                     if isinstance(data__design__model, str):
-                        if not REGEX_PATTERNS['^[a-z][a-z -]{0,39}$'].search(data__design__model):
+                        if not re.search('^[a-z][a-z -]{0,39}\\Z', data__design__model):
                             raise JsonSchemaValueException
                 if "seed" in data__design_keys:
                     data__design_keys.remove("seed")
@@ -159,8 +136,7 @@ def validate_trial_schema_json(data):
                             raise JsonSchemaValueException
                 if data__design_keys:
                     raise JsonSchemaValueException
-        if "factors" in data_keys:
-            data_keys.remove("factors")
+        if "factors" in data:
             data__factors = data["factors"]
             if not isinstance(data__factors, (list, tuple)):
                 raise JsonSchemaValueException
@@ -183,43 +159,25 @@ def validate_trial_schema_json(data):
                         if "factor" in data__factors_item_keys:
                             data__factors_item_keys.remove("factor")
                             data__factors_item__factor = data__factors_item["factor"]
-                            if not isinstance(data__factors_item__factor, (str)):
+                            if not (isinstance(data__factors_item__factor, str) and 1 <= len(data__factors_item__factor) <= 80):
                                 raise JsonSchemaValueException
-                            if isinstance(data__factors_item__factor, str):
-                                data__factors_item__factor_len = len(data__factors_item__factor)
-                                if data__factors_item__factor_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__factors_item__factor_len > 80:
-                                    raise JsonSchemaValueException
                         if "ingredient" in data__factors_item_keys:
                             data__factors_item_keys.remove("ingredient")
                             data__factors_item__ingredient = data__factors_item["ingredient"]
-                            if not isinstance(data__factors_item__ingredient, (str)):
+                            if not (isinstance(data__factors_item__ingredient, str) and 1 <= len(data__factors_item__ingredient) <= 200):
                                 raise JsonSchemaValueException
-                            if isinstance(data__factors_item__ingredient, str):
-                                data__factors_item__ingredient_len = len(data__factors_item__ingredient)
-                                if data__factors_item__ingredient_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__factors_item__ingredient_len > 200:
-                                    raise JsonSchemaValueException
                         if "part" in data__factors_item_keys:
                             data__factors_item_keys.remove("part")
                             data__factors_item__part = data__factors_item["part"]
-                            if not isinstance(data__factors_item__part, (str)):
+                            if not (isinstance(data__factors_item__part, str) and 1 <= len(data__factors_item__part) <= 200):
                                 raise JsonSchemaValueException
-                            if isinstance(data__factors_item__part, str):
-                                data__factors_item__part_len = len(data__factors_item__part)
-                                if data__factors_item__part_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__factors_item__part_len > 200:
-                                    raise JsonSchemaValueException
                         if "ratio" in data__factors_item_keys:
                             data__factors_item_keys.remove("ratio")
                             data__factors_item__ratio = data__factors_item["ratio"]
                             if not isinstance(data__factors_item__ratio, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__factors_item__ratio, str):
-                                if not REGEX_PATTERNS['^[a-z]+(-[a-z]+)*$'].search(data__factors_item__ratio):
+                                if not re.search('^[a-z]+(-[a-z]+)*\\Z', data__factors_item__ratio):
                                     raise JsonSchemaValueException
                         if "step" in data__factors_item_keys:
                             data__factors_item_keys.remove("step")
@@ -259,40 +217,21 @@ def validate_trial_schema_json(data):
                         if "gives-way" in data__factors_item_keys:
                             data__factors_item_keys.remove("gives-way")
                             data__factors_item__givesway = data__factors_item["gives-way"]
-                            if not isinstance(data__factors_item__givesway, (str)):
+                            if not (isinstance(data__factors_item__givesway, str) and 1 <= len(data__factors_item__givesway) <= 200):
                                 raise JsonSchemaValueException
-                            if isinstance(data__factors_item__givesway, str):
-                                data__factors_item__givesway_len = len(data__factors_item__givesway)
-                                if data__factors_item__givesway_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__factors_item__givesway_len > 200:
-                                    raise JsonSchemaValueException
                         if "low" in data__factors_item_keys:
                             data__factors_item_keys.remove("low")
                             data__factors_item__low = data__factors_item["low"]
-                            if not isinstance(data__factors_item__low, (str)):
+                            if not (isinstance(data__factors_item__low, str) and 1 <= len(data__factors_item__low) <= 40):
                                 raise JsonSchemaValueException
-                            if isinstance(data__factors_item__low, str):
-                                data__factors_item__low_len = len(data__factors_item__low)
-                                if data__factors_item__low_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__factors_item__low_len > 40:
-                                    raise JsonSchemaValueException
                         if "high" in data__factors_item_keys:
                             data__factors_item_keys.remove("high")
                             data__factors_item__high = data__factors_item["high"]
-                            if not isinstance(data__factors_item__high, (str)):
+                            if not (isinstance(data__factors_item__high, str) and 1 <= len(data__factors_item__high) <= 40):
                                 raise JsonSchemaValueException
-                            if isinstance(data__factors_item__high, str):
-                                data__factors_item__high_len = len(data__factors_item__high)
-                                if data__factors_item__high_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__factors_item__high_len > 40:
-                                    raise JsonSchemaValueException
                         if data__factors_item_keys:
                             raise JsonSchemaValueException
-        if "holds" in data_keys:
-            data_keys.remove("holds")
+        if "holds" in data:
             data__holds = data["holds"]
             if not isinstance(data__holds, (list, tuple)):
                 raise JsonSchemaValueException
@@ -319,18 +258,11 @@ def validate_trial_schema_json(data):
                         if "gives-way" in data__holds_item_keys:
                             data__holds_item_keys.remove("gives-way")
                             data__holds_item__givesway = data__holds_item["gives-way"]
-                            if not isinstance(data__holds_item__givesway, (str)):
+                            if not (isinstance(data__holds_item__givesway, str) and 1 <= len(data__holds_item__givesway) <= 200):
                                 raise JsonSchemaValueException
-                            if isinstance(data__holds_item__givesway, str):
-                                data__holds_item__givesway_len = len(data__holds_item__givesway)
-                                if data__holds_item__givesway_len < 1:
-                                    raise JsonSchemaValueException
-                                if data__holds_item__givesway_len > 200:
-                                    raise JsonSchemaValueException
                         if data__holds_item_keys:
                             raise JsonSchemaValueException
-        if "goals" in data_keys:
-            data_keys.remove("goals")
+        if "goals" in data:
             data__goals = data["goals"]
             if not isinstance(data__goals, (list, tuple)):
                 raise JsonSchemaValueException
@@ -356,7 +288,7 @@ def validate_trial_schema_json(data):
                             if not isinstance(data__goals_item__attribute, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__goals_item__attribute, str):
-                                if not REGEX_PATTERNS['^[a-z][a-z -]{0,39}$'].search(data__goals_item__attribute):
+                                if not re.search('^[a-z][a-z -]{0,39}\\Z', data__goals_item__attribute):
                                     raise JsonSchemaValueException
                         if "aim" in data__goals_item_keys:
                             data__goals_item_keys.remove("aim")
@@ -390,8 +322,7 @@ def validate_trial_schema_json(data):
                                     raise JsonSchemaValueException
                         if data__goals_item_keys:
                             raise JsonSchemaValueException
-        if "tasters" in data_keys:
-            data_keys.remove("tasters")
+        if "tasters" in data:
             data__tasters = data["tasters"]
             if not isinstance(data__tasters, (int)) and not (isinstance(data__tasters, float) and data__tasters.is_integer()) or isinstance(data__tasters, bool):
                 raise JsonSchemaValueException
@@ -400,8 +331,7 @@ def validate_trial_schema_json(data):
                     raise JsonSchemaValueException
                 if data__tasters > 500:
                     raise JsonSchemaValueException
-        if "tastings" in data_keys:
-            data_keys.remove("tastings")
+        if "tastings" in data:
             data__tastings = data["tastings"]
             if not isinstance(data__tastings, (list, tuple)):
                 raise JsonSchemaValueException
@@ -440,7 +370,7 @@ def validate_trial_schema_json(data):
                                     if not isinstance(data__tastings_item__bakes_item, (str)):
                                         raise JsonSchemaValueException
                                     if isinstance(data__tastings_item__bakes_item, str):
-                                        if not REGEX_PATTERNS['^[a-z]{1,2}$'].search(data__tastings_item__bakes_item):
+                                        if not re.search('^[a-z]{1,2}\\Z', data__tastings_item__bakes_item):
                                             raise JsonSchemaValueException
                         if "seed" in data__tastings_item_keys:
                             data__tastings_item_keys.remove("seed")
@@ -454,8 +384,7 @@ def validate_trial_schema_json(data):
                                     raise JsonSchemaValueException
                         if data__tastings_item_keys:
                             raise JsonSchemaValueException
-        if "bakes" in data_keys:
-            data_keys.remove("bakes")
+        if "bakes" in data:
             data__bakes = data["bakes"]
             if not isinstance(data__bakes, (list, tuple)):
                 raise JsonSchemaValueException
@@ -481,7 +410,7 @@ def validate_trial_schema_json(data):
                             if not isinstance(data__bakes_item__bake, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__bakes_item__bake, str):
-                                if not REGEX_PATTERNS['^[a-z]{1,2}$'].search(data__bakes_item__bake):
+                                if not re.search('^[a-z]{1,2}\\Z', data__bakes_item__bake):
                                     raise JsonSchemaValueException
                         if "code" in data__bakes_item_keys:
                             data__bakes_item_keys.remove("code")
@@ -489,7 +418,7 @@ def validate_trial_schema_json(data):
                             if not isinstance(data__bakes_item__code, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__bakes_item__code, str):
-                                if not REGEX_PATTERNS['^[0-9]{3}$'].search(data__bakes_item__code):
+                                if not re.search('^[0-9]{3}\\Z', data__bakes_item__code):
                                     raise JsonSchemaValueException
                         if "formula" in data__bakes_item_keys:
                             data__bakes_item_keys.remove("formula")
@@ -497,7 +426,7 @@ def validate_trial_schema_json(data):
                             if not isinstance(data__bakes_item__formula, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__bakes_item__formula, str):
-                                if not REGEX_PATTERNS['^[a-z0-9]+(-[a-z0-9]+)*$'].search(data__bakes_item__formula):
+                                if not re.search('^[a-z0-9]+(-[a-z0-9]+)*\\Z', data__bakes_item__formula):
                                     raise JsonSchemaValueException
                         if "of" in data__bakes_item_keys:
                             data__bakes_item_keys.remove("of")
@@ -505,7 +434,7 @@ def validate_trial_schema_json(data):
                             if not isinstance(data__bakes_item__of, (str)):
                                 raise JsonSchemaValueException
                             if isinstance(data__bakes_item__of, str):
-                                if not REGEX_PATTERNS['^[0-9a-f]{12}$'].search(data__bakes_item__of):
+                                if not re.search('^[0-9a-f]{12}\\Z', data__bakes_item__of):
                                     raise JsonSchemaValueException
                         if "levels" in data__bakes_item_keys:
                             data__bakes_item_keys.remove("levels")
@@ -523,14 +452,8 @@ def validate_trial_schema_json(data):
                                 for data__bakes_item__levels_key in data__bakes_item__levels_keys:
                                     if data__bakes_item__levels_key not in []:
                                         data__bakes_item__levels_value = data__bakes_item__levels.get(data__bakes_item__levels_key)
-                                        if not isinstance(data__bakes_item__levels_value, (str)):
+                                        if not (isinstance(data__bakes_item__levels_value, str) and 1 <= len(data__bakes_item__levels_value) <= 40):
                                             raise JsonSchemaValueException
-                                        if isinstance(data__bakes_item__levels_value, str):
-                                            data__bakes_item__levels_value_len = len(data__bakes_item__levels_value)
-                                            if data__bakes_item__levels_value_len < 1:
-                                                raise JsonSchemaValueException
-                                            if data__bakes_item__levels_value_len > 40:
-                                                raise JsonSchemaValueException
                         if "day" in data__bakes_item_keys:
                             data__bakes_item_keys.remove("day")
                             data__bakes_item__day = data__bakes_item["day"]
@@ -568,36 +491,24 @@ def validate_trial_schema_json(data):
                                 raise JsonSchemaValueException
                         if data__bakes_item_keys:
                             raise JsonSchemaValueException
-        if "notes" in data_keys:
-            data_keys.remove("notes")
+        if "notes" in data:
             data__notes = data["notes"]
-            if not isinstance(data__notes, (str)):
+            if not (isinstance(data__notes, str) and 0 <= len(data__notes) <= 10000):
                 raise JsonSchemaValueException
-            if isinstance(data__notes, str):
-                data__notes_len = len(data__notes)
-                if data__notes_len > 10000:
-                    raise JsonSchemaValueException
-        if "decided" in data_keys:
-            data_keys.remove("decided")
+        if "decided" in data:
             data__decided = data["decided"]
-            if not isinstance(data__decided, (str)):
+            if not (isinstance(data__decided, str) and 1 <= len(data__decided) <= 1000):
                 raise JsonSchemaValueException
-            if isinstance(data__decided, str):
-                data__decided_len = len(data__decided)
-                if data__decided_len < 1:
-                    raise JsonSchemaValueException
-                if data__decided_len > 1000:
-                    raise JsonSchemaValueException
-        if "led-to" in data_keys:
-            data_keys.remove("led-to")
+        if "led-to" in data:
             data__ledto = data["led-to"]
             if not isinstance(data__ledto, (str)):
                 raise JsonSchemaValueException
             if isinstance(data__ledto, str):
-                if not REGEX_PATTERNS['^[0-9a-f]{12}$'].search(data__ledto):
+                if not re.search('^[0-9a-f]{12}\\Z', data__ledto):
                     raise JsonSchemaValueException
-        if data_keys:
-            raise JsonSchemaValueException
+        for data_key in data:
+            if data_key not in {"trial", "date", "question", "formula", "of", "design", "factors", "holds", "goals", "tasters", "tastings", "bakes", "notes", "decided", "led-to"}:
+                raise JsonSchemaValueException
     return data
 
 validate = validate_trial_schema_json

@@ -1,11 +1,11 @@
 """What the rules on declared allergens ask: what each line brings, and the words that declare it."""
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.parts import Weighed
 from perflour.kitchen.cautions import texts
+from perflour.tuples import NamedTuple
 
 # Words of the US list that stand for one of the EU list, and common words besides both lists.
 SAME = {"tree-nut": "nuts", "shellfish": "crustaceans"}

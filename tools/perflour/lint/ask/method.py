@@ -6,12 +6,15 @@ import os
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from perflour.formula import verbs
 from perflour.formula.digests import digest, earlier_digest
 from perflour.formula.formula import Formula, Reading, Step, Use
 from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import Temperature
 from perflour.lint.rule import Context
 from perflour.system.opening import lies_there
 from perflour.system.paths import BAKES, FORMULA_FILE
+from perflour.tuples import NamedTuple
 
 if TYPE_CHECKING:
     from perflour.records.bake import Bake
@@ -29,8 +32,10 @@ def balances_as_cake(context: Context) -> bool:
 
 def approved_folder(context: Context) -> str | None:
     """The folder of an approved formula.yaml, with its test bakes; None for all others."""
+    if context.formula.status != "approved":
+        return None
     folder, name = os.path.split(context.path)
-    return folder if context.formula.status == "approved" and name == FORMULA_FILE else None
+    return folder if name == FORMULA_FILE else None
 
 
 def revision(context: Context) -> str:
@@ -66,19 +71,50 @@ def is_baked(context: Context) -> bool:
     return product is None or product.baked
 
 
+class _Oven(NamedTuple):
+    """The steps that bake, the indexes of the first and the last, and that of the first to heat an oven."""
+
+    bakes: tuple[Step, ...]
+    first_bake: int | None
+    last_bake: int | None
+    first_heated: int | None
+
+
 def bakes(context: Context) -> tuple[Step, ...]:
     """The steps that bake."""
-    return context.once(_bakes)
-
-
-def _bakes(context: Context) -> tuple[Step, ...]:
-    return tuple([step for step in context.formula.method if step.bakes])
+    return context.once(_oven).bakes
 
 
 def first_bake(context: Context) -> int | None:
     """The index of the first step that bakes; None where none does."""
-    baking = bakes(context)
-    return context.formula.method.index(baking[0]) if baking else None
+    return context.once(_oven).first_bake
+
+
+def last_bake(context: Context) -> int | None:
+    """The index of the last step that bakes; None where none does."""
+    return context.once(_oven).last_bake
+
+
+def first_heated(context: Context) -> int | None:
+    """The index of the first step that heats an oven; None where none does."""
+    return context.once(_oven).first_heated
+
+
+def _oven(context: Context) -> _Oven:
+    does = [step.do for step in context.formula.method]
+    baking = [at for at, do in enumerate(does) if verbs.bakes(do)]
+    heated = next((at for at, do in enumerate(does) if verbs.heats_oven(do)), None)
+    steps = tuple([context.formula.method[at] for at in baking])
+    return _Oven(steps, baking[0], baking[-1], heated) if baking else _Oven((), None, None, heated)
+
+
+def temperatures(context: Context) -> list[Reading[Temperature]]:
+    """The temperatures of all steps, in order of the file."""
+    return context.once(_temperatures)
+
+
+def _temperatures(context: Context) -> list[Reading[Temperature]]:
+    return [reading for step in context.formula.method for reading in step.temperatures]
 
 
 def main_name(context: Context, name: str) -> str:
@@ -93,7 +129,10 @@ def names_by_step(context: Context) -> list[list[str]]:
 
 def _names_by_step(context: Context) -> list[list[str]]:
     main_name = context.catalogue.main_name
-    return [[main_name(use.name) for use in step.uses] for step in context.formula.method]
+    return [
+        [main_name(use.name) for use in step.uses] if step.uses else []
+        for step in context.formula.method
+    ]
 
 
 def names_by_part(context: Context) -> list[list[str]]:
@@ -147,7 +186,12 @@ def problems(context: Context) -> list[Reading[Any]]:
 
 
 def _problems(context: Context) -> list[Reading[Any]]:
-    return unread(context.formula)
+    formula = context.formula
+    weight = formula.yields.scaling_weight if formula.yields else None
+    readings = (*temperatures(context), *[step.time for step in formula.method], weight)
+    if context.balance.unweighed or any(one.problem for one in readings if one):
+        return unread(formula)
+    return []
 
 
 def unread(formula: Formula) -> list[Reading[Any]]:
@@ -156,6 +200,9 @@ def unread(formula: Formula) -> list[Reading[Any]]:
     found: list[Reading[Any]] = [weight] if weight and weight.problem else []
     found += [ln.amount for part in formula.parts for ln in part.lines if ln.amount.problem]
     for step in formula.method:
-        found += [reading for reading in step.temperatures if reading.problem]
-        found += [step.time] if step.time and step.time.problem else ()
+        for reading in step.temperatures:
+            if reading.problem:
+                found.append(reading)
+        if step.time and step.time.problem:
+            found.append(step.time)
     return found

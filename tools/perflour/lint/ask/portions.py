@@ -1,7 +1,6 @@
 """Portions of listed ingredients: which steps take how much of what, loaded only where some do."""
 
-from collections.abc import Iterator
-from typing import NamedTuple
+from collections.abc import Container, Iterator
 
 from perflour.balance.parts import Weighed
 from perflour.formula.formula import Line, Step, Use
@@ -14,6 +13,7 @@ from perflour.kitchen.weighing import Mass, weigh
 from perflour.lint.ask.method import main_name
 from perflour.lint.ask.steps import verb, words
 from perflour.lint.rule import Context
+from perflour.tuples import NamedTuple
 
 # Sums of fractions, in floats.
 TINY = 1e-9
@@ -53,8 +53,8 @@ class Listed(NamedTuple):
     smallest: float
 
 
-def takings(context: Context) -> dict[str, list[Taking]]:
-    """Who takes from each listed ingredient or part, by main name, in order of the method.
+def takings(context: Context, names: Container[str]) -> dict[str, list[Taking]]:
+    """Who takes from some listed ingredients or parts, by main name, in order of the method.
 
     A part that an earlier step `makes` is a product: using it takes nothing from the list.
     """
@@ -63,10 +63,12 @@ def takings(context: Context) -> dict[str, list[Taking]]:
     made: set[str] = set()
     for step in context.formula.method:
         for use in step.uses:
-            found.setdefault(main_name(context, use.name), []).append(Taking(step, use))
-            if (name := fold(use.name)) in parts - made:
+            if (main := main_name(context, use.name)) in names:
+                found.setdefault(main, []).append(Taking(step, use))
+            if (name := fold(use.name)) in parts and name not in made:
                 for held in _held(context, name):
-                    found.setdefault(held, []).append(Taking(step, None))
+                    if held in names:
+                        found.setdefault(held, []).append(Taking(step, None))
         made.add(fold(step.text("makes")))
     return found
 
@@ -222,7 +224,8 @@ def only_step(context: Context, line: Line, mark: str) -> Step | None:
     """
     if not any(_is_marked(words(text), mark) for text in (line.note, line.state)):
         return None
-    takes = takings(context).get(main_name(context, line.name), [])
+    name = main_name(context, line.name)
+    takes = takings(context, (name,)).get(name, [])
     first = takes[0].step if takes else None
     if first is None or any(take.step is not first for take in takes) or IN_TURNS & _stems(first):
         return None

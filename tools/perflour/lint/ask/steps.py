@@ -8,6 +8,7 @@ from perflour.balance.parts import Weighed
 from perflour.formula.formula import Step
 from perflour.formula.verbs import CHILLS, WAITS
 from perflour.kitchen.names import fold
+from perflour.kitchen.quantity import Amount
 from perflour.lint.ask.method import names_by_step
 from perflour.lint.rule import Context
 
@@ -18,11 +19,18 @@ _COLD = (*(verb.removesuffix("e") for verb in CHILLS), "fridge", "frozen", "cold
 _COLD_PHRASES = ("ice bath", "ice water", "iced water", "°c or below")
 
 
+# What no word holds, to blanks.
+_PARTS = {at: " " for at in range(128) if not chr(at).isalnum()}
+
+
 # Owner: the process; texts alone. Bound: 8192. Pays: a dozen rules ask for the words of the same steps.
 @lru_cache(maxsize=8192)
 def words(text: str) -> tuple[str, ...]:
     """The words of a text in lower case; punctuation and hyphens part them."""
-    return tuple("".join(c if c.isalnum() else " " for c in text.lower()).split())
+    lowered = text.lower()
+    if lowered.isascii():  # at once, for most texts: docs/performance.md
+        return tuple(lowered.translate(_PARTS).split())
+    return tuple("".join(c if c.isalnum() else " " for c in lowered).split())
 
 
 def word_set(text: str) -> frozenset[str]:
@@ -42,7 +50,16 @@ def verbs(context: Context) -> list[str]:
 
 
 def _verbs(context: Context) -> list[str]:
-    return [verb(step) for step in context.formula.method]
+    return list(map(verb, context.formula.method))
+
+
+def done(context: Context) -> frozenset[str]:
+    """Every word of what any step does."""
+    return context.once(_done)
+
+
+def _done(context: Context) -> frozenset[str]:
+    return frozenset().union(*[words(step.do) for step in context.formula.method])
 
 
 def groups(context: Context) -> frozenset[str]:
@@ -52,6 +69,18 @@ def groups(context: Context) -> frozenset[str]:
 
 def _groups(context: Context) -> frozenset[str]:
     return frozenset([weighed.group for weighed in context.balance.lines])
+
+
+def kinds(context: Context) -> frozenset[str]:
+    """The kinds of all units that lines are measured by."""
+    return context.once(_kinds)
+
+
+def _kinds(context: Context) -> frozenset[str]:
+    amounts = [weighed.line.amount.value for weighed in context.balance.lines]
+    return frozenset(
+        [term.unit.kind for one in amounts if isinstance(one, Amount) for term in one.terms]
+    )
 
 
 def lines_by_name(context: Context) -> Named:

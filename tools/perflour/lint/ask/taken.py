@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from perflour.formula.verbs import LAYS, PUTS_ON, STREWS, past
 from perflour.kitchen.names import fold
@@ -14,6 +13,7 @@ from perflour.lint.ask.method import main_name, names_by_part
 from perflour.lint.ask.said import sentences
 from perflour.lint.ask.steps import verbs, words
 from perflour.lint.rule import Context
+from perflour.tuples import NamedTuple
 
 Phrase = tuple[str, ...]
 
@@ -104,6 +104,8 @@ def _in_clause(
     ``longest`` is the most words of a name, ``begin`` are the first words of all.
     """
     stems = tuple(map(_stem, tokens))
+    if begin.isdisjoint(stems):
+        return
     at = 0
     while at < len(stems):
         if stems[at] not in begin:

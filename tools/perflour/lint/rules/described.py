@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from perflour.lint.rule import Rule
 from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.reading import READING
 from perflour.result import CannotRun
+from perflour.tuples import NamedTuple
 
 
 class Described(NamedTuple):

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from perflour.formula.formula import Step
 from perflour.formula.verbs import COOKS, HEATS
 from perflour.lint.ask.raw import does
+from perflour.lint.ask.steps import done
 from perflour.lint.rule import Context, Finding, Rule
 
 HEATING = COOKS | HEATS
@@ -30,6 +31,8 @@ def check(context: Context) -> Iterator[Finding]:
 
 def boiled_sugar(context: Context) -> Iterator[tuple[Step, str]]:
     """Every step that cooks sugar or syrup hot enough to burn at once, with the name it uses."""
+    if HEATING.isdisjoint(done(context)):
+        return
     for step in context.formula.method:
         if not does(step, HEATING):
             continue

@@ -5,7 +5,6 @@ let be, so are parts, ingredients that are in several parts, and neighbouring st
 sifted into flour that is used again later counts with that flour. Said once a part."""
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from perflour.balance.parts import Weighed
 from perflour.formula.verbs import MIXES, MIXES_DRY
@@ -13,6 +12,7 @@ from perflour.kitchen.names import fold
 from perflour.lint.ask.method import names_by_step
 from perflour.lint.ask.steps import Named, lines_by_name, verbs
 from perflour.lint.rule import Context, Finding, Rule
+from perflour.tuples import NamedTuple
 
 PREMIXING = MIXES | MIXES_DRY
 # Steps apart, of those that use the ingredients of the part.
@@ -35,9 +35,11 @@ def check(context: Context) -> Iterator[Finding]:
     spans = spans_of_use(context, named)
     for part in context.balance.parts:
         names = {
-            fold(w.name): w
+            name: w
             for w in part.lines
-            if fold(w.name) in spans and len(named.get(fold(w.name), ())) == 1 and not is_let_be(w)
+            if (name := fold(w.name)) in spans
+            and len(named.get(name, ())) == 1
+            and not is_let_be(w)
         }
         steps = sorted({spans[name].first for name in names})
         above, latest = "", -1
@@ -55,7 +57,7 @@ def check(context: Context) -> Iterator[Finding]:
 
 
 def _in_order(context: Context) -> bool:
-    """Whether every list follows the first uses exactly, as most do."""
+    """Whether every list follows the first uses, but for neighbouring steps, as most do."""
     first: dict[str, int] = {}
     for at, names in enumerate(names_by_step(context)):
         for name in names:
@@ -65,9 +67,9 @@ def _in_order(context: Context) -> bool:
         for weighed in part.lines:
             at = first.get(fold(weighed.name), latest)
             if at != latest and not is_let_be(weighed):
-                if at < latest:
+                if latest - at >= LEAST_APART:
                     return False
-                latest = at
+                latest = max(latest, at)
     return True
 
 

@@ -18,7 +18,7 @@ ROUND = frozenset(("round", "springform", "ring"))
 ANGULAR = frozenset(("loaf", "pan", "pans", "tin", "tins", "square", "rectangular"))
 FLAT = frozenset(("sheet", "sheets", "tray", "trays"))
 # A square is known by one side and its height.
-_SIDE_AND_HEIGHT = re.compile(
+_SIDE_AND_HEIGHT = (
     r"(?<![x0-9.] )\b([0-9]{1,4}(?:\.[0-9]{1,3})?) x ([0-9]{1,4}(?:\.[0-9]{1,3})?)(?! x)\b"
 )
 LENGTHS = ("cm", "mm", "in", "inch", "inches")
@@ -39,7 +39,7 @@ def _lacks_height(into: str) -> bool:
     """Whether a text names a pan with high sides whose base alone is measured."""
     said = words(into)
     is_round = not ROUND.isdisjoint(said)
-    if "square" in said and (sides := _SIDE_AND_HEIGHT.search(into)):
+    if "square" in said and (sides := re.search(_SIDE_AND_HEIGHT, into)):
         from perflour.kitchen.pans import MOST_DEPTH  # only for squares
 
         return float(sides[2]) > float(sides[1]) * MOST_DEPTH

@@ -7,13 +7,13 @@ Percentages of something else (70 % chocolate, "of the syrup", "more", "less") a
 
 from collections.abc import Iterator
 from math import hypot
-from typing import NamedTuple
 
 from perflour.balance.ratios import ratios
 from perflour.kitchen.catalogue import normal_name
 from perflour.kitchen.quantity import Amount
 from perflour.lint.rule import Context, Finding, Rule
 from perflour.result import Place
+from perflour.tuples import NamedTuple
 
 PARAMETERS = {"apart-points": 1.0}
 # Before such an item a number is a grade: fat of cream, cocoa of chocolate, strength of vinegar.
@@ -33,7 +33,7 @@ class Computed(NamedTuple):
 
 def check(context: Context) -> Iterator[Finding]:
     texts = list(_texts(context))
-    if not texts or context.balance.basis_g <= 0 or not context.balance.basis_is_whole:
+    if not texts or not context.has_whole_basis:
         return
     apart = context.limits(RULE.id, PARAMETERS)["apart-points"]
     computed = _computed(context)

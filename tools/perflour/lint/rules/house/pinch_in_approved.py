@@ -8,13 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.kitchen.quantity import Amount
+from perflour.lint.ask.steps import kinds
 from perflour.lint.rule import Context, Finding, Rule
 
 TO_TASTE = ("spice", "flavouring")
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if context.formula.status != "approved":
+    if context.formula.status != "approved" or "pinch" not in kinds(context):
         return
     for part in context.balance.parts:
         for weighed in part.lines:

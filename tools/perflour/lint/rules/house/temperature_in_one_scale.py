@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.kitchen.quantity import as_other_scale
+from perflour.lint.ask.method import temperatures
 from perflour.lint.rule import Context, Finding, Rule
 
 WANTED = {"both": {"°C", "°F"}, "celsius": {"°C"}, "fahrenheit": {"°F"}}
@@ -14,14 +15,13 @@ WANTED = {"both": {"°C", "°F"}, "celsius": {"°C"}, "fahrenheit": {"°F"}}
 
 def check(context: Context) -> Iterator[Finding]:
     wanted = WANTED.get(context.house.temperatures, set())
-    for step in context.formula.method:
-        for reading in step.temperatures:
-            if reading.value and not wanted <= reading.value.scales:
-                other = as_other_scale(reading.value)
-                yield Finding(
-                    reading.place,
-                    f"'{reading.text}' without {', '.join(sorted(wanted - reading.value.scales))}; write `{reading.text} ({other})`",
-                )
+    for reading in temperatures(context):
+        if reading.value and not wanted <= reading.value.scales:
+            other = as_other_scale(reading.value)
+            yield Finding(
+                reading.place,
+                f"'{reading.text}' without {', '.join(sorted(wanted - reading.value.scales))}; write `{reading.text} ({other})`",
+            )
 
 
 RULE = Rule(

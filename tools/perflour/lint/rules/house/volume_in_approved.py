@@ -8,13 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.kitchen.quantity import Amount
+from perflour.lint.ask.steps import kinds
 from perflour.lint.rule import Context, Finding, Rule
 
 SMALL_ML = 15.0
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if context.formula.status != "approved":
+    if context.formula.status != "approved" or "volume" not in kinds(context):
         return
     for part in context.formula.parts:
         for line in part.lines:

@@ -9,8 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.balance.parts import Weighed
-from perflour.formula.formula import Step
 from perflour.formula.verbs import COOLS, HEATS, MINDS_FAT
 from perflour.lint.ask.method import names_by_part, names_by_step
 from perflour.lint.ask.steps import (
@@ -36,21 +34,21 @@ def check(context: Context) -> Iterator[Finding]:
         return
     named = lines_by_name(context)
     changed: set[str] = set()
-    for at, step in enumerate(context.formula.method):
-        names = names_by_step(context)[at]
+    by_step = zip(context.formula.method, names_by_step(context), strict=True)
+    for at, (step, names) in enumerate(by_step):
         if does[at] in CHANGING:
             changed.update(names)
         if does[at] not in MINDS_FAT:
             continue
-        fit, unfit, advice = _wanted(step, lines_by_step(context)[at])
+        fit, unfit, advice = _wanted(context, at)
         if not unfit:
             continue
         for name, use in dict(zip(names, step.uses, strict=True)).items():
             lines = [w for w in named.get(name, ()) if w.group == "fat"]
-            states = [word_set(w.state) for w in lines]
-            if _is_elsewhere(context, name, names):
+            if not lines or name in changed:
                 continue
-            if states and name not in changed and all(s & unfit and not s & fit for s in states):
+            states = [word_set(w.state) for w in lines]
+            if all(s & unfit and not s & fit for s in states) and not _is_elsewhere(context, name, names):  # fmt: skip
                 yield Finding(
                     lines[0].line.place,
                     f"{use.name} is '{lines[0].state}', but the step '{step.do}' wants it {advice}; change its state or the step",
@@ -66,15 +64,19 @@ def _is_elsewhere(context: Context, fat: str, names: list[str]) -> bool:
     return bool(elsewhere) and others & set().union(*parts) == elsewhere
 
 
-def _wanted(step: Step, lines: list[Weighed]) -> tuple[frozenset[str], frozenset[str], str]:
+def _wanted(context: Context, at: int) -> tuple[frozenset[str], frozenset[str], str]:
     """States that fit a step, states that do not, and the one to advise."""
+    step = context.formula.method[at]
     said = words(step.do)
-    sugared = any(w.group == "sugar" for w in lines)
-    if said[:1] == ("cream",) or (said == ("beat",) and sugared):
+    if said[:1] == ("cream",) or (said == ("beat",) and _takes_sugar(context, at)):
         return SOFT, COLD | MELTED, "soft"
     if rubs_in(step):
         return COLD, SOFT | MELTED, "cold"
     return frozenset(), frozenset(), ""
+
+
+def _takes_sugar(context: Context, at: int) -> bool:
+    return any(w.group == "sugar" for w in lines_by_step(context)[at])
 
 
 RULE = Rule(

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.formula.verbs import COOLS
-from perflour.lint.ask.method import bakes, is_baked
+from perflour.lint.ask.method import is_baked, last_bake
 from perflour.lint.ask.steps import words
 from perflour.lint.rule import Context, Finding, Rule
 
@@ -17,10 +17,9 @@ COOLING = tuple(COOLS)
 
 def check(context: Context) -> Iterator[Finding]:
     steps = context.formula.method
-    baking = bakes(context)
-    if not baking or not is_baked(context):
+    last = last_bake(context)
+    if last is None or not is_baked(context):
         return
-    last = len(steps) - 1 - steps[::-1].index(baking[-1])
     if any(_cools(step.do) for step in steps[last + 1 :]):
         return
     from perflour.lint.ask.said import cooling_told  # only where something is missing

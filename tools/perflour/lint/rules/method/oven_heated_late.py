@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from perflour.balance.parts import Weighed
 from perflour.formula.verbs import MIXES, MIXES_IN
-from perflour.lint.ask.method import first_bake, is_baked
+from perflour.lint.ask.method import first_bake, first_heated, is_baked
 from perflour.lint.ask.steps import groups, lines_by_step, verbs, waits, word_set
 from perflour.lint.rule import Context, Finding, Rule
 
@@ -21,10 +21,10 @@ LEAST_WAIT_MIN = 10.0
 def check(context: Context) -> Iterator[Finding]:
     steps = context.formula.method
     baked = first_bake(context)
-    heated = next((at for at, step in enumerate(steps) if step.heats_oven), None)
+    heated = first_heated(context)
     if heated is None or baked is None or not is_baked(context):
         return
-    if not any(does in MIXING for does in verbs(context)[:heated]):
+    if MIXING.isdisjoint(verbs(context)[:heated]):
         return
     if "yeast" in groups(context) or "leavening" not in groups(context):
         return

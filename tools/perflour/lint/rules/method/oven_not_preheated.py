@@ -7,14 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.lint.ask.method import first_bake, is_baked
+from perflour.lint.ask.method import first_bake, first_heated, is_baked
 from perflour.lint.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
     steps = context.formula.method
     baked = first_bake(context)
-    if baked is None or not is_baked(context) or any(step.heats_oven for step in steps[:baked]):
+    heated = first_heated(context)
+    if baked is None or not is_baked(context) or (heated is not None and heated < baked):
         return
     from perflour.lint.ask.said import goes_in_hot, sets_oven  # only where something is missing
 

@@ -16,22 +16,23 @@ from perflour.lint.rule import Context, Finding, Rule
 
 def check(context: Context) -> Iterator[Finding]:
     method = context.formula.method
-    if not portioned(context):
+    if not any(use.takes == REST for use in portioned(context)):
         return
     parts = {fold(part.name) for part in context.formula.parts}
     named = lines_by_name(context)
     used: set[str] = set()
     for step, names in zip(method, names_by_step(context), strict=True):
         for use, name in zip(step.uses, names, strict=True):
-            if use.takes == REST and not used & {name, fold(use.name)}:
+            said = fold(use.name)
+            if use.takes == REST and name not in used and said not in used:
                 yield Finding(
                     use.place,
                     f"'{use.said}', but no step before uses {use.name}; name the first portion where it is used",
                     use.name,
                 )
-            used |= {name, fold(use.name)}
-            if fold(use.name) in parts:
-                used |= {fold(weighed.name) for weighed in named[fold(use.name)]}
+            used.update((name, said))
+            if said in parts:
+                used.update([fold(weighed.name) for weighed in named[said]])
 
 
 RULE = Rule(

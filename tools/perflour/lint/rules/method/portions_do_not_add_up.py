@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from perflour.kitchen.quantity import HALF
-from perflour.lint.ask.method import portioned
+from perflour.lint.ask.method import main_name, portioned
 from perflour.lint.rule import Context, Finding, Rule
 
 if TYPE_CHECKING:
@@ -26,13 +26,14 @@ PARAMETERS = {"off-percent-most": 2.0, "rest-percent-least": 0.5}
 
 
 def check(context: Context) -> Iterator[Finding]:
-    uses = portioned(context)
-    if not any(use.portion or use.takes == HALF for use in uses):
+    uses = [use for use in portioned(context) if use.portion or use.takes == HALF]
+    if not uses:
         return
     from perflour.lint.ask.portions import fault, listed, stated, takings  # only where it is needed
 
     limits = context.limits(RULE.id, PARAMETERS)
-    for name, takes in takings(context).items():
+    said = {main_name(context, use.name) for use in uses}
+    for name, takes in takings(context, said).items():
         portions = [portion for take in takes if (portion := stated(take.use))]
         of = listed(context, name, portions) if portions else None
         if of and (wrong := fault(takes, of, *(limits[key] / 100 for key in PARAMETERS))):

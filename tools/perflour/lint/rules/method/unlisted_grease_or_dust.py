@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from perflour.formula.formula import Step
 from perflour.formula.verbs import GREASES, NAMED, PAN, STREWS, past
-from perflour.lint.ask.steps import words
+from perflour.lint.ask.steps import done, words
 from perflour.lint.rule import Context, Finding, Rule
 
 # What was done to a pan or bench, and what it was done with where the word says it.
@@ -27,23 +27,26 @@ WHERE = frozenset((
     "bench", "board", "surface", "side", "sides", "base",
 ))  # fmt: skip
 
+# One of these is in what a step does that greases or dusts.
+DOES = GREASES | {"fill"}
 CUPS = frozenset(("cup", "cups"))
 
 
 def check(context: Context) -> Iterator[Finding]:
     greased = False
+    greases = not DOES.isdisjoint(done(context))
     for step in context.formula.method:
-        doing = _does(step.do)
+        doing = greases and _does(step.do)
         greased |= bool(doing and step.uses)
-        if doing and not step.uses:
-            if _is_list(step):
+        if doing:
+            if step.uses or _is_list(step):
                 continue
             lacking = "how much" if _names_grease(step) else "with what"
             yield Finding(
                 step.place,
                 f"the step '{step.do}' does not say {lacking}; list it with an amount and name it in `uses`",
             )
-        elif not doing and not greased and (said := _says(context, step)):
+        elif not greased and (said := _says(context, step)):
             lacking = "it does not say with what" if said.startswith("grease") else "none is listed"
             yield Finding(
                 step.place,
@@ -54,7 +57,9 @@ def check(context: Context) -> Iterator[Finding]:
 def _does(do: str) -> bool:
     """Whether the verb, or a second verb after "and", greases or dusts."""
     said = words(do)
-    if said[:1] and said[0] in GREASES:
+    if DOES.isdisjoint(said):
+        return False
+    if said[0] in GREASES:
         return True
     if "and" in said and any(a == "and" and b in GREASES for a, b in pairwise(said)):
         return True

@@ -13,7 +13,7 @@ PARAMETERS = {"most-percent": 0.6}
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if context.balance.basis_g <= 0 or not context.balance.basis_is_whole:
+    if not context.has_whole_basis:
         return
     tartar = next((t for t in context.balance.total if t.name == "cream of tartar"), None)
     if tartar is None:

@@ -15,26 +15,26 @@ PARAMETERS = {"powder-most": 7.4, "soda-most": 2.2, "gas-least": 0.06}
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if context.balance.basis_g <= 0 or not context.balance.basis_is_whole:
+    if not context.has_whole_basis:
         return
     limits = context.limits(RULE.id, PARAMETERS)
     powder = context.ratios["baking-powder"].percent
     soda = context.ratios["baking-soda"].percent
-    gas, of = context.ratios["leavening-gas"], context.balance.of
+    gas, balance = context.ratios["leavening-gas"], context.balance
     if powder > (most := limits["powder-most"]):
         yield Finding(
             context.formula.place("parts"),
-            f"baking powder is {powder:.1f} % of {of}; more than {most:g} % (2 tsp a cup is 7.4 %) is rarely right",
+            f"baking powder is {powder:.1f} % of {balance.of}; more than {most:g} % (2 tsp a cup is 7.4 %) is rarely right",
         )
     if soda > (most := limits["soda-most"]):
         yield Finding(
             context.formula.place("parts"),
-            f"baking soda is {soda:.2f} % of {of}; more than {most:g} % is rarely right",
+            f"baking soda is {soda:.2f} % of {balance.of}; more than {most:g} % is rarely right",
         )
     if 0 < gas.percent < limits["gas-least"] and not gas.lacking:
         yield Finding(
             context.formula.place("parts"),
-            f"baking powder {powder:.2f} % and soda {soda:.2f} % of {of} give off {gas.percent:.2g} g of carbon dioxide for 100 g of it, too little to lift anything; check the amount",
+            f"baking powder {powder:.2f} % and soda {soda:.2f} % of {balance.of} give off {gas.percent:.2g} g of carbon dioxide for 100 g of it, too little to lift anything; check the amount",
         )
 
 

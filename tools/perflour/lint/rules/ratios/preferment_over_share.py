@@ -14,7 +14,7 @@ PARAMETERS = {"most-percent": 50.0}
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if context.balance.basis_g <= 0 or not context.balance.basis_is_whole:
+    if not context.has_whole_basis:
         return
     share = context.ratios["prefermented-flour"].percent
     most = context.limits(RULE.id, PARAMETERS)["most-percent"]

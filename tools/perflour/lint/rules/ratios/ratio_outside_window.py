@@ -6,12 +6,13 @@ each other: a class with a window for baking powder alone is judged by the powde
 dioxide, and neither is too little where the gas is not."""
 
 from collections.abc import Container, Iterator, Mapping
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from perflour.balance.gas import GAS, POWDER_GAS_PERCENT, SODA_GAS_BY_HEAT
 from perflour.balance.ratios import Ratio
 from perflour.kitchen.house import Window
 from perflour.lint.rule import Context, Finding, Rule
+from perflour.tuples import NamedTuple
 
 POWDER, SODA = "baking-powder", "baking-soda"
 #: Percent of carbon dioxide that each gives off at least.
@@ -29,42 +30,54 @@ class Judged(NamedTuple):
 
 
 class Outside(NamedTuple):
-    """A ratio that lies outside its window: ``percent`` as it is judged, and in words."""
+    """A ratio that lies outside its window: ``percent`` as it is judged, ``plain`` as it is."""
 
     name: str
     percent: float
-    said: str
+    plain: float
+
+    def said(self, of: str) -> str:
+        """It in words, in percent ``of`` the base."""
+        said = f"{self.name} is {self.plain:.1f} % of {of}"
+        if round(self.plain, 2) == round(self.percent, 2):
+            return said
+        return (
+            f"{said}, and all that lifts gives as much carbon dioxide as {self.percent:.1f} % of it"
+        )
 
 
 def check(context: Context) -> Iterator[Finding]:
     product = context.house.classes.get(context.formula.product_class)
-    if product is None or context.balance.basis_g <= 0 or not context.balance.basis_is_whole:
+    if product is None or not context.has_whole_basis:
         return
-    for name, percent, said in outside(context.ratios, product.windows, context.balance.of):
-        window = product.windows[name]
-        side = "under" if percent < window.low else "over"
-        message = f"{said}, {side} the window {window.low:g} to {window.high:g} % of {product.title} ({window.source})"
-        yield Finding(context.formula.place("parts"), message, name)
+    for one in outside(context.ratios, product.windows):
+        window = product.windows[one.name]
+        side = "under" if one.percent < window.low else "over"
+        message = f"{one.said(context.balance.of)}, {side} the window {window.low:g} to {window.high:g} % of {product.title} ({window.source})"
+        yield Finding(context.formula.place("parts"), message, one.name)
 
 
-def outside(
-    ratios: Mapping[str, Ratio], windows: Mapping[str, Window], of: str
-) -> Iterator[Outside]:
-    """The ratios of a whole base that lie outside ``windows``, in percent ``of`` it."""
-    for name in windows:
-        percent, side = judged(ratios, name, windows)
-        if side in ("under", "over"):
-            yield Outside(name, percent, _said(ratios[name].percent, percent, name, of))
+def outside(ratios: Mapping[str, Ratio], windows: Mapping[str, Window]) -> Iterator[Outside]:
+    """The ratios of a whole base that lie outside ``windows``."""
+    for name, window in windows.items():
+        percent = judged_percent(ratios, name, windows)
+        if _holds(window, percent) or judged(ratios, name, windows).side == "may-be-inside":
+            continue
+        yield Outside(name, percent, ratios[name].percent)
 
 
 def judged(ratios: Mapping[str, Ratio], name: str, windows: Mapping[str, Window]) -> Judged:
     """Where the ratio of ``name`` lies to its window."""
     window, percent = windows[name], judged_percent(ratios, name, windows)
-    if window.low <= round(percent, 2) <= window.high:
+    if _holds(window, percent):
         return Judged(percent, "inside")
     if percent < window.low and _may_be_inside(ratios, name, window):
         return Judged(percent, "may-be-inside")
     return Judged(percent, "under" if percent < window.low else "over")
+
+
+def _holds(window: Window, percent: float) -> bool:
+    return window.low <= round(percent, 2) <= window.high
 
 
 def judged_percent(ratios: Mapping[str, Ratio], name: str, windows: Container[str]) -> float:
@@ -74,13 +87,6 @@ def judged_percent(ratios: Mapping[str, Ratio], name: str, windows: Container[st
     if name == POWDER and SODA not in windows:
         return ratios[GAS].percent / POWDER_GAS_PERCENT * 100
     return ratios[name].percent
-
-
-def _said(plain: float, judged: float, name: str, of: str) -> str:
-    said = f"{name} is {plain:.1f} % of {of}"
-    if round(plain, 2) == round(judged, 2):
-        return said
-    return f"{said}, and all that lifts gives as much carbon dioxide as {judged:.1f} % of it"
 
 
 def _may_be_inside(ratios: Mapping[str, Ratio], name: str, window: Window) -> bool:

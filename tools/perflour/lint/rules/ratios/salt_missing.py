@@ -8,16 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.lint.ask.method import is_baked
+from perflour.lint.ask.steps import groups
 from perflour.lint.rule import Context, Finding, Rule
 
 SALTED = ("salted butter", "self-rising flour")
 
 
 def check(context: Context) -> Iterator[Finding]:
-    lines = context.balance.lines
-    if not is_baked(context) or context.balance.basis_g <= 0:
+    if "salt" in groups(context) or not is_baked(context) or context.balance.basis_g <= 0:
         return
-    if not any(w.group == "salt" or w.name in SALTED for w in lines):
+    if not any(w.name in SALTED for w in context.balance.lines):
         yield Finding(
             context.formula.place("parts"),
             "no salt in any part; add it, or waive this rule if it is meant",

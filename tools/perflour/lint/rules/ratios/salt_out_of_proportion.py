@@ -17,7 +17,7 @@ PARAMETERS = {"most-percent": 3.5, "most-batch-percent": 0.8}
 
 def check(context: Context) -> Iterator[Finding]:
     balance = context.balance
-    if not is_baked(context) or balance.basis_g <= 0 or not balance.basis_is_whole:
+    if not is_baked(context) or not context.has_whole_basis:
         return
     limits = context.limits(RULE.id, PARAMETERS)
     salt = context.ratios["salt"].percent

@@ -13,15 +13,15 @@ from perflour.lint.rule import Context, Finding, Rule
 
 def check(context: Context) -> Iterator[Finding]:
     lines = context.balance.lines
-    if any(w.ingredient and w.ingredient.reacts == "acid" for w in lines):
+    soda = [weighed for weighed in lines if weighed.name == "baking soda"]
+    if not soda or any(w.ingredient and w.ingredient.reacts == "acid" for w in lines):
         return
-    for weighed in lines:
-        if weighed.name == "baking soda":
-            yield Finding(
-                weighed.line.place,
-                "baking soda, but no acid ingredient for it to work against; add one, or use baking powder",
-                weighed.line.name,
-            )
+    for weighed in soda:
+        yield Finding(
+            weighed.line.place,
+            "baking soda, but no acid ingredient for it to work against; add one, or use baking powder",
+            weighed.line.name,
+        )
 
 
 RULE = Rule(

@@ -9,10 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.kitchen.quantity import Amount
+from perflour.lint.ask.steps import kinds
 from perflour.lint.rule import Context, Finding, Rule
 
 
 def check(context: Context) -> Iterator[Finding]:
+    if "container" not in kinds(context):
+        return
     for part in context.balance.parts:
         for weighed in part.lines:
             amount = weighed.line.amount

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from perflour.kitchen.quantity import Amount
-from perflour.lint.ask.steps import groups
+from perflour.lint.ask.steps import groups, kinds
 from perflour.lint.rule import Context, Finding, Rule
 
 #: More eggs than anyone counts out.
@@ -17,7 +17,7 @@ MANY = 100
 
 
 def check(context: Context) -> Iterator[Finding]:
-    if "egg" not in groups(context):
+    if "egg" not in groups(context) or "count" not in kinds(context):
         return
     for part in context.balance.parts:
         for weighed in part.lines:

@@ -6,19 +6,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from perflour.lint.ask.method import temperatures
 from perflour.lint.rule import Context, Finding, Rule
 
 APART_CELSIUS = 6.0
 
 
 def check(context: Context) -> Iterator[Finding]:
-    for step in context.formula.method:
-        for reading in step.temperatures:
-            if reading.value and reading.value.disagreement_celsius > APART_CELSIUS:
-                yield Finding(
-                    reading.place,
-                    f"the scales of '{reading.text}' are {reading.value.disagreement_celsius:.0f} °C apart; mend one of them",
-                )
+    for reading in temperatures(context):
+        if reading.value and reading.value.disagreement_celsius > APART_CELSIUS:
+            yield Finding(
+                reading.place,
+                f"the scales of '{reading.text}' are {reading.value.disagreement_celsius:.0f} °C apart; mend one of them",
+            )
 
 
 RULE = Rule(
