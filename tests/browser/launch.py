@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+import pytest
 from playwright.sync_api import Browser, sync_playwright
 
 #: Root cannot have the sandbox, and the pages are ours; a container has little shared memory. The rest asks
@@ -22,6 +23,8 @@ OPTIONS = (
     "--disable-sync",
 )
 
+INSTALL = "needs a browser: apt-get install chromium, or PERFLOUR_BROWSER=/path/to/one"
+
 
 def found() -> str:
     """The browser that is named, else the one that the distribution brings; empty where there is none."""
@@ -31,7 +34,12 @@ def found() -> str:
 
 @contextmanager
 def launched() -> Iterator[Browser]:
-    """A browser without a window, until the block ends."""
+    """A browser without a window, until the block ends. Where CI has none, somebody has to say why: .ci/run does."""
+    if not found():
+        why = os.environ.get("PERFLOUR_NO_BROWSER", "")
+        if os.environ.get("CI") and not why:
+            pytest.fail(INSTALL)
+        pytest.skip(f"{INSTALL}{f' ({why})' if why else ''}")
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=found(), args=OPTIONS)
         try:

@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 
 from perflour.designs.design import Design, Factor, draw
-from perflour.designs.effects import ALPHA, fit
-from perflour.designs.power import POWER, replicates_for, smallest_shown, spread_of_bake
+from perflour.designs.effects import fit
+from perflour.designs.power import replicates_for, smallest_shown, spread_of_bake
 from perflour.result import CannotRun
+from perflour.trials.means import ALPHA, POWER
 from perflour.trials.sensory import tasters_for_gap
 from tests.conftest import times
 

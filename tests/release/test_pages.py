@@ -9,14 +9,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from lxml import html
 
 from perflour.kitchen.cautions import texts
 from perflour.kitchen.figures import percent, signed
-from tests.conftest import ROOT, git, run_cli
+from tests.browser.launch import launched
+from tests.conftest import ROOT, run_cli
 from tests.history.test_changelog import commit
+from tests.release.conftest import NAME, write
 from tests.release.test_release import loaf
-from tests.release.test_review import NAME, write
 
 SPANS = (
     "HEAD^{/^Record the fourth round}..HEAD",
@@ -30,16 +32,6 @@ PAGES = (
     ("bake", "sheets", SESSION),
 )  # fmt: skip
 EVIL = "<script>alert(1)</script></td></table><h1 onclick=x>| a | b |"
-
-
-@pytest.fixture
-def kitchen(tmp_path: Path) -> Path:
-    """A repository with one formula on main, and a branch to work on."""
-    git(tmp_path, "init", "-q", "-b", "main")
-    write(tmp_path, NAME, loaf(status="testing"))
-    commit(tmp_path, "Start the loaf")
-    git(tmp_path, "switch", "-q", "-c", "work")
-    return tmp_path
 
 
 def page(*words: str, cwd: Path = ROOT) -> Any:
@@ -171,17 +163,11 @@ def test_what_stands_in_a_formula_stays_text(kitchen: Path) -> None:
         assert {len(re.findall(r"(?<!\\)\|", line)) for line in tables} <= {4, 5}
 
 
-AXE = pytest.mark.skipif(not Path("/usr/bin/chromium").exists(), reason="no browser here")
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]  # fmt: skip
-
-
-@AXE
+@pytest.mark.xdist_group("browser")
 def test_pages_fit_a_telephone_and_axe_finds_nothing(tmp_path: Path) -> None:
     """By axe-core, in both colours; folded parts opened."""
-    sync = pytest.importorskip("playwright.sync_api")
-    axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
-    with sync.sync_playwright() as play:
-        browser = play.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
+    axe = Axe()
+    with launched() as browser:
         for number, words in enumerate(PAGES):
             path = tmp_path / f"{number}.html"
             path.write_text(run_cli(*words, "--output", "html", cwd=ROOT).out, encoding="utf-8")
@@ -194,4 +180,3 @@ def test_pages_fit_a_telephone_and_axe_finds_nothing(tmp_path: Path) -> None:
                 found = [(each["id"], each["nodes"][0]["html"]) for each in axe.run(shown).response["violations"]]  # fmt: skip
                 assert found == [], words
                 context.close()
-        browser.close()

@@ -19,26 +19,8 @@ from perflour.release.review import Review, Reviewed, review
 from perflour.report.release.review import LONGEST_COMMENT, review_markdown
 from tests.conftest import GIT_ENVIRONMENT, ROOT, Outcome, git, run_cli, weigh_text
 from tests.history.test_changelog import bake, commit
+from tests.release.conftest import NAME, write
 from tests.release.test_release import loaf
-
-NAME = "plain-loaf"
-
-
-@pytest.fixture
-def kitchen(tmp_path: Path) -> Path:
-    """A repository with one baked formula on main, and a branch to work on."""
-    git(tmp_path, "init", "-q", "-b", "main")
-    write(tmp_path, NAME, loaf(status="testing"))
-    commit(tmp_path, "Start the loaf")
-    git(tmp_path, "switch", "-q", "-c", "work")
-    return tmp_path
-
-
-def write(top: Path, name: str, text: str) -> Path:
-    folder = top / "formulas" / name
-    folder.mkdir(parents=True, exist_ok=True)
-    (folder / "formula.yaml").write_text(text, encoding="utf-8")
-    return folder
 
 
 def reviewed(top: Path, *words: str, columns: int = 0) -> Outcome:

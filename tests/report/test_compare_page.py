@@ -7,28 +7,22 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from playwright.sync_api import Browser
 
 from perflour.compare.collect import collect
 from perflour.compare.table import SideBySide, side_by_side
 from perflour.report.compare.html import side_by_side_html
 from perflour.report.form.chart.text import width_of
+from tests.browser.launch import launched
 from tests.conftest import ROOT
 
-CHROMIUM = Path("/usr/bin/chromium")
-pytestmark = [
-    pytest.mark.skipif(not CHROMIUM.exists(), reason="no browser to look at pages with"),
-    pytest.mark.xdist_group("browser"),
-]
-OFFLINE = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync")  # fmt: skip
+pytestmark = pytest.mark.xdist_group("browser")
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as started:
-        opened = started.chromium.launch(executable_path=str(CHROMIUM), args=list(OFFLINE))
-        yield opened
-        opened.close()
+def browser() -> Iterator[Browser]:
+    with launched() as one:
+        yield one
 
 
 @pytest.fixture(scope="module")
@@ -36,7 +30,9 @@ def demo() -> SideBySide:
     return side_by_side(collect([str(ROOT / "formulas")]))
 
 
-def shown(browser: Any, demo: SideBySide, tmp_path: Path, width: int, script: bool = True) -> Any:
+def shown(
+    browser: Browser, demo: SideBySide, tmp_path: Path, width: int, script: bool = True
+) -> Any:
     (tmp_path / "page.html").write_text(side_by_side_html(demo), "utf-8")
     context = browser.new_context(
         viewport={"width": width, "height": 800}, java_script_enabled=script
@@ -51,7 +47,7 @@ def cards(page: Any) -> list[str]:
 
 
 def test_a_phone_shows_one_formula_at_a_time_by_keyboard(
-    browser: Any, demo: SideBySide, tmp_path: Path
+    browser: Browser, demo: SideBySide, tmp_path: Path
 ) -> None:
     labels = [column.label for column in demo.columns]
     page = shown(browser, demo, tmp_path, 390)
@@ -69,7 +65,7 @@ def test_a_phone_shows_one_formula_at_a_time_by_keyboard(
 
 
 def test_a_head_sorts_its_column_and_puts_back(
-    browser: Any, demo: SideBySide, tmp_path: Path
+    browser: Browser, demo: SideBySide, tmp_path: Path
 ) -> None:
     page = shown(browser, demo, tmp_path, 1440)
     first = demo.columns[1].label
@@ -89,7 +85,7 @@ def test_a_head_sorts_its_column_and_puts_back(
 
 
 def test_a_point_says_itself_to_the_keyboard_and_texts_are_no_wider_than_reckoned(
-    browser: Any, demo: SideBySide, tmp_path: Path
+    browser: Browser, demo: SideBySide, tmp_path: Path
 ) -> None:
     page = shown(browser, demo, tmp_path, 390)
     point = page.locator(".point").nth(3)

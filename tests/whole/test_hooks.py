@@ -1,4 +1,8 @@
-"""The hooks for other repositories, run by pre-commit itself in one of them."""
+"""The hooks for other repositories, run by pre-commit itself in one of them.
+
+Needed: this repository with its git, and an index that pip installs packages from, for the environment that
+pre-commit builds.
+"""
 
 from __future__ import annotations
 
@@ -50,7 +54,7 @@ class Hooks(NamedTuple):
 def hooks(tmp_path_factory: pytest.TempPathFactory) -> Hooks:
     """These files as they are now, committed in a clone; built once for all tests here."""
     if not (ROOT / ".git").exists():
-        pytest.skip("needs this repository's git")
+        pytest.skip("needs this repository with its .git: pre-commit clones the hooks from it")
     folder = tmp_path_factory.mktemp("hooks") / "perflour"
     git(ROOT, "clone", "-q", str(ROOT), str(folder))
     for name in ("tools", "schema"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -188,6 +189,8 @@ def test_extras_are_those_of_the_project() -> None:
         assert named == set(modules.values()), extra
         assert not named & core, "every installation has it: take it out of the extra"
     assert {*requirements("all")} == {text for extra in EXTRAS for text in requirements(extra)}
+    rows = re.findall(r"(?m)^\| `(\w+)` \|", (ROOT / "docs/install.md").read_text("utf-8"))
+    assert rows == [*EXTRAS, "all", "perflour"]  # the last of what it weighs
 
 
 def imports(path: Path) -> Iterator[str]:

@@ -21,9 +21,8 @@ from perflour.designs.layout.blocking import block_columns
 from perflour.designs.layout.terms import Array, Term, columns, model_terms, rank
 from perflour.designs.lenth import judge
 from perflour.result import CannotRun, request_field
+from perflour.trials.means import ALPHA
 
-#: Common practice, no source: a find is called one at 1 in 20.
-ALPHA = 0.05
 #: Below this share of what the scores vary, what is left is the rounding of floats.
 NO_SPREAD = 1e-10
 

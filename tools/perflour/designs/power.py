@@ -14,13 +14,12 @@ import numpy as np
 from scipy import optimize, stats
 
 from perflour.designs.design import Design
-from perflour.designs.effects import ALPHA, size_of
+from perflour.designs.effects import size_of
 from perflour.designs.layout.blocking import block_columns
 from perflour.designs.layout.terms import Term, columns, model_terms, rank
 from perflour.result import CannotRun
+from perflour.trials.means import ALPHA, POWER
 
-#: Common practice, no source: a true difference is to be found with 4 chances in 5.
-POWER = 0.8
 #: More repetitions than this no kitchen bakes.
 MOST_REPLICATES = 20
 

@@ -17,7 +17,7 @@ import numpy as np
 from scipy import stats
 
 from perflour.designs.design import Design, Factor, Run
-from perflour.designs.effects import ALPHA, Fit, Point, blocks_of, fit
+from perflour.designs.effects import Fit, Point, blocks_of, fit
 from perflour.designs.goals import Best, Goal, best_point
 from perflour.designs.layout import terms
 from perflour.designs.next_point import Proposal, Step, propose, uphill
@@ -31,6 +31,7 @@ from perflour.records.trial import Goal as WantedGoal
 from perflour.records.trial import Trial
 from perflour.result import CannotRun, Result
 from perflour.system.paths import TRIAL_FILE
+from perflour.trials.means import ALPHA
 
 #: The hedonic scale, and where liking begins: below that a score will not do where no goal says otherwise (house choice).
 LEAST_SCORE, NEITHER, MOST_SCORE = 1.0, 5.0, 9.0

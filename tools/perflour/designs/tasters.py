@@ -14,10 +14,11 @@ import numpy as np
 from scipy import stats
 
 from perflour.designs.design import Design
-from perflour.designs.effects import ALPHA, Effect, Fit, blocks_of, fit, holm, size_of
+from perflour.designs.effects import Effect, Fit, blocks_of, fit, holm, size_of
 from perflour.designs.layout.terms import columns, model_terms, rank, without
 from perflour.evidence.mixed import Mixed, mixed
 from perflour.result import CannotRun
+from perflour.trials.means import ALPHA
 
 MIXED, MEANS = "mixed model", "bake means"
 #: Below this share of the variance of single scores a variance counts as 0.

@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import stats
 
-ALPHA = 0.05
+from perflour.trials.means import ALPHA
+
 #: Beyond so many scores the crossed model is too large for a kitchen's machine.
 MOST_SCORES = 1_500
 #: Slopes alone stop short of a variance of 0 and call it found, so a search without slopes goes beside; the larger

@@ -11,12 +11,10 @@ from dataclasses import dataclass
 from statistics import fmean
 
 from perflour.evidence.leveled import Score
-from perflour.trials.means import mean_of
+from perflour.trials.means import ALPHA, mean_of
 
 #: So often scores are dealt anew where all deals are too many.
 DEALS = 4_999
-#: Common practice, no source: a find is called one at 1 in 20, and looked for with 4 chances in 5.
-ALPHA, POWER = 0.05, 0.8
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import stats
 
-from perflour.evidence.related import ALPHA, DEALS, POWER, Pairing, Relation, Relations
+from perflour.evidence.related import DEALS, Pairing, Relation, Relations
+from perflour.trials.means import ALPHA, POWER
 
 SEED = 1
 #: The part in chance that a tie of floats must not decide.

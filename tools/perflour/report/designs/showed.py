@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
-from perflour.designs.effects import ALPHA, Effect, Fit, Prediction, predict
+from perflour.designs.effects import Effect, Fit, Prediction, predict
 from perflour.designs.levels import level_text
 from perflour.designs.showed import Outcome, Showed, blends_differ
 from perflour.designs.tasters import MEANS
@@ -16,6 +16,7 @@ from perflour.report.designs.confounded import confounded_lines, term_words
 from perflour.report.form.charts import Panel, Point, Rows, chart_html, chart_svg
 from perflour.report.form.sections import Section, sections_html, sections_markdown, sections_text
 from perflour.report.trials.figures import interval_text, p_text
+from perflour.trials.means import ALPHA
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/trial-results.schema.json.
 FORMAT = 1

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from perflour.evidence.pairs import PairScored, Scored
-from perflour.evidence.related import ALPHA
 from perflour.kitchen.figures import counted
 from perflour.report.evidence.thing_words import thing_text
 from perflour.report.trials.figures import interval_text, p_text
+from perflour.trials.means import ALPHA
 
 SCALE_REACH = (-8.0, 8.0)
 #: So many pairs are told one by one.

@@ -7,7 +7,6 @@ from dataclasses import asdict
 from typing import Any
 
 from perflour.evidence.pairs import PairScored
-from perflour.evidence.related import ALPHA
 from perflour.evidence.why import Level, Question, Why
 from perflour.report.evidence import likeness
 from perflour.report.evidence.pair_words import pair_lines
@@ -23,6 +22,7 @@ from perflour.report.evidence.why_words import (
 )
 from perflour.report.form.sections import Section, sections_markdown, sections_text
 from perflour.report.trials.figures import p_text
+from perflour.trials.means import ALPHA
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/why.schema.json.
 FORMAT = 1

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from perflour.evidence.likely import Likely
-from perflour.evidence.related import ALPHA, Pairing, Relation
+from perflour.evidence.related import Pairing, Relation
 from perflour.evidence.why import FEWEST, Level, Question, Why
 from perflour.kitchen.figures import counted
 from perflour.report.trials.figures import interval_text, p_text
+from perflour.trials.means import ALPHA
 
 if TYPE_CHECKING:
     from perflour.evidence.slopes import Slope
