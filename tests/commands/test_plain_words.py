@@ -54,6 +54,8 @@ def test_whatever_is_read_plainly_argparse_reads_to_the_same(name: str) -> None:
         ("show", ["--per", "piece", "--wide", "one.yaml"]),
         ("diff", ["HEAD~1"]),
         ("git-sheet", ["one.yaml"]),
+        ("changelog", ["formulas", "--output", "markdown", "--by", "commit", "--jobs", "1"]),
+        ("changelog", ["--check"]),
         ("git-merge", ["a", "b", "c", "formulas/a/formula.yaml", "--marker-size", "9"]),
     ],
     ids=str,
@@ -62,6 +64,12 @@ def test_usual_words_are_read_plainly(name: str, words: list[str]) -> None:
     plain = read_plainly(_module(name).describe, words)
     assert plain is not None
     assert vars(plain) == by_argparse(name, words)
+
+
+def test_what_excludes_each_other_is_left_to_argparse() -> None:
+    words = ["formulas", "--check", "--write"]
+    assert read_plainly(_module("changelog").describe, words) is None
+    assert by_argparse("changelog", words) is None
 
 
 @pytest.mark.parametrize(

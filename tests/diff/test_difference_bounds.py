@@ -8,7 +8,7 @@ from statistics import median
 
 import pytest
 
-from perflour.diff.batch_factor import batch_factor
+from perflour.diff.batch_factor import batch_factor, pooled
 from perflour.diff.change import BlendChange, Change, LineChange, MassChange, Scaling, TextChange
 from perflour.diff.difference import difference_between
 from perflour.diff.importance import (
@@ -47,7 +47,7 @@ def factor(before: Lines, after: Lines) -> float:
         side_of(weigh_text(one_part(lines)), side, {}, {})
         for lines, side in ((before, "before"), (after, "after"))
     ]
-    return batch_factor(sides[0].placed, sides[1].placed, 1.0)
+    return batch_factor(pooled(sides[0].placed, sides[1].placed), 1.0)
 
 
 FIVE = {

@@ -1,4 +1,4 @@
-"""What `review` and `release` write of a stranger's commit stays in a folder of its own."""
+"""What `review` and `release` read of a stranger's commit stays in a folder of its own, which is on no disk."""
 
 from __future__ import annotations
 
@@ -7,7 +7,18 @@ from pathlib import Path
 import pytest
 
 from perflour.result import CannotRun
-from perflour.system.checkout import followed, lay_out
+from perflour.system.checkout import followed, refuse_strange
+from perflour.system.held import holding
+from perflour.system.opening import (
+    COMMITS,
+    Refused,
+    is_file,
+    is_folder,
+    is_there,
+    names_in,
+    read,
+    read_beside,
+)
 from tests.conftest import formula_text, git, run_cli
 from tests.hostile.crafted import FILE, FOLDER, LINK, Entry, commit_of, put_on
 
@@ -47,21 +58,36 @@ def test_a_path_that_leads_elsewhere_is_refused(
 @pytest.mark.parametrize(
     "path", ["/a", "", "a//b", "./a", "../a", "a/..", "a/.git/b", ".Git", "n" * 256, "a\0b"]
 )
-def test_only_plain_relative_paths_are_laid_out(tmp_path: Path, path: str) -> None:
-    (tmp_path / "top").mkdir()
+def test_only_plain_relative_paths_are_held(path: str) -> None:
     with pytest.raises(CannotRun):
-        lay_out(tmp_path / "top", path, b"x")
-    assert list((tmp_path / "top").rglob("*")) == []
-    assert [found.name for found in tmp_path.iterdir()] == ["top"]
+        refuse_strange(["a/formula.yaml", path])
 
 
-def test_no_file_takes_the_place_of_another(tmp_path: Path) -> None:
-    """As two names do that a file system holds for one, whatever their case."""
-    lay_out(tmp_path, "a/formula.yaml", b"first")
-    for path in ("a/formula.yaml", "a/formula.yaml/b"):
-        with pytest.raises(CannotRun):
-            lay_out(tmp_path, path, b"second")
-    assert (tmp_path / "a" / "formula.yaml").read_bytes() == b"first"
+def test_no_file_takes_the_place_of_a_folder() -> None:
+    strange = {"a/formula.yaml": b"first", "a/formula.yaml/b": b"second"}
+    with pytest.raises(CannotRun, match="is a file and a folder"), holding("c0ffee", strange):
+        pass
+    assert not COMMITS
+
+
+def test_a_commit_is_read_like_a_folder_while_it_is_held(tmp_path: Path) -> None:
+    with holding("c0ffee", {"a/formula.yaml": b"flour", "house.yaml": b"house"}) as held:
+        top = held.top
+        assert (read(f"{top}/a/formula.yaml"), names_in(f"{top}/a")) == (b"flour", ["formula.yaml"])
+        assert is_file(f"{top}/house.yaml") and is_folder(f"{top}/a") and is_there(f"{top}/.git")
+        assert not is_file(f"{top}/a") and not is_folder(f"{top}/house.yaml")
+        assert names_in(f"{top}/none") == names_in(f"{top}/house.yaml") == []
+        with pytest.raises(FileNotFoundError):
+            read(f"{top}/a/bakes/2026-03-14.yaml")
+        with pytest.raises(Refused, match="is a folder"):
+            read(f"{top}/a")
+        with pytest.raises(Refused, match="is larger"):
+            read(f"{top}/house.yaml", most=3)
+        (tmp_path / "secret").write_text("root:")
+        for path in (f"{top}/../../..{tmp_path}/secret", str(tmp_path / "secret")):
+            with pytest.raises(Refused, match="outside the repository"):
+                read_beside(f"{top}/a/formula.yaml", path)
+    assert not is_there(top)
 
 
 LINKS: list[tuple[str, str, str]] = [

@@ -227,7 +227,6 @@ def test_a_folder_that_cannot_be_listed_is_said(
 OPEN_THEMSELVES = {
     "system/opening.py": "everything of a repository",
     "system/writing.py": "the file beside, in a folder that was asked about",
-    "system/checkout.py": "a folder of our own for a commit",
     "system/cache.py": "our own folder in the git folder",
     "system/files.py": "scandir, which follows no link",
     "system/made_by.py": "what is installed with perflour",

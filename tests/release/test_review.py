@@ -16,6 +16,7 @@ import yaml
 from perflour.balance.allergens import allergens
 from perflour.formula.digests import digest
 from perflour.release.review import Review, Reviewed, review
+from perflour.release.reviewed import with_reasons
 from perflour.report.release.review import LONGEST_COMMENT, review_markdown
 from tests.conftest import GIT_ENVIRONMENT, ROOT, Outcome, git, run_cli, weigh_text
 from tests.history.test_changelog import bake, commit
@@ -299,7 +300,7 @@ def test_reasons_come_gravest_first(kitchen: Path) -> None:
     plain = Reviewed(
         "p", "a", "A", "testing", None, "r", True, (), True, (), (), 0, (("milk", ("butter",)),), (), "testing"
     )  # fmt: skip
-    assert plain.reasons == ("untested", "changelog", "allergen")
+    assert with_reasons(plain, "").reasons == ("untested", "changelog", "allergen")
 
 
 CI = ROOT / "docs" / "ci"

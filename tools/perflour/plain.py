@@ -75,7 +75,7 @@ def _may_act(text: str) -> bool:
 
 
 def _may_command(text: str) -> bool:
-    return "::" in text or "##" in text
+    return "::" in text or ("##" in text and "[" in text)
 
 
 def _told(command: re.Match[str], colon: str, hash_sign: str) -> str:
@@ -110,8 +110,12 @@ _BLOCK = r" {0,3}(?:\d{1,9}(?=[.)](?:\s|$))|(?=(?:#{1,6}|[-+])(?:\s|$)|[-=:][-=:
 
 def markdown(text: str) -> str:
     """Text that Markdown shows as it is, in a paragraph, an item, a heading or a cell, on one line."""
-    text = re.sub(_MARKUP, _marked, re.sub("^ {4,}", "   ", one_line(text)))
-    text = re.sub(r"#(?=\s*$)", r"\\#", text)  # it would close a heading
+    text = one_line(text)
+    if text.startswith("    "):
+        text = re.sub("^ {4,}", "   ", text)
+    text = re.sub(_MARKUP, _marked, text)
+    if "#" in text:
+        text = re.sub(r"#(?=\s*$)", r"\\#", text)  # it would close a heading
     block = re.match(_BLOCK, text)
     return f"{block[0]}\\{text[block.end() :]}" if block else text
 

@@ -39,13 +39,23 @@ def allergens(balance: Balance) -> Allergens:
     """The allergens of a formula; lines without a mass count like all others."""
     lines = balance.ingredient_lines
     known = texts()
+    us, eu = brought(balance)
     return Allergens(
-        us=_brought(known.us, lines, lambda w: w.ingredient.allergens_us if w.ingredient else ()),
-        eu=_brought(known.eu, lines, lambda w: w.ingredient.allergens_eu if w.ingredient else ()),
+        us=us,
+        eu=eu,
         not_known=_not_known(balance, lines),
         cautions=known.that_hold(_situations(balance, lines)),
         us_source=known.us_source,
         eu_source=known.eu_source,
+    )
+
+
+def brought(balance: Balance) -> tuple[tuple[Brought, ...], tuple[Brought, ...]]:
+    """The allergens of a formula alone, by the lists of the US and of the EU."""
+    lines, known = balance.ingredient_lines, texts()
+    return (
+        _brought(known.us, lines, lambda w: w.ingredient.allergens_us if w.ingredient else ()),
+        _brought(known.eu, lines, lambda w: w.ingredient.allergens_eu if w.ingredient else ()),
     )
 
 

@@ -75,8 +75,23 @@ def measuring_key(weighed: Weighed, line_key: LineKey, side: str) -> tuple[objec
     return (weighed.name, amount.kinds, fold(weighed.state), fillings)
 
 
-def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain:
-    """Masses, percentages and ratios of a balance with their spreads."""
+class UncertainBase(NamedTuple):
+    """What all figures of a balance are made of, by its folded parts, in numbers that know their spread.
+
+    ``basis`` is the flour of each part, ``basis_g`` that of the base; ``totals`` are the base's.
+    """
+
+    parts: dict[PartKey, PartBalance]
+    masses: dict[LineKey, Number]
+    basis: dict[PartKey, Number]
+    basis_g: Number
+    batch_g: Number
+    totals: dict[str, Number]
+    ratios: dict[str, Number]
+
+
+def uncertain_base(balance: Balance, measures: Measures, side: str = "") -> UncertainBase:
+    """Masses and ratios alone: a comparison asks for no more."""
     parts = {fold(p.part.name): p for p in balance.parts}
     masses: dict[LineKey, Number] = {}
     part_masses: dict[PartKey, Number] = {}
@@ -98,7 +113,16 @@ def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain
     }
     basis_g = sum(basis[name] * part.in_base for name, part in parts.items())
     batch_g = sum(part_masses[name] for name, part in parts.items() if not part.used_by_parts)
-    totals = everything = _totals(parts, masses, {n: p.in_base for n, p in parts.items()})
+    totals = _totals(parts, masses, {n: p.in_base for n, p in parts.items()})
+    found = _RatiosOnDemand(balance, totals, basis_g)
+    return UncertainBase(parts, masses, basis, basis_g, batch_g, totals, found)
+
+
+def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain:
+    """Masses, percentages and ratios of a balance with their spreads."""
+    base = uncertain_base(balance, measures, side)
+    parts, masses, basis_g = base.parts, base.masses, base.basis_g
+    everything = base.totals
     beside: dict[PartKey, dict[str, Number]] = {}
     beside_basis_g: dict[PartKey, Number] = {}
     if balance.beside:
@@ -110,15 +134,14 @@ def uncertain(balance: Balance, measures: Measures, side: str = "") -> Uncertain
     percents = {
         key: 100 * masses[key] * share / of_g
         for name, part in parts.items()
-        for share, of_g in [_of(part, basis[name], basis_g, beside_basis_g)]
+        for share, of_g in [_of(part, base.basis[name], basis_g, beside_basis_g)]
         if value_of(of_g) > 0
         for key in ((name, at) for at in range(len(part.lines)))
         if key in masses
     }
-    found = _RatiosOnDemand(balance, totals, basis_g)
     return Uncertain(
-        percents, masses, totals, everything, beside, beside_basis_g, found, basis_g, batch_g
-    )
+        percents, masses, base.totals, everything, beside, beside_basis_g, base.ratios, basis_g, base.batch_g
+    )  # fmt: skip
 
 
 def _inner_first(balance: Balance) -> dict[PartKey, PartBalance]:

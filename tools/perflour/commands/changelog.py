@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
-import shlex
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -22,6 +20,8 @@ from perflour.result import CannotRun
 from perflour.system.paths import TRIALS, display_path
 
 if TYPE_CHECKING:
+    import argparse
+
     from perflour.history.changelog_files import Told
 
 EXAMPLE = "perflour changelog formulas/rye-ginger-cookie"
@@ -91,8 +91,10 @@ def _told(options: argparse.Namespace, paths: Sequence[str]) -> tuple[str, bool]
 
 def _not_read(found: Sequence[Told]) -> str:
     """A line for each formula with test bakes, or with trials, that its changelog cannot tell."""
+    import shlex  # a test bake or a trial cannot be read
+
     lines = []
-    for told in found:
+    for told in found if any(told.problems or told.trial_problems for told in found) else ():
         shown = visible(display_path(str(told.path)))
         if told.problems:
             lines.append(f"{shown}: {told.problems} of its test bakes cannot be read; run perflour lint on its folder\n")  # fmt: skip

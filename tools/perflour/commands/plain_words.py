@@ -30,6 +30,7 @@ class _Taken:
     def __init__(self) -> None:
         self.options: dict[str, tuple[str, dict[str, Any]]] = {}
         self.usual: dict[str, Any] = {}
+        self.apart: list[list[str]] = []
         self.paths = ""
         for names, told in EVERYWHERE:
             self.options.update(dict.fromkeys(names, (_field(names), told)))
@@ -46,8 +47,25 @@ class _Taken:
         self.options.update(dict.fromkeys(names, (field, told)))
         self.usual[field] = told.get("default", False if told.get("action") == _SWITCH else None)
 
-    def __getattr__(self, name: str) -> Any:  # groups, words behind the command
+    def add_mutually_exclusive_group(self, **told: Any) -> _Group:
+        if told:  # one of them has to be said
+            raise _NotPlain
+        self.apart.append([])
+        return _Group(self, self.apart[-1])
+
+    def __getattr__(self, name: str) -> Any:  # other groups, words behind the command
         raise _NotPlain
+
+
+class _Group:
+    """Options of which only one may be said."""
+
+    def __init__(self, taken: _Taken, fields: list[str]) -> None:
+        self.taken, self.fields = taken, fields
+
+    def add_argument(self, *names: str, **told: Any) -> None:
+        self.taken.add_argument(*names, **told)
+        self.fields.append(_field(names))
 
 
 def read_plainly(describe: Callable[[Any], None], words: Sequence[str]) -> SimpleNamespace | None:
@@ -74,6 +92,8 @@ def _said(taken: _Taken, words: Sequence[str]) -> dict[str, Any]:
         else:
             paths.append(word)
             ended = at + 1
+    if any(len(said.keys() & fields) > 1 for fields in taken.apart):
+        raise _NotPlain
     if taken.paths:
         said[taken.paths] = paths
     elif paths:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from difflib import get_close_matches
 
 from perflour.balance.balance import Balance
@@ -66,7 +65,7 @@ def _factor(text: str, balance: Balance) -> TrialFactor:
     low_value, high_value = _ends(text, name, low, high, found.unit)
     if low_value == high_value:
         raise CannotRun(f"{name} runs from {level_text(low_value, found)} to the same; give two different ends")  # fmt: skip
-    factor = replace(found, low=low_value, high=high_value)
+    factor = found._replace(low=low_value, high=high_value)
     now(factor, balance)
     return factor
 
@@ -227,7 +226,7 @@ def _with_giving_way(
     if not left:
         raise CannotRun("all flours are varied, and none is left to give way: together they are 100 %; leave one out")  # fmt: skip
     giving = gives_way or max(left, key=lambda w: w.grams).line.name
-    return tuple(replace(f, gives_way=giving) if moved.get(f.name) else f for f in factors)
+    return tuple(f._replace(gives_way=giving) if moved.get(f.name) else f for f in factors)
 
 
 def holds_from(

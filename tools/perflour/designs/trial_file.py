@@ -17,7 +17,7 @@ from perflour.records.trial import Trial, trial_from
 from perflour.records.trial_check import trial_faults
 from perflour.result import FileProblem, Result
 from perflour.system.files import read_bytes, read_or_refused
-from perflour.system.opening import STANDARD_INPUT
+from perflour.system.opening import STANDARD_INPUT, lies_there
 from perflour.system.paths import FORMULA_FILE, display_path
 
 
@@ -54,7 +54,7 @@ def _about_files(trial: Trial, document: Document, catalogue: Catalogue) -> Iter
         yield Result("trial-inconsistent", "error", said, document.place("trial"))
     for at, bake in enumerate(trial.bakes):
         path = os.path.join(folder, bake.formula, FORMULA_FILE)
-        if not os.path.lexists(path):
+        if not lies_there(path):
             said = f"there is no {bake.formula}/{FORMULA_FILE} beside this record; put it back from git"  # fmt: skip
             yield Result("variant-missing", "error", said, document.place("bakes", at, "formula"))
             continue

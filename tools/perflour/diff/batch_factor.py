@@ -20,7 +20,7 @@ PLAIN_ENOUGH = 4.0
 ASKED = 25
 
 
-class _Pool(NamedTuple):
+class Pool(NamedTuple):
     """One ingredient's lines on both sides, with their masses in g."""
 
     before: list[PlacedLine]
@@ -33,9 +33,20 @@ class _Pool(NamedTuple):
         return self.is_g / self.was_g
 
 
+class Pools(NamedTuple):
+    """The ingredients with a mass on both sides, heaviest first; and how many names there are on either."""
+
+    found: list[Pool]
+    names: int
+
+    @property
+    def unchanged(self) -> bool:
+        """Whether there are the same masses of the same ingredients."""
+        return len(self.found) == self.names and all(same(pool.ratio, 1.0) for pool in self.found)
+
+
 def batch_factor(
-    before: Iterable[PlacedLine],
-    after: Iterable[PlacedLine],
+    pooled: Pools,
     resolution_g: float,
     hints: Sequence[float] = (),
     neutral: float | None = None,
@@ -47,7 +58,7 @@ def batch_factor(
     fits (amounts rounded to what a kitchen can measure). ``hints`` are factors to try as well. A stated
     ``neutral`` comes before all where everything agrees with it.
     """
-    pools, names = _pools(before, after)
+    pools, names = pooled
     stated, neutral = neutral is not None, neutral or 1.0
     if not pools or (len(pools) == 1 and (names > 1 or not _is_one_scaling(pools[0]))):
         return neutral
@@ -64,29 +75,23 @@ def batch_factor(
     return best
 
 
-def is_unchanged(before: Iterable[PlacedLine], after: Iterable[PlacedLine]) -> bool:
-    """Whether lines hold the same masses of the same ingredients."""
-    pools, names = _pools(before, after)
-    return len(pools) == names and all(same(pool.ratio, 1.0) for pool in pools)
-
-
-def _pools(before: Iterable[PlacedLine], after: Iterable[PlacedLine]) -> tuple[list[_Pool], int]:
-    """The ingredients with a mass on both sides, heaviest first; and how many names there are."""
+def pooled(before: Iterable[PlacedLine], after: Iterable[PlacedLine]) -> Pools:
+    """The lines of two sides by their ingredients."""
     sides: tuple[dict[str, list[PlacedLine]], dict[str, list[PlacedLine]]] = ({}, {})
     for at, placed in enumerate((before, after)):
         for entry in placed:
             if not entry.is_part and entry.grams:
                 sides[at].setdefault(entry.name, []).append(entry)
     found = [
-        _Pool(a, b, sum(e.grams or 0 for e in a), sum(e.grams or 0 for e in b))
+        Pool(a, b, sum([e.grams or 0 for e in a]), sum([e.grams or 0 for e in b]))
         for name, a in sides[0].items()
         if (b := sides[1].get(name))
     ]
     found.sort(key=lambda p: (-p.was_g * p.is_g, p.before[0].name))
-    return found, len({*sides[0], *sides[1]})
+    return Pools(found, len({*sides[0], *sides[1]}))
 
 
-def _is_one_scaling(pool: _Pool) -> bool:
+def _is_one_scaling(pool: Pool) -> bool:
     """Whether what each part holds of it moved by one factor."""
     held: dict[str, list[float]] = {}
     for at, placed in enumerate((pool.before, pool.after)):
@@ -95,7 +100,7 @@ def _is_one_scaling(pool: _Pool) -> bool:
     return all(same(was_g * pool.ratio, is_g) for was_g, is_g in held.values())
 
 
-def _exact(pools: list[_Pool]) -> float | None:
+def _exact(pools: list[Pool]) -> float | None:
     """The one factor that enough ingredients were multiplied by exactly."""
     ratios = sorted(pool.ratio for pool in pools)
     first, best = 0, (0, 0)
@@ -120,13 +125,13 @@ _TERMS = range(1, LARGEST_TERM + 1)
 _PLAIN = {p / q: p + q for q in reversed(_TERMS) for p in reversed(_TERMS)}
 
 
-def _candidates(pools: list[_Pool], hints: Sequence[float]) -> set[float]:
+def _candidates(pools: list[Pool], hints: Sequence[float]) -> set[float]:
     own = [pool.ratio for pool in pools[:ASKED]] + [h for h in hints if h > 0]
     low, high = min(own), max(own)
     return {*own, *(plain for plain in _PLAIN if low * 0.9 <= plain <= high * 1.1)}
 
 
-def _agreeing(pools: list[_Pool], factor: float, resolution_g: float) -> int:
+def _agreeing(pools: list[Pool], factor: float, resolution_g: float) -> int:
     """How many ingredients agree with a factor."""
     asked = (p for p in pools if same(factor, 1.0) or not same(p.ratio, 1.0))
     return sum(
@@ -136,7 +141,7 @@ def _agreeing(pools: list[_Pool], factor: float, resolution_g: float) -> int:
     )
 
 
-def _support(pools: list[_Pool], factor: float, resolution_g: float) -> tuple[int, float]:
+def _support(pools: list[Pool], factor: float, resolution_g: float) -> tuple[int, float]:
     """How many ingredients agree with a factor, and the sum of their squared distances in spreads."""
     number, squares = 0, 0.0
     for pool in pools:
@@ -150,7 +155,7 @@ def _support(pools: list[_Pool], factor: float, resolution_g: float) -> tuple[in
     return number, squares
 
 
-def _plainest(pools: list[_Pool], factors: set[float], resolution_g: float) -> float | None:
+def _plainest(pools: list[Pool], factors: set[float], resolution_g: float) -> float | None:
     """The plainest of the factors that most ingredients agree with; None where too few do."""
     scored = [(*_support(pools, factor, resolution_g), factor) for factor in sorted(factors)]
     most = max(number for number, _, _ in scored)

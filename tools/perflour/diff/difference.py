@@ -13,7 +13,7 @@ from typing import NamedTuple
 from perflour.balance.balance import Balance
 from perflour.balance.gas import GAS
 from perflour.diff.basis_changes import basis_changes, batch_changes, blend_changes
-from perflour.diff.batch_factor import batch_factor, is_unchanged
+from perflour.diff.batch_factor import Pools, batch_factor, pooled
 from perflour.diff.beside_changes import beside_changes
 from perflour.diff.change import (
     Change,
@@ -77,10 +77,40 @@ def difference_between(
     """
     common = on_common_basis(*placed_alike(before, after))
     told = [*([common.said] if common.said else ()), *_changes(common.before, common.after, house)]
-    changes = tuple(sorted(told, key=_order))
+    return _difference(before, after, path, tuple(sorted(told, key=_order)))
+
+
+def _difference(
+    before: Balance, after: Balance, path: str, changes: tuple[Change, ...]
+) -> Difference:
     formula = after.formula
     basis = tuple(line.name for line in after.total if line.in_basis)
     return Difference(formula.id, formula.title, path, before, after, changes, basis)
+
+
+class Pair(NamedTuple):
+    """Two balances to compare, the path that the difference is told at, and whose house it is."""
+
+    before: Balance
+    after: Balance
+    path: str
+    house: House | None
+
+
+def differences_between(pairs: Sequence[Pair]) -> list[Difference]:
+    """The difference of each pair, on several cores where that pays."""
+    from perflour.system.parallel import spread_out  # most who compare compare two
+
+    # what another process worked out is handed back without the balances, which are here
+    told = spread_out(_changes_of, pairs, 0)
+    return [
+        _difference(pair.before, pair.after, pair.path, changes)
+        for pair, changes in zip(pairs, told, strict=True)
+    ]
+
+
+def _changes_of(pair: Pair) -> tuple[Change, ...]:
+    return difference_between(*pair).changes
 
 
 def added_or_removed(before: Balance | None, after: Balance | None, path: str) -> Difference:
@@ -212,23 +242,22 @@ def _scale(sides: tuple[Side, Side], parts: PartMatches, resolution_g: float) ->
     old, now = ([e for e in side.placed if not (e.is_beside and e.root in lone)] for side in sides)
     roots = _roots(sides) if len(parts.pairs) > 1 else {}
     # a part on top that stayed as it was says that the others were scaled, not the batch
-    stayed = any(is_unchanged(was, is_now) for was, is_now in roots.values())
-    factor = 1.0 if stayed else batch_factor(old, now, resolution_g, hints)
+    stayed = any(lines.unchanged for lines in roots.values())
+    factor = 1.0 if stayed else batch_factor(pooled(old, now), resolution_g, hints)
     factors = {
-        root: batch_factor(was, is_now, resolution_g, neutral=factor)
-        for root, (was, is_now) in roots.items()
+        root: batch_factor(lines, resolution_g, neutral=factor) for root, lines in roots.items()
     }
     return Scale(factor, factors, resolution_g)
 
 
-def _roots(sides: tuple[Side, Side]) -> dict[str, tuple[list[PlacedLine], list[PlacedLine]]]:
+def _roots(sides: tuple[Side, Side]) -> dict[str, Pools]:
     """The lines below each part on top that has several ingredients on both sides."""
     found: dict[str, tuple[list[PlacedLine], list[PlacedLine]]] = defaultdict(lambda: ([], []))
     for at, side in enumerate(sides):
         for entry in side.placed:
             found[entry.root][at].append(entry)
     return {
-        name: (old, now)
+        name: pooled(old, now)
         for name, (old, now) in sorted(found.items())
         if name and min(len({e.name for e in placed}) for placed in (old, now)) > 1
     }

@@ -106,11 +106,12 @@ def _gas_percent(balance: Balance) -> float | None:
 
 
 def _by_family(scene: Scene, changes: Iterable[LineChange | TextChange]) -> dict[_Key, _Moved]:
-    sides = [{entry.said: entry for entry in side.placed} for side in (scene.before, scene.after)]
+    exchanged = [c for c in changes if isinstance(c, LineChange) and c.kind in _EXCHANGED]
     found: dict[_Key, _Moved] = defaultdict(lambda: _Moved([], [], []))
-    for change in changes:
-        if not isinstance(change, LineChange) or change.kind not in _EXCHANGED:
-            continue
+    if not exchanged:
+        return found
+    sides = [{entry.said: entry for entry in side.placed} for side in (scene.before, scene.after)]
+    for change in exchanged:
         old, now = (
             [side[line] for line in lines if line in side]
             for side, lines in zip(sides, (change.lines_before, change.lines_after), strict=True)

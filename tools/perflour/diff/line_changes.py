@@ -74,7 +74,8 @@ def _pair(
     elif a.grams is None or b.grams is None:
         yield from _unweighed(scene, a, b)
     else:
-        yield from _mass(scene, a, b, a.said in told[0] and b.said in told[1])
+        is_told = bool(told[0] and told[1]) and a.said in told[0] and b.said in told[1]
+        yield from _mass(scene, a, b, is_told)
 
 
 def _mass(scene: Scene, a: PlacedLine, b: PlacedLine, is_told: bool) -> Iterator[LineChange]:

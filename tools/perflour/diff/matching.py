@@ -15,7 +15,7 @@ from perflour.diff.alike_names import ALIKE, Bound, alikeness, bound_for
 from perflour.diff.assignment import MOST_COMPARED, assign, assign_near
 from perflour.diff.part_matching import PartMatches
 from perflour.diff.placed_lines import PlacedLine, Side
-from perflour.diff.residual import Residual, residual, same
+from perflour.diff.residual import Residual, is_same_mass, residual, same
 from perflour.formula.formula import canonical_amount
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
@@ -277,6 +277,10 @@ def _moved_by_name(found: list[Match], scale: Scale) -> dict[str, list[Match]]:
     for match in found:
         lines = (*match.before, *match.after)
         if any(e.is_part or e.grams is None for e in lines):
+            continue
+        # most did not move at all, which is sooner seen than by how much
+        factor = scale.of(match.before, match.after)
+        if is_same_mass(match.before, match.after, factor):
             continue
         if scale.residual(match.before, match.after).beyond:
             moved[lines[0].name].append(match)

@@ -35,6 +35,8 @@ def method_changes(
     before: Formula, after: Formula, names: Names = ({}, {})
 ) -> Iterator[StepChange | TextChange]:
     """Steps added, removed, moved or changed; what changed of a bake step is of kind bake."""
+    if _is_untouched(before, after, names):
+        return
     sides = [
         [_known(step, at, known) for at, step in enumerate(formula.method)]
         for formula, known in zip((before, after), names, strict=True)
@@ -59,6 +61,23 @@ def method_changes(
             short = f"{known.step.do} {known.said.get('for', '')}".strip()
             said = (short, "") if kind == "step-removed" else ("", short)
             yield TextChange(kind, step_text(known.step), *said, importance=STEP_LONE)
+
+
+def _is_untouched(before: Formula, after: Formula, names: Names) -> bool:
+    """Whether both methods are written alike and mean the same things: in most revisions, so it is asked first."""
+    pairs = list(zip(before.method, after.method, strict=False))
+    if len(before.method) != len(after.method) or any(
+        a.do != b.do or a.said != b.said or _uses_said(a) != _uses_said(b) for a, b in pairs
+    ):
+        return False
+    used = {fold(use.name) for steps in pairs for step in steps for use in step.uses}
+    used |= {fold(step.said["makes"]) for step, _ in pairs if "makes" in step.said}
+    old, now = names
+    return all(old.get(name, name) == now.get(name, name) for name in used)
+
+
+def _uses_said(step: Step) -> list[tuple[object, ...]]:
+    return [(use.name, use.said, use.portion) for use in step.uses]
 
 
 def step_text(step: Step) -> str:

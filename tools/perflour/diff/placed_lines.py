@@ -1,10 +1,10 @@
 """The lines of a balance with where they stand and what their percentages are of."""
 
-from collections.abc import Container, Mapping
+from collections.abc import Container, Iterator, Mapping
 from typing import NamedTuple
 
 from perflour.balance.balance import NOT_WHOLE, Balance, Beside, basis_word, whose
-from perflour.balance.parts import Weighed
+from perflour.balance.parts import PartBalance, Weighed
 from perflour.balance.spread import LineKey
 from perflour.diff.change import LineSaid
 from perflour.formula.formula import canonical_amount
@@ -19,7 +19,8 @@ class PlacedLine(NamedTuple):
     renamed. ``root`` is the part on top that the line's part goes into ("" where there are several).
     ``share`` is the line's percentage of its root's basis, preferments counted in, and ``points``
     that of the base's basis; None without one. ``in_basis`` says whether it is part of its root's 100 %,
-    ``is_beside`` whether it ends in a part beside the base.
+    ``is_beside`` whether it ends in a part beside the base. ``grams`` and ``is_part`` are those of
+    ``weighed``, which a comparison asks for hundreds of times: docs/performance.md.
     """
 
     side: str
@@ -31,21 +32,15 @@ class PlacedLine(NamedTuple):
     name: str
     share: float | None
     points: float | None
-    in_basis: bool = False
-    is_beside: bool = False
+    in_basis: bool
+    is_beside: bool
+    grams: float | None
+    is_part: bool
 
     @property
     def item(self) -> str:
         """The name as written."""
         return self.weighed.line.name
-
-    @property
-    def is_part(self) -> bool:
-        return self.weighed.line.is_part
-
-    @property
-    def grams(self) -> float | None:
-        return self.weighed.mass.grams if self.weighed.mass else None
 
     @property
     def state(self) -> str:
@@ -122,9 +117,9 @@ def side_of(
     beside = {renamed.get(n, n) for n in (fold(b.part.part.name) for b in balance.beside)}
     bases, of = _bases(balance, roots, hundred)
     found = tuple(
-        _placed_line(balance, side, part_at, at, roots, bases, renamed, beside, hundred)
-        for part_at, part in enumerate(balance.parts)
-        for at in range(len(part.lines))
+        line
+        for part in balance.parts
+        for line in _placed_lines(balance, side, part, roots, bases, renamed, beside, hundred)
     )
     portions, in_base = (
         {renamed.get(n, n): share for n, share in shares}
@@ -203,41 +198,45 @@ def _not_whole(balance: Balance, roots: Mapping[str, str]) -> set[str]:
     return {roots[fold(name)] for name in held}
 
 
-def _placed_line(
+def _placed_lines(
     balance: Balance,
     side: str,
-    part_at: int,
-    at: int,
+    part: PartBalance,
     roots: Mapping[str, str],
     bases: Mapping[str, float],
     renamed: Mapping[str, str],
     beside: Container[str],
     hundred: Mapping[str, str],
-) -> PlacedLine:
-    part = balance.parts[part_at]
-    weighed = part.lines[at]
+) -> Iterator[PlacedLine]:
     own_key = fold(part.part.name)
-    root = roots[own_key]
-    name = fold(weighed.line.name if weighed.line.is_part else weighed.name)
-    share = points = None
+    part_key, root = renamed.get(own_key, own_key), roots[own_key]
     basis_g = bases.get(root, balance.basis_g)
-    if weighed.mass and basis_g > 0:
-        share = weighed.mass.grams * part.portion / basis_g * 100
-    if weighed.mass and balance.basis_g > 0:
-        points = weighed.mass.grams * part.portion / balance.basis_g * 100
-    return PlacedLine(
-        side,
-        part.part.name,
-        renamed.get(own_key, own_key),
-        root,
-        (own_key, at),
-        weighed,
-        renamed.get(name, name) if weighed.line.is_part else name,
-        share,
-        points,
-        hundred[root] == weighed.name if root in hundred else weighed.in_basis,
-        root in beside,
-    )
+    is_beside = root in beside
+    for at, weighed in enumerate(part.lines):
+        is_part = weighed.line.is_part
+        name = fold(weighed.line.name if is_part else weighed.name)
+        grams = share = points = None
+        if weighed.mass:
+            grams = weighed.mass.grams
+            if basis_g > 0:
+                share = grams * part.portion / basis_g * 100
+            if balance.basis_g > 0:
+                points = grams * part.portion / balance.basis_g * 100
+        yield PlacedLine(
+            side,
+            part.part.name,
+            part_key,
+            root,
+            (own_key, at),
+            weighed,
+            renamed.get(name, name) if is_part else name,
+            share,
+            points,
+            hundred[root] == weighed.name if root in hundred else weighed.in_basis,
+            is_beside,
+            grams,
+            is_part,
+        )
 
 
 def _roots(balance: Balance) -> dict[str, str]:

@@ -1,15 +1,15 @@
 """Derived ratios before and after, and the class windows that they enter or leave."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from math import hypot, sqrt
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.ratios import FINE_RATIOS, Ratio, ratio_masses, ratios
-from perflour.balance.spread import Measures, Number, spread_of, uncertain
+from perflour.balance.spread import Measures, Number, spread_of, uncertain_base
 from perflour.diff.change import Crossing, MassChange, RatioChange, TextChange, WindowChange
 from perflour.diff.importance import PIECE_MASS, Widths, by_factor
-from perflour.diff.placed_lines import Side
+from perflour.diff.placed_lines import PlacedLine, Side
 from perflour.diff.residual import SPREADS_THAT_COUNT, reading_spread_g, same
 from perflour.formula.places import PREFERMENTS
 from perflour.kitchen.house import House, Window
@@ -154,7 +154,10 @@ class _Both:
             )
             return _Numbers(was, before.batch_g), _Numbers(is_now, after.batch_g)
         measures = Measures()
-        one, other = uncertain(before, measures, "before"), uncertain(after, measures, "after")
+        one, other = (
+            uncertain_base(balance, measures, side)
+            for balance, side in ((before, "before"), (after, "after"))
+        )
         return _Numbers(one.ratios, one.batch_g), _Numbers(other.ratios, other.batch_g)
 
 
@@ -163,21 +166,15 @@ class _Readings:
 
     def __init__(self, side: Side, resolution_g: float) -> None:
         self.side, self.resolution_g = side, resolution_g
-        self._lines: list[tuple[str, str, bool, float, float]] | None = None
+        self._lines: list[tuple[PlacedLine, bool, float, float]] | None = None
 
-    def _read(self) -> list[tuple[str, str, bool, float, float]]:
-        """Ingredient, part, whether it is flour, its part's share in the base, and how far off it is read."""
+    def _read(self) -> list[tuple[PlacedLine, bool, float, float]]:
+        """Lines, whether each is flour, its part's share in the base, and how far off it is read."""
         in_base, resolution_g = self.side.in_base, self.resolution_g
         return [
-            (
-                entry.weighed.name,
-                entry.key[0],
-                entry.weighed.in_basis,
-                in_base[entry.part_key],
-                reading_spread_g(entry, resolution_g),
-            )
-            for entry in self.side.placed
-            if entry.grams and not entry.is_part
+            (e, e.weighed.in_basis, in_base[e.part_key], reading_spread_g(e, resolution_g))
+            for e in self.side.placed
+            if e.grams and not e.is_part
         ]
 
     def spread(self, name: str, ratio: Ratio) -> float:
@@ -186,25 +183,27 @@ class _Readings:
         A gram more of a line moves a ratio by its share that counts, less the ratio itself where the
         line is flour.
         """
-        balance = self.side.balance
-        counting = self._counting(name)
         if self._lines is None:
             self._lines = self._read()
-        square = 0.0
-        for item, part, is_flour, in_base, reading_g in self._lines:
-            moves = counting(item, part, is_flour) - ratio.percent / 100 * is_flour
+        counting = self._counting(name, self._lines)
+        square, of_flour = 0.0, ratio.percent / 100
+        for moves, (_, is_flour, in_base, reading_g) in zip(counting, self._lines, strict=True):
+            if is_flour:
+                moves -= of_flour
             if moves:
                 square += (moves * in_base * reading_g) ** 2
-        return sqrt(square) / balance.basis_g * 100
+        return sqrt(square) / self.side.balance.basis_g * 100
 
-    def _counting(self, name: str) -> Callable[[str, str, bool], float]:
-        """The share of a line that counts in a ratio, by its ingredient, part, and whether it is flour."""
+    def _counting(
+        self, name: str, lines: Sequence[tuple[PlacedLine, bool, float, float]]
+    ) -> list[float]:
+        """The share of each line that counts in a ratio."""
         balance = self.side.balance
         if name == PREFERMENTED:
             preferments = {fold(p.part.name) for p in balance.parts if p.part.kind in PREFERMENTS}
-            return lambda _, part, is_flour: float(is_flour and part in preferments)
+            return [float(is_flour and e.key[0] in preferments) for e, is_flour, *_ in lines]
         shares = {line.name: share for line, share in ratio_masses(balance.total, name)}
-        return lambda item, *_: shares.get(item, 0.0)
+        return [shares.get(line[0].weighed.name, 0.0) for line in lines]
 
 
 def _windows(house: House | None, balance: Balance) -> Mapping[str, Window]:

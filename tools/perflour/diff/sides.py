@@ -1,7 +1,7 @@
 """What `diff` compares: two formulas, two revisions, or a revision and the work tree."""
 
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path, PurePosixPath
 from typing import NamedTuple
 
@@ -11,6 +11,7 @@ from perflour.diff.difference import Difference, added_or_removed, difference_be
 from perflour.kitchen.house import kitchen_for
 from perflour.result import CannotRun, Result
 from perflour.system import git
+from perflour.system.blobs import Blobs
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import read_bytes
 from perflour.system.moves import moved_files
@@ -115,8 +116,9 @@ def differences_of_revisions(revisions: Sequence[str], paths: Sequence[Path]) ->
             raise CannotRun(f"{path}: neither here nor in the revisions compared; check the path")
     changed = git.changed_files(repository, old, new, inside)
     formulas = [c for c in changed if _is_formula(c.new_path) and asked_for(c.new_path, inside)]
-    changes = moved_files(repository, formulas)
-    blobs = git.read_blobs(repository, [b for c in changes for b in (c.old_blob, c.new_blob) if b])
+    read = Blobs(repository)
+    changes = moved_files(read, formulas)
+    blobs = read.of(b for c in changes for b in (c.old_blob, c.new_blob) if b)
     found = []
     for change in sorted(changes, key=lambda c: c.new_path):
         sides = _revision_sides(repository, change, blobs, new is None)
@@ -155,7 +157,10 @@ class _Side(NamedTuple):
 
 
 def _revision_sides(
-    repository: git.Repository, change: git.FileChange, blobs: dict[str, bytes], to_work_tree: bool
+    repository: git.Repository,
+    change: git.FileChange,
+    blobs: Mapping[str, bytes],
+    to_work_tree: bool,
 ) -> tuple[_Side | None, _Side | None]:
     path = str(repository.top / change.new_path)
     old = _Side(change.old_path, blobs[change.old_blob], path) if change.old_blob else None

@@ -1,13 +1,13 @@
 """The nodes of a text as libyaml composes them, for what needs places and no data."""
 
-from perflour.documents.reader import Node
+from perflour.documents.reader import Node, root_of_ordinary
 
 
 def nodes_of(text: str) -> Node:
     """The nodes of a text, or of a piece of one, that ``read_document`` has read before."""
-    from perflour.documents.by_pyyaml import (
-        Composer,
-    )  # pyyaml, which the compiled reader does without
+    if root := root_of_ordinary(text):
+        return root
+    from perflour.documents.by_pyyaml import Composer  # which loads pyyaml
 
     parser = Composer(text)
     try:

@@ -153,6 +153,12 @@ def read_document(content: bytes, path: str) -> Document:
     return document_of(text, path)
 
 
+def root_of_ordinary(text: str) -> Node | None:
+    """The nodes of a text that the compiled reader takes, None of another, and where there is no such reader."""
+    found = _read(text.encode(), plain_value) if _read and "\\" not in text else None
+    return found[1] if found else None
+
+
 def data_of(content: bytes | None) -> Any:
     """What a file holds; {} for one that is not there or cannot be read, which lint tells of."""
     try:

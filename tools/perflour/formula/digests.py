@@ -98,14 +98,14 @@ def _hashed(said: object) -> str:
 
 def _line(line: Line, name: str, state: str = "") -> list[str]:
     """A line; what its name says of the state stands with what the line states."""
-    stated = ", ".join(filter(None, (state, fold(line.state))))
+    stated = ", ".join(filter(None, (state, fold(line.state)))) if state or line.state else ""
     return [name, canonical_amount(line.amount), stated]
 
 
 def _step(step: Step, named: Named) -> list[object]:
     """A step with its temperatures and times in one spelling; a second scale and notes do not count."""
     said = _said(step)
-    for key in TEMPERATURES:
+    for key in TEMPERATURES if step.temperatures else ():
         reading = getattr(step, key)
         if reading and (t := reading.value):
             said[key] = f"{_dial(t, t.low_celsius)}-{_dial(t, t.high_celsius)}"
@@ -126,7 +126,7 @@ def _use(use: Use, named: Named) -> str:
 
 def _step_said_first(step: Step) -> list[object]:
     said = _said(step)
-    for key in TEMPERATURES:
+    for key in TEMPERATURES if step.temperatures else ():
         reading = getattr(step, key)
         if reading and (t := reading.value):
             said[key] = f"{t.low_celsius:.1f}-{t.high_celsius:.1f}"

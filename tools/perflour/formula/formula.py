@@ -351,7 +351,7 @@ def _canonical_amount(value: object, text: str) -> str:
         return f"share {value.fraction}"
     if not isinstance(value, Amount):
         return fold(text)
-    terms = " + ".join(_canonical_term(term) for term in value.terms)
+    terms = " + ".join([_canonical_term(term) for term in value.terms])
     for word, term in (("of", value.content), ("drained", value.drained)):
         terms += f" {word} {_canonical_term(term)}" if term else ""
     return terms

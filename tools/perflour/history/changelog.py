@@ -1,13 +1,11 @@
 """Git history and test bakes to changelogs: what changed in ratios, what was baked, what next."""
 
-from __future__ import annotations
-
 import hashlib
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeVar
+from types import MappingProxyType
+from typing import NamedTuple, TypeVar
 
 from perflour.history.iterations import Blobs, Event, Facts, Iteration, Known, Reader, Stand, Trail
 from perflour.history.lineage import Lineage, in_order, lineages
@@ -30,13 +28,13 @@ SHA1_DIGITS = 40
 Outcome = TypeVar("Outcome")
 
 
-@dataclass(frozen=True)
-class Changelog:
+class Changelog(NamedTuple):
     """The iterations of one formula, oldest first.
 
     ``text_only`` counts commits that changed no ingredient, step or yield; ``loose_bakes`` were
     baked from no revision that is in the history. ``reckoned_before`` gives the digest of a revision by the
-    one that it had when digests were reckoned otherwise. ``events`` are changes of status, title and folder,
+    one that it had when digests were reckoned otherwise, where a record names such a one, or who asked
+    wanted it. ``events`` are changes of status, title and folder,
     oldest first; ``sessions`` the tastings that had a revision of it; ``trials`` those planned of it, and
     ``trial_problems`` what is wrong with records of trials that may be.
     """
@@ -49,7 +47,7 @@ class Changelog:
     text_only: int = 0
     loose_bakes: tuple[Bake, ...] = ()
     problems: tuple[Result, ...] = ()
-    reckoned_before: Mapping[str, str] = field(default_factory=dict)
+    reckoned_before: Mapping[str, str] = MappingProxyType({})
     events: tuple[Event, ...] = ()
     sessions: tuple[Session, ...] = ()
     trials: tuple[TrialTold, ...] = ()
@@ -66,12 +64,11 @@ class Changelog:
         return tuple(dict.fromkeys(i.commit.author for i in self.iterations if i.commit))
 
 
-@dataclass(frozen=True)
-class AskedFormula:
+class AskedFormula(NamedTuple):
     """One formula whose changelog is asked for: its file, and its lineage where it has a commit.
 
     ``sessions`` are the files of the tastings that speak of it, with their content, ``trials`` those of the
-    trials that may be of it.
+    trials that may be of it. ``reckoned`` asks for its digests of before.
     """
 
     path: str
@@ -80,11 +77,12 @@ class AskedFormula:
     committed: bool
     sessions: tuple[tuple[str, bytes], ...] = ()
     trials: tuple[TrialFiles, ...] = ()
+    reckoned: bool = False
 
     @property
     def names(self) -> tuple[str, ...]:
         """The formula as its folder is called and was called: a trial keeps the name of its day."""
-        return _names(self.file, self.lineage)
+        return _names(str(self.file), self.lineage)
 
     @property
     def blobs(self) -> list[str]:
@@ -97,8 +95,7 @@ class AskedFormula:
         return (hashlib.sha256 if long else hashlib.sha1)(header + content).hexdigest()
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(NamedTuple):
     """What the names of a command line ask for, by path, and where earlier work is kept.
 
     ``paths`` are those of every formula of the repository; ``names`` tells what is in a folder.
@@ -112,16 +109,14 @@ class Asked:
     names: Names
 
 
-@dataclass(frozen=True)
-class CommitIterations:
+class CommitIterations(NamedTuple):
     """A commit with the iterations it made, each with its formula's changelog; None: not committed."""
 
     commit: git.Commit | None
     iterations: tuple[tuple[Changelog, Iteration], ...]
 
 
-@dataclass(frozen=True)
-class ByCommit:
+class ByCommit(NamedTuple):
     """What the commits did, the newest first; ``unread``: formulas with records that cannot be read."""
 
     commits: tuple[CommitIterations, ...]
@@ -129,16 +124,21 @@ class ByCommit:
 
 
 def changelogs(
-    names: Sequence[str], committed: bool = False, jobs: int = 0, remember: bool = True
+    names: Sequence[str],
+    committed: bool = False,
+    jobs: int = 0,
+    remember: bool = True,
+    reckoned: bool = False,
 ) -> list[Changelog]:
     """The changelog of every formula under the named files and folders, by path.
 
     A test bake or CHANGELOG.md stands for its formula. ``committed`` leaves out what the work tree
-    alone holds; it is what a CHANGELOG.md tells. Raises CannotRun outside a git repository, for a
+    alone holds; it is what a CHANGELOG.md tells. ``reckoned`` asks for digests of before. Raises CannotRun outside a git repository, for a
     path that is not there and, with ``committed``, in a shallow clone.
     """
     found = asked(names, committed, remember)
-    return worked_out(found, found.formulas, lambda changelog: changelog, jobs)
+    formulas = [one._replace(reckoned=reckoned) for one in found.formulas]
+    return worked_out(found, formulas, lambda changelog: changelog, jobs)
 
 
 def by_commit(
@@ -186,33 +186,43 @@ def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked
     top = str(repository.top)
     there = {p for p in known if asked_for(p, limits) and os.path.isfile(os.path.join(top, p))}
     listed: Listed = {}
-    files = {path: repository.top / path for path in sorted(there.union(_formula_files(repository, paths, listed)))}  # fmt: skip
-    tasted = {folder: session_files(str(folder)) for folder in set(map(_sessions_beside, files.values()))}  # fmt: skip
-    tried = {folder: trials_beside(str(folder), tasted.get(folder)) for folder in {file.parent.parent for file in files.values()}}  # fmt: skip
+    found = sorted(there.union(_formula_files(repository, paths, listed)))
+    around = {path: _folder_around(os.path.join(top, path)) for path in found}
+    tasted = {at: session_files(at) for at in set(map(_sessions_beside, around.values()))}
+    tried = {at: trials_beside(at, tasted.get(at)) for at in set(around.values())}
     formulas = [
         AskedFormula(
             path,
-            file,
+            repository.top / path,
             known.get(path),
             committed,
-            tuple(_speaking_of(file.parent.name, tasted[_sessions_beside(file)])),
-            tuple(t for t in tried[file.parent.parent] if t.speaks_of(_names(file, known.get(path)))),
+            tuple(_speaking_of(_folder_name(os.path.join(top, path)), tasted[_sessions_beside(folder)])),
+            tuple([t for t in tried[folder] if t.speaks_of(_names(os.path.join(top, path), known.get(path)))]),
         )
-        for path, file in files.items()
+        for path, folder in around.items()
     ]  # fmt: skip
     paths_known = frozenset(known).union(source.path for source in formulas)
     return Asked(repository, store, formulas, paths_known, order, folder_names(listed))
 
 
-def _names(file: Path, lineage: Lineage | None) -> tuple[str, ...]:
-    was = (os.path.basename(os.path.dirname(s.path)) for s in lineage.snapshots) if lineage else ()
-    return tuple(dict.fromkeys((file.parent.name, *was)))
+def _folder_name(file: str) -> str:
+    return os.path.basename(os.path.dirname(file))
 
 
-def _sessions_beside(file: Path) -> Path:
-    """The folder that holds the tastings of a formula: the kitchen's, of a trial's variant too."""
-    folder = file.parent.parent
-    return folder.parent.parent if folder.parent.name == TRIALS else folder
+def _folder_around(file: str) -> str:
+    """The folder that a formula's own lies in."""
+    return os.path.dirname(os.path.dirname(file))
+
+
+def _names(file: str, lineage: Lineage | None) -> tuple[str, ...]:
+    was = {s.path: None for s in lineage.snapshots} if lineage else {}
+    return tuple(dict.fromkeys((_folder_name(file), *map(_folder_name, was))))
+
+
+def _sessions_beside(folder: str) -> str:
+    """The folder that holds the tastings of the formulas in a folder: the kitchen's, of a trial's variants too."""
+    above = os.path.dirname(folder)
+    return os.path.dirname(above) if os.path.basename(above) == TRIALS else folder
 
 
 def _speaking_of(
@@ -299,19 +309,25 @@ class _Slab:
 
         def work(source: AskedFormula) -> tuple[Outcome, bytes]:
             facts = self.facts.pop(source.path)
-            return tell(_changelog(source, self._content, facts)), facts_row(facts)
+            return tell(_changelog(source, self._content, self._hold, facts)), facts_row(facts)
 
         enough = 2 if len(self.contents) >= ENOUGH_ITEMS else len(self.formulas) + 1
         return spread_out(work, self.formulas, jobs, enough)
 
     def _content(self, blob: str) -> bytes:
         """A blob; one of which all seemed known, and which is to be compared, is read by itself."""
-        if blob not in self.contents:
-            self.contents.update(git.read_blobs(self.repository, [blob]))
+        self._hold([blob])
         return self.contents[blob]
 
+    def _hold(self, blobs: Iterable[str]) -> None:
+        """Read what is not held yet."""
+        if new := [blob for blob in blobs if blob not in self.contents]:
+            self.contents.update(git.read_blobs(self.repository, new))
 
-def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog:
+
+def _changelog(
+    source: AskedFormula, contents: Blobs, hold: Callable[[Iterable[str]], None], facts: Facts
+) -> Changelog:
     file, lineage = source.file, source.lineage
     here = read_bytes(str(file))
     blob = source.blob_name(here)
@@ -322,9 +338,12 @@ def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog
     end = trail.walk(lineage.snapshots)[lineage.head] if lineage else None
     now = trail.step(None, blob, source.path, [end] if end else [])
     bakes, problems = bakes_in(str(file.parent))
-    reckoned_before = {k.earlier_digest: k.digest for k in facts.known.values() if k.digest}
-    of = {bake: reckoned_before.get(bake.of, bake.of) for bake in bakes}
     trials, trial_problems = read_trials(source.trials, source.names)
+    reckoned_before: dict[str, str] = {}
+    if source.reckoned or not _named(bakes, trials) <= {k.digest for k in facts.known.values()}:
+        hold(name for name in reader.lacking_earlier_digests() if name != blob)
+        reckoned_before = reader.reckoned_before()
+    of = {bake: reckoned_before.get(bake.of, bake.of) for bake in bakes}
     iterations = tuple(
         _with_trials(i, trials, reckoned_before)._replace(
             bakes=tuple(b for b in bakes if i.digest and i.digest in (b.of, of[b]))
@@ -353,6 +372,12 @@ def _changelog(source: AskedFormula, contents: Blobs, facts: Facts) -> Changelog
         trials=trials,
         trial_problems=trial_problems,
     )
+
+
+def _named(bakes: Iterable[Bake], trials: Iterable[TrialTold]) -> set[str]:
+    """The revisions that records name."""
+    led = (mark for told in trials for mark in (told.trial.of, told.trial.led_to))
+    return {*(bake.of for bake in bakes), *filter(None, led)}
 
 
 def _with_trials(

@@ -3,7 +3,6 @@
 import hashlib
 import os
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -118,8 +117,7 @@ def _key(source: AskedFormula, house: bytes, here: str, names: Names) -> str:
     return digest.hexdigest()
 
 
-@dataclass(frozen=True)
-class Stale:
+class Stale(NamedTuple):
     """A CHANGELOG.md that is not as it should be; ``present`` is None where it is missing."""
 
     formula: Path

@@ -2,7 +2,6 @@
 
 import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance
@@ -10,6 +9,7 @@ from perflour.balance.files import weigh_file
 from perflour.diff.change import Change
 from perflour.diff.difference import difference_between
 from perflour.formula.digests import digest, earlier_digest
+from perflour.formula.file import read_formula
 from perflour.history.lineage import Snapshot
 from perflour.history.trials import BakedAs, TrialTold
 from perflour.kitchen.house import Kitchen
@@ -67,7 +67,10 @@ class Event(NamedTuple):
 
 
 class Known(NamedTuple):
-    """What is known of a file's content: its formula's digest, header, percents, or what is wrong."""
+    """What is known of a file's content: its formula's digest, header, percents, or what is wrong.
+
+    ``earlier_digest`` is empty until somebody asks for it: see ``Reader.reckoned_before``.
+    """
 
     digest: str = ""
     id: str = ""
@@ -85,7 +88,6 @@ Moved = tuple[tuple[str, ...], tuple[Change, ...]]
 BALANCES_KEPT = 32
 
 
-@dataclass
 class Facts:
     """What was worked out of the contents of one formula, by blob.
 
@@ -93,9 +95,15 @@ class Facts:
     depends on nothing but those contents, the kitchen and perflour itself.
     """
 
-    known: dict[str, Known] = field(default_factory=dict)
-    moved: dict[tuple[str, str], Moved] = field(default_factory=dict)
-    earlier: "Facts | None" = None
+    def __init__(
+        self,
+        known: dict[str, Known] | None = None,
+        moved: dict[tuple[str, str], Moved] | None = None,
+        earlier: "Facts | None" = None,
+    ) -> None:
+        self.known = known or {}
+        self.moved = moved or {}
+        self.earlier = earlier
 
     def lacks(self, blob: str) -> bool:
         """Whether nothing is known of a blob yet."""
@@ -130,9 +138,21 @@ class Reader:
             formula.title,
             formula.status,
             percents=percents,
-            earlier_digest=earlier_digest(formula),
             not_weighed=_not_weighed(weighed),
         )
+
+    def lacking_earlier_digests(self) -> list[str]:
+        """The blobs that are known, but for the digest that they had when digests were reckoned otherwise."""
+        known = self.facts.known.items()
+        return [blob for blob, one in known if one.digest and not one.earlier_digest]
+
+    def reckoned_before(self) -> dict[str, str]:
+        """The digest of each known blob by the one that it had when digests were reckoned otherwise."""
+        known, customs = self.facts.known, self.kitchen.catalogue.said.customs
+        for blob in self.lacking_earlier_digests():
+            before = earlier_digest(read_formula(self.blobs(blob), "", customs))
+            known[blob] = known[blob]._replace(earlier_digest=before)
+        return {one.earlier_digest: one.digest for one in known.values() if one.digest}
 
     def moved(self, old: str, new: str) -> Moved:
         """The stated basis and the changes from one readable blob to another."""

@@ -5,7 +5,6 @@ before the others'. No date and no hash decides, so rebasing and amending keep i
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from perflour.system.git import Commit
@@ -25,8 +24,7 @@ class Snapshot(NamedTuple):
     parents: tuple[int, ...]
 
 
-@dataclass(frozen=True)
-class Lineage:
+class Lineage(NamedTuple):
     """All revisions of one formula, oldest first; ``head`` is the place of the one that is there now."""
 
     snapshots: tuple[Snapshot, ...]
@@ -56,14 +54,13 @@ def lineages(order: Sequence[Commit]) -> dict[str, Lineage]:
     return _Walk(order).by_path() if order else {}
 
 
-@dataclass
-class _State:
-    """What a commit holds: by path, the revision of each formula there, and of those deleted."""
+class _State(NamedTuple):
+    """What a commit holds: by path, the revision of each formula there, and of those deleted. Both are filled."""
 
-    there: dict[str, int] = field(default_factory=dict)
-    gone: dict[str, int] = field(default_factory=dict)
+    there: dict[str, int]
+    gone: dict[str, int]
 
-    def copy(self) -> "_State":
+    def copied(self) -> "_State":
         return _State(self.there.copy(), self.gone.copy())
 
 
@@ -112,7 +109,7 @@ class _Walk:
 
     def _pass(self, commit: Commit, parents: list[str]) -> None:
         states = [self._state_of(parent) for parent in parents]
-        state = states[0] if states else _State()
+        state = states[0] if states else _State({}, {})
         others = states[1:]
         kept = dict(state.there) if others else {}
         before = {c.new_path: state.there.pop(c.old_path, None) for c in commit.changes}
@@ -139,15 +136,17 @@ class _Walk:
     def _state_of(self, parent: str) -> _State:
         """A parent's state: its own where no other child will ask for it any more."""
         self.children[parent] -= 1
-        return self.states[parent].copy() if self.children[parent] else self.states.pop(parent)
+        return self.states[parent].copied() if self.children[parent] else self.states.pop(parent)
 
     def _snapshot(
         self, commit: Commit, path: str, blob: str, own: int | None, others: list[_State]
     ) -> int:
         """The revision that a change leaves: a new one, or for a merge one that a parent has."""
+        if not others:
+            return self._add(commit, path, blob, [] if own is None else [own])
         parents = [own, *(self._counterpart(own, path, other) for other in others)]
         known = [at for at in dict.fromkeys(parents) if at is not None]
-        for at in known if others else ():
+        for at in known:
             if self.snapshots[at].blob == blob and self._all_before(known, at):
                 return at
         return self._add(commit, path, blob, known)

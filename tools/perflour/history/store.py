@@ -91,9 +91,8 @@ def _commit_row(commit: Commit) -> list[Any]:
 
 def _commit(row: list[Any]) -> Commit:
     sha, date, author, subject, changes, parents = row
-    if {*map(type, (sha, date, author, subject, *parents))} != {str} or not all(
-        map(_is_change, changes)
-    ):
+    words = type(sha) is type(date) is type(author) is type(subject) is str
+    if not (words and set(map(type, parents)) <= {str} and all(map(_is_change, changes))):
         raise ValueError(row)
     told = tuple([FileChange(*change) for change in changes])
     return Commit(sha, date, author, subject, told, tuple(parents))
@@ -101,10 +100,9 @@ def _commit(row: list[Any]) -> Commit:
 
 def _is_change(row: list[Any]) -> bool:
     """Whether a row holds two paths and two blobs, one of which may be lacking."""
-    paths, blobs = row[:2], row[2:]
-    return (
-        len(blobs) == 2 and {*map(type, paths)} == {str} and {*map(type, blobs)} <= {str, NoneType}
-    )
+    old_path, new_path, old_blob, new_blob = map(type, row)
+    kinds = (str, NoneType)
+    return old_path is new_path is str and old_blob in kinds and new_blob in kinds
 
 
 def facts_row(facts: Facts) -> bytes:
@@ -137,7 +135,7 @@ def _row(value: Any) -> Any:
     """A value of a Change as JSON: what is no plain value as a list that starts with its class."""
     if isinstance(value, tuple):
         name = type(value).__name__ if hasattr(value, "_fields") else ""
-        return [name, *map(_row, value)]
+        return [name, *[_row(one) if isinstance(one, tuple) else one for one in value]]
     return value
 
 

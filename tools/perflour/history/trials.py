@@ -1,12 +1,9 @@
 """Planned trials as evidence of the formula that they are of: which bakes of them are recorded, and who tasted."""
 
-from __future__ import annotations
-
 import os
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from perflour.formula.digests import marks
@@ -19,7 +16,7 @@ from perflour.records.trial import Trial, TrialBake, trial_files, trial_from
 from perflour.records.trial_check import trial_faults
 from perflour.result import Result
 from perflour.system.files import read_or_refused
-from perflour.system.opening import names_in, read
+from perflour.system.opening import is_file, is_folder, names_in, read
 from perflour.system.paths import BAKES, FORMULA_FILE
 
 _SAYS_OF_WHAT = re.compile(rb"^formula:[ \t]*\S", re.MULTILINE)
@@ -62,8 +59,7 @@ class BakedAs(NamedTuple):
     bakes: tuple[Bake, ...]
 
 
-@dataclass(frozen=True)
-class TrialTold:
+class TrialTold(NamedTuple):
     """A trial with what is recorded of it: its variants, and the names of all who scored one of them."""
 
     trial: Trial
@@ -100,7 +96,7 @@ def trials_beside(folder: str, tasted: Sequence[tuple[str, bytes]] | None = None
 
 def _files_of(path: str, tasted: Sequence[tuple[str, bytes]]) -> TrialFiles:
     folder = os.path.dirname(path)
-    variants = sorted(name for name in _names(folder) if os.path.isdir(os.path.join(folder, name)))
+    variants = sorted(name for name in _names(folder) if is_folder(os.path.join(folder, name)))
     beside: list[tuple[str, bytes]] = []
     for name in variants:
         bakes = os.path.join(folder, name, BAKES)
@@ -188,7 +184,7 @@ def variant_of(folder: str, bake: TrialBake) -> tuple[Variant, tuple[Result, ...
 
 def _called(file: str, planned: str) -> tuple[str, ...]:
     """All that a variant is called where it is what was planned."""
-    source = read_or_refused(file) if os.path.isfile(file) else None
+    source = read_or_refused(file) if is_file(file) else None
     if source is None or source.refused:
         return ()
     formula = read_or_tell(source.content, file, kitchen_for(file).catalogue.said.customs)

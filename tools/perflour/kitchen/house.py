@@ -13,7 +13,7 @@ from perflour.kitchen.quantity import Customs
 from perflour.kitchen.units import Unit
 from perflour.result import FileProblem, Result, with_lines
 from perflour.system.files import FileState, cannot_be_read, not_read, state_of
-from perflour.system.opening import read
+from perflour.system.opening import is_there, read
 from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, display_path
 
 #: Kitchens remembered at once: the files of one come one after another.
@@ -85,7 +85,7 @@ class Kitchens:
         if house := state_of(f"{folder}/{HOUSE_FILE}"):
             return _kitchen_at(folder, os.getcwd(), house, state_of(f"{folder}/{INGREDIENTS_FILE}"))
         above = os.path.dirname(folder)
-        if above == folder or os.access(f"{folder}/.git", os.F_OK):
+        if above == folder or is_there(f"{folder}/.git"):
             return Kitchen(House(), built_in())
         if above not in self._above:
             self._above[above] = self._at(above)

@@ -8,6 +8,7 @@ figures drift; how many of a kind are known counts too.
 from __future__ import annotations
 
 import json
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -36,18 +37,30 @@ def write_baseline(path: Path, results: Sequence[Result]) -> None:
 
 def without_known(path: Path, results: Sequence[Result]) -> tuple[Result, ...]:
     """The results that are not in the baseline. Raises CannotRun for a file that is none."""
-    return _left_over(_read(path), results)
+    return _left_over(_read(path), _keyed(results))
 
 
 def results_not_in(known: Iterable[Result], results: Iterable[Result]) -> tuple[Result, ...]:
     """The results that are not among others, lines and figures left out of account."""
-    return _left_over(Counter(map(known_by, known)), results)
+    return _left_over(Counter(map(known_by, known)), _keyed(results))
 
 
-def _left_over(known: Counter[Key], results: Iterable[Result]) -> tuple[Result, ...]:
+def results_of_one_side(
+    before: Iterable[Result], after: Iterable[Result]
+) -> tuple[tuple[Result, ...], tuple[Result, ...]]:
+    """Of two runs the results that the other has not, in the same sense: those that went, those that came."""
+    sides = _keyed(before), _keyed(after)
+    counted = [Counter(key for key, _ in side) for side in sides]
+    return _left_over(counted[1], sides[0]), _left_over(counted[0], sides[1])
+
+
+def _keyed(results: Iterable[Result]) -> list[tuple[Key, Result]]:
+    return [(known_by(result), result) for result in results]
+
+
+def _left_over(known: Counter[Key], results: Iterable[tuple[Key, Result]]) -> tuple[Result, ...]:
     new: list[Result] = []
-    for result in results:
-        key = known_by(result)
+    for key, result in results:
         if known[key] > 0:
             known[key] -= 1
         else:
@@ -74,7 +87,9 @@ def _read(path: Path) -> Counter[Key]:
 
 def known_by(result: Result) -> Key:
     """Path, rule, subject and message, numbers left out."""
-    message = "".join("0" if c.isdigit() else c for c in result.message)
-    while "00" in message:
-        message = message.replace("00", "0")
+    message = result.message
+    if message.isascii():
+        message = re.sub("[0-9]+", "0", message)
+    else:  # digits of other scripts and raised ones, too
+        message = re.sub("0+", "0", "".join("0" if c.isdigit() else c for c in message))
     return (result.place.path, result.rule, result.subject, message)

@@ -66,12 +66,11 @@ def _masses(weighed: Balance) -> dict[str, float]:
 
 def scaled_by(base: Balance, side: Balance) -> float:
     """The same by comparing them."""
-    from perflour.diff.batch_factor import batch_factor  # the differ takes long to load
+    from perflour.diff.batch_factor import batch_factor, pooled  # the differ takes long to load
     from perflour.diff.placed_lines import side_of
 
-    return batch_factor(
-        side_of(base, "old", {}, {}).placed, side_of(side, "new", {}, {}).placed, 1.0
-    )
+    sides = side_of(base, "old", {}, {}), side_of(side, "new", {}, {})
+    return batch_factor(pooled(sides[0].placed, sides[1].placed), 1.0)
 
 
 def _weights(base: Balance, side: Balance, catalogue: Catalogue) -> _Weights:

@@ -10,13 +10,10 @@ first is the reference, and one of the two that follow is the same: four orders,
 reference equally often (ISO 10399, balanced reference, from memory).
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import chain, repeat
 from random import Random
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 T = TypeVar("T")
 TRIANGLE_ROWS = ((0, 0, 1), (0, 1, 0), (1, 0, 0), (1, 1, 0), (1, 0, 1), (0, 1, 1))
@@ -25,16 +22,14 @@ DUO_TRIO_ROWS = ((0, 0, 1), (0, 1, 0), (1, 1, 0), (1, 0, 1))
 THREE_SERVED = {"triangle": TRIANGLE_ROWS, "duo-trio": DUO_TRIO_ROWS}
 
 
-@dataclass(frozen=True)
-class Served:
+class Served(NamedTuple):
     """What one taster gets, by code, first to last."""
 
     taster: str
     codes: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Servings:
+class Servings(NamedTuple):
     """The codes of every sample and every taster's order; ``rows`` tasters make it balanced."""
 
     codes: tuple[tuple[str, ...], ...]

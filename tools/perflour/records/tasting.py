@@ -1,12 +1,9 @@
 """Records of tasting sessions: samples side by side under blind codes, and what tasters said."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from perflour.kitchen.house import read_valid
 from perflour.records.serving import Served
@@ -18,8 +15,7 @@ from perflour.system.paths import SESSIONS
 ASKS = ("scores", "preference", "difference", "triangle", "ranking", "duo-trio")
 
 
-@dataclass(frozen=True)
-class Sample:
+class Sample(NamedTuple):
     """One revision of a formula in a session, with its blind codes."""
 
     formula: str
@@ -28,8 +24,7 @@ class Sample:
     bake: str = ""
 
 
-@dataclass(frozen=True)
-class Score:
+class Score(NamedTuple):
     """What one taster gave one sample, by attribute, 1 to 9."""
 
     taster: str
@@ -37,8 +32,7 @@ class Score:
     scores: tuple[tuple[str, float], ...]
 
 
-@dataclass(frozen=True)
-class Rank:
+class Rank(NamedTuple):
     """The place one taster gave one sample, 1 for the most; those said to be alike have the same."""
 
     taster: str
@@ -46,16 +40,14 @@ class Rank:
     rank: float
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(NamedTuple):
     """The code one taster chose; in a triangle the one said to be odd, in a duo-trio to be the reference."""
 
     taster: str
     code: str
 
 
-@dataclass(frozen=True)
-class Session:
+class Session(NamedTuple):
     """One session as it is recorded; ``name`` is its file's without the ending."""
 
     name: str

@@ -1,15 +1,12 @@
 """Records of planned trials: what is varied and how far, the bakes with their variants, and what came of them."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.quantity import AmountProblem, parse_duration, parse_temperature
-from perflour.system.opening import names_in
+from perflour.system.opening import is_file, names_in
 from perflour.system.paths import TRIAL_FILE, TRIALS
 
 #: The units of levels: of the flour or of what stands for it; of a time; of a temperature.
@@ -46,8 +43,7 @@ class Level(NamedTuple):
     unit: str
 
 
-@dataclass(frozen=True)
-class TrialFactor:
+class TrialFactor(NamedTuple):
     """What is varied: an ingredient (in one part where ``part`` says so), a ratio, or the ``field`` of a step.
 
     ``low`` and ``high`` are in ``unit``: percent of the flour, minutes or °C. ``step`` and ``along``, the steps
@@ -67,16 +63,14 @@ class TrialFactor:
     gives_way: str = ""
 
 
-@dataclass(frozen=True)
-class Hold:
+class Hold(NamedTuple):
     """What stays: the batch, or a total that one ingredient gives way for."""
 
     what: str
     gives_way: str = ""
 
 
-@dataclass(frozen=True)
-class Goal:
+class Goal(NamedTuple):
     """What is wanted of an attribute; ``at`` with a target, ``low`` and ``high`` with a range."""
 
     attribute: str
@@ -87,8 +81,7 @@ class Goal:
     weight: float = 1.0
 
 
-@dataclass(frozen=True)
-class TrialBake:
+class TrialBake(NamedTuple):
     """One bake: its letter, blind code, variant with digest, what each factor is, where and when it is baked.
 
     ``levels`` are in the factors' units, by factor; ``said`` is how the record writes them.
@@ -106,16 +99,14 @@ class TrialBake:
     is_centre: bool = False
 
 
-@dataclass(frozen=True)
-class Tasting:
+class Tasting(NamedTuple):
     """Bakes by letter that are tasted side by side; a session of scores of them draws their codes from ``seed``."""
 
     bakes: tuple[str, ...]
     seed: int
 
 
-@dataclass(frozen=True)
-class TrialDesign:
+class TrialDesign(NamedTuple):
     """How the bakes were drawn; ``per_oven`` 0 where nothing limits it."""
 
     kind: str
@@ -128,8 +119,7 @@ class TrialDesign:
     centre: int = 0
 
 
-@dataclass(frozen=True)
-class Trial:
+class Trial(NamedTuple):
     """One planned trial as it is recorded; ``of`` is the digest of the formula that the variants were made of.
 
     ``led_to`` is empty until the result is adopted.
@@ -185,7 +175,7 @@ def trial_files(folder: str) -> list[str]:
     except OSError:
         return []
     found = (os.path.join(beside, name, TRIAL_FILE) for name in names)
-    return [path for path in found if os.path.isfile(path)]
+    return [path for path in found if is_file(path)]
 
 
 def trial_from(data: Mapping[str, Any]) -> Trial:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path, PurePosixPath
+from pathlib import PurePosixPath
 
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import Balance
@@ -25,7 +26,7 @@ from perflour.records.tasting import Session, session_from
 from perflour.release.for_readers import yield_said
 from perflour.release.statuses import RELEASED, UNREADABLE
 from perflour.result import Result
-from perflour.system import git
+from perflour.system.blobs import Blobs
 from perflour.system.checkout import as_committed, checked_out, formula_beside
 from perflour.system.paths import FORMULA_FILE, SESSIONS, asked_for, under
 
@@ -94,25 +95,24 @@ class End:
 NO_END = End({}, Proofreader(()))
 
 
-def end_at(
-    repository: git.Repository, commit: str, limits: Sequence[str], is_start: bool = False
-) -> End:
+def end_at(blobs: Blobs, commit: str, limits: Sequence[str], is_start: bool = False) -> End:
     """Every formula below the limits as a commit holds it; of the start only what it is compared by."""
-    with checked_out(repository, commit) as commit_files:
+    with checked_out(blobs, commit) as commit_files:
         top = commit_files.top
-        files = sorted(top.rglob(FORMULA_FILE))
-        paths = [file.relative_to(top).as_posix() for file in files]
+        found = (path for path in commit_files.files if os.path.basename(path) == FORMULA_FILE)
+        paths = sorted(found, key=lambda path: path.split("/"))
         proof = proofreader(PurePosixPath(path).parent.name for path in paths)
-        sessions = {} if is_start else _sessions(top)
+        sessions = {} if is_start else _sessions(top, commit_files.files)
         sides: dict[str, Side] = {}
-        trials: dict[Path, tuple[TrialTold, ...]] = {}
-        for file, path in zip(files, paths, strict=True):
+        trials: dict[str, tuple[TrialTold, ...]] = {}
+        for path in paths:
             if asked_for(path, limits):
+                file = f"{top}/{path}"
                 side, kitchen = _weighed(file, path, top)
                 if not is_start:
-                    folder = file.parent.parent
+                    folder = os.path.dirname(os.path.dirname(file))
                     if folder not in trials:
-                        trials[folder] = trials_in(str(folder))
+                        trials[folder] = trials_in(folder)
                     side = _judged(side, kitchen, file, sessions, trials[folder])
                 sides[path] = _with_page(side, kitchen, proof)
         refused = {r.place.path: r for r in commit_files.refused if under(r.place.path, limits)}
@@ -125,30 +125,34 @@ def end_at(
         return End(dict(sorted(sides.items())), proof)
 
 
-def _weighed(file: Path, path: str, top: Path) -> tuple[Side, Kitchen]:
-    kitchen = kitchen_for(str(file))
+def _weighed(file: str, path: str, top: str) -> tuple[Side, Kitchen]:
+    kitchen = kitchen_for(file)
     wrong = as_committed(kitchen.results, top)
-    weighed = weigh_at(str(file), path, kitchen)
+    weighed = weigh_at(file, path, kitchen)
     if not isinstance(weighed, Balance):
         return Side(path, None, kitchen.house, Evidence("", results=wrong + weighed)), kitchen
     called = marks(weighed.formula)
-    bakes = tuple(bakes_of(str(file.parent), called))
+    bakes = tuple(bakes_of(os.path.dirname(file), called))
     evidence = Evidence(called[0], bakes, wrong)
     return Side(path, weighed, kitchen.house, evidence), kitchen
 
 
 def _judged(
-    side: Side, kitchen: Kitchen, file: Path, sessions: _Sessions, trials: Sequence[TrialTold]
+    side: Side, kitchen: Kitchen, file: str, sessions: _Sessions, trials: Sequence[TrialTold]
 ) -> Side:
     """A formula with what speaks for it and against it, as it would be judged once approved."""
     weighed = side.balance
     if weighed is None:
         return side
     formula = weighed.formula._replace(status=RELEASED)
-    results = check_balance(weighed._replace(formula=formula), str(file), kitchen)
+    results = check_balance(weighed._replace(formula=formula), file, kitchen)
     called = marks(formula)
     tasted = (one for m in called for one in sessions.get((formula.id, m), ()))
-    own = [one for one in trials if one.trial.formula in (formula.id, file.parent.name)]
+    own = [
+        one
+        for one in trials
+        if one.trial.formula in (formula.id, os.path.basename(os.path.dirname(file)))
+    ]
     evidence = replace(
         side.evidence,
         results=side.evidence.results + results,
@@ -171,12 +175,13 @@ def _with_page(side: Side, kitchen: Kitchen, proof: Proofreader) -> Side:
     return replace(side, page=page_of(side.balance, side.evidence.bakes, kitchen, proof))
 
 
-def _sessions(top: Path) -> _Sessions:
-    """The sessions below a folder in which something was tasted; what is wrong with others is lint's to say."""
+def _sessions(top: str, paths: Iterable[str]) -> _Sessions:
+    """The sessions of a commit in which something was tasted; what is wrong with others is lint's to say."""
     found: dict[tuple[str, str], list[Session]] = defaultdict(list)
-    for path in sorted(map(str, top.rglob(f"{SESSIONS}/*.yaml"))):
-        if Path(path).name == FORMULA_FILE:
-            continue  # a formula called sessions
+    for path in sorted(f"{top}/{path}" for path in paths if path.endswith(".yaml")):
+        folder, name = os.path.split(path)
+        if os.path.basename(folder) != SESSIONS or name == FORMULA_FILE:
+            continue  # another record, or a formula called sessions
         document, _ = read_valid(path, "session")
         session = session_from(document.data, path) if document else None
         if session and session.is_tasted:

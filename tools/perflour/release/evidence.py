@@ -114,12 +114,12 @@ def record_changes(
 
 
 def _kind(sides: Sides) -> str:
-    path = PurePosixPath(sides.path)
+    *folders, name = sides.path.split("/")
     kind = kind_of(sides.path)
-    if kind == "formula" and len(path.parents) > 3 and path.parents[2].name == TRIALS:
+    if kind == "formula" and folders[-3:-2] == [TRIALS]:
         return KINDS["variant"]
-    is_formula_folder = path.parent.name not in (BAKES, SESSIONS)
-    if path.suffix != ".yaml" or (kind == "formula" and is_formula_folder):
+    is_formula_folder = folders[-1:] not in ([BAKES], [SESSIONS])
+    if os.path.splitext(name)[1] != ".yaml" or (kind == "formula" and is_formula_folder):
         return ""
     return KINDS.get(kind, "")
 

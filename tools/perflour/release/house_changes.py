@@ -36,8 +36,10 @@ def house_changes(before: Mapping[str, bytes], after: Mapping[str, bytes]) -> It
             ignore_order=True,
             threshold_to_diff_deeper=0,
         )
+        # it tells of two at one path in an order of its own in each run
         for found in sorted(
-            (item for items in tree.values() for item in items), key=lambda f: str(f.path())
+            (item for items in tree.values() for item in items),
+            key=lambda f: (str(f.path()), str(f.t1), str(f.t2)),
         ):
             entry = ", ".join(map(str, found.path(output_format="list"))) or "the whole file"
             there = (None if isinstance(s, NotPresent) else s for s in (found.t1, found.t2))

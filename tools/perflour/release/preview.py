@@ -11,7 +11,6 @@ from perflour.balance.files import weigh_or_tell
 from perflour.formula.digests import marks
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
-from perflour.merge.merge import NotMerged, merge
 from perflour.system import git
 from perflour.system.paths import FORMULA_FILE
 
@@ -55,6 +54,8 @@ def _is_formula(change: git.FileChange) -> bool:
 
 
 def _merged(path: str, contents: Sequence[bytes | None], kitchen: Kitchen) -> MergePreview:
+    from perflour.merge.merge import NotMerged, merge  # most branches meet no other change
+
     base, ours, theirs = contents
     if ours is None or theirs is None:
         who = "the base" if ours is None else "the branch"

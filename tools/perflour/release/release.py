@@ -30,6 +30,7 @@ from perflour.release.printed import Corrected, corrections_between
 from perflour.release.statuses import RELEASED
 from perflour.result import CannotRun, request_field
 from perflour.system import git
+from perflour.system.blobs import Blobs
 from perflour.system.destination import write_report
 from perflour.system.opening import make_folder
 from perflour.system.paths import display_path, under
@@ -126,8 +127,9 @@ def release_between(start: str, end: str, paths: Sequence[str]) -> Release:
     limits = [repository.relative(path) for path in paths]
     last = git.commit_named(repository, end)
     first = git.commit_named(repository, start) if start else ""
-    start_end = end_at(repository, first, ["."], is_start=True) if first else NO_END
-    last_end = end_at(repository, last, limits)
+    blobs = Blobs(repository)
+    start_end = end_at(blobs, first, ["."], is_start=True) if first else NO_END
+    last_end = end_at(blobs, last, limits)
     before, after = start_end.sides, last_end.sides
     if not after:
         raise CannotRun(f"no formula in {', '.join(paths)} at {end}; name a folder that holds some")

@@ -13,21 +13,28 @@ from dataclasses import dataclass, field, replace
 from itertools import chain
 from pathlib import Path, PurePosixPath
 
-from perflour.balance.allergens import allergens
+from perflour.balance.allergens import brought
 from perflour.balance.balance import Balance
-from perflour.diff.difference import added_or_removed, difference_between
+from perflour.diff.difference import Difference, Pair, added_or_removed, differences_between
 from perflour.formula.formula import APPROVED
-from perflour.lint.baseline import results_not_in
+from perflour.lint.baseline import results_not_in, results_of_one_side
 from perflour.lint.judging import covers
 from perflour.release.evidence import RecordChange, Sides, record_changes
 from perflour.release.house_changes import HouseChange, house_changes
 from perflour.release.policy import IDS, tightened, verdict_of
 from perflour.release.preview import MergePreview, merges_ahead
-from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons
-from perflour.release.sides import Side, digests_in_history, marks_in_history, side_at
+from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons, with_reasons
+from perflour.release.sides import (
+    Side,
+    digests_in_history,
+    folder_name,
+    marks_in_history,
+    side_at,
+)
 from perflour.release.statuses import UNREADABLE
 from perflour.result import CannotRun, Result
 from perflour.system import git
+from perflour.system.blobs import Blobs
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER, KITCHEN_FILES
 from perflour.system.paths import FORMULA_FILE, SESSIONS, TRIALS, under
 
@@ -88,17 +95,18 @@ def review(span: str, paths: Sequence[str], stops: Iterable[str] = ()) -> Review
         raise CannotRun(f"{base} and {head} have no commit in common; fetch the whole history")
     changes = git.changed_files(repository, start, end, limits)
     whole = any(_concerns_all(c.new_path) or _concerns_all(c.old_path) for c in changes)
-    old = side_at(repository, start, limits, None if whole else {c.old_path for c in changes})
-    new = side_at(repository, end, limits, None if whole else {c.new_path for c in changes})
+    blobs = Blobs(repository)
+    old = side_at(blobs, start, limits, None if whole else {c.old_path for c in changes})
+    new = side_at(blobs, end, limits, None if whole else {c.new_path for c in changes})
     known = [c for c in git.changed_files(repository, start, end, ["."]) if _may_be_baseline(c)]
-    records = tuple(_records(repository, (start, end), limits, [*changes, *known], old, new))
+    records = tuple(_records(blobs, (start, end), limits, [*changes, *known], old, new))
     came_from = {c.new_path: c.old_path for c in changes if c.old_path != c.new_path}
     is_new = any(
         c.old_blob is None and PurePosixPath(c.new_path).name == FORMULA_FILE for c in changes
     )
     copied = git.copied_files(repository, start, end, FORMULA_FILE) if is_new else {}
     formulas = tuple(
-        replace(told, copied_from="" if told.status_before else copied.get(told.path, ""))
+        with_reasons(told, "" if told.status_before else copied.get(told.path, ""))
         for told in _reviewed(old, new, came_from, records)
     )
     return Review(
@@ -134,8 +142,8 @@ def _is_ours(path: str) -> bool:
 
 def _concerns_all(path: str) -> bool:
     """Whether a file may say something of any formula: the kitchen's own, a tasting, a trial with its variants."""
-    file = PurePosixPath(path)
-    return file.name in KITCHEN_FILES or file.parent.name == SESSIONS or TRIALS in file.parts
+    *folders, name = path.split("/")
+    return name in KITCHEN_FILES or folders[-1:] == [SESSIONS] or TRIALS in (*folders, name)
 
 
 def _may_be_baseline(change: git.FileChange) -> bool:
@@ -144,7 +152,7 @@ def _may_be_baseline(change: git.FileChange) -> bool:
 
 
 def _records(
-    repository: git.Repository,
+    blobs: Blobs,
     commits: tuple[str, str],
     limits: Sequence[str],
     changes: Sequence[git.FileChange],
@@ -152,12 +160,12 @@ def _records(
     new: Side,
 ) -> Iterator[RecordChange]:
     """The records that differ, with who changed them, and whether an added one is dated back."""
-    blobs = git.read_blobs(repository, {b for c in changes for b in (c.old_blob, c.new_blob) if b})
+    contents = blobs.of({b for c in changes for b in (c.old_blob, c.new_blob) if b})
     files = [
         Sides(
             c.new_path if c.new_blob else c.old_path,
-            blobs[c.old_blob] if c.old_blob else None,
-            blobs[c.new_blob] if c.new_blob else None,
+            contents[c.old_blob] if c.old_blob else None,
+            contents[c.new_blob] if c.new_blob else None,
             c.old_path,
         )
         for c in changes
@@ -172,21 +180,21 @@ def _records(
             called = side.marks[path]
             today[called[1]] = called[0]
             if weighed.formula.status == APPROVED:
-                for name in {weighed.formula.id, PurePosixPath(path).parent.name}:
+                for name in {weighed.formula.id, folder_name(path)}:
                     resting.setdefault(name, set()).update(called)
             if side is old:
                 dates = [bake.date for bake in side.bakes.get(path, ())]
                 newest[weighed.formula.id] = max(dates, default="")
-    authors = git.authors(repository, *commits, limits)
+    authors = git.authors(blobs.repository, *commits, limits)
     found = list(record_changes(files, authors, resting, today, old.trials))
     if renamed := {name for record in found if record.is_of_others for name in record.formulas}:
         kitchens = {p: new.kitchens[p] for p, w in new.balances.items() if isinstance(w, Balance) and w.formula.id in renamed and p in new.kitchens}  # fmt: skip
-        today |= digests_in_history(repository, commits[1], kitchens)
+        today |= digests_in_history(blobs.repository, commits[1], kitchens)
         found = list(record_changes(files, authors, resting, today, old.trials))
     for record in found:
         before = max((newest.get(name, "") for name in record.formulas), default="")
         is_late = record.how == "added" and record.is_record and record.date < before
-        nowhere = bool(record.led_to) and record.led_to not in _revisions(repository, commits[1], record, new)  # fmt: skip
+        nowhere = bool(record.led_to) and record.led_to not in _revisions(blobs.repository, commits[1], record, new)  # fmt: skip
         yield record._replace(is_backdated=is_late, leads_nowhere=nowhere)
 
 
@@ -207,13 +215,12 @@ def _reviewed(
         for name in record.formulas if record.is_record else ():
             of_formula.setdefault(name, []).append(record)
     left = set(old.balances)
+    differences = _differences(old, new, came_from)
     for path, weighed in new.balances.items():
         was = came_from.get(path, path)
         left.discard(was)
-        told = _formula(old, was, new, path, weighed)
-        names = dict.fromkeys(
-            (told.id, PurePosixPath(path).parent.name, PurePosixPath(was).parent.name)
-        )
+        told = _formula(old, was, new, path, weighed, differences.get(path))
+        names = dict.fromkeys((told.id, folder_name(path), folder_name(was)))
         own = (record for name in names for record in of_formula.get(name, ()))
         told = replace(told, records=tuple(dict.fromkeys(own)))
         if (
@@ -242,15 +249,30 @@ def _reviewed(
             )
 
 
+def _differences(old: Side, new: Side, came_from: Mapping[str, str]) -> dict[str, Difference]:
+    """The difference of every formula that both sides hold and that can be read, by its path now."""
+    pairs = [
+        Pair(before, after, path, new.kitchens[path].house)
+        for path, after in new.balances.items()
+        if isinstance(after, Balance)
+        and isinstance(before := old.balances.get(came_from.get(path, path)), Balance)
+    ]
+    return {pair.path: d for pair, d in zip(pairs, differences_between(pairs), strict=True)}
+
+
 def _formula(
-    old: Side, was: str, new: Side, path: str, weighed: Balance | tuple[Result, ...]
+    old: Side,
+    was: str,
+    new: Side,
+    path: str,
+    weighed: Balance | tuple[Result, ...],
+    difference: Difference | None,
 ) -> Reviewed:
     before = old.balances.get(was)
     known = _renamed(old.results.get(was, ()), was, path)
     now = _own(new.results[path], path)
-    fresh = results_not_in(known, now)
-    gone = results_not_in(now, known)
-    name = weighed.formula.id if isinstance(weighed, Balance) else PurePosixPath(path).parent.name
+    gone, fresh = results_of_one_side(known, now)
+    name = weighed.formula.id if isinstance(weighed, Balance) else folder_name(path)
     told = Reviewed(
         path=path,
         id=name,
@@ -273,14 +295,15 @@ def _formula(
         return told
     told = _with_waivers(told, old, was, before, weighed)
     called = new.marks[path]
-    names = dict.fromkeys((name, PurePosixPath(path).parent.name, PurePosixPath(was).parent.name))
+    names = dict.fromkeys((name, folder_name(path), folder_name(was)))
     trials = new.trials_of(path, tuple(names))
     told = replace(
         told,
         trials=tuple(t for t in trials if t.trial.led_to in called),
         baked_as=tuple(baked for t in trials for baked in t.baked_as(called)),
     )
-    return _with_balances(told, before if isinstance(before, Balance) else None, weighed, new)
+    difference = difference or added_or_removed(None, weighed, path)
+    return _with_balances(told, difference, before if isinstance(before, Balance) else None, weighed, new)  # fmt: skip
 
 
 def _with_waivers(told: Reviewed, old: Side, was: str, before: object, after: Balance) -> Reviewed:
@@ -295,15 +318,12 @@ def _with_waivers(told: Reviewed, old: Side, was: str, before: object, after: Ba
     return replace(told, waivers=new, caused=caused)
 
 
-def _with_balances(told: Reviewed, before: Balance | None, after: Balance, new: Side) -> Reviewed:
+def _with_balances(
+    told: Reviewed, difference: Difference, before: Balance | None, after: Balance, new: Side
+) -> Reviewed:
     """What the balances of both sides add to a formula that can be read."""
     revision, *earlier = new.marks[told.path]
     is_new = before is None or told.revision_before != revision
-    difference = (
-        difference_between(before, after, told.path, new.kitchens[told.path].house)
-        if before
-        else added_or_removed(None, after, told.path)
-    )
     had, has = _brought(before), _brought(after)
     changelog = new.changelogs[told.path]
     return replace(
@@ -323,8 +343,8 @@ def _brought(balance: Balance | None) -> dict[str, tuple[str, ...]]:
     """The allergens of both lists with what brings them."""
     if balance is None:
         return {}
-    known = allergens(balance)
-    return {brought.allergen: brought.by for brought in (*known.eu, *known.us)}
+    us, eu = brought(balance)
+    return {one.allergen: one.by for one in (*eu, *us)}
 
 
 def _own(results: Iterable[Result], path: str) -> tuple[Result, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from perflour.diff.change import is_only_scaled
 from perflour.diff.difference import Difference
@@ -33,6 +33,7 @@ class Reviewed:
     ``waivers`` are new, ``caused`` those of them that waive what the branch itself brought.
     ``was`` is the path it was renamed from, ``copied_from`` that of the formula a new one was copied from.
     ``trials`` are those that led to this revision, ``baked_as`` the variants of trials that are exactly it.
+    ``reasons`` stand against it, of policy.REASONS: see ``with_reasons``.
     """
 
     path: str
@@ -59,6 +60,7 @@ class Reviewed:
     records: tuple[RecordChange, ...] = ()
     trials: tuple[TrialTold, ...] = ()
     baked_as: tuple[BakedAs, ...] = ()
+    reasons: tuple[str, ...] = ()
 
     @property
     def is_gone(self) -> bool:
@@ -71,11 +73,6 @@ class Reviewed:
         changes = self.difference.changes if self.difference else ()
         kept = any(bake.verdict == "keep" for bake in self.bakes_before)
         return kept and is_only_scaled(changes)
-
-    @property
-    def reasons(self) -> tuple[str, ...]:
-        """What stands against it, of policy.REASONS."""
-        return tuple(reason for reason in IDS if _HOLDS.get(reason, _never)(self))
 
     @property
     def is_approved(self) -> bool:
@@ -94,6 +91,12 @@ class Reviewed:
     def all_bakes(self) -> tuple[Bake, ...]:
         """The test bakes of exactly this revision, those of variants that are the same too."""
         return (*self.bakes, *(bake for baked in self.baked_as for bake in baked.bakes))
+
+
+def with_reasons(formula: Reviewed, copied_from: str) -> Reviewed:
+    """A formula of which all else is known, with what stands against it, which a report asks for again and again."""
+    held = tuple([reason for reason in IDS if _HOLDS.get(reason, _never)(formula)])
+    return replace(formula, copied_from=copied_from, reasons=held)
 
 
 def _never(_: Reviewed) -> bool:

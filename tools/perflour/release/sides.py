@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
-from pathlib import Path, PurePosixPath
+from pathlib import PurePosixPath
 from typing import NamedTuple
 
 from perflour.balance.balance import Balance
@@ -13,17 +12,17 @@ from perflour.balance.files import weigh_or_tell
 from perflour.formula.digests import marks
 from perflour.formula.file import read_or_tell
 from perflour.formula.formula import Formula
-from perflour.history.lineage import in_order, lineages
-from perflour.history.store import HistoryStore
 from perflour.history.trials import TrialTold, trials_in
-from perflour.kitchen.house import Kitchen, kitchen_for
+from perflour.kitchen.house import Kitchen, Kitchens, kitchen_for
 from perflour.lint.check import check_all, check_balance, check_weighed
 from perflour.records.bake import Bake, bakes_in
 from perflour.result import Result
 from perflour.system import git
+from perflour.system.blobs import Blobs
 from perflour.system.checkout import as_committed, checked_out
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import InputFile, named_paths, read_or_refused, refusal
+from perflour.system.opening import is_file, is_there
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, under
 
 Found = Mapping[str, tuple[Result, ...]]
@@ -54,82 +53,89 @@ class Side(NamedTuple):
 
     def trials_of(self, path: str, names: Sequence[str]) -> tuple[TrialTold, ...]:
         """The trials beside a formula that are of it, by one of its names."""
+        if not self.trials:
+            return ()
         folder = PurePosixPath(path).parent.parent
         return tuple(t for t in self.trials if t.trial.formula in names and PurePosixPath(t.path).parents[2] == folder)  # fmt: skip
 
 
-def side_at(
-    repository: git.Repository, commit: str, limits: Sequence[str], changed: set[str] | None
-) -> Side:
+def side_at(blobs: Blobs, commit: str, limits: Sequence[str], changed: set[str] | None) -> Side:
     """A commit as far as it matters: the formulas beside changed files, all where ``changed`` is None."""
-    with checked_out(repository, commit) as commit_files:
+    with checked_out(blobs, commit) as commit_files:
         top = commit_files.top
-        names = [str(top / limit) for limit in limits if os.path.exists(top / limit)]
+        places = (top if limit == "." else f"{top}/{limit}" for limit in limits)
+        names = [place for place in places if is_there(place)]
         files = list(named_paths(names))
         refused = {r.place.path: (r,) for r in commit_files.refused if under(r.place.path, limits)}
         if changed is not None:
             folders = {formula_folder(path) for path in changed}
             files = [f for f in files if formula_folder(_below(f, top)) in folders]
             refused = {p: told for p, told in refused.items() if formula_folder(p) in folders}
-        formulas = [f for f in files if PurePosixPath(f).name == FORMULA_FILE]
+        formulas = [f for f in files if os.path.basename(f) == FORMULA_FILE]
         sources = [read_or_refused(f)._replace(shown=_below(f, top)) for f in formulas]
-        balances = {source.shown: _weighed(source) for source in sources}
+        kitchens = Kitchens()  # nobody edits a commit
+        balances = {s.shown: _weighed(s, kitchens.of(s.path)) for s in sources}
         found = _linted(files, sources, balances)
         results = {_below(f, top): as_committed(found[f], top) for f in files} | refused
         balances |= {p: told for p, told in refused.items() if p.endswith(f"/{FORMULA_FILE}")}
-        beside = {path: top / PurePosixPath(path).parent for path in balances}
+        beside = {path: f"{top}/{os.path.dirname(path)}" for path in balances}
         return Side(
             balances,
-            {_below(f, top): kitchen_for(f) for f in formulas},
+            {_below(f, top): kitchens.of(f) for f in formulas},
             results,
-            {path: bakes_in(str(folder))[0] for path, folder in beside.items()},
-            {path: _text(folder / CHANGELOG_FILE) for path, folder in beside.items()},
+            {path: bakes_in(folder)[0] for path, folder in beside.items()},
+            {path: _text(f"{folder}/{CHANGELOG_FILE}") for path, folder in beside.items()},
             {
                 _below(f, top): read_or_refused(f).content
                 for f in files
                 if os.path.basename(f) in KITCHEN_FILES
             },
-            {_below(f, top): _unwaived(f, balances[_below(f, top)]) for f in formulas},
+            {s.shown: _unwaived(s.path, balances[s.shown]) for s in sources},
             {path: marks(w.formula) for path, w in balances.items() if isinstance(w, Balance)},
             tuple(
                 _trials(
                     top,
-                    {*(folder.parent for folder in beside.values()), *_above_trials(top, limits)},
+                    {*map(os.path.dirname, beside.values()), *_above_trials(top, limits)},
                 )
             ),
         )
 
 
-def _above_trials(top: Path, limits: Sequence[str]) -> Iterator[Path]:
+def _above_trials(top: str, limits: Sequence[str]) -> Iterator[str]:
     """The folders of formulas beside whose trials, or inside of these, a limit lies: the trial is known there too."""
     for limit in limits:
         parts = PurePosixPath(limit).parts
         if TRIALS in parts:
-            yield top.joinpath(*parts[: parts.index(TRIALS)])
+            yield "/".join((top, *parts[: parts.index(TRIALS)]))
 
 
-def _trials(top: Path, folders: Iterable[Path]) -> Iterator[TrialTold]:
+def _trials(top: str, folders: Iterable[str]) -> Iterator[TrialTold]:
     """The trials in some folders of formulas; what is wrong with their records is lint's to say."""
-    for folder in sorted(folders):
-        for told in trials_in(str(folder)):
-            yield replace(told, path=_below(told.path, top))
+    for folder in sorted(folders, key=lambda path: path.split("/")):
+        for told in trials_in(folder):
+            yield told._replace(path=_below(told.path, top))
 
 
-def formula_folder(path: str) -> PurePosixPath:
+def folder_name(path: str) -> str:
+    """How the folder of a file is called."""
+    return os.path.basename(os.path.dirname(path))
+
+
+def formula_folder(path: str) -> str:
     """The folder that a formula shares with its test bakes and its changelog."""
-    folder = PurePosixPath(path).parent
-    return folder.parent if folder.name == BAKES else folder
+    folder = os.path.dirname(path)
+    return os.path.dirname(folder) if os.path.basename(folder) == BAKES else folder
 
 
-def _below(file: str, top: Path) -> str:
+def _below(file: str, top: str) -> str:
     return file.removeprefix(f"{top}/")
 
 
-def _weighed(source: InputFile) -> Balance | tuple[Result, ...]:
+def _weighed(source: InputFile, kitchen: Kitchen) -> Balance | tuple[Result, ...]:
     """A formula weighed once: lint is given what the comparison is made of."""
     if source.refused:
         return (refusal(source),)
-    return weigh_or_tell(source.content, source.shown, kitchen_for(source.path))
+    return weigh_or_tell(source.content, source.shown, kitchen)
 
 
 def _linted(
@@ -154,11 +160,11 @@ def _unwaived(file: str, weighed: Balance | tuple[Result, ...]) -> tuple[Result,
     return check_balance(bare, file, kitchen_for(file))
 
 
-def _text(path: Path) -> str | None:
+def _text(path: str) -> str | None:
     """The text of a file that is there; what cannot be read is told as a result of its own."""
-    if not os.path.isfile(path):
+    if not is_file(path):
         return None
-    return read_or_refused(str(path)).content.decode("utf-8", "replace")
+    return read_or_refused(path).content.decode("utf-8", "replace")
 
 
 def digests_in_history(
@@ -186,6 +192,9 @@ def marks_in_history(repository: git.Repository, commit: str, paths: set[str]) -
 
     ``paths`` are those of today, or of any day.
     """
+    from perflour.history.lineage import in_order, lineages  # few branches have a trial that led
+    from perflour.history.store import HistoryStore
+
     # a gate believes nothing that was kept: docs/team.md
     commits = HistoryStore(repository, remember=False).commits(commit)
     snapshots = [

@@ -5,18 +5,19 @@ from __future__ import annotations
 import os
 import posixpath
 import re
-import tempfile
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+from pathlib import PurePosixPath
+from typing import NamedTuple
 
 from perflour.plain import control
 from perflour.result import CannotRun, Result
+from perflour.system.blobs import Blobs
 from perflour.system.file_kinds import BY_FILE
 from perflour.system.files import cannot_be_read, not_read
-from perflour.system.git import Repository, read_blobs, tree
+from perflour.system.git import tree
+from perflour.system.held import holding
 from perflour.system.opening import NOWHERE, OUTWARDS, Refused
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, SESSIONS
 
@@ -28,64 +29,50 @@ MOST_LINKED = 10_000
 #: What file systems take for one name, in bytes.
 LONGEST_NAME = 255
 
+_LINE = re.compile(r"[\r\n\t]")
 
-@dataclass(frozen=True)
-class CheckedOut:
-    """A folder with files of a commit; ``refused`` are results of links that lead out of it or nowhere."""
 
-    top: Path
+class CheckedOut(NamedTuple):
+    """The files of a commit below ``top``; ``refused`` are results of links that lead out of it or nowhere."""
+
+    top: str
+    files: Sequence[str]
     refused: tuple[Result, ...]
 
 
 @contextmanager
-def checked_out(repository: Repository, commit: str) -> Iterator[CheckedOut]:
-    """A folder with the formulas, house files, test bakes, tasting sessions and changelogs of a commit.
+def checked_out(blobs: Blobs, commit: str) -> Iterator[CheckedOut]:
+    """The formulas, house files, test bakes, tasting sessions and changelogs of a commit, in a folder.
 
-    So that all that reads files beside a formula reads those of that commit. The repository and its
-    work tree are left alone. Raises CannotRun for a commit with a path that no file can have.
+    So that all that reads files beside a formula reads those of that commit. The folder stands nowhere: see held.
+    Raises CannotRun for a commit with a path that no file can have.
     """
-    files, links = tree(repository, commit)
+    files, links = tree(blobs.repository, commit)
     wanted = {path: blob for path, blob in files.items() if _is_wanted(path)}
-    texts = read_blobs(repository, links.values())
+    texts = blobs.of(links.values())
     targets = {path: os.fsdecode(texts[blob]) for path, blob in links.items()}
     linked, refused = followed(files, targets)
     wanted |= linked
-    contents = read_blobs(repository, wanted.values())
-    with tempfile.TemporaryDirectory(prefix="perflour-") as name:
-        top = Path(name).resolve()
-        (top / ".git").mkdir()  # house files are looked for up to here
-        for path, blob in wanted.items():
-            lay_out(top, path, contents[blob])
-        yield CheckedOut(top, refused)
+    refuse_strange(wanted)
+    contents = blobs.of(wanted.values())
+    with holding(commit, {path: contents[blob] for path, blob in wanted.items()}) as held:
+        yield CheckedOut(held.top, tuple(wanted), refused)
 
 
-def lay_out(top: Path, path: str, content: bytes) -> None:
-    """Write a file of a commit below a folder that holds nothing but such files.
-
-    Raises CannotRun for a path that is no plain relative one, or that another file is in the way of.
-    """
-    parts = path.split("/")
-    for part in parts:
-        if (
-            part in ("", ".", "..")
-            or part.lower() == ".git"
-            or control(part)
-            or re.search(r"[\r\n\t]", part)
-        ):
-            raise CannotRun(f"{path!r}: no path of a file in a commit; mend the commit with git")
-        if len(os.fsencode(part)) > LONGEST_NAME:
-            raise CannotRun(
-                f"{part[:40]!r}...: a name of more than {LONGEST_NAME} bytes; shorten it"
-            )
-    file = top.joinpath(*parts)
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        with file.open("xb") as opened:
-            opened.write(content)
-    except (OSError, ValueError) as error:
-        raise CannotRun(
-            f"{path!r} of the commit cannot be laid out ({getattr(error, 'strerror', None) or error}); rename it in the commit"
-        ) from None
+def refuse_strange(paths: Iterable[str]) -> None:
+    """Raises CannotRun for a path of a commit that is no plain relative one, or that no file can have."""
+    plain: set[str] = set()  # most parts are of many paths
+    for path in paths:
+        for part in path.split("/"):
+            if part in plain:
+                continue
+            if part in ("", ".", "..") or part.lower() == ".git" or control(part) or _LINE.search(part):  # fmt: skip
+                raise CannotRun(f"{path!r}: no path of a file in a commit; mend the commit with git")  # fmt: skip
+            if len(os.fsencode(part)) > LONGEST_NAME:
+                raise CannotRun(
+                    f"{part[:40]!r}...: a name of more than {LONGEST_NAME} bytes; shorten it"
+                )
+            plain.add(part)
 
 
 def followed(
@@ -141,7 +128,7 @@ def _end_of(path: str, targets: Mapping[str, str]) -> tuple[str, str]:
     return path, NOWHERE
 
 
-def as_committed(results: Iterable[Result], top: Path) -> tuple[Result, ...]:
+def as_committed(results: Iterable[Result], top: str) -> tuple[Result, ...]:
     """Results of files in such a folder, with their places as the repository names them."""
     return tuple(
         result._replace(place=result.place._replace(path=result.place.path.removeprefix(f"{top}/")))
@@ -158,6 +145,6 @@ def formula_beside(path: str) -> str:
 
 
 def _is_wanted(path: str) -> bool:
-    parts = PurePosixPath(path).parts
+    parts = [part for part in path.split("/") if part not in ("", ".")]
     is_record = len(parts) > 1 and parts[-2] in (BAKES, SESSIONS) and path.endswith(".yaml")
     return is_record or (bool(parts) and parts[-1] in KEPT_NAMES)

@@ -3,15 +3,26 @@
 import os
 import sys
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from operator import attrgetter
 from stat import S_ISREG
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.result import CannotRun, Place, Result
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER
-from perflour.system.opening import MOST_BYTES, STANDARD_INPUT, read, read_standard_input
+from perflour.system.opening import (
+    MOST_BYTES,
+    STANDARD_INPUT,
+    held_at,
+    is_folder,
+    is_there,
+    read,
+    read_standard_input,
+)
 from perflour.system.paths import display_path, is_set_aside, kitchen_above
+
+if TYPE_CHECKING:
+    from perflour.system.held import Entry
 
 STDIN = "-"
 
@@ -120,6 +131,11 @@ def state_of(path: str) -> FileState:
 
     What is written twice within one tick of the clock has one time: of a young file its bytes count too.
     """
+    if held := held_at(path):  # nobody edits a commit
+        held_content = held.file(path)
+        if held_content is None and held.names(path) is None:
+            return None
+        return 0, 0, len(held_content or b""), 0, held_content or b""
     if not os.access(path, os.F_OK):  # most are not there, and this raises nothing
         return None
     try:
@@ -140,10 +156,10 @@ def default_names() -> list[str]:
 
 
 def _expanded(name: str, listed: Listed | None, variants: bool) -> Iterator[str]:
-    if "\0" in name or not os.path.exists(name):
+    if "\0" in name or not is_there(name):
         raise CannotRun(f"{name!r}: no such file or folder; check the path")
     path = os.path.abspath(name)
-    if os.path.isdir(path):
+    if is_folder(path):
         skip = None if variants else len(path.rstrip(os.sep)) + 1
         yield from _in_folder(path, listed, skip)
     else:
@@ -191,8 +207,10 @@ def misnamed(listed: Listed) -> Iterator[tuple[str, str]]:
                     yield os.path.join(folder, name), right
 
 
-def _entries(folder: str) -> list[os.DirEntry[str]]:
+def _entries(folder: str) -> "Sequence[os.DirEntry[str] | Entry]":
     """What is in a folder, by name, hidden things left out. Raises CannotRun where it cannot be listed."""
+    if held := held_at(folder):
+        return sorted([e for e in held.entries(folder) if e.name[0] != "."], key=_NAME)
     try:
         with os.scandir(folder) as entries:
             return sorted([e for e in entries if e.name[0] != "."], key=_NAME)

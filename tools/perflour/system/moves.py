@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from contextlib import suppress
 
+from perflour.system.blobs import Blobs
 from perflour.system.git import Commit, FileChange, Repository, read_blobs
 from perflour.system.opening import read
 
@@ -20,16 +21,17 @@ def with_moves(repository: Repository, commits: Sequence[Commit]) -> list[Commit
     return [moved.get(commit.sha, commit) for commit in commits]
 
 
-def moved_files(repository: Repository, changes: Sequence[FileChange]) -> list[FileChange]:
+def moved_files(blobs: Blobs, changes: Sequence[FileChange]) -> list[FileChange]:
     """The same for the files between two revisions, or one and the work tree."""
     if sum(change.old_blob is not None for change in changes) < 2:
         return list(changes)
     names = [b for x in changes for b in (x.old_blob, x.new_blob) if b]
-    bodies: dict[str, int] = {n: _body(text) for n, text in read_blobs(repository, names).items()}
+    contents = blobs.of(names)
+    bodies: dict[str, int] = {name: _body(contents[name]) for name in names}
     here = [change for change in changes if change.in_work_tree]
     for change in here:
         with suppress(OSError):
-            bodies[change.new_path] = _body(read(str(repository.top / change.new_path)))
+            bodies[change.new_path] = _body(read(str(blobs.repository.top / change.new_path)))
     readable = [
         c._replace(new_blob=c.new_path) if c.new_path in bodies and c.in_work_tree else c
         for c in changes

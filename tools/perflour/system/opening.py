@@ -11,8 +11,12 @@ import os
 import sys
 from collections.abc import Iterator
 from stat import S_ISDIR, S_ISLNK, S_ISREG
+from typing import TYPE_CHECKING
 
 from perflour.system.terminal import tell, wishes
+
+if TYPE_CHECKING:
+    from perflour.system.held import Held
 
 #: The most that is read of a file or blob of text. Twice what any document may have, so that the
 #: reader of documents says what is too long, and where.
@@ -30,6 +34,10 @@ _KNOWS_DESCRIPTORS = os.path.isdir(_DESCRIPTORS)
 #: What a run is told to use, beside what it reads: a name of `perflour.system.paths`.
 _READ_AS = {"house.yaml": "house file", "ingredients.yaml": "ingredients of the house", "prices.yaml": "price list"}  # fmt: skip
 
+#: The commits that are held in memory now, by folders that no file system has: below a device. `held` fills it.
+COMMITS: "dict[str, Held]" = {}
+NOWHERE_ON_DISK = os.path.abspath(os.devnull) + os.sep
+
 #: How standard input is called.
 STANDARD_INPUT = "<stdin>"
 
@@ -43,6 +51,8 @@ class Refused(OSError):
 
 def read(path: str, most: int = MOST_BYTES) -> bytes:
     """The bytes of a plain file of at most that many. Raises OSError; Refused where it is none."""
+    if held := held_at(path):
+        return _of_commit(held, path, most)
     # lstat first: opening a device can do something, opening a pipe can wait
     at = _target(path) if S_ISLNK(os.lstat(path).st_mode) else path
     if not S_ISREG(os.lstat(at).st_mode):
@@ -59,6 +69,52 @@ def read(path: str, most: int = MOST_BYTES) -> bytes:
         os.close(handle)
     _tell_of(path)
     return content
+
+
+def held_at(path: str) -> "Held | None":
+    """The commit that a path lies in, None for one on a disk: nearly always, so it is seen soonest."""
+    if not COMMITS or not path.startswith(NOWHERE_ON_DISK):
+        return None
+    inner = path[len(NOWHERE_ON_DISK) :].replace(os.sep, "/")
+    return COMMITS.get(NOWHERE_ON_DISK + inner.partition("/")[0])
+
+
+def _of_commit(held: "Held", path: str, most: int) -> bytes:
+    if held.names(path) is not None:
+        raise Refused("is a folder", path)
+    content = held.file(path)
+    if content is None:
+        raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT), path)
+    if len(content) > most:
+        raise Refused(_too_large(most), path)
+    if wishes().verbose:
+        tell(f"{_READ_AS.get(os.path.basename(path), 'read')}: {held.said}:{held.inner(path)}")  # fmt: skip
+    return content
+
+
+def is_there(path: str) -> bool:
+    """Whether anything is at a path. Most is not, and this raises nothing inside."""
+    held = held_at(path)
+    if held:
+        return held.file(path) is not None or held.names(path) is not None
+    return os.access(path, os.F_OK)
+
+
+def lies_there(path: str) -> bool:
+    """The same, of a link that leads nowhere too."""
+    return is_there(path) if held_at(path) else os.path.lexists(path)
+
+
+def is_file(path: str) -> bool:
+    """Whether a file is at a path."""
+    held = held_at(path)
+    return held.file(path) is not None if held else os.path.isfile(path)
+
+
+def is_folder(path: str) -> bool:
+    """Whether a folder is at a path."""
+    held = held_at(path)
+    return held.names(path) is not None if held else os.path.isdir(path)
 
 
 def _tell_of(path: str) -> None:
@@ -87,6 +143,8 @@ def read_beside(beside: str, path: str, most: int = MOST_BYTES) -> bytes:
 
 def names_in(folder: str) -> list[str]:
     """The names in a folder; none where it is not there. Raises OSError, Refused for a link outwards."""
+    if held := held_at(folder):
+        return list(held.names(folder) or ())
     try:
         found = os.lstat(folder)
     except FileNotFoundError:
@@ -164,6 +222,8 @@ def _top_of(path: str) -> str | None:
     None for a path that lies in neither: somebody named it who may read it. Of repositories inside
     each other the innermost counts that no link leads to: a link may lead to another repository.
     """
+    if held := held_at(path):
+        return held.top
     tops = [folder for folder in _above(path) if os.path.lexists(os.path.join(folder, ".git"))]
     if not tops:
         here = os.getcwd()

@@ -195,7 +195,7 @@ def _histories(records: Sequence[RecordFile]) -> dict[Path, Changelog]:
         raise CannotRun(
             "this clone holds only a part of the history; get all of it with `git fetch --unshallow`"
         )
-    return {c.path.resolve(): c for c in changelogs([str(path) for path in files])}
+    return {c.path.resolve(): c for c in changelogs([str(path) for path in files], reckoned=True)}
 
 
 def _check(record: RecordFile, known: dict[Path, Changelog]) -> list[Result]:

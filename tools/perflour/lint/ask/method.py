@@ -10,6 +10,7 @@ from perflour.formula.digests import digest, earlier_digest
 from perflour.formula.formula import Formula, Reading, Step, Use
 from perflour.kitchen.names import fold
 from perflour.lint.rule import Context
+from perflour.system.opening import lies_there
 from perflour.system.paths import BAKES, FORMULA_FILE
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ def _revision_marks(context: Context) -> tuple[str, str]:
 
 def bakes_of_revision(context: Context, folder: str) -> Sequence[Bake]:
     """The test bakes in a formula's folder of exactly this revision."""
-    if not os.path.lexists(os.path.join(folder, BAKES)):  # no digest is reckoned for nothing
+    if not lies_there(os.path.join(folder, BAKES)):  # no digest is reckoned for nothing
         return ()
     from perflour.records.bake import bakes_of  # only where there are some
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import re
-import shlex
 from collections.abc import Collection, Iterator, Sequence
 from itertools import takewhile
 from typing import Any
@@ -82,6 +81,8 @@ def escaped(text: str) -> str:
 
 def stale_text(stale: Sequence[Stale]) -> str:
     """One line for each CHANGELOG.md to be written again."""
+    import shlex
+
     return "".join(
         visible(
             f"{Place(_stale_path(s))}: {_why_stale(s)}; run perflour changelog --write {shlex.quote(display_path(str(s.path.parent)))}"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from textwrap import indent
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/changelog.schema.json.
 FORMAT = 2
@@ -18,5 +17,7 @@ def blocks_json(blocks: Sequence[str]) -> str:
     """One document of those of the formulas."""
     if not blocks:
         return f'{{\n  "format": {FORMAT},\n  "formulas": []\n}}\n'
+    from textwrap import indent  # as long to load as Markdown is put together
+
     listed = indent(",\n".join(blocks), "    ")
     return f'{{\n  "format": {FORMAT},\n  "formulas": [\n{listed}\n  ]\n}}\n'

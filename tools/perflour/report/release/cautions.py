@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from perflour.cookbook.english import plural
 from perflour.kitchen.cautions import Caution, texts
-from perflour.release.release import Released
+
+if TYPE_CHECKING:
+    from perflour.release.release import Released  # a review makes no pages: docs/performance.md
 
 #: In `data/cautions.yaml`: what is said wherever allergens are.
 WITH_ALLERGENS = frozenset(("allergens",))

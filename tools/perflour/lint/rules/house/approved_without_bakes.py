@@ -6,18 +6,18 @@ of files with other names."""
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 
 from perflour.lint.ask.method import approved_folder, bakes_of_revision, revision
 from perflour.lint.rule import Context, Finding, Rule
+from perflour.system.opening import is_file
 
 PARAMETERS = {"keeps-least": 1.0}
 
 
 def check(context: Context) -> Iterator[Finding]:
     folder = approved_folder(context)
-    if folder is None or not os.path.isfile(context.path):
+    if folder is None or not is_file(context.path):
         return
     least = context.limits(RULE.id, PARAMETERS)["keeps-least"]
     keeps = sum(bake.verdict == "keep" for bake in bakes_of_revision(context, folder))
