@@ -7,7 +7,8 @@ sets a title and a table of amounts, names and percentages for each formula, fro
 read, nothing weighed, no text set, and there is neither contents nor index. "All texts" sets every text of the
 book beside these tables, one below the other, which is the least that a typesetter does for such a book. The bar is 4
 times the plain tables of 100 formulas, in CPU time. It is not reached: all texts take two to three times the plain
-tables by themselves, and "weighed and checked", which is `draft --output json`, takes four times.
+tables by themselves, and "weighed and checked", which is `draft --output json`, takes two times; what the least would
+be stands in docs/performance.md.
 Typst sets pages on all cores, so that wall time depends on the machine; both are of whole processes, medians of
 interleaved rounds.
 """

@@ -6,7 +6,6 @@ import argparse
 import json
 import re
 import string
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -21,7 +20,7 @@ from perflour.documents.schema import schema
 from perflour.kitchen.language import ENGLISH, LANGUAGES
 from perflour.report.cookbook.html import cookbook_html
 from perflour.report.cookbook.printed.book import IN_TEMPLATES, printed_book
-from perflour.report.cookbook.printed.words import book_words
+from perflour.report.cookbook.printed.words import Words, book_words
 from tests.conftest import ROOT, formula_text, run_cli
 
 FULL = """
@@ -183,6 +182,7 @@ def test_every_word_is_used_and_no_template_has_one_of_its_own() -> None:
 
 def test_numbers_and_units_are_in_the_words_of_the_book() -> None:
     words = book_words()
-    other = replace(words, measures={**words.measures, "cup": "Tasse|Tassen", "plus": "und"})
+    measures = {**words.measures, "cup": "Tasse|Tassen", "plus": "und"}
+    other = Words(words.language, words.texts, measures)
     assert other.measure("2 cup plus 1 tbsp") == "2 Tassen und 1 tbsp"
     assert other.measure("scant ½ cup") == "scant ½ Tasse"

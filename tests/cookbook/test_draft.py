@@ -5,13 +5,15 @@ from __future__ import annotations
 import json
 import re
 import shutil
-from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from perflour.balance.balance import Balance
+from perflour.balance.files import weigh_inputs
 from perflour.cookbook.book import Cookbook, Selection, draft
 from perflour.cookbook.english import inverted
 from perflour.cookbook.page import Page, page_of
@@ -19,10 +21,13 @@ from perflour.cookbook.proofreading import Proofreader
 from perflour.formula.digests import digest
 from perflour.kitchen.house import House, Kitchen
 from perflour.kitchen.quantity import AmountProblem, parse_amount
+from perflour.lint.check import check_balance, errors_of
+from perflour.lint.rules.all_rules import RULES
 from perflour.report.cookbook.printed.page import printed_page
 from perflour.report.cookbook.printed.words import book_words
 from perflour.report.form.signs import typeset, unbroken
 from perflour.result import Place
+from perflour.system.files import input_files
 from tests.conftest import ROOT, formula_text, run_cli, weigh_text
 
 ANY = Selection(None)
@@ -395,4 +400,20 @@ def test_two_houses_share_a_book_without_a_name(tmp_path: Path) -> None:
 def test_pages_are_values() -> None:
     book = demo()
     assert book == demo()
-    assert replace(book, title="x") != book
+    assert book._replace(title="x") != book
+
+
+def test_its_errors_are_those_of_lint() -> None:
+    """Over the examples of the rules, in their houses and in those where every other rule is an error."""
+    levels: dict[str, Any] = {rule.id: "error" for rule in RULES[::2]}
+    found = 0
+    for source, kitchen, weighed in weigh_inputs(input_files([str(ROOT / "tests" / "rules")])):
+        if not isinstance(weighed, Balance):
+            continue
+        for house in (kitchen.house, kitchen.house._replace(levels=levels)):
+            kitchen = kitchen._replace(house=house)
+            told = check_balance(weighed, source.shown, kitchen)
+            errors = tuple(result for result in told if result.level == "error")
+            assert errors_of(weighed, source.shown, kitchen) == errors
+            found += len(errors)
+    assert found

@@ -6,7 +6,6 @@ import io
 import json
 import re
 import unicodedata
-from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 from functools import cache
 from html.parser import HTMLParser
@@ -41,8 +40,9 @@ BOOKS = {"demo": "formulas", "by weight": "tests/published/weight", "by measure"
 
 
 def rendered(made: Cookbook, form: str, paper: str = "a4") -> bytes:
-    settled = replace(made.settled, paper=paper)
-    return forms.rendered("draft", form, replace(made, settled=settled))
+    settled = made.settled._replace(paper=paper)
+    made = made._replace(settled=settled)
+    return forms.rendered("draft", form, printed_book(made) if form == "pdf" else made)
 
 
 @cache
@@ -326,7 +326,7 @@ def test_the_fonts_have_the_signs_we_say(tmp_path: Path) -> None:
         if not {sign, *unicodedata.normalize("NFKC", sign)} & alike
     ]
     assert lost == []
-    assert unprintable(made, "pdf") == []
+    assert unprintable(printed_book(made)) == []
 
 
 def test_signs_that_no_font_has_are_told(tmp_path: Path) -> None:
@@ -360,9 +360,9 @@ ANYTHING = st.text(st.characters(codec="utf-8", exclude_categories=("C",)), min_
 @given(st.lists(ANYTHING, min_size=10, max_size=30))
 def test_whatever_a_formula_says_is_text_and_never_markup(texts: list[str]) -> None:
     steps = tuple(f"#panic() $x$ *{text}* <script>" for text in texts)
-    odd = replace(book("demo").pages[0], title=texts[0], headnote=texts[1], steps=steps)
-    chapter = replace(book("demo").chapters[0], pages=(odd,))
-    made = replace(book("demo"), chapters=(chapter,), index=(), title=texts[2])
+    odd = book("demo").pages[0]._replace(title=texts[0], headnote=texts[1], steps=steps)
+    chapter = book("demo").chapters[0]._replace(pages=(odd,))
+    made = book("demo")._replace(chapters=(chapter,), index=(), title=texts[2])
     assert "#panic()$x$" in "".join(read_back(cookbook_pdf(printed_book(made), "a5")))
     reader = taken_apart(cookbook_html(made))
     assert len(reader.data) == 1
@@ -544,8 +544,8 @@ def test_a_photo_stands_at_its_formula_with_its_caption(form: str) -> None:
     picture = io.BytesIO()
     Image.new("RGB", (60, 40), "#bb9988").save(picture, form)
     chapter = book("demo").chapters[0]
-    page = replace(chapter.pages[0], photos=(Photo(picture.getvalue(), "An hour old.", "A loaf, cut"),))  # fmt: skip
-    made = replace(book("demo"), chapters=(replace(chapter, pages=(page,)),), index=())
+    page = chapter.pages[0]._replace(photos=(Photo(picture.getvalue(), "An hour old.", "A loaf, cut"),))  # fmt: skip
+    made = book("demo")._replace(chapters=(chapter._replace(pages=(page,)),), index=())
     html = cookbook_html(made)
     assert f'<img src="data:image/{form.lower()};base64,' in html and "img-src data:" in html
     assert 'alt="A loaf, cut"' in html and "<figcaption>An hour old.</figcaption>" in html
@@ -559,7 +559,7 @@ def test_a_photo_stands_at_its_formula_with_its_caption(form: str) -> None:
 
 @pytest.mark.parametrize("amounts", ["grams", "household"])
 def test_other_amounts_are_set_in_one_column(amounts: str) -> None:
-    settled = replace(book("demo").settled, amounts=amounts)
-    text = "".join(read_back(rendered(replace(book("demo"), settled=settled), "pdf")))
+    settled = book("demo").settled._replace(amounts=amounts)
+    text = "".join(read_back(rendered(book("demo")._replace(settled=settled), "pdf")))
     said = {"grams": "339 g unsalted butter, soft 56.1", "household": "1½ cups unsalted butter, soft 56.1"}  # fmt: skip
     assert squeezed(said[amounts]) in text

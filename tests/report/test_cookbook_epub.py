@@ -12,7 +12,6 @@ import re
 import shutil
 import subprocess
 import zipfile
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -56,9 +55,9 @@ def with_photos(book: Cookbook) -> Cookbook:
         Photo(picture("PNG"), "", "Crumb"),
     )
     chapter = book.chapters[0]
-    page = replace(chapter.pages[0], photos=photos)
-    first = replace(chapter, pages=(page, *chapter.pages[1:]))
-    return replace(book, chapters=(first, *book.chapters[1:]))
+    page = chapter.pages[0]._replace(photos=photos)
+    first = chapter._replace(pages=(page, *chapter.pages[1:]))
+    return book._replace(chapters=(first, *book.chapters[1:]))
 
 
 def opened(content: bytes) -> zipfile.ZipFile:
@@ -180,8 +179,8 @@ ANYTHING = st.text(st.characters(codec="utf-8"), min_size=1, max_size=60)
 @given(st.lists(ANYTHING, min_size=4, max_size=4))
 def test_whatever_a_formula_says_is_text_and_never_markup(texts: list[str]) -> None:
     chapter = demo().chapters[0]
-    odd = replace(chapter.pages[0], title=texts[0], headnote=texts[1], steps=(f"<b>{texts[2]}]]>&amp;",))  # fmt: skip
-    book = replace(demo(), title=texts[3], index=(), chapters=(replace(chapter, pages=(odd,)),))
+    odd = chapter.pages[0]._replace(title=texts[0], headnote=texts[1], steps=(f"<b>{texts[2]}]]>&amp;",))  # fmt: skip
+    book = demo()._replace(title=texts[3], index=(), chapters=(chapter._replace(pages=(odd,)),))
     page = documents(opened(cookbook_epub(book)))["formula-1.xhtml"]
     assert "".join(page.find(".//x:li", NAMES).itertext()).startswith("<b>")
     assert page.find(".//x:b", NAMES) is None

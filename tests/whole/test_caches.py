@@ -28,6 +28,7 @@ PACKAGE = ROOT / "tools" / "perflour"
 CACHES = {
     "balance.balance._is_for_flour",
     "balance.ratios._counting",
+    "cookbook.measures._spoonfuls",
     "diff.residual._reading_g",
     "documents.shipped._made",
     "formula.formula._canonical_amount",

@@ -65,6 +65,7 @@ def describe(command: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     from perflour.cookbook.book import Selection, draft
     from perflour.report.cookbook.output import unprintable
+    from perflour.report.cookbook.printed.book import printed_book
     from perflour.report.cookbook.printed.story import stories
     from perflour.report.forms import BINARY, form_asked, rendered
     from perflour.system.destination import refuse_in_terminal, write_report
@@ -82,20 +83,19 @@ def run(options: argparse.Namespace) -> int:
 
         book = dated(book, drafted.paths)
     tell_results(drafted.results, len(drafted.paths))
-    remarks = [*drafted.remarks, *unprintable(book, form)]
+    printed = printed_book(book) if form == "pdf" else None
+    remarks = [*drafted.remarks, *(unprintable(printed) if printed else ())]
     say("".join(f"{one_line(remark)}\n" for remark in remarks))
-    write_report(options.write, rendered("draft", form, book), drafted.paths)
+    write_report(options.write, rendered("draft", form, printed or book), drafted.paths)
     return FOUND if drafted.results or remarks else NOTHING
 
 
 def _settled(settled: BookFile, options: argparse.Namespace) -> BookFile:
     """What book.yaml says, as the command line changes it."""
-    from dataclasses import replace
-
     asked = {
         "paper": options.paper,
         "amounts": options.amounts,
         "language": options.language,
         "story": options.story,
     }
-    return replace(settled, **{name: value for name, value in asked.items() if value})
+    return settled._replace(**{name: value for name, value in asked.items() if value})

@@ -1,12 +1,9 @@
 """Formulas to a cookbook: which are in it, in which chapters, and the index by ingredient."""
 
-from __future__ import annotations
-
 import os
 import unicodedata
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_inputs
@@ -18,7 +15,7 @@ from perflour.formula.formula import APPROVED, REFERENCE, Formula
 from perflour.kitchen.house import Kitchen
 from perflour.kitchen.language import ENGLISH, language
 from perflour.kitchen.names import fold
-from perflour.lint.check import check_balance
+from perflour.lint.check import errors_of
 from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.reading import READING
 from perflour.plain import one_line
@@ -35,8 +32,7 @@ if TYPE_CHECKING:
 UNTITLED = "Cookbook"
 
 
-@dataclass(frozen=True)
-class Selection:
+class Selection(NamedTuple):
     """Which formulas are in: of these statuses (None: of any) and classes (empty: of any).
 
     References are somebody else's and never in.
@@ -51,8 +47,7 @@ class Selection:
         return is_own and of_status and (not self.classes or formula.product_class in self.classes)
 
 
-@dataclass(frozen=True)
-class Chapter:
+class Chapter(NamedTuple):
     """The pages of one kind of product, by title; ``text`` opens it."""
 
     title: str
@@ -60,8 +55,7 @@ class Chapter:
     text: str = ""
 
 
-@dataclass(frozen=True)
-class IndexEntry:
+class IndexEntry(NamedTuple):
     """An ingredient with the numbers (from 0) of the pages that use it; or ``see`` another name."""
 
     name: str
@@ -75,8 +69,7 @@ class IndexEntry:
         return first if first.isalpha() else ""
 
 
-@dataclass(frozen=True)
-class Cookbook:
+class Cookbook(NamedTuple):
     """Pages count from 0 through all chapters; ``house`` is empty where no kitchen is named.
 
     ``changed`` is when the formulas last were, by their commits, for the form that must say it.
@@ -85,7 +78,7 @@ class Cookbook:
     title: str
     house: str
     chapters: tuple[Chapter, ...]
-    index: tuple[IndexEntry, ...]
+    index: tuple[IndexEntry, ...]  # type: ignore[assignment]  # the book's, no tuple's
     settled: BookFile = USUAL
     changed: str = ""
 
@@ -94,8 +87,7 @@ class Cookbook:
         return tuple(page for chapter in self.chapters for page in chapter.pages)
 
 
-@dataclass(frozen=True)
-class Drafted:
+class Drafted(NamedTuple):
     """A cookbook and what its maker must know: results of files, remarks on texts, all paths read."""
 
     book: Cookbook
@@ -140,8 +132,7 @@ def draft(
         references += outcome.formula.status == REFERENCE
         if selection.holds(outcome.formula):
             chosen.append((source, kitchen, outcome))
-            found = check_balance(outcome, source.shown, kitchen)
-            results += [result for result in found if result.level == "error"]
+            results += errors_of(outcome, source.shown, kitchen)
     _refuse_strangers(selection.classes, classes)
     if not chosen:
         raise CannotRun(_nothing(selection, read, references, results))
@@ -157,7 +148,7 @@ def draft(
     return Drafted(book, told, remarks, frozenset(paths))
 
 
-def _speaker(settled: BookFile) -> Speaker:
+def _speaker(settled: BookFile) -> "Speaker":
     """Who speaks the language of a book that is not English."""
     from perflour.cookbook.translated.speaker import Speaker  # English books go without
 
@@ -195,7 +186,7 @@ def proofreader(ids: Iterable[str]) -> Proofreader:
 
 
 def _pages(
-    chosen: _Chosen, proof: Proofreader, settled: BookFile, tell: Teller, speaker: Speaker | None
+    chosen: _Chosen, proof: Proofreader, settled: BookFile, tell: Teller, speaker: "Speaker | None"
 ) -> tuple[list[Page], list[Result]]:
     """The page of every formula, in order, and what is wrong with test bakes."""
     pages: list[Page] = []
@@ -219,7 +210,7 @@ def _pages(
 
 
 def _book(
-    chosen: _Chosen, pages: Sequence[Page], title: str, settled: BookFile, speaker: Speaker | None
+    chosen: _Chosen, pages: Sequence[Page], title: str, settled: BookFile, speaker: "Speaker | None"
 ) -> Cookbook:
     say = speaker.free if speaker else one_line
     houses = dict.fromkeys(kitchen.house.name for _, kitchen, _ in chosen if kitchen.house.name)

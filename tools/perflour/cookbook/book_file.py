@@ -1,11 +1,9 @@
 """What a kitchen has settled for its cookbook: book.yaml, beside house.yaml."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Any
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from perflour.cookbook.measures import Owned
 from perflour.documents.reader import Document, read_document
@@ -20,11 +18,11 @@ from perflour.system.paths import display_path
 USUAL_WITHOUT = ("water", "ice", "salt", "table salt", "kosher salt", "sea salt")
 # WCAG 2.2, 1.4.3: text against its background. The papers are those of data/look.css.
 LEAST_CONTRAST = 4.5
+_NONE: Mapping[str, Any] = MappingProxyType({})
 PAPER, DARK_PAPER = "#ffffff", "#16181a"
 
 
-@dataclass(frozen=True)
-class Look:
+class Look(NamedTuple):
     """Fonts that come with the typesetter, sizes in points, colours as ``#rrggbb``."""
 
     text_font: str = "Libertinus Serif"
@@ -34,16 +32,14 @@ class Look:
     accent_dark: str = "#e2a37c"
 
 
-@dataclass(frozen=True)
-class Extras:
+class Extras(NamedTuple):
     """What the book adds to one formula; ``story`` None: as the rest of the book."""
 
     variations: tuple[str, ...] = ()
     story: bool | None = None
 
 
-@dataclass(frozen=True)
-class BookFile:
+class BookFile(NamedTuple):
     """The settings of a book; ``results`` say what in the file is wrong, and then it is not used."""
 
     title: str = ""
@@ -54,13 +50,13 @@ class BookFile:
     language: str = "en"
     paper: str = "a4"
     amounts: str = "both"
-    owned: Owned = field(default_factory=Owned)
+    owned: Owned = Owned()
     story: bool = False
     index_without: tuple[str, ...] = USUAL_WITHOUT
-    chapters: Mapping[str, str] = field(default_factory=dict)
-    formulas: Mapping[str, Extras] = field(default_factory=dict)
-    look: Look = field(default_factory=Look)
-    words: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    chapters: Mapping[str, str] = _NONE
+    formulas: Mapping[str, Extras] = _NONE
+    look: Look = Look()
+    words: Mapping[str, Mapping[str, str]] = _NONE
     path: str = ""
     results: tuple[Result, ...] = ()
 

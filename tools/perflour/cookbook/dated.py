@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -26,4 +25,4 @@ def dated(book: Cookbook, paths: Iterable[str]) -> Cookbook:
     if not said.strip():
         return book
     moment = datetime.fromtimestamp(int(said), UTC)
-    return replace(book, changed=moment.strftime("%Y-%m-%dT%H:%M:%SZ"))
+    return book._replace(changed=moment.strftime("%Y-%m-%dT%H:%M:%SZ"))

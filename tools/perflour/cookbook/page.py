@@ -3,10 +3,8 @@
 Nothing internal is on a page: no ids, digests, verdicts, waivers or names of bakers.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.balance.allergens import Allergens, allergens
 from perflour.balance.balance import Balance, Hundred, TotalLine
@@ -35,8 +33,7 @@ READINGS = ("bake-time", "core", "height", "spread")
 USUAL = BookFile()
 
 
-@dataclass(frozen=True)
-class PageLine:
+class PageLine(NamedTuple):
     """One ingredient. ``mass_g`` None where it cannot be weighed; ``measure`` in cups, spoons, pieces.
 
     ``percent`` is of the basis of the part where it has one, else of all; ``fine`` asks for two
@@ -53,8 +50,7 @@ class PageLine:
     remark: str
 
 
-@dataclass(frozen=True)
-class PagePart:
+class PagePart(NamedTuple):
     """A part with its mass; ``share_used`` is 1 where all of it ends in the product."""
 
     name: str
@@ -64,24 +60,21 @@ class PagePart:
     lines: tuple[PageLine, ...]
 
 
-@dataclass(frozen=True)
-class Minutes:
+class Minutes(NamedTuple):
     """A time or range in minutes."""
 
     low: float
     high: float
 
 
-@dataclass(frozen=True)
-class KitchenNote:
+class KitchenNote(NamedTuple):
     """What a test bake of exactly this version left for the reader: words, and readings by name."""
 
     text: str
     readings: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True)
-class Turn:
+class Turn(NamedTuple):
     """One turn in the story of a formula: what was found at a version, or, with ``because``, what was tried after it."""
 
     version: int
@@ -89,8 +82,7 @@ class Turn:
     because: str = ""
 
 
-@dataclass(frozen=True)
-class Story:
+class Story(NamedTuple):
     """How a formula came about; ``versions`` and ``bakes`` count what went before it."""
 
     versions: int
@@ -98,8 +90,7 @@ class Story:
     turns: tuple[Turn, ...]
 
 
-@dataclass(frozen=True)
-class Page:
+class Page(NamedTuple):
     """One formula for a reader. ``hundreds`` says what is 100 % in its tables, each with its mass.
 
     ``total`` is the base in all, preferments opened, where there is a preferment; ``base`` is its name. ``oven`` holds

@@ -1,16 +1,13 @@
 """The photos of a page: those of the bakes of just this version that the kitchen kept, with their words."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.cookbook.proofreading import Proofreader
 from perflour.formula.digests import marks
 from perflour.formula.formula import Formula
 from perflour.records.bake import Bake
-from perflour.records.photos import shown_photo
 from perflour.result import Place
 from perflour.system.paths import BAKES
 
@@ -18,8 +15,7 @@ from perflour.system.paths import BAKES
 MOST_ON_PAGE = 2
 
 
-@dataclass(frozen=True)
-class Photo:
+class Photo(NamedTuple):
     """A picture of a bake: JPEG or PNG, of a size for print. ``alt`` says what is seen to who cannot see it."""
 
     content: bytes
@@ -49,6 +45,10 @@ def kept_bakes(formula: Formula, bakes: Sequence[Bake]) -> list[tuple[Bake, Plac
 
 
 def _of_bake(bake: Bake, place: Place, proof: Proofreader) -> Iterator[Photo]:
+    if not bake.photos:
+        return
+    from perflour.records.photos import shown_photo  # few books have any
+
     for photo in bake.photos:
         shown = shown_photo(os.path.abspath(place.path), photo)
         alt, caption = proof.keep(photo.alt, place), proof.keep(photo.caption, place)

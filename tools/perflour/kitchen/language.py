@@ -3,11 +3,8 @@
 Formula files are English, so English needs none of this and nothing is loaded for it.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
 from typing import Any
 
 from perflour.documents.reader import read_document
@@ -56,8 +53,7 @@ _Nouns = Mapping[str, Noun]
 _Texts = Mapping[str, str]
 
 
-@dataclass(frozen=True)
-class Language:
+class Language(NamedTuple):
     """Everything by the folded words of formula files; allergens and cautions by their ids.
 
     ``language`` is its two letters, ``called`` its name in English; ``said`` are words that stand for themselves in what is read: about, overnight.
@@ -75,7 +71,7 @@ class Language:
     verbs: Mapping[str, Verb]
     states: _Texts
     tools: _Texts
-    made_ready: _Texts = field(metadata={"key": "made-ready"})
+    made_ready: _Texts
     speeds: _Texts
     said: _Texts
 
@@ -97,7 +93,7 @@ def figures_of(code: str) -> Figures:
 def read_language(content: bytes) -> Language:
     """The language in a file. Raises LanguageProblem where a section or an entry is not as it must be."""
     data: dict[str, Any] = dict(read_document(content, FOLDER).data)
-    keys = {f.metadata.get("key", f.name): f.name for f in fields(Language)}
+    keys = {name.replace("_", "-"): name for name in Language._fields}
     if wrong := sorted(data.keys() ^ keys.keys()):
         raise LanguageProblem(f"sections that are not there, or of no use: {', '.join(wrong)}")
     return Language(**{name: _section(key, data[key]) for key, name in keys.items()})

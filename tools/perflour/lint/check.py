@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from itertools import groupby
 
@@ -13,7 +13,7 @@ from perflour.documents.schema import Kind, check_schema
 from perflour.formula.file import read_or_tell
 from perflour.formula.formula import REFERENCE, Formula, Waiver
 from perflour.kitchen.house import Kitchen, Kitchens
-from perflour.lint.judging import context_of, covers, result_of, waive
+from perflour.lint.judging import context_of, covers, result_of, told_by, waive
 from perflour.lint.rule import Context, Rule
 from perflour.lint.rules.all_rules import RULES
 from perflour.lint.rules.reading import READING
@@ -38,6 +38,13 @@ def check_balance(weighed: Balance, path: str, kitchen: Kitchen) -> tuple[Result
     return _judged([context_of(weighed, path, kitchen)], kitchen)[0]
 
 
+def errors_of(weighed: Balance, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
+    """Of ``check_balance`` the errors: only the rules that make some are asked."""
+    levels = kitchen.house.levels
+    rules = (rule for rule in RULES if levels.get(rule.id, rule.level) == "error")
+    return _by_line(told_by(rules, context_of(weighed, path, kitchen)))
+
+
 def _judged(contexts: Sequence[Context], kitchen: Kitchen) -> list[tuple[Result, ...]]:
     """All results of the rules over each formula, waived ones left out, by line."""
     found: list[list[Result]] = [[] for _ in contexts]
@@ -56,7 +63,10 @@ def _settled(context: Context, found: list[Result], kitchen: Kitchen) -> tuple[R
     if not found and not context.formula.waivers:
         return ()
     kept, used = waive(found, context.formula.waivers)
-    results = kept + list(_about_waivers(context, used, kitchen))
+    return _by_line((*kept, *_about_waivers(context, used, kitchen)))
+
+
+def _by_line(results: Iterable[Result]) -> tuple[Result, ...]:
     return tuple(sorted(results, key=lambda r: (r.place.line, r.place.column, r.rule, r.message)))
 
 

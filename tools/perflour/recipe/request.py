@@ -12,7 +12,7 @@ from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.recipe.header import Header
 from perflour.recipe.recipe_text import MOST_LINES, Reading, RecipeText
 from perflour.recipe.sources import Found, found_in, named, told
-from perflour.recipe.to_formula import formula_file
+from perflour.recipe.to_formula import Imported, formula_file
 from perflour.result import CannotRun, FileProblem, Place, Result, request_field
 from perflour.system.paths import FORMULA_FILE, display_path
 from perflour.tidy.house_format import InHouseFormat, in_house_format
@@ -153,7 +153,7 @@ def _lines(recipe: RecipeText) -> int:
 def _made(recipe: RecipeText, shown: str, asked: ImportRequest, kitchen: Kitchen) -> Import:
     header = Header(asked.title, asked.product_class, asked.citation, asked.reference)
     imported = formula_file(recipe, header, kitchen)
-    made = _in_house_format(imported.text.encode(), shown, kitchen)
+    made = _in_house_format(imported, shown, kitchen)
     weighed = balance(made.formula, kitchen.catalogue)
     title = asked.title or recipe.title or made.formula.title
     return Import(
@@ -173,8 +173,8 @@ def _house_folder(into: str) -> str:
     return "formulas" if os.path.isdir("formulas") else "."
 
 
-def _in_house_format(content: bytes, shown: str, kitchen: Kitchen) -> InHouseFormat:
+def _in_house_format(made: Imported, shown: str, kitchen: Kitchen) -> InHouseFormat:
     try:
-        return in_house_format(content, shown, kitchen)
+        return in_house_format(made.text.encode(), shown, kitchen, made.page)
     except FileProblem as problem:
         raise CannotRun(f"{shown}: no valid formula can be made of it ({problem})") from None

@@ -52,6 +52,7 @@ class Imported(NamedTuple):
 
     id: str
     text: str
+    page: CommentedFile
     unclear: tuple[Result, ...]
     lines: int
     readings: tuple[Reading, ...] = ()
@@ -100,7 +101,7 @@ def formula_file(recipe: RecipeText, header: Header, kitchen: Kitchen) -> Import
     lines = sum(len(lines) for _, lines in parts)
     readings = tuple(_readings(recipe, yields, parts, steps))
     told = tuple(sorted(marks.found, key=lambda result: (result.place.line, result.place.column)))
-    return Imported(formula_id(title), write_commented(page), told, lines, readings)
+    return Imported(formula_id(title), write_commented(page), page, told, lines, readings)
 
 
 def _readings(

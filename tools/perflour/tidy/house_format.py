@@ -12,6 +12,7 @@ from perflour.documents.layout import as_scalar, write_commented
 from perflour.documents.line_endings import bytes_of, text_of
 from perflour.documents.nodes import (
     Collection,
+    CommentedFile,
     Scalar,
     changed,
     each,
@@ -146,10 +147,12 @@ def format_formula(content: bytes, path: str, kitchen: Kitchen | None = None) ->
     return in_house_format(content, path, kitchen or Kitchen(House(), built_in())).content
 
 
-def in_house_format(content: bytes, path: str, kitchen: Kitchen) -> InHouseFormat:
+def in_house_format(
+    content: bytes, path: str, kitchen: Kitchen, made_from: CommentedFile | None = None
+) -> InHouseFormat:
     """The same formula in the house format, built anew only where its text changed.
 
-    Raises FileProblem or InvalidFormula.
+    ``made_from`` is what the content was written from, where that is known. Raises FileProblem or InvalidFormula.
 
     Keys stand in the order of the schema, amounts in our unit names with plain fractions,
     temperatures as ``175 °C`` and in every scale the house asks for, lines in the order of their use
@@ -157,18 +160,22 @@ def in_house_format(content: bytes, path: str, kitchen: Kitchen) -> InHouseForma
     """
     document = document_of(content, path)
     formula = build_formula(document, kitchen.catalogue.said.customs)
-    return weighed_in_house_format(
-        content, document, balance(formula, kitchen.catalogue), path, kitchen
-    )
+    weighed = balance(formula, kitchen.catalogue)
+    return weighed_in_house_format(content, document, weighed, path, kitchen, made_from)
 
 
 def weighed_in_house_format(
-    content: bytes, document: Document, weighed: Balance, path: str, kitchen: Kitchen
+    content: bytes,
+    document: Document,
+    weighed: Balance,
+    path: str,
+    kitchen: Kitchen,
+    made_from: CommentedFile | None = None,
 ) -> InHouseFormat:
     """The same of content that has been read and weighed already. Raises FileProblem."""
     formula, customs = weighed.formula, kitchen.catalogue.said.customs
     text = text_of(content)
-    page = read_commented(text)
+    page = made_from or read_commented(text)
     page = page._replace(root=_tidied(page.root, _asked(weighed, path, kitchen)))
     formatted = write_commented(page)
     if formatted == text:
@@ -176,7 +183,8 @@ def weighed_in_house_format(
     after = document_of(formatted.encode(), path)
     formula_after = build_formula(after, customs)
     same_words = _told(document) == _told(after) and digest(formula) == digest(formula_after)
-    if not same_words or sorted(page.comments) != sorted(comments_of(formatted)):
+    comments = comments_of(text) if made_from else page.comments
+    if not same_words or sorted(comments) != sorted(comments_of(formatted)):
         raise FileProblem(
             "not-as-schema",
             Place(path),

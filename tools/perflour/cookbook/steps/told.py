@@ -1,10 +1,7 @@
 """What a step tells beyond its words, whatever the language: what is meant, and how far the work is by then."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Self
+from typing import NamedTuple, Self
 
 from perflour.formula.formula import Formula, Line, Step, Use
 from perflour.formula.verbs import (
@@ -32,8 +29,7 @@ _POWDERS = frozenset(("flour", "starch", "meal"))
 _MIXING = MIXES | MIXES_DRY | MIXES_IN | PUTS_IN
 
 
-@dataclass(frozen=True)
-class Stand:
+class Stand(NamedTuple):
     """How far the work is when a step begins.
 
     ``floured`` is what was mixed once flour came to it: before that it is no dough or batter. ``powders`` are the names last mixed with flour, whole, of which a later step may name one for all;
@@ -47,7 +43,7 @@ class Stand:
     powders: frozenset[str] = frozenset()
     named: frozenset[str] = frozenset()
 
-    def after(self, step: Step, formula: Formula) -> Stand:
+    def after(self, step: Step, formula: Formula) -> "Stand":
         verbs, makes = set(words_of(step.do)), bool(step.text("makes"))
         powders = frozenset(fold(use.name) for use in step.uses if _is_whole(use, formula))
         is_mixture = not makes and verbs & (MIXES | MIXES_DRY) and len(step.uses) > 1
@@ -91,8 +87,7 @@ def _is_powder(name: str) -> bool:
     return not _POWDERS.isdisjoint(name.split())
 
 
-@dataclass(frozen=True)
-class Told:
+class Told(NamedTuple):
     """A step with what was done before it."""
 
     step: Step

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from perflour.balance.allergens import Allergens, Brought
 from perflour.balance.balance import Balance, Hundred
@@ -69,8 +68,7 @@ class Translator:
         speaker, yields = self.speaker, self.balance.formula.yields
         piece = speaker.piece(yields.piece, page.base) if yields else Noun("")
         oven = (step.at or step.to for step in self.balance.formula.method if step.bakes)
-        return replace(
-            page,
+        return page._replace(
             title=speaker.free(page.title),
             kind=speaker.free(page.kind),
             headnote=speaker.free(page.headnote),
@@ -90,7 +88,7 @@ class Translator:
             variations=tuple(map(speaker.free, page.variations)),
             story=page.story and self._story(page.story),
             photos=tuple(
-                replace(photo, caption=speaker.free(photo.caption), alt=speaker.free(photo.alt))
+                photo._replace(caption=speaker.free(photo.caption), alt=speaker.free(photo.alt))
                 for photo in page.photos
             ),
         )
@@ -98,16 +96,15 @@ class Translator:
     def _part(self, part: PagePart, weighed: Iterable[Weighed]) -> PagePart:
         lines = tuple(map(self._line, part.lines, weighed))
         name, notes = self.speaker.part(part.name).name, self.speaker.free(part.notes)
-        return replace(part, name=name, notes=notes, lines=lines)
+        return part._replace(name=name, notes=notes, lines=lines)
 
     def _line(self, line: PageLine, weighed: Weighed) -> PageLine:
         if line.is_part:
             name = self.speaker.part(line.name).name
-            return replace(line, name=name, main_name=name, remark=self._remark(weighed))
+            return line._replace(name=name, main_name=name, remark=self._remark(weighed))
         noun, of_name = self.foods[fold(line.name)]
         measure, is_several = self._measure(line.measure, noun)
-        return replace(
-            line,
+        return line._replace(
             name=noun.several if is_several and noun.several else noun.name,
             main_name=noun.several or noun.name,
             measure=measure,
@@ -131,7 +128,7 @@ class Translator:
 
     def _total_line(self, line: PageLine) -> PageLine:
         noun = self.speaker.food(line.name, self.catalogue)[0]
-        return replace(line, name=noun.name, main_name=noun.several or noun.name)
+        return line._replace(name=noun.name, main_name=noun.several or noun.name)
 
     def _hundred(self, of: Hundred, in_all: bool) -> str:
         food = of.what and self.catalogue.find(of.what)

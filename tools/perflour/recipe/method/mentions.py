@@ -67,6 +67,8 @@ class Index:
         self._main = {entry.name: entry.main for entry in self.entries}
         #: How many words the longest phrase has that begins with a word.
         self._longest: dict[str, int] = {}
+        #: What ``places`` said: every look at a sentence asks again.
+        self._placed: dict[tuple[str, ...], frozenset[int]] = {}
         for entry in self.entries:
             for spelling in (entry.name, entry.main, *entry.aliases):
                 self._add(spelling, entry.name)
@@ -143,8 +145,11 @@ class Index:
 
     def places(self, words: Sequence[str]) -> frozenset[int]:
         """Where the words of a step, in lower case, name something listed."""
-        found = self.mentions([normal_name(word) for word in words])
-        return frozenset(n for mention in found for n in range(mention.start, mention.end))
+        said = tuple(words)
+        if said not in self._placed:
+            found = self.mentions([normal_name(word) for word in words])
+            self._placed[said] = frozenset(n for one in found for n in range(one.start, one.end))
+        return self._placed[said]
 
 
 def _is_dry(name: str) -> bool:

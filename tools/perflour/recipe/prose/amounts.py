@@ -54,6 +54,7 @@ class AmountScan:
         self._words = frozenset(self._lows)
         self._amounts: dict[int, tuple[int, bool] | None] = {}
         self._numbers: dict[int, int | None] = {}
+        self._last_amount: int | None = None
 
     def _low(self, at: int) -> str:
         return self._lows[at] if 0 <= at < len(self._lows) else ""
@@ -69,6 +70,13 @@ class AmountScan:
         if at not in self._amounts:
             self._amounts[at] = self._amount_from(at)
         return self._amounts[at]
+
+    def _amount_behind(self, at: int) -> bool:
+        """Whether an amount starts anywhere behind a token: in most lists none does, past the front of a line."""
+        if self._last_amount is None:
+            places = range(len(self.tokens) - 1, -1, -1)
+            self._last_amount = next((n for n in places if self._amount(n) is not None), -1)
+        return at < self._last_amount
 
     def _amount_from(self, at: int) -> tuple[int, bool] | None:
         behind = self._number(at)

@@ -98,7 +98,7 @@ class MannerScan(NameScan):
 
     def both_of(self, at: int) -> tuple[list[FoodSaid], int] | None:
         """ "Two lemons, zest and juice": a line for what is taken of them each."""
-        first = self._one_number(at)
+        first = None if _TAKEN.isdisjoint(self._words) else self._one_number(at)
         if first is None:
             return None
         end, name = self._known_name(first, self._name_end(first), is_measured=False)
@@ -159,10 +159,12 @@ class MannerScan(NameScan):
 
     def same_weight(self, at: int, found: Sequence[FoodSaid]) -> tuple[list[FoodSaid], int] | None:
         """ "The same weight of sugar" as what stands before."""
+        if self._low(at) not in ("same", "equal"):
+            return None
         words = [self._low(at + n) for n in range(3)]
         if words[0] == "same" and words[1] == "of":
             words, at = ["same", "amount", "of"], at - 1  # "and the same of salt"
-        if words[0] not in ("same", "equal") or words[1] not in ("weight", "amount", "quantity") or words[2] != "of" or not found or not found[-1].amount:  # fmt: skip
+        if words[1] not in ("weight", "amount", "quantity") or words[2] != "of" or not found or not found[-1].amount:  # fmt: skip
             return None
         end, name = self._known_name(at + 3, self._name_end(at + 3), is_measured=False)
         if not name:
@@ -192,6 +194,8 @@ class MannerScan(NameScan):
     def food_first(self, at: int) -> tuple[list[FoodSaid], int] | None:
         """ "Flour, two cups", "butter, half a stick, soft", "milk is two cups", "eggs, two of them"."""
         if self._low(at - 1) in _LISTED_BEFORE or self._low(at - 1) == "of":
+            return None
+        if not self._amount_behind(at):
             return None
         end, name = self._known_name(at, min(at + 4, self._name_end(at)), is_measured=False)
         if not name:

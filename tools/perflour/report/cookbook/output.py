@@ -5,35 +5,32 @@ from __future__ import annotations
 from typing import Any
 
 from perflour.cookbook.book import Cookbook
-from perflour.report.cookbook.printed.book import printed_book
+from perflour.report.cookbook.printed.book import PrintedBook
 
 
-def book_pdf(book: Cookbook) -> bytes:
+def book_pdf(book: PrintedBook) -> bytes:
     """The book in print. The same book gives the same bytes."""
     from perflour.report.cookbook.pdf import cookbook_pdf
 
-    return cookbook_pdf(printed_book(book), book.settled.paper)
+    return cookbook_pdf(book, book.paper)
 
 
-def unprintable(book: Cookbook, output: str) -> list[str]:
+def unprintable(book: PrintedBook) -> list[str]:
     """What a PDF cannot show for want of a font, a line each with what to do."""
-    if output != "pdf":
-        return []
     from perflour.report.cookbook.pdf import signs_not_set
 
     return [
         f"the fonts of the PDF have no '{sign}' (U+{ord(sign):04X}), used in '{where}'; "
         "spell it in other letters, or take --output html, which uses the reader's fonts"
-        for sign, where in signs_not_set(printed_book(book))
+        for sign, where in signs_not_set(book)
     ]
 
 
 def cookbook_json(book: Cookbook) -> str:
     """Exact values of every page: masses in g, percentages of the basis, times in minutes."""
     import json
-    from dataclasses import asdict
 
-    return json.dumps(_named(asdict(book)), ensure_ascii=False, indent=2) + "\n"
+    return json.dumps(_named(book), ensure_ascii=False, indent=2) + "\n"
 
 
 #: Settings, dates of commits and pictures are no values of a page.
@@ -41,7 +38,7 @@ _NO_VALUES = ("settled", "changed", "content")
 
 
 def _named(value: object) -> Any:
-    """Named tuples as mappings too, which ``asdict`` leaves as tuples."""
+    """Named tuples as mappings."""
     if isinstance(value, tuple) and hasattr(value, "_asdict"):
         return _named(value._asdict())
     if isinstance(value, dict):

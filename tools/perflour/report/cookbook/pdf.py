@@ -7,10 +7,10 @@ import os
 import re
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import asdict
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from perflour.cookbook.photos import Photo
 from perflour.documents.shipped import DATA
 from perflour.report.cookbook.printed.book import PrintedBook
 from perflour.report.form.signs import unbroken
@@ -68,16 +68,28 @@ def _compiled(
 
 
 def _data(book: PrintedBook) -> Any:
-    """The book as JSON knows it: a photo by the name of its file."""
+    """The book as JSON knows it: a photo by the name of its file, numbers held to their units, letters with
+    their accents in one sign.
+    """
     names = iter(_picture_names(book))
-    data = asdict(book)
-    for chapter in data["chapters"]:
-        for page in chapter["pages"]:
-            page["photos"] = [
-                {"file": next(names), "caption": photo["caption"], "alt": photo["alt"]}
-                for photo in page["photos"]
-            ]
-    return _unbroken(data)
+    known: dict[str, str] = {}
+
+    def data(value: Any) -> Any:
+        if isinstance(value, str):
+            if value not in known:
+                known[value] = unbroken(unicodedata.normalize("NFC", value))
+            return known[value]
+        if isinstance(value, Photo):
+            return {"file": next(names), "caption": data(value.caption), "alt": data(value.alt)}
+        if isinstance(value, tuple) and hasattr(value, "_asdict"):
+            value = value._asdict()
+        if isinstance(value, dict):
+            return {key: data(inner) for key, inner in value.items()}
+        if isinstance(value, tuple):
+            return [data(inner) for inner in value]
+        return value
+
+    return data(book)
 
 
 def _picture_names(book: PrintedBook) -> Iterator[str]:
@@ -92,15 +104,17 @@ def picture_type(content: bytes) -> str:
 
 def signs_not_set(book: PrintedBook) -> list[tuple[str, str]]:
     """Signs that the fonts lack, with where each is first used: (sign, title of the page)."""
-    front = (book.title, book.subtitle, book.authors, book.imprint, asdict(book.front[0]))
+    front = (book.title, book.subtitle, book.authors, book.imprint, book.front[0])
     chapters = [(chapter.title, chapter.text) for chapter in book.chapters]
     found: dict[str, str] = {}
     for where, value in (
         ("the title", front),
         *chapters,
-        *((page.title, asdict(page)) for page in book.pages),
+        *((page.title, page) for page in book.pages),
     ):
         for text in _texts(value):
+            if text.isascii() and text.isprintable():
+                continue
             for sign in _NOT_SET.findall(unicodedata.normalize("NFC", text)):
                 found.setdefault(sign, where)
     return list(found.items())
@@ -115,14 +129,3 @@ def _texts(value: object) -> Iterator[str]:
     elif isinstance(value, list | tuple):
         for inner in value:
             yield from _texts(inner)
-
-
-def _unbroken(value: object) -> object:
-    """Every text with its numbers held to their units, letters with their accents in one sign."""
-    if isinstance(value, str):
-        return unbroken(unicodedata.normalize("NFC", value))
-    if isinstance(value, dict):
-        return {key: _unbroken(inner) for key, inner in value.items()}
-    if isinstance(value, list | tuple):
-        return [_unbroken(inner) for inner in value]
-    return value

@@ -20,9 +20,11 @@ _UNIT = r"(?=(?:mg|g|kg|oz|lb|ml|l|%|°C|°F|min|h|s|mm|cm|inch|cups?|tbsp|tsp|l
 
 def typeset(text: str) -> str:
     """``1 1/2 tsp`` to ``1½ tsp``, ``12-14 min`` to ``12–14 min``, ``23 x 13`` to ``23 × 13``."""
-    text = _FRACTION.sub(_with_sign, text)
-    text = _RANGE.sub(r"\1–\2", text)
-    return _SIZE.sub(r"\1 × ", text)
+    if "/" in text:
+        text = _FRACTION.sub(_with_sign, text)
+    if "-" in text:
+        text = _RANGE.sub(r"\1–\2", text)
+    return _SIZE.sub(r"\1 × ", text) if " x " in text else text
 
 
 def measure(text: str) -> str:
@@ -32,9 +34,12 @@ def measure(text: str) -> str:
 
 def unbroken(text: str) -> str:
     """Text in which no line ends between a number and its unit, or within a range or a size."""
-    text = re.sub(rf"(?<=[\d½⅓⅔¼¾⅛⅜⅝⅞]) {_UNIT}", "\u00a0", text)
-    text = re.sub(r"(?<=×) (?=\d)", "\u00a0", text)
-    return re.sub(r"(?<=[\d½⅓⅔¼¾⅛⅜⅝⅞])–(?=[\d½⅓⅔¼¾⅛⅜⅝⅞])", f"–{WORD_JOINER}", text)
+    text = re.sub(rf" (?<=[\d½⅓⅔¼¾⅛⅜⅝⅞] ){_UNIT}", "\u00a0", text)
+    if "×" in text:
+        text = re.sub(r" (?<=× )(?=\d)", "\u00a0", text)
+    if "–" not in text:
+        return text
+    return re.sub(r"–(?<=[\d½⅓⅔¼¾⅛⅜⅝⅞]–)(?=[\d½⅓⅔¼¾⅛⅜⅝⅞])", f"–{WORD_JOINER}", text)
 
 
 def _with_sign(match: re.Match[str]) -> str:

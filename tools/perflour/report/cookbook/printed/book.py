@@ -1,10 +1,8 @@
 """A cookbook as it is printed: front, chapters and index, in the words and signs of all renderers."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import groupby
+from typing import NamedTuple
 
 from perflour.cookbook.book import UNTITLED, Cookbook, IndexEntry
 from perflour.cookbook.book_file import Look
@@ -21,8 +19,7 @@ from perflour.report.cookbook.printed.words import Words, book_words
 from perflour.report.form.signs import typeset
 
 
-@dataclass(frozen=True)
-class PrintedChapter:
+class PrintedChapter(NamedTuple):
     """``first`` is the number of its first page in the book, from 0."""
 
     title: str
@@ -31,16 +28,14 @@ class PrintedChapter:
     pages: tuple[PrintedPage, ...]
 
 
-@dataclass(frozen=True)
-class Front:
+class Front(NamedTuple):
     """A page before the formulas: its heading and its paragraphs."""
 
     title: str
     texts: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class PrintedBook:
+class PrintedBook(NamedTuple):
     """``words`` are those that templates put where they want; ``columns`` counts the cells of amounts."""
 
     title: str
@@ -50,9 +45,10 @@ class PrintedBook:
     front: tuple[Front, ...]
     care: Front
     chapters: tuple[PrintedChapter, ...]
-    index: tuple[tuple[str, tuple[IndexEntry, ...]], ...]
+    index: tuple[tuple[str, tuple[IndexEntry, ...]], ...]  # type: ignore[assignment]  # the book's, no tuple's
     columns: int
     look: Look
+    paper: str
     language: str
     words: dict[str, str]
 
@@ -88,6 +84,7 @@ def printed_book(book: Cookbook) -> PrintedBook:
         ),
         columns=2 if settled.amounts == BOTH else 1,
         look=settled.look,
+        paper=settled.paper,
         language=words.language,
         words={key.replace("-", "_"): words[key] for key in IN_TEMPLATES},
     )

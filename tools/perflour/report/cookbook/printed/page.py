@@ -1,9 +1,7 @@
 """A formula as it is printed: every text and figure in the words and signs of all renderers."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from perflour.balance.allergens import Brought
 from perflour.cookbook.english import counted, plural, sentence
@@ -22,8 +20,7 @@ GENERAL = frozenset(("allergens", "core", "food-code"))
 GRAMS, HOUSEHOLD, BOTH = "grams", "household", "both"
 
 
-@dataclass(frozen=True)
-class PrintedRow:
+class PrintedRow(NamedTuple):
     """One line of a table of ingredients; ``amounts`` are a cell each, as the book's columns."""
 
     amounts: tuple[str, ...]
@@ -33,8 +30,7 @@ class PrintedRow:
     is_part: bool = False
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(NamedTuple):
     """A part; ``grams`` is what it weighs together, ``remark`` a text below it."""
 
     title: str
@@ -43,16 +39,14 @@ class Table:
     rows: tuple[PrintedRow, ...]
 
 
-@dataclass(frozen=True)
-class Labelled:
+class Labelled(NamedTuple):
     """A word and what it says: a line of facts, a turn of a story, a list of allergens."""
 
     label: str
     text: str
 
 
-@dataclass(frozen=True)
-class PrintedPage:
+class PrintedPage(NamedTuple):
     """``cautions`` are those of this formula alone; what holds for all stands at the front of the book."""
 
     title: str

@@ -1,10 +1,7 @@
 """The words of a book that are ours, from one file a language: data/book_words/."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from perflour.documents.reader import read_document
@@ -17,13 +14,13 @@ _MEASURES = "measures"
 _COUNTED = re.compile(r"(?:([\d–½⅓⅔¼¾⅛⅜⅝⅞]+) )?\b([A-Za-z]+(?: [A-Za-z]+)*)\b")
 
 
-@dataclass(frozen=True)
 class Words:
     """By key, in one language; ``measures`` by the word of formula files, one and several."""
 
-    language: str
-    texts: Mapping[str, str]
-    measures: Mapping[str, str]
+    def __init__(
+        self, language: str, texts: Mapping[str, str], measures: Mapping[str, str]
+    ) -> None:
+        self.language, self.texts, self.measures = language, texts, measures
 
     def __getitem__(self, key: str) -> str:
         return self.texts[key]
