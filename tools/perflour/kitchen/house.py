@@ -12,7 +12,7 @@ from perflour.kitchen.quantity import Customs
 from perflour.kitchen.units import Unit
 from perflour.result import FileProblem, Result, with_lines
 from perflour.system.files import FileState, cannot_be_read, not_read, state_of
-from perflour.system.opening import is_there, read
+from perflour.system.opening import held_at, is_there, read
 from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, absolute, display_path
 from perflour.tuples import NamedTuple
 from perflour.typed import Any
@@ -72,15 +72,24 @@ def kitchen_for(path: str) -> Kitchen:
 
 
 class Kitchens:
-    """The kitchens of one run: a house file that is edited while it lasts waits for the next run."""
+    """The kitchens of one run: a house file that is edited while it lasts waits for the next run.
 
-    def __init__(self) -> None:
+    Those of a commit, which nobody edits, are looked for once a folder.
+    """
+
+    def __init__(self, of_commit: bool = False) -> None:
+        self._of_commit = of_commit
         # Owner: the run. Bound: folders above formulas, without their own. Pays: all formulas ask for these.
         self._above: dict[str, Kitchen] = {}
 
     def of(self, path: str) -> Kitchen:
         """The kitchen of a file, as kitchen_for."""
-        return self._at(os.path.dirname(absolute(path)))
+        folder = os.path.dirname(absolute(path))
+        if not self._of_commit:
+            return self._at(folder)
+        if folder not in self._above:
+            self._above[folder] = self._at(folder)
+        return self._above[folder]
 
     def _at(self, folder: str) -> Kitchen:
         if house := state_of(f"{folder}/{HOUSE_FILE}"):
@@ -145,7 +154,20 @@ def _said(document: Document) -> tuple[HouseSays, tuple[Result, ...]]:
 
 
 def read_valid(path: str, kind: Kind) -> _Valid:
-    """The document of a file that is valid against its schema; else None and what is wrong."""
+    """The document of a file that is valid against its schema; else None and what is wrong.
+
+    A record of a commit is asked for by lint, as a bake and as a change: it is read once.
+    """
+    held = held_at(path)
+    if held is None:
+        return _read_valid(path, kind)
+    if (path, kind) not in held.documents:
+        held.documents[path, kind] = _read_valid(path, kind)
+    found: _Valid = held.documents[path, kind]
+    return found
+
+
+def _read_valid(path: str, kind: Kind) -> _Valid:
     shown = display_path(path)
     try:
         content = read(path)

@@ -2,6 +2,7 @@
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 MAX_NUMBER = 1_000_000
 MAX_DIGITS = 15
@@ -138,6 +139,9 @@ def _short(whole: str, decimals: str) -> str:
     return f"{whole}.{decimals}".rstrip("0").rstrip(".")
 
 
+# Owner: the process. Bound: 512 numbers. Pays: kitchens use few numbers, and a fraction is dear to make:
+# docs/performance.md.
+@lru_cache(maxsize=512)
 def number_of(text: str) -> Fraction:
     """A plain number of any spelling that NUMBER takes. Raises AmountProblem."""
     if sum(c.isdigit() for c in text) > MAX_DIGITS:

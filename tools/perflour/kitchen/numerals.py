@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 _ONES = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")  # fmt: skip
 _TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
@@ -63,10 +64,16 @@ def figures_before(text: str, units: str) -> str:
     """
     if not may_say_words(text):
         return text
-    measured = re.compile(
+    return _before(units).sub(lambda match: in_figures(match[0]), text)
+
+
+# Owner: the process. Bound: 8 kinds of measures. Pays: its text is long, and to put it together takes as long as to
+# search a sentence: docs/performance.md.
+@lru_cache(maxsize=8)
+def _before(units: str) -> re.Pattern[str]:
+    return re.compile(
         rf"\b(?:{_ANY})(?:\s*(?:\bto\b|\bor\b|-|–)\s*(?:{_ANY}))?(?=\s+(?:{units}))", re.I
     )
-    return measured.sub(lambda match: in_figures(match[0]), text)
 
 
 def leading_figures(text: str) -> str:

@@ -1,6 +1,7 @@
 """The kitchen's units: name, kind and factor, as pint has them (data/units.json)."""
 
 import json
+from functools import lru_cache
 
 from perflour.documents.shipped import shipped
 from perflour.tuples import NamedTuple
@@ -38,6 +39,9 @@ def _table(content: bytes) -> dict[str, Unit]:
     return table
 
 
+# Owner: the process. Bound: 2,048 words. Pays: every word of running text is asked whether it is a unit:
+# docs/performance.md.
+@lru_cache(maxsize=2048)
 def find_unit(word: str) -> Unit | None:
     """The unit spelled ``word`` (case matters only where two units differ by it), or None."""
     table = _spellings()

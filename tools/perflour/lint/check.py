@@ -12,7 +12,7 @@ from perflour.documents.reader import read_document
 from perflour.documents.schema import Kind, check_schema
 from perflour.formula.file import read_or_tell
 from perflour.formula.formula import REFERENCE, Formula, Waiver
-from perflour.kitchen.house import Kitchen, Kitchens
+from perflour.kitchen.house import Kitchen, Kitchens, read_valid
 from perflour.lint.judging import context_of, covers, result_of, told_by, waive
 from perflour.lint.rule import Context, Rule
 from perflour.lint.rules.all_rules import RULES
@@ -20,11 +20,14 @@ from perflour.lint.rules.reading import READING
 from perflour.result import FileProblem, Result, with_lines
 from perflour.system.file_kinds import BY_NAME, kind_of
 from perflour.system.files import InputFile, read_or_refused, refusal
+from perflour.system.opening import held_at
 from perflour.system.parallel import spread_out_groups
 
 _IDS = frozenset(rule.id for rule in RULES)
 #: Bytes of files that are worked on together: what is made of them takes thirty times as much memory.
 MOST_TOGETHER = 1 << 18
+#: Rules alone take little: from so many formulas on a fork pays for itself.
+ENOUGH_WEIGHED = 400
 
 
 def check_content(content: bytes, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
@@ -117,9 +120,12 @@ def _needed_once_approved(context: Context, waiver: Waiver, kitchen: Kitchen) ->
     return any(covers(waiver, rule.id, f.subject) for rule in rules for f in rule.check(approved))
 
 
-def check_all(paths: Sequence[str], jobs: int = 0) -> list[tuple[Result, ...]]:
+def check_all(
+    paths: Sequence[str], jobs: int = 0, kitchens: Kitchens | None = None
+) -> list[tuple[Result, ...]]:
     """The results of the files at all paths of a run, or of standard input. Raises CannotRun."""
-    return spread_out_groups(partial(_check_group, kitchens=Kitchens()), paths, jobs)
+    check = partial(_check_group, kitchens=kitchens or Kitchens())
+    return spread_out_groups(check, paths, jobs)
 
 
 def _check_group(group: Sequence[str], kitchens: Kitchens) -> list[tuple[Result, ...]]:
@@ -127,10 +133,11 @@ def _check_group(group: Sequence[str], kitchens: Kitchens) -> list[tuple[Result,
 
 
 def check_weighed(
-    formulas: Sequence[tuple[InputFile, Balance]], jobs: int = 0
+    formulas: Sequence[tuple[InputFile, Balance]], kitchens: Kitchens, jobs: int = 0
 ) -> list[tuple[Result, ...]]:
     """As ``check_all``, of formulas that are weighed already; their places are told as they were read."""
-    return spread_out_groups(partial(_check_weighed, kitchens=Kitchens()), formulas, jobs)
+    check = partial(_check_weighed, kitchens=kitchens)
+    return spread_out_groups(check, formulas, jobs, ENOUGH_WEIGHED)
 
 
 def _check_weighed(
@@ -190,6 +197,8 @@ def _read(source: InputFile, kitchen: Kitchen) -> Formula | tuple[Result, ...]:
         return read_or_tell(source.content, source.shown, kitchen.catalogue.said.customs)
     if reader := BY_NAME[kind].reader:
         return _results_of(reader, source, kitchen)
+    if held_at(source.path):
+        return read_valid(source.path, kind)[1]
     return check_other(source.content, source.shown, kind)
 
 

@@ -60,4 +60,6 @@ def comment(text: str) -> str:
 
 def printable(text: str) -> str:
     """A text in one line, unprintable signs as blanks."""
-    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    if not text.isprintable():
+        text = "".join(c if c.isprintable() else " " for c in text)
+    return " ".join(text.split())

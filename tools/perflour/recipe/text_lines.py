@@ -37,7 +37,8 @@ def lines_of(text: str, path: str) -> Iterator[Line]:
     """The lines that hold anything, unprintable characters as spaces, long gaps as one."""
     opens = True
     for number, raw in enumerate(text.split("\n"), 1):
-        clean = "".join(c if c.isprintable() else " " for c in raw)
+        seen = raw.isprintable()
+        clean = raw if seen else "".join(c if c.isprintable() else " " for c in raw)
         bare = re.sub(r"\.{3,}", " ", clean).strip()
         if not bare:
             opens = True

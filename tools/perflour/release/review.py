@@ -9,7 +9,6 @@ how much, is policy.py.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from itertools import chain
 from pathlib import Path, PurePosixPath
 
@@ -37,10 +36,10 @@ from perflour.system import git
 from perflour.system.blobs import Blobs
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER, KITCHEN_FILES
 from perflour.system.paths import FORMULA_FILE, SESSIONS, TRIALS, under
+from perflour.tuples import NamedTuple
 
 
-@dataclass(frozen=True)
-class Review:
+class Review(NamedTuple):
     """What a branch changes; ``others`` are new results on files that are no formulas.
 
     ``weights`` is the policy: how much each reason weighs here.
@@ -55,7 +54,7 @@ class Review:
     others: tuple[Result, ...]
     records: tuple[RecordChange, ...] = ()
     merges: tuple[MergePreview, ...] = ()
-    weights: Mapping[str, str] = field(default_factory=lambda: tightened(()))
+    weights: Mapping[str, str] = tightened(())
 
     @property
     def reasons(self) -> tuple[str, ...]:
@@ -96,6 +95,7 @@ def review(span: str, paths: Sequence[str], stops: Iterable[str] = ()) -> Review
     changes = git.changed_files(repository, start, end, limits)
     whole = any(_concerns_all(c.new_path) or _concerns_all(c.old_path) for c in changes)
     blobs = Blobs(repository)
+    blobs.of({b for c in changes for b in (c.old_blob, c.new_blob) if b})  # both sides at once
     old = side_at(blobs, start, limits, None if whole else {c.old_path for c in changes})
     new = side_at(blobs, end, limits, None if whole else {c.new_path for c in changes})
     known = [c for c in git.changed_files(repository, start, end, ["."]) if _may_be_baseline(c)]
@@ -189,8 +189,9 @@ def _records(
     found = list(record_changes(files, authors, resting, today, old.trials))
     if renamed := {name for record in found if record.is_of_others for name in record.formulas}:
         kitchens = {p: new.kitchens[p] for p, w in new.balances.items() if isinstance(w, Balance) and w.formula.id in renamed and p in new.kitchens}  # fmt: skip
-        today |= digests_in_history(blobs.repository, commits[1], kitchens)
-        found = list(record_changes(files, authors, resting, today, old.trials))
+        ever = digests_in_history(blobs, commits[1], kitchens)
+        if not ever.items() <= today.items():
+            found = list(record_changes(files, authors, resting, today | ever, old.trials))
     for record in found:
         before = max((newest.get(name, "") for name in record.formulas), default="")
         is_late = record.how == "added" and record.is_record and record.date < before
@@ -222,7 +223,7 @@ def _reviewed(
         told = _formula(old, was, new, path, weighed, differences.get(path))
         names = dict.fromkeys((told.id, folder_name(path), folder_name(was)))
         own = (record for name in names for record in of_formula.get(name, ()))
-        told = replace(told, records=tuple(dict.fromkeys(own)))
+        told = told._replace(records=tuple(dict.fromkeys(own)))
         if (
             told.difference
             or told.new
@@ -285,8 +286,7 @@ def _formula(
         was=was if was != path else "",
     )
     if isinstance(before, Balance):
-        told = replace(
-            told,
+        told = told._replace(
             status_before=before.formula.status,
             revision_before=old.marks[was][0],
             bakes_before=old.of_revision(was),
@@ -297,8 +297,7 @@ def _formula(
     called = new.marks[path]
     names = dict.fromkeys((name, folder_name(path), folder_name(was)))
     trials = new.trials_of(path, tuple(names))
-    told = replace(
-        told,
+    told = told._replace(
         trials=tuple(t for t in trials if t.trial.led_to in called),
         baked_as=tuple(baked for t in trials for baked in t.baked_as(called)),
     )
@@ -312,10 +311,10 @@ def _with_waivers(told: Reviewed, old: Side, was: str, before: object, after: Ba
     had = {(waiver.rule, waiver.item, waiver.because) for waiver in known}
     new = tuple(w for w in after.formula.waivers if (w.rule, w.item, w.because) not in had)
     if not isinstance(before, Balance):
-        return replace(told, waivers=new)
+        return told._replace(waivers=new)
     said = (*old.results.get(was, ()), *old.unwaived.get(was, ()))
     caused = tuple(w for w in new if not any(covers(w, r.rule, r.subject) for r in said))
-    return replace(told, waivers=new, caused=caused)
+    return told._replace(waivers=new, caused=caused)
 
 
 def _with_balances(
@@ -326,8 +325,7 @@ def _with_balances(
     is_new = before is None or told.revision_before != revision
     had, has = _brought(before), _brought(after)
     changelog = new.changelogs[told.path]
-    return replace(
-        told,
+    return told._replace(
         difference=None if difference.is_empty else difference,
         revision=revision,
         is_new_revision=is_new,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 
 from perflour.diff.change import is_only_scaled
 from perflour.diff.difference import Difference
@@ -15,6 +14,7 @@ from perflour.release.policy import IDS
 from perflour.release.preview import MergePreview
 from perflour.release.statuses import UNREADABLE
 from perflour.result import Result
+from perflour.tuples import NamedTuple
 
 # A draft is not asked for a test bake yet, a retired formula not any more.
 TO_BE_BAKED = ("testing", APPROVED)
@@ -22,8 +22,7 @@ TO_BE_BAKED = ("testing", APPROVED)
 _WINDOW_RULE = "ratio-outside-window"
 
 
-@dataclass(frozen=True)
-class Reviewed:
+class Reviewed(NamedTuple):
     """One formula that differs, of which lint says something else than before, or of which records changed.
 
     ``revision`` is its digest, empty where it is gone or cannot be read; ``is_new_revision`` whether
@@ -96,7 +95,7 @@ class Reviewed:
 def with_reasons(formula: Reviewed, copied_from: str) -> Reviewed:
     """A formula of which all else is known, with what stands against it, which a report asks for again and again."""
     held = tuple([reason for reason in IDS if _HOLDS.get(reason, _never)(formula)])
-    return replace(formula, copied_from=copied_from, reasons=held)
+    return formula._replace(copied_from=copied_from, reasons=held)
 
 
 def _never(_: Reviewed) -> bool:

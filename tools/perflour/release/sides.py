@@ -13,7 +13,7 @@ from perflour.formula.digests import marks
 from perflour.formula.file import read_or_tell
 from perflour.formula.formula import Formula
 from perflour.history.trials import TrialTold, trials_in
-from perflour.kitchen.house import Kitchen, Kitchens, kitchen_for
+from perflour.kitchen.house import Kitchen, Kitchens
 from perflour.lint.check import check_all, check_balance, check_weighed
 from perflour.records.bake import Bake, bakes_in
 from perflour.result import Result
@@ -73,9 +73,9 @@ def side_at(blobs: Blobs, commit: str, limits: Sequence[str], changed: set[str] 
             refused = {p: told for p, told in refused.items() if formula_folder(p) in folders}
         formulas = [f for f in files if os.path.basename(f) == FORMULA_FILE]
         sources = [read_or_refused(f)._replace(shown=_below(f, top)) for f in formulas]
-        kitchens = Kitchens()  # nobody edits a commit
+        kitchens = Kitchens(of_commit=True)
         balances = {s.shown: _weighed(s, kitchens.of(s.path)) for s in sources}
-        found = _linted(files, sources, balances)
+        found = _linted(files, sources, balances, kitchens)
         results = {_below(f, top): as_committed(found[f], top) for f in files} | refused
         balances |= {p: told for p, told in refused.items() if p.endswith(f"/{FORMULA_FILE}")}
         beside = {path: f"{top}/{os.path.dirname(path)}" for path in balances}
@@ -90,7 +90,7 @@ def side_at(blobs: Blobs, commit: str, limits: Sequence[str], changed: set[str] 
                 for f in files
                 if os.path.basename(f) in KITCHEN_FILES
             },
-            {s.shown: _unwaived(s.path, balances[s.shown]) for s in sources},
+            {s.shown: _unwaived(s.path, balances[s.shown], kitchens) for s in sources},
             {path: marks(w.formula) for path, w in balances.items() if isinstance(w, Balance)},
             tuple(
                 _trials(
@@ -142,22 +142,26 @@ def _linted(
     files: Sequence[str],
     sources: Sequence[InputFile],
     balances: Mapping[str, Balance | tuple[Result, ...]],
+    kitchens: Kitchens,
 ) -> Found:
     """What lint says of each file, of formulas with the places that they are told at."""
     weighed = [(s, w) for s in sources if isinstance(w := balances[s.shown], Balance)]
     judged = {source.path for source, _ in weighed}
     others = [f for f in files if f not in judged]
-    found = dict(zip(others, check_all(others), strict=True))
-    rows = check_weighed(weighed)
+    # in this process: the records are read once, here, for lint and as bakes
+    found = dict(zip(others, check_all(others, 1, kitchens), strict=True))
+    rows = check_weighed(weighed, kitchens)
     return found | {source.path: told for (source, _), told in zip(weighed, rows, strict=True)}
 
 
-def _unwaived(file: str, weighed: Balance | tuple[Result, ...]) -> tuple[Result, ...]:
+def _unwaived(
+    file: str, weighed: Balance | tuple[Result, ...], kitchens: Kitchens
+) -> tuple[Result, ...]:
     """What rules say of a formula that has waivers, as if it had none."""
     if not isinstance(weighed, Balance) or not weighed.formula.waivers:
         return ()
     bare = weighed._replace(formula=weighed.formula._replace(waivers=()))
-    return check_balance(bare, file, kitchen_for(file))
+    return check_balance(bare, file, kitchens.of(file))
 
 
 def _text(path: str) -> str | None:
@@ -168,20 +172,20 @@ def _text(path: str) -> str | None:
 
 
 def digests_in_history(
-    repository: git.Repository, commit: str, formulas: Mapping[str, Kitchen]
+    of_run: Blobs, commit: str, formulas: Mapping[str, Kitchen]
 ) -> dict[str, str]:
     """The digest of today by the one reckoned first, of each revision that a commit's history has of some formulas.
 
     ``formulas`` are the kitchens by path.
     """
-    commits, _ = git.graph(repository, commit, FORMULA_FILE)
+    commits, _ = git.graph(of_run.repository, commit, FORMULA_FILE)
     blobs = {
         change.new_blob: change.new_path
         for one in commits
         for change in one.changes
         if change.new_blob and change.new_path in formulas
     }
-    contents = git.read_blobs(repository, blobs)
+    contents = of_run.of(blobs)
     weighed = (weigh_or_tell(contents[blob], path, formulas[path]) for blob, path in blobs.items())
     called = (marks(one.formula) for one in weighed if isinstance(one, Balance))
     return {first: today for today, first in called}

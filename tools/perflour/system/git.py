@@ -273,7 +273,8 @@ def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]
         raise CannotRun(
             f"the commits hold more than {MOST_TOGETHER >> 20} MiB of formula files; name fewer formulas"
         )
-    out = repository.run("cat-file", "--batch", stdin=_lines(repository, small)) if small else b""
+    asked = _lines(repository, small)
+    out = repository.run("cat-file", "--batch", "--buffer", stdin=asked) if small else b""
     at = 0
     for name in small:
         at = out.index(b"\n", at) + 1
@@ -284,7 +285,8 @@ def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]
 
 def _sizes(repository: Repository, names: Sequence[str]) -> dict[str, int]:
     """The bytes of blobs; nothing of them is unpacked. Raises CannotRun for one that is missing."""
-    told = repository.run("cat-file", "--batch-check", stdin=_lines(repository, names)).splitlines()
+    words = ("cat-file", "--batch-check", "--buffer")
+    told = repository.run(*words, stdin=_lines(repository, names)).splitlines()
     sizes: dict[str, int] = {}
     for name, line in zip(names, told, strict=True):
         *_, kind, size = line.split(b" ")

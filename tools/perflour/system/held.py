@@ -8,7 +8,7 @@ import os
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from itertools import count
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from perflour.result import CannotRun
 from perflour.system.opening import COMMITS, NOWHERE_ON_DISK
@@ -17,13 +17,15 @@ from perflour.system.opening import COMMITS, NOWHERE_ON_DISK
 class Held(NamedTuple):
     """A commit's files by their paths in it, and the names in its folders; ``said`` is how messages call the commit.
 
-    It is asked by absolute paths, below ``top``.
+    It is asked by absolute paths, below ``top``. ``documents`` are those of its files that were read, by path and
+    kind, with what is wrong with them, as `kitchen.house.read_valid` gives them: nobody edits a commit.
     """
 
     top: str
     files: Mapping[str, bytes]
     folders: Mapping[str, tuple[str, ...]]
     said: str
+    documents: dict[tuple[str, str], Any]
 
     def inner(self, path: str) -> str:
         """A path as the commit has it; its top is empty."""
@@ -64,7 +66,7 @@ def holding(commit: str, contents: Mapping[str, bytes]) -> Iterator[Held]:
     Raises CannotRun where a file and a folder have one path.
     """
     top = f"{NOWHERE_ON_DISK}{commit}-{next(_numbers)}"
-    held = Held(top, contents, _folders(contents), commit[:9])
+    held = Held(top, contents, _folders(contents), commit[:9], {})
     if both := contents.keys() & held.folders.keys():
         raise CannotRun(f"{min(both)!r} of the commit is a file and a folder; mend it with git")
     COMMITS[top] = held

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from perflour.formula.portions import joined, taken
@@ -178,6 +179,9 @@ def stems(text: str) -> list[str]:
     return [stem(word) for word in normal_name(text).split()]
 
 
+# Owner: the process. Bound: 2,048 words. Pays: the steps of a recipe name its foods again and again, and recipes
+# name the same foods: docs/performance.md.
+@lru_cache(maxsize=2048)
 def stem(word: str) -> str:
     """A word without its plural: eggs, berries, peaches."""
     if word.endswith("ies") and len(word) > 4:

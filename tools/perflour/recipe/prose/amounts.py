@@ -71,6 +71,10 @@ class AmountScan:
             self._amounts[at] = self._amount_from(at)
         return self._amounts[at]
 
+    def starts_amount(self, at: int) -> bool:
+        """Whether a number or an amount starts at a token."""
+        return self._one_number(at) is not None or self._amount(at) is not None
+
     def _amount_behind(self, at: int) -> bool:
         """Whether an amount starts anywhere behind a token: in most lists none does, past the front of a line."""
         if self._last_amount is None:

@@ -33,17 +33,25 @@ def foods_in(text: str, catalogue: Catalogue, earlier: Sequence[FoodSaid] = ()) 
     found = scan.found
     at = 0
     while at < len(tokens):
-        said = (
-            scan.same_weight(at, found)
-            or scan.one_of(at, found)
-            or scan.one_more(at, found)
-            or scan.changed(at, found)
-            or scan.each_of(at)
-            or scan.both_of(at)
-            or scan.of_it(at, found)
-            or scan.food(at)
-            or scan.food_first(at)
-        )
+        if scan.starts_amount(at):
+            said = (
+                scan.same_weight(at, found)
+                or scan.one_of(at, found)
+                or scan.one_more(at, found)
+                or scan.changed(at, found)
+                or scan.each_of(at)
+                or scan.both_of(at)
+                or scan.of_it(at, found)
+                or scan.food(at)
+                or scan.food_first(at)
+            )
+        else:  # as most words: only what needs no amount here is asked
+            said = (
+                scan.same_weight(at, found)
+                or scan.changed(at, found)
+                or scan.without_amount(at)
+                or scan.food_first(at)
+            )
         if said is None:
             at += 1
             continue
@@ -105,6 +113,10 @@ class _Scan(ElidedScan):
         if amount_end == first and not is_measured and self.is_said_again(name):
             return None  # "two milk, one cream"
         return self._closed(at, (amount_end, first, self._with_states(end)), name)
+
+    def without_amount(self, at: int) -> tuple[list[FoodSaid], int] | None:
+        """All that ``food`` finds at a token where no amount starts."""
+        return self._taken_of(at) or self._as_large_as(at)
 
     def _past_size(self, first: int) -> int | None:
         """Past the size in brackets behind an amount, "(15 oz)"; None where no food can follow."""
