@@ -5,7 +5,7 @@ import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
 from perflour.history.iterations import Blobs, Event, Facts, Iteration, Known, Reader, Stand, Trail
 from perflour.history.lineage import Lineage, in_order, lineages
@@ -20,6 +20,7 @@ from perflour.system.cache import Names, Rows, folder_names, house_digests, row_
 from perflour.system.files import Listed, named_paths, read_bytes
 from perflour.system.parallel import ENOUGH_ITEMS, spread_out
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, asked_for
+from perflour.tuples import NamedTuple
 
 # Contents read at once; what one run holds in memory does not grow with the history.
 MOST_BLOBS_AT_ONCE = 2000

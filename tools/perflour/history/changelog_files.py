@@ -4,13 +4,14 @@ import hashlib
 import os
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.history.changelog import Asked, AskedFormula, Changelog, asked, worked_out
 from perflour.system.cache import Names, Rows, as_row, content_of, from_row, house_digests, row_key
 from perflour.system.files import read_bytes
 from perflour.system.paths import BAKES, CHANGELOG_FILE, display_path
 from perflour.system.writing import write_file
+from perflour.tuples import NamedTuple
 
 Render = Callable[[Changelog], str]
 
