@@ -12,8 +12,8 @@ Bars, in CPU time: one file at most 4.5 times `python -c pass` of the same envir
 10,000 files cold at most one and a half times the pair (twice without the compiled reader), warm at most twice
 `git status`.
 
-Floors, measured beside the bars and printed: of one file what a program of this kind must load (pyyaml's C parser,
-re, typing, fractions and json, nothing of ours); of a warm run to list all folders and look at all files from
+Floors, measured beside the bars and printed: of one file what a program of this kind must load (the compiled reader, else
+pyyaml's C parser; re, fractions and json, nothing of ours); of a warm run to list all folders and look at all files from
 Python, which git does from C, without a report of what was found.
 """
 
@@ -32,7 +32,14 @@ from measuring import ROOT, Cost, costs, environment, process
 FILE = ROOT / "formulas" / "rye-ginger-cookie" / "formula.yaml"
 SCHEMA = ROOT / "schema" / "formula.schema.json"
 MOST_OF_PYTHON, MOST_OF_PAIR_ONE, MOST_OF_PAIR_MANY, MOST_OF_GIT = 4.5, 5.5, 1.5, 2.0
-LOADS = "import fractions, json, os, typing, yaml; os._exit(0)"
+LOADS = """
+import fractions, json, os, re
+try:
+    import _perflour_reader
+except ImportError:
+    import yaml
+os._exit(0)
+"""
 LOOKS = """
 import os
 for folder, folders, names in os.walk("formulas"):

@@ -4,9 +4,13 @@ The names below are what scripts may rely on; docs/python.md teaches them. They 
 asked for, so that a command which runs in a hook pays for none.
 """
 
-from typing import TYPE_CHECKING, Any
+from __future__ import annotations
+
+TYPE_CHECKING = False  # a type checker knows it by its name; to load typing takes a while
 
 if TYPE_CHECKING:
+    from typing import Any
+
     from perflour.api import (
         changelogs,
         check,

@@ -6,7 +6,6 @@ import gc
 import os
 import sys
 from time import perf_counter
-from typing import TYPE_CHECKING, Any, NoReturn
 
 from perflour import __version__
 from perflour.commands.parts import (
@@ -24,6 +23,7 @@ from perflour.commands.plain_words import read_plainly
 from perflour.plain import visible
 from perflour.result import CannotRun
 from perflour.system.terminal import settle, tell
+from perflour.typed import TYPE_CHECKING, Any, NoReturn
 
 if TYPE_CHECKING:
     import argparse

@@ -1,7 +1,8 @@
 """The compiled reader of YAML (tools/compiled/), where it could be made when perflour was installed: docs/performance.md."""
 
 import os
-from typing import Any
+
+from perflour.typed import Any
 
 try:
     import _perflour_reader as _module  # type: ignore[import-not-found]

@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Callable
-from typing import Literal
 
 from perflour.plain import visible
 from perflour.tuples import NamedTuple
+from perflour.typed import Literal
 
 Level = Literal["error", "warning", "note"]
 LEVELS: tuple[Level, ...] = ("error", "warning", "note")

@@ -6,7 +6,8 @@ their methods. Instances are made, read, matched and copied in the same way and 
 """
 
 import sys
-from typing import TYPE_CHECKING
+
+from perflour.typed import TYPE_CHECKING
 
 #: A named tuple of all its fields, at once: for those that are made by the hundred a file (docs/performance.md).
 of_fields = tuple.__new__

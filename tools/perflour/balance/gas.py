@@ -6,9 +6,9 @@ have a third more than the law's least; part of the gas is lost in the bowl; yea
 """
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from perflour.kitchen.catalogue import Ingredient
+from perflour.typed import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from perflour.balance.balance import TotalLine

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from perflour.commands.parts import (
     FOUND,
     NOTHING,
@@ -18,6 +16,7 @@ from perflour.commands.parts import (
     tell_overtaken,
 )
 from perflour.system.terminal import in_colour, wishes
+from perflour.typed import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import argparse

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Sequence
-from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 from perflour.plain import printable, visible
 from perflour.report.forms import forms_of
 from perflour.system.terminal import Wishes, put_beside, put_out, wishes
+from perflour.typed import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 if TYPE_CHECKING:
     import argparse

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from types import SimpleNamespace
-from typing import Any
 
 from perflour.commands.parts import EVERYWHERE
+from perflour.typed import Any
 
 _SWITCH = "store_true"
 #: What is told of paths and of an option's value, for them to be read here.

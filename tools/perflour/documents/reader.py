@@ -6,12 +6,12 @@ Two read a text in the same way: the compiled reader, where it could be made whe
 
 import re
 from collections.abc import Iterator
-from typing import Any
 
 from perflour import compiled
 from perflour.plain import control
 from perflour.result import FileProblem, Place
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 MAX_BYTES = 1 << 20
 MAX_DEPTH = 40
@@ -223,6 +223,8 @@ def plain_value(text: str) -> Any:
         whole, _, decimals = text.partition(".")
         if whole.isdigit() and decimals.isdigit():
             return float(text)
+    if "-" in text[1:] and "e" not in text and "E" not in text:  # a date above all
+        return text
     if re.fullmatch(_NOT_FINITE, text):
         raise NoUsableNumber(f"'{text}' is no usable number; write a finite one")
     if not re.fullmatch(_INT, text) and not re.fullmatch(_FLOAT, text):

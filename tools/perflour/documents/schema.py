@@ -6,12 +6,12 @@ import itertools
 import json
 import os
 from collections.abc import Iterator
-from typing import Any
 
 from perflour.documents.reader import Document
 from perflour.documents.shipped import shipped
 from perflour.documents.validators import JsonSchemaValueException
 from perflour.result import Place, Result
+from perflour.typed import Any
 
 #: The name of a schema: a kind of file (system/file_kinds.py), or `balance`, which `show` prints.
 Kind = str

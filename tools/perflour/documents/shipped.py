@@ -3,7 +3,8 @@
 import os
 from collections.abc import Callable
 from functools import cache
-from typing import Any, TypeVar
+
+from perflour.typed import Any, TypeVar
 
 T = TypeVar("T")
 DATA = os.path.join(os.path.dirname(os.path.dirname(__file__)), "data")

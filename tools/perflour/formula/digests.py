@@ -1,7 +1,6 @@
 """The digest of a revision: what a test bake names to say which one it was baked from."""
 
 from collections.abc import Callable, Mapping
-from typing import Any
 
 from perflour.formula.formula import (
     Formula,
@@ -16,6 +15,7 @@ from perflour.kitchen.catalogue import Catalogue, built_in
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import OVEN_FROM_CELSIUS, Temperature
 from perflour.system.hashing import sha256_hex
+from perflour.typed import Any
 
 # A name in one spelling.
 Named = Callable[[str], str]

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from functools import lru_cache
 from itertools import repeat
-from typing import Any, Generic, TypeVar
 
 from perflour.documents.reader import Document, Node, child, items_of, key_node, place_of
 from perflour.formula import verbs
@@ -25,6 +24,7 @@ from perflour.kitchen.quantity import (
 )
 from perflour.result import FileProblem, Place
 from perflour.tuples import NamedTuple, of_fields
+from perflour.typed import Any, Generic, TypeVar
 
 MAX_LINES = 5000
 T = TypeVar("T")

@@ -5,8 +5,6 @@ glaze and a layer stand beside it and have a 100 % of their own. `kind` says it;
 the method does with the part and what it is called settle it. Common practice, no source.
 """
 
-from typing import Literal
-
 from perflour.formula.formula import Formula, Part
 from perflour.formula.verbs import (
     BAKES,
@@ -23,6 +21,7 @@ from perflour.formula.verbs import (
 )
 from perflour.kitchen.names import fold
 from perflour.tuples import NamedTuple
+from perflour.typed import Literal
 
 Place = Literal["base", "beside"]
 

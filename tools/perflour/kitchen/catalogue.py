@@ -8,7 +8,6 @@ around one, so that a run decodes only the ingredients it meets.
 import json
 import os
 from collections.abc import Iterator
-from typing import Any, TypeVar
 
 from perflour.documents.shipped import DATA, shipped
 from perflour.kitchen.habits import CUP_HABITS, CupHabit
@@ -16,6 +15,7 @@ from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import USUAL, Customs
 from perflour.system.terminal import tell
 from perflour.tuples import NamedTuple
+from perflour.typed import Any, TypeVar
 
 FILE = "catalogue.jsonl"
 COMPILED = os.path.join(DATA, FILE)

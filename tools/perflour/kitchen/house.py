@@ -4,7 +4,6 @@ import os
 from collections.abc import Mapping
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Any
 
 from perflour.documents.reader import Document, read_document
 from perflour.documents.schema import Kind, check_schema
@@ -16,6 +15,7 @@ from perflour.system.files import FileState, cannot_be_read, not_read, state_of
 from perflour.system.opening import is_there, read
 from perflour.system.paths import HOUSE_FILE, INGREDIENTS_FILE, absolute, display_path
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 #: Kitchens remembered at once: the files of one come one after another.
 KITCHENS_KEPT = 32

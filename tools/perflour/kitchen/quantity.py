@@ -319,11 +319,16 @@ def _checked_share(text: str, fraction: Fraction) -> Share:
     return Share(text, fraction)
 
 
+# `175 °C (350 °F)`, `175 °C / 350 °F`: one scale, a comma, the other.
+_BETWEEN_SCALES = str.maketrans("(/", ",,", ")")
+_ROUGHLY = ("about ", "at least ", "up to ")
+
+
 @lru_cache(maxsize=1024)
 def parse_temperature(text: str) -> Temperature:
     """Read ``175 °C``, ``350-375 °F`` or ``175 °C (350 °F)``. Raises AmountProblem."""
     found: list[tuple[float, float, str]] = []
-    for piece in re.split(r"[(/,]", plain_numbers(text).replace(")", "")):
+    for piece in plain_numbers(text).translate(_BETWEEN_SCALES).split(","):
         low, high, rest = read_range(piece.strip())
         unit = find_unit(rest.strip())
         if unit is None or unit.kind != "temperature":
@@ -342,7 +347,8 @@ def parse_temperature(text: str) -> Temperature:
 def parse_duration(text: str) -> Duration:
     """Read ``45-50 min``, ``12 h`` or ``1 h 30 min``. Raises AmountProblem."""
     low = high = 0.0
-    rest = re.sub(r"^(?:about|at least|up to) ", "", plain_numbers(text))
+    rest = plain_numbers(text)
+    rest = next((rest[len(said) :] for said in _ROUGHLY if rest.startswith(said)), rest)
     while rest:
         term, rest = _read_term(rest)
         if term.unit.kind != "time":

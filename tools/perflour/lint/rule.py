@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
-from typing import Any, TypeVar
 
 from perflour.balance.balance import Balance
 from perflour.balance.ratios import Ratio
@@ -11,6 +10,7 @@ from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.house import House
 from perflour.result import Level, Place
 from perflour.tuples import NamedTuple
+from perflour.typed import Any, TypeVar
 
 T = TypeVar("T")
 

@@ -2,13 +2,13 @@
 
 import os
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
 
 from perflour.result import Result
 from perflour.system.files import Listed, misnamed, named_paths, not_read
 from perflour.system.parallel import ENOUGH_ITEMS
 from perflour.system.paths import display_path
 from perflour.tuples import NamedTuple
+from perflour.typed import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from perflour.lint.cache import Remembered, Results, Told

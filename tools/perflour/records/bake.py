@@ -2,7 +2,6 @@
 
 import os
 from collections.abc import Sequence
-from typing import Any
 
 from perflour.kitchen.house import read_valid
 from perflour.result import Result
@@ -10,6 +9,7 @@ from perflour.system.files import cannot_be_read, not_read
 from perflour.system.opening import names_in, read
 from perflour.system.paths import BAKES, display_path
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 #: The ends of the hedonic scale.
 SCALE = (1.0, 9.0)

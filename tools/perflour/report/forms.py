@@ -8,10 +8,10 @@ They are named, not imported: the table is read at every start, its modules wher
 import os
 from collections.abc import Callable
 from functools import wraps
-from typing import Any
 
 from perflour import plain
 from perflour.result import CannotRun, request_field
+from perflour.typed import Any
 
 #: By subject and form the function, ``module:name`` below perflour.report; the usual form comes first.
 FORMS: dict[str, dict[str, str]] = {

@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Container, Sequence
-from typing import TYPE_CHECKING, Any
 
 from perflour.plain import one_line, visible
 from perflour.result import LEVELS, Result
 from perflour.system.terminal import painted
+from perflour.typed import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from perflour.lint.run import Checked

@@ -6,7 +6,6 @@ import time
 from collections.abc import Iterable, Iterator, Sequence
 from operator import attrgetter
 from stat import S_ISREG
-from typing import TYPE_CHECKING
 
 from perflour.result import CannotRun, Place, Result
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER
@@ -21,6 +20,7 @@ from perflour.system.opening import (
 )
 from perflour.system.paths import display_path, is_set_aside, kitchen_above
 from perflour.tuples import NamedTuple
+from perflour.typed import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from perflour.system.held import Entry

@@ -2,7 +2,8 @@
 
 import sys
 from collections.abc import Callable
-from typing import Any
+
+from perflour.typed import Any
 
 _OWN = "_sha2" if sys.version_info >= (3, 12) else "_sha256"
 

@@ -11,9 +11,9 @@ import os
 import sys
 from collections.abc import Iterator
 from stat import S_ISDIR, S_ISLNK, S_ISREG
-from typing import TYPE_CHECKING
 
 from perflour.system.terminal import tell, wishes
+from perflour.typed import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from perflour.system.held import Held

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+from perflour.typed import TYPE_CHECKING, Any, Generic, TypeVar
 
 if TYPE_CHECKING:
     from subprocess import Popen

@@ -7,9 +7,9 @@ each run, so that no text of a file can be taken for one.
 
 import os
 import sys
-from typing import IO
 
 from perflour.tuples import NamedTuple
+from perflour.typed import IO
 
 # The eight colours every terminal has, as its owner set them for a dark or a light ground. Yellow, green and
 # cyan are hard to read on white in usual sets, blue on black; so these are few, and words say the same.

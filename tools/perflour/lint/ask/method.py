@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
 
 from perflour.formula import verbs
 from perflour.formula.digests import digest, earlier_digest
@@ -15,6 +14,7 @@ from perflour.lint.rule import Context
 from perflour.system.opening import lies_there
 from perflour.system.paths import BAKES, FORMULA_FILE
 from perflour.tuples import NamedTuple
+from perflour.typed import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from perflour.records.bake import Bake

@@ -13,11 +13,11 @@ told. What cannot be compared is passed over."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from perflour.kitchen.quantity import HALF
 from perflour.lint.ask.method import main_name, portioned
 from perflour.lint.rule import Context, Finding, Rule
+from perflour.typed import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from perflour.lint.ask.portions import Fault, Listed

@@ -6,13 +6,13 @@ each other: a class with a window for baking powder alone is judged by the powde
 dioxide, and neither is too little where the gas is not."""
 
 from collections.abc import Container, Iterator, Mapping
-from typing import Literal
 
 from perflour.balance.gas import GAS, POWDER_GAS_PERCENT, SODA_GAS_BY_HEAT
 from perflour.balance.ratios import Ratio
 from perflour.kitchen.house import Window
 from perflour.lint.rule import Context, Finding, Rule
 from perflour.tuples import NamedTuple
+from perflour.typed import Literal
 
 POWDER, SODA = "baking-powder", "baking-soda"
 #: Percent of carbon dioxide that each gives off at least.

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Any
 
 from perflour.formula.formula import Reading
 from perflour.lint.ask.method import problems
 from perflour.lint.rule import Context, Finding, Rule
+from perflour.typed import Any
 
 # What an import writes where it read no amount.
 NOT_STATED = "not stated"
