@@ -19,6 +19,7 @@ from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.cache import Names, Rows, folder_names, house_digests, row_key
 from perflour.system.files import Listed, named_paths, read_bytes
+from perflour.system.head import find_with_head
 from perflour.system.parallel import ENOUGH_ITEMS, spread_out
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, asked_for
 from perflour.tuples import NamedTuple
@@ -184,7 +185,7 @@ def asked(
         if not os.path.exists(named):
             raise CannotRun(f"{name}: no such file or folder; check the path")
     paths = [_of_formula(path) for path in paths]
-    repository, is_shallow, head = git.find_with_head(paths[0])
+    repository, is_shallow, head = find_with_head(paths[0])
     if committed and is_shallow:
         raise CannotRun(
             "this clone holds only a part of the history; get all of it with `git fetch --unshallow`"

@@ -132,20 +132,14 @@ def _complaint(stderr: bytes) -> str:
     return lines[0].removeprefix("fatal: ").removeprefix("error: ") if lines else "no reason given"
 
 
-def _folder_of(path: Path) -> Path:
-    """The innermost folder of a path that is there."""
-    folder = path.absolute()
-    while not os.path.isdir(folder):
-        folder = folder.parent
-    return folder
-
-
 def find_repository(path: Path, otherwise: str = "") -> Repository:
     """The repository of a path, which need not be there any more.
 
     Raises CannotRun without one; ``otherwise`` says what can be done without.
     """
-    folder = _folder_of(path)
+    folder = path.absolute()
+    while not os.path.isdir(folder):
+        folder = folder.parent
     wanted = ["--path-format=absolute", "--show-toplevel", "--git-common-dir"]
     done = _git(["-C", str(folder), "rev-parse", *wanted])
     if done.returncode != 0:
@@ -153,30 +147,6 @@ def find_repository(path: Path, otherwise: str = "") -> Repository:
             f"{folder}: not in a git repository; run `git init` there, or go to the repository{otherwise}"
         )
     return Repository(*map(Path, os.fsdecode(done.stdout).rstrip("\n").split("\n", 1)))
-
-
-def find_with_head(path: Path) -> tuple[Repository, bool, str | None]:
-    """The repository of a path, whether it is shallow, and its newest commit, None before the first.
-
-    All by one process of git, where three cost a changelog as much as its graph. Raises CannotRun as ``find_repository``.
-    """
-    wanted = (
-        "--is-shallow-repository",
-        "--path-format=absolute",
-        "--show-toplevel",
-        "--git-common-dir",
-    )
-    done = _git(
-        ["-C", str(_folder_of(path)), "rev-parse", *wanted, "--quiet", "--verify", "HEAD^{commit}"]
-    )
-    told = os.fsdecode(done.stdout).removesuffix("\n").split("\n")
-    if (
-        done.returncode != 0 or len(told) != 4
-    ):  # no commit yet, no repository, or a folder of a strange name
-        found = find_repository(path)
-        return found, is_shallow(found), commit_or_none(found, "HEAD")
-    shallow, top, git_folder, head = told
-    return Repository(Path(top), Path(git_folder)), shallow == "true", head
 
 
 def version() -> tuple[int, ...]:
