@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import inf
-from typing import NamedTuple
+
+from perflour.tuples import NamedTuple
 
 #: No row or column.
 NONE = -1

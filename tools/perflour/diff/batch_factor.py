@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable, Sequence
 from math import log, sqrt
-from typing import NamedTuple
 
 from perflour.diff.placed_lines import PlacedLine
 from perflour.diff.residual import SAME_RELATIVE, is_same_mass, residual, same
+from perflour.tuples import NamedTuple
 
 # The batch counts as scaled when this share of its ingredients moved by one factor.
 SCALED_SHARE = 0.6

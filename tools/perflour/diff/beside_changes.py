@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping
 from math import sqrt
-from typing import NamedTuple
 
 from perflour.balance.parts import PartBalance
 from perflour.balance.spread import measuring_key
@@ -12,6 +11,7 @@ from perflour.diff.line_changes import Scene
 from perflour.diff.placed_lines import Side
 from perflour.diff.residual import SPREADS_THAT_COUNT, measuring_spread_g, reading_spread_g, same
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 # Nearer than this, it is the same to the hand that spreads it: common practice, no source.
 TOLERANCE = 0.01

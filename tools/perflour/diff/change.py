@@ -9,9 +9,9 @@ together with the factors they lead from one balance to the other.
 """
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from perflour.formula.verbs import heats_oven
+from perflour.tuples import NamedTuple
 
 
 class LineSaid(NamedTuple):

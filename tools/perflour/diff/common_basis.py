@@ -4,14 +4,13 @@ What 100 % means is a way of reckoning: that it changed is said once, and everyt
 of what it means now.
 """
 
-from typing import NamedTuple
-
 from perflour.balance.balance import Balance, TotalLine, rebased, replaced
 from perflour.diff.change import TextChange
 from perflour.diff.part_matching import match_parts
 from perflour.formula.places import KINDS
 from perflour.kitchen.figures import grams
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 # What may stand in the place of flour though it is none.
 _LIKE_FLOUR = ("flour", "starch")

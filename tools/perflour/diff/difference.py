@@ -8,7 +8,6 @@ importance first (see ``importance``).
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from functools import partial
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.gas import GAS
@@ -42,6 +41,7 @@ from perflour.diff.residual import same
 from perflour.kitchen.house import House
 from perflour.kitchen.names import fold
 from perflour.result import Result
+from perflour.tuples import NamedTuple
 
 # The ratios that a change of the leavening as a whole says.
 LIFTING = (GAS, "baking-powder", "baking-soda")

@@ -6,7 +6,6 @@ such; leavening is told in gas.
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.gas import GAS, is_powder
@@ -16,6 +15,7 @@ from perflour.diff.line_changes import Scene
 from perflour.diff.matching import FAMILIES
 from perflour.diff.placed_lines import PlacedLine
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 # Sums nearer than this, relative, are one: what rounding to a scale and a spoon leaves. House choice.
 NEARLY = 0.02

@@ -2,7 +2,7 @@
 
 from enum import IntEnum
 from math import inf
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from perflour.diff.change import (
     BlendChange,
@@ -16,6 +16,7 @@ from perflour.diff.change import (
     TextChange,
     WindowChange,
 )
+from perflour.tuples import NamedTuple
 
 Section = Literal["ingredients", "ratios", "method", "bake", "yield", "text"]
 SECTIONS: tuple[Section, ...] = ("ingredients", "ratios", "method", "bake", "yield", "text")

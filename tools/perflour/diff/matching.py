@@ -9,7 +9,7 @@ state and nearness in mass.
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from math import log
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from perflour.diff.alike_names import ALIKE, Bound, alikeness, bound_for
 from perflour.diff.assignment import MOST_COMPARED, assign, assign_near
@@ -19,6 +19,7 @@ from perflour.diff.residual import Residual, is_same_mass, residual, same
 from perflour.formula.formula import canonical_amount
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
+from perflour.tuples import NamedTuple
 
 How = Literal["pair", "divided", "shared out", "substituted"]
 

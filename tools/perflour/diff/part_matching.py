@@ -1,11 +1,10 @@
 """Which part of one side is which on the other: by name, else by what is in it."""
 
-from typing import NamedTuple
-
 from perflour.balance.balance import Balance
 from perflour.balance.parts import PartBalance
 from perflour.diff.assignment import assign
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 # Parts of two names are one part renamed when they share this much of their mass, ingredient by
 # ingredient.

@@ -1,7 +1,6 @@
 """The lines of a balance with where they stand and what their percentages are of."""
 
 from collections.abc import Container, Iterator, Mapping
-from typing import NamedTuple
 
 from perflour.balance.balance import NOT_WHOLE, Balance, Beside, basis_word, whose
 from perflour.balance.parts import PartBalance, Weighed
@@ -10,6 +9,7 @@ from perflour.diff.change import LineSaid
 from perflour.formula.formula import canonical_amount
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
+from perflour.tuples import NamedTuple
 
 
 class PlacedLine(NamedTuple):

@@ -1,7 +1,6 @@
 """What a preferment is: how much of the flour it takes, how wet it is, how much yeast is in it."""
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.parts import PartBalance
@@ -11,6 +10,7 @@ from perflour.diff.importance import WIDTHS
 from perflour.diff.line_changes import Scene
 from perflour.formula.places import PREFERMENTS
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 FLOUR, WATER, YEAST = "prefermented flour", "hydration", "yeast as instant"
 # Importance of a move of the hydration and the yeast of a preferment, in widths of their percentages.

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from math import hypot, sqrt
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.ratios import FINE_RATIOS, Ratio, ratio_masses, ratios
@@ -14,6 +13,7 @@ from perflour.diff.residual import SPREADS_THAT_COUNT, reading_spread_g, same
 from perflour.formula.places import PREFERMENTS
 from perflour.kitchen.house import House, Window
 from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple
 
 PREFERMENTED = "prefermented-flour"
 # Pieces nearer than this in mass are the same to the hand that scales them.

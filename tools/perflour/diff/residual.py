@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from functools import lru_cache
 from math import hypot, sqrt
-from typing import NamedTuple
 
 from perflour.balance.spread import measuring_key
 from perflour.diff.placed_lines import PlacedLine
 from perflour.kitchen.quantity import Amount
 from perflour.kitchen.units import unit_named
+from perflour.tuples import NamedTuple
 
 # A difference counts as news beyond two standard spreads of it (about 95 % of honest measuring).
 SPREADS_THAT_COUNT = 2.0

@@ -3,7 +3,6 @@
 import os
 from collections.abc import Mapping, Sequence
 from pathlib import Path, PurePosixPath
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
@@ -17,6 +16,7 @@ from perflour.system.files import read_bytes
 from perflour.system.moves import moved_files
 from perflour.system.named import folder_of, formula_file, ids
 from perflour.system.paths import FORMULA_FILE, asked_for, display_path
+from perflour.tuples import NamedTuple
 
 #: What can be compared without a history.
 OR_TWO = ", or name two formulas to compare"

@@ -2,9 +2,9 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from perflour.diff.step_matching import Known, Pair, StepMatches
+from perflour.tuples import NamedTuple
 
 
 class Split(NamedTuple):

@@ -12,8 +12,8 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, TypeAlias
 
-import yaml
-
+from perflour.documents.nodes_of import is_list, is_scalar, nodes_of
+from perflour.documents.reader import Node as YamlNode
 from perflour.documents.reader import Path
 from perflour.tuples import NamedTuple
 
@@ -21,7 +21,8 @@ from perflour.tuples import NamedTuple
 _BLOCK_HEAD = re.compile(r"[|>](?:([1-9])[-+]?|[-+]([1-9])?)?")
 _COMMENT = re.compile("#[^\n\x85\u2028\u2029]*")
 _LINE_BREAK = re.compile("[\n\x85\u2028\u2029]")
-_ENDS: Any = (yaml.SequenceEndEvent, yaml.MappingEndEvent)
+# What is looked for above the root, where nothing but comments stand.
+_MARK = re.compile("(?:^|[\r\n\x85\u2028\u2029])\ufeff?---")
 
 
 class Scalar(NamedTuple):
@@ -158,7 +159,7 @@ class _Note(NamedTuple):
 
 
 class _Outline:
-    """The nodes without comments, and where they stand; a class because the events nest."""
+    """The nodes without comments, and where they stand; a class because the nodes nest."""
 
     def __init__(self, text: str) -> None:
         self.text = text
@@ -166,59 +167,56 @@ class _Outline:
         self.spans: dict[Path, _Span] = {}
         self.scalars: list[tuple[int, int]] = []
         self.marked = False
-        self.events: Iterator[Any] = iter(yaml.parse(text, Loader=yaml.CSafeLoader))
-        for event in self.events:
-            if isinstance(event, yaml.DocumentStartEvent):
-                self.marked = bool(event.explicit)
-                self.root, _ = self._node(next(self.events), (), 0)
+        if (root := nodes_of(text)) is not None:
+            self.marked = bool(_MARK.search(text, 0, root.start_mark.index))
+            self.root, _ = self._node(root, (), 0)
 
-    def _node(self, event: Any, path: Path, column: int) -> tuple[Node, _Ends]:
-        """The node that starts with an event, in a collection at ``column``."""
-        if isinstance(event, yaml.ScalarEvent):
-            return self._scalar(event, column)
-        column, is_flow = event.start_mark.column, bool(event.flow_style)
-        span = _Span(path, event.start_mark.index, -1, column, is_flow)
+    def _node(self, read: YamlNode, path: Path, column: int) -> tuple[Node, _Ends]:
+        """A node as it was read, in a collection at ``column``."""
+        if is_scalar(read):
+            return self._scalar(read, column)
+        column, is_flow = read.start_mark.column, bool(read.flow_style)
+        span = _Span(path, read.start_mark.index, -1, column, is_flow)
         self.spans[path] = span  # now, so that outer ones stand before inner ones
-        is_list = isinstance(event, yaml.SequenceStartEvent)
+        in_list = is_list(read)
         end = span.start
         entries: list[Entry] = []
-        for inner in self.events:
-            if isinstance(inner, _ENDS):
-                end = inner.end_mark.index if is_flow else end
-                break
-            entry, end = self._entry(inner, path, len(entries) if is_list else None, column)
+        for number, held in enumerate(read.value):
+            entry, end = self._entry(held, path, number if in_list else None, column)
             entries.append(entry)
+        if is_flow:
+            end = read.end_mark.index
         self.spans[path] = span._replace(end=end)
-        return Collection(is_list, tuple(entries)), _Ends(end, end if is_flow else -1, False)
+        return Collection(in_list, tuple(entries)), _Ends(end, end if is_flow else -1, False)
 
-    def _entry(self, event: Any, path: Path, at: int | None, column: int) -> tuple[Entry, int]:
-        """The entry that starts with an event, ``at`` None in a mapping, and where it ends."""
-        start, key, key_end = event.start_mark.index, "", -1
+    def _entry(self, held: Any, path: Path, at: int | None, column: int) -> tuple[Entry, int]:
+        """The entry of a value, or of a key and its value where ``at`` is None, and where it ends."""
+        first, read = held if at is None else (held, held)
+        start, key, key_end = first.start_mark.index, "", -1
         if at is None:
-            key, key_end, column = event.value, event.end_mark.index, event.start_mark.column
+            key, key_end, column = first.value, first.end_mark.index, first.start_mark.column
             self.scalars.append((start, key_end))
-            event = next(self.events)
         inner = (*path, key if at is None else at)
         spot = _Spot(inner, start, column, _Ends(-1, -1, False))
         self.entries[inner] = spot  # now, so that entries stand in order of their start
-        node, ends = self._node(event, inner, column)
+        node, ends = self._node(read, inner, column)
         if ends.anchor < 0:
             ends = ends._replace(anchor=key_end)
         self.entries[inner] = spot._replace(ends=ends)
         return Entry(node, key), ends.end
 
-    def _scalar(self, event: Any, column: int) -> tuple[Scalar, _Ends]:
-        start, end = event.start_mark.index, event.end_mark.index
-        if event.style in ("|", ">"):
-            return self._block_scalar(event.value, start, end, column)
+    def _scalar(self, read: YamlNode, column: int) -> tuple[Scalar, _Ends]:
+        start, end = read.start_mark.index, read.end_mark.index
+        if read.style in ("|", ">"):
+            return self._block_scalar(read.value, start, end, column)
         self.scalars.append((start, end))
         written = self.text[start:end]
         text = None if _LINE_BREAK.search(written) else written
-        return Scalar(event.value, text, plain=not event.style), _Ends(end, end, True)
+        return Scalar(read.value, text, plain=not read.style), _Ends(end, end, True)
 
     def _block_scalar(self, value: str, start: int, end: int, column: int) -> tuple[Scalar, _Ends]:
         opening = _BLOCK_HEAD.match(self.text, start)
-        assert opening  # the event says so
+        assert opening  # the node says so
         body = self.text.find("\n", start, end) + 1 or end
         lines = self.text[body:end].removesuffix("\n").split("\n")
         stated = opening[1] or opening[2]

@@ -5,9 +5,10 @@ import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
 from perflour.history.iterations import Blobs, Event, Facts, Iteration, Known, Reader, Stand, Trail
+from perflour.history.kept_lineages import Line, as_lines, lines_of
 from perflour.history.lineage import Lineage, in_order, lineages
 from perflour.history.store import HistoryStore, facts_from, facts_row, slabs
 from perflour.history.trials import TrialFiles, TrialTold, read_trials, trials_beside
@@ -18,8 +19,10 @@ from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.cache import Names, Rows, folder_names, house_digests, row_key
 from perflour.system.files import Listed, named_paths, read_bytes
+from perflour.system.head import find_with_head
 from perflour.system.parallel import ENOUGH_ITEMS, spread_out
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, asked_for
+from perflour.tuples import NamedTuple
 
 # Contents read at once; what one run holds in memory does not grow with the history.
 MOST_BLOBS_AT_ONCE = 2000
@@ -73,16 +76,20 @@ class AskedFormula(NamedTuple):
 
     path: str
     file: Path
-    lineage: Lineage | None
+    line: Line | None
     committed: bool
     sessions: tuple[tuple[str, bytes], ...] = ()
     trials: tuple[TrialFiles, ...] = ()
     reckoned: bool = False
 
     @property
+    def lineage(self) -> Lineage | None:
+        return self.line.lineage if self.line else None
+
+    @property
     def names(self) -> tuple[str, ...]:
         """The formula as its folder is called and was called: a trial keeps the name of its day."""
-        return _names(str(self.file), self.lineage)
+        return _names(str(self.file), self.line)
 
     @property
     def blobs(self) -> list[str]:
@@ -98,7 +105,8 @@ class AskedFormula(NamedTuple):
 class Asked(NamedTuple):
     """What the names of a command line ask for, by path, and where earlier work is kept.
 
-    ``paths`` are those of every formula of the repository; ``names`` tells what is in a folder.
+    ``paths`` are those of every formula of the repository; ``order`` are its commits, none where only texts are asked
+    for; ``names`` tells what is in a folder.
     """
 
     repository: git.Repository
@@ -165,24 +173,28 @@ def by_commit(
     )
 
 
-def asked(names: Sequence[str], committed: bool, remember: bool = True) -> Asked:
-    """The formulas under the named files and folders. Raises CannotRun as ``changelogs``."""
+def asked(
+    names: Sequence[str], committed: bool, remember: bool = True, as_text: bool = False
+) -> Asked:
+    """The formulas under the named files and folders. Raises CannotRun as ``changelogs``.
+
+    ``as_text``: only texts are made of them, which tell nothing of the other files of a commit.
+    """
     paths = [Path(os.path.abspath(name)) for name in names]
     for name, named in zip(names, paths, strict=True):
         if not os.path.exists(named):
             raise CannotRun(f"{name}: no such file or folder; check the path")
     paths = [_of_formula(path) for path in paths]
-    repository = git.find_repository(paths[0])
-    if committed and git.is_shallow(repository):
+    repository, is_shallow, head = find_with_head(paths[0])
+    if committed and is_shallow:
         raise CannotRun(
             "this clone holds only a part of the history; get all of it with `git fetch --unshallow`"
         )
     limits = [repository.relative(path) for path in paths]
     store = HistoryStore(repository, remember)
-    head = git.commit_or_none(repository, "HEAD")
     # the whole history: a folder may have been renamed into the limits
-    order = in_order(store.commits(head), head) if head else []
-    known = lineages(order)
+    order = in_order(store.commits(head), head) if head and not as_text else []
+    known = lines_of(store, head) if as_text else as_lines(lineages(order))
     top = str(repository.top)
     there = {p for p in known if asked_for(p, limits) and os.path.isfile(os.path.join(top, p))}
     listed: Listed = {}
@@ -214,9 +226,10 @@ def _folder_around(file: str) -> str:
     return os.path.dirname(os.path.dirname(file))
 
 
-def _names(file: str, lineage: Lineage | None) -> tuple[str, ...]:
-    was = {s.path: None for s in lineage.snapshots} if lineage else {}
-    return tuple(dict.fromkeys((_folder_name(file), *map(_folder_name, was))))
+def _names(file: str, line: Line | None) -> tuple[str, ...]:
+    return tuple(
+        dict.fromkeys((_folder_name(file), *map(_folder_name, line.paths if line else ())))
+    )
 
 
 def _sessions_beside(folder: str) -> str:

@@ -4,13 +4,14 @@ import hashlib
 import os
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.history.changelog import Asked, AskedFormula, Changelog, asked, worked_out
 from perflour.system.cache import Names, Rows, as_row, content_of, from_row, house_digests, row_key
 from perflour.system.files import read_bytes
 from perflour.system.paths import BAKES, CHANGELOG_FILE, display_path
 from perflour.system.writing import write_file
+from perflour.tuples import NamedTuple
 
 Render = Callable[[Changelog], str]
 
@@ -42,7 +43,7 @@ def told(
     ``form`` names what ``render`` makes: text of an earlier run is taken where nothing that it
     depends on has changed. Raises CannotRun as ``changelogs``.
     """
-    found = asked(names, committed, remember)
+    found = asked(names, committed, remember, as_text=True)
     kept = found.store.load(form)
     known_keys = keys(found)
     known = {path: row for path, key in known_keys.items() if (row := _row_of(kept, path, key))}
@@ -98,10 +99,8 @@ def _key(source: AskedFormula, house: bytes, here: str, names: Names) -> str:
     digest = hashlib.sha256(house)
     # paths are told as seen from here
     digest.update(f"{source.path}\0{source.committed}\0{here}\0".encode("utf-8", "surrogateescape"))
-    if source.lineage:
-        rows = (f"{r.commit.sha} {r.blob} {r.path} {r.parents}" for r in source.lineage.snapshots)
-        lines = "\n".join((*rows, str(source.lineage.head)))
-        digest.update(lines.encode("utf-8", "surrogateescape"))
+    if source.line:
+        digest.update(source.line.digest.encode())
     bakes = os.path.join(folder, BAKES)
     trials = (
         row for files in source.trials for row in ((files.path, files.content), *files.beside)

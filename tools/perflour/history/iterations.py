@@ -2,7 +2,6 @@
 
 import os
 from collections.abc import Callable, Sequence
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
@@ -16,6 +15,7 @@ from perflour.kitchen.house import Kitchen
 from perflour.records.bake import Bake
 from perflour.result import FileProblem
 from perflour.system.git import Commit
+from perflour.tuples import NamedTuple
 
 
 class Move(NamedTuple):

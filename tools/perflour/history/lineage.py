@@ -5,9 +5,9 @@ before the others'. No date and no hash decides, so rebasing and amending keep i
 """
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from perflour.system.git import Commit
+from perflour.tuples import NamedTuple
 
 
 class Snapshot(NamedTuple):

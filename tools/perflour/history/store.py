@@ -38,6 +38,11 @@ class HistoryStore:
             if os.access(folder, os.W_OK):
                 self._folder, self._tool = folder, content_key(str(folder))
 
+    @property
+    def keeps(self) -> bool:
+        """Whether anything is kept at all."""
+        return self._folder is not None
+
     def load(self, kind: str) -> Rows:
         """What an earlier run of this perflour left under a name without dashes."""
         return load(self._name(kind)) if self._folder else {}

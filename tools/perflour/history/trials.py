@@ -4,7 +4,6 @@ import os
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
-from typing import NamedTuple
 
 from perflour.formula.digests import marks
 from perflour.formula.file import read_or_tell
@@ -18,8 +17,10 @@ from perflour.result import Result
 from perflour.system.files import read_or_refused
 from perflour.system.opening import is_file, is_folder, names_in, read
 from perflour.system.paths import BAKES, FORMULA_FILE
+from perflour.tuples import NamedTuple
 
-_SAYS_OF_WHAT = re.compile(rb"^formula:[ \t]*\S", re.MULTILINE)
+# re compiles a pattern when it is first used: docs/performance.md
+_SAYS_OF_WHAT = rb"(?m)^formula:[ \t]*\S"
 
 
 class TrialFiles(NamedTuple):
@@ -37,7 +38,7 @@ class TrialFiles(NamedTuple):
         """Whether it may be of a formula of one of these names; one that says of none may be of any."""
         said = rb"|".join(re.escape(name.encode()) for name in names)
         is_named = re.search(rb"(?<![A-Za-z0-9-])(?:%s)(?![A-Za-z0-9-])" % said, self.content)
-        return bool(is_named) or not _SAYS_OF_WHAT.search(self.content)
+        return bool(is_named) or not re.search(_SAYS_OF_WHAT, self.content)
 
 
 class Variant(NamedTuple):

@@ -9,7 +9,7 @@ import json
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import chain
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.documents.comments import comments_of
 from perflour.documents.reader import read_document
@@ -17,6 +17,7 @@ from perflour.formula.file import document_of, formula_of
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.names import fold
 from perflour.result import FileProblem
+from perflour.tuples import NamedTuple
 
 Fact = tuple[str, ...]
 LineKey = tuple[str, str]

@@ -2,10 +2,10 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from typing import NamedTuple
 
 from perflour.merge.passages import Lines, as_item, is_content
 from perflour.plain import one_line
+from perflour.tuples import NamedTuple
 
 #: Between two things that are said of one conflict.
 JOINT = "; "

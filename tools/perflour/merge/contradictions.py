@@ -7,7 +7,7 @@ So the lines that belong to one such change are in conflict together: either sid
 """
 
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
 from perflour.balance.balance import Balance
 from perflour.formula.formula import Line, Part
@@ -16,6 +16,7 @@ from perflour.kitchen.names import fold
 from perflour.merge.chunks import JOINT
 from perflour.merge.order import Arranged, Item, Trio, arranged
 from perflour.merge.ratios import SIDES, Place, Ratios
+from perflour.tuples import NamedTuple
 
 OURS, THEIRS = 1, 2
 # As many lines of a part are named where the whole part is in conflict.

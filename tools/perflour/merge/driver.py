@@ -6,13 +6,13 @@ The file is written beside and renamed: a merge that is killed leaves it as it w
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NamedTuple
 
 from perflour.kitchen.house import kitchen_for
 from perflour.merge.merge import MARKER_SIZE, NotMerged, merge
 from perflour.plain import one_line
 from perflour.system.opening import read
 from perflour.system.writing import write_file
+from perflour.tuples import NamedTuple
 
 
 class Outcome(NamedTuple):

@@ -13,7 +13,7 @@ that the other side did not leave alone (`contradictions`, `replaced_steps`), an
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.balance.balance import Balance, balance
 from perflour.documents.line_endings import bytes_of, text_of
@@ -58,6 +58,7 @@ from perflour.merge.wording import (
     replaced_by_both,
 )
 from perflour.result import FileProblem
+from perflour.tuples import NamedTuple
 
 MARKER_SIZE = 7
 _LISTS = ("parts", "ingredients", "method", "waivers", "corrections")

@@ -10,10 +10,10 @@ import re
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from itertools import accumulate
-from typing import NamedTuple
 
 from perflour.documents.nodes_of import is_list, is_scalar, nodes_of
 from perflour.documents.reader import Node
+from perflour.tuples import NamedTuple
 
 Lines = tuple[str, ...]
 

@@ -1,7 +1,7 @@
 """The baker's percentages of the three files of a merge: of lines, of parts, of what a step takes."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.balance.balance import Balance
 from perflour.balance.parts import PartBalance, Weighed
@@ -12,6 +12,7 @@ from perflour.kitchen.figures import percent
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import ALL, HALF, Amount, Share
 from perflour.kitchen.weighing import Mass, weigh
+from perflour.tuples import NamedTuple
 
 SIDES = ("before", "ours", "theirs")
 

@@ -4,7 +4,6 @@ Steps have their place: what a side put between two steps that it kept stands fo
 """
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from perflour.merge.chunks import JOINT
 from perflour.merge.order import Slot, Trio
@@ -12,6 +11,7 @@ from perflour.merge.passages import Lines
 from perflour.merge.ratios import Ratios
 from perflour.merge.sameness import is_untouched
 from perflour.merge.wording import PassageRead, changes, name_of, taken_by
+from perflour.tuples import NamedTuple
 
 Slots = Sequence[Slot[PassageRead]]
 

@@ -1,12 +1,13 @@
 """What a conflict is about, in one line for the baker who settles it, both ratios in it."""
 
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from perflour.documents.reader import read_document
 from perflour.merge.order import Arranged, Trio
 from perflour.merge.passages import Passage
 from perflour.merge.ratios import Place, Ratios
+from perflour.tuples import NamedTuple
 
 REPLACED = "both sides replaced {}, each by something else"
 SAME_PLACE = "both sides put steps here: their order is open"

@@ -12,8 +12,9 @@ reference equally often (ISO 10399, balanced reference, from memory).
 
 from collections.abc import Callable, Sequence
 from itertools import chain, repeat
-from random import Random
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
+
+from perflour.tuples import NamedTuple
 
 T = TypeVar("T")
 TRIANGLE_ROWS = ((0, 0, 1), (0, 1, 0), (1, 0, 0), (1, 1, 0), (1, 0, 1), (0, 1, 1))
@@ -55,6 +56,8 @@ def draw_servings(samples: int, tasters: Sequence[str], ask: str, seed: int) -> 
 
     In a triangle or duo-trio each of the two samples has two codes, as one taster gets it twice.
     """
+    from random import Random  # here and below: a changelog reads servings and draws none
+
     # only random() is promised to stay the same in later versions of Python
     draw = Random(seed).random
     each = 2 if ask in THREE_SERVED else 1
@@ -72,6 +75,8 @@ def draw_servings(samples: int, tasters: Sequence[str], ask: str, seed: int) -> 
 
 def blind_codes(count: int, seed: int) -> tuple[str, ...]:
     """Codes for so many samples: those that a session of scores draws for as many from the same seed."""
+    from random import Random
+
     return tuple(_codes(count, Random(seed).random))
 
 

@@ -36,10 +36,12 @@ NONE = b"\0none"
 def load(name: str) -> Rows:
     """What an earlier run left; nothing where it is not there or not whole."""
     try:
-        head, _, body = read(name, MOST_BYTES_OF_CACHE).partition(b"\n")
-        if head != _head(body):
+        content = read(name, MOST_BYTES_OF_CACHE)
+        at = content.index(b"\n")
+        # megabytes are not copied only to be summed
+        if content[:at] != _head(memoryview(content)[at + 1 :]):
             return {}
-        lines = iter(body.split(b"\n")[:-1])
+        lines = iter(content.split(b"\n")[1:-1])
         rows = dict(zip(lines, lines, strict=True))
     except (OSError, ValueError):
         return {}
@@ -57,7 +59,8 @@ def save(name: str, rows: Rows) -> None:
     try:
         with open(beside, "wb") as file:
             body = b"\n".join([*(line for row in rows.items() for line in row), b""])
-            file.write(_head(body) + b"\n" + body)
+            file.write(_head(body) + b"\n")
+            file.write(body)
         os.replace(beside, name)
         generations = sorted(
             (os.path.join(folder, n) for n in os.listdir(folder) if n.startswith(f"{kind}-")),
@@ -69,7 +72,7 @@ def save(name: str, rows: Rows) -> None:
         return
 
 
-def _head(body: bytes) -> bytes:
+def _head(body: bytes | memoryview) -> bytes:
     """The first line of a file: the length and checksum of the rest."""
     return b"%d bytes %08x" % (len(body), crc32(body))
 

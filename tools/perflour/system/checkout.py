@@ -9,7 +9,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import PurePosixPath
-from typing import NamedTuple
 
 from perflour.plain import control
 from perflour.result import CannotRun, Result
@@ -20,6 +19,7 @@ from perflour.system.git import tree
 from perflour.system.held import holding
 from perflour.system.opening import NOWHERE, OUTWARDS, Refused
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, SESSIONS
+from perflour.tuples import NamedTuple
 
 KEPT_NAMES = (*BY_FILE, CHANGELOG_FILE)
 #: A link to a link to a link: more than this is a loop.

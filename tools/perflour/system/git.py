@@ -23,7 +23,7 @@ RENAME_LIMIT = "-l1000"
 # The files of a commit, by name and blob.
 _CHANGES = ("--raw", "-z", "--no-abbrev", "-M", RENAME_LIMIT, "--no-color", "--diff-merges=first-parent")  # fmt: skip
 # The variables of git that say where the repository is, and a person's settings; no other counts.
-_KEPT_VARIABLES = re.compile(
+_KEPT_VARIABLES = (  # compiled where there is one of git at all: docs/performance.md
     "GIT_(DIR|WORK_TREE|INDEX_FILE|COMMON_DIR|OBJECT_DIRECTORY|ALTERNATE_OBJECT_DIRECTORIES|QUARANTINE_PATH"
     "|CEILING_DIRECTORIES|DISCOVERY_ACROSS_FILESYSTEM|EXEC_PATH|CONFIG.*)"
 )
@@ -124,7 +124,7 @@ def _git(
 
 def _environment() -> dict[str, str]:
     variables = os.environ.items()
-    return {k: v for k, v in variables if k[:4] != "GIT_" or _KEPT_VARIABLES.fullmatch(k)}
+    return {k: v for k, v in variables if k[:4] != "GIT_" or re.fullmatch(_KEPT_VARIABLES, k)}
 
 
 def _complaint(stderr: bytes) -> str:

@@ -16,7 +16,7 @@ from perflour.system.paths import FORMULA_FILE, display_path, kitchen_above
 
 CHECK_PATH = "check the path"
 #: As the schema of formulas has it, but for capitals: whoever types them is told what is meant.
-_ID = re.compile("[A-Za-z0-9]+(-[A-Za-z0-9]+)*")
+_ID = "[A-Za-z0-9]+(-[A-Za-z0-9]+)*"
 
 
 def path_named(word: str) -> str:
@@ -38,7 +38,7 @@ def folder_of(word: str) -> str | None:
 
     Raises CannotRun where several have it.
     """
-    folders = _formula_folders() if _ID.fullmatch(word) else []
+    folders = _formula_folders() if re.fullmatch(_ID, word) else []
     found = [folder for folder in folders if os.path.basename(folder) == word]
     if len(found) > 1:
         raise CannotRun(f"'{word}' is the id of several formulas; name one of {', '.join(found)}")
@@ -60,7 +60,7 @@ def _formula_folders() -> list[str]:
 
 def _refuse(word: str) -> str:
     """Raises CannotRun, with the path or id that is nearest."""
-    if _ID.fullmatch(word) and (known := ids()):
+    if re.fullmatch(_ID, word) and (known := ids()):
         what = "no such file or folder, and no formula of that id"
         raise CannotRun(f"{word!r}: {what}; {advice(word, known, CHECK_PATH)}")
     raise CannotRun(f"{word!r}: no such file or folder; {_near_path(word)}")

@@ -1,7 +1,7 @@
 """Every kind of change in the words of a baker: a line of a report, and a phrase of a summary."""
 
 from collections.abc import Callable
-from typing import Any, Generic, NamedTuple, TypeVar
+from typing import Any, Generic, TypeVar
 
 from perflour.diff.change import (
     BlendChange,
@@ -59,6 +59,7 @@ from perflour.report.diff.ratio_words import (
     ratio_unknown,
     window,
 )
+from perflour.tuples import NamedTuple
 
 # Texts of the header longer than this are cut between words.
 LONG = 90

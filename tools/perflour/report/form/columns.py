@@ -11,11 +11,11 @@ import sys
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import zip_longest
 from types import MappingProxyType
-from typing import NamedTuple
 
 from perflour.plain import one_line
 from perflour.report.form.cells import bound, cells, longest_word, padded, wrap
 from perflour.system.terminal import USUAL_WIDTH, line_room, painted, width
+from perflour.tuples import NamedTuple
 
 __all__ = ["Frame", "Laid", "columns", "hung", "laid_out", "prose_width", "room_of", "wrap"]
 

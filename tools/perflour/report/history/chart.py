@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from perflour.history.iterations import Iteration
 from perflour.kitchen.figures import counted
 from perflour.records.bake import SCALE, Bake
 from perflour.report.form.charts import Panel, Point, chart_html
 from perflour.trials.means import mean_of
+from perflour.tuples import NamedTuple
 
 # A move that a baker would see in the table: percent of the basis.
 LEAST_MOVE = 0.05

@@ -19,7 +19,8 @@ from perflour.system.paths import BAKES
 #: A history of more iterations is told in short first.
 LONG = 5
 _MASSES = ("mass-before", "mass-after")
-_SENTENCE = re.compile(r"(.{3,}?[.!?])(?:\s|$)")
+# re compiles a pattern when it is first used: docs/performance.md
+_SENTENCE = r"(.{3,}?[.!?])(?:\s|$)"
 
 
 def measured_lines(bake: Bake) -> Iterator[str]:
@@ -126,5 +127,5 @@ _VERDICTS = {"keep": "kept", "reject": "rejected"}
 def _learnt(bake: Bake) -> str:
     """The first sentence of what was noted; what to try next where nothing was."""
     notes = " ".join(bake.notes.split())
-    found = _SENTENCE.match(notes)
+    found = re.match(_SENTENCE, notes)
     return found[1] if found else notes or bake.next_because or "nothing noted"

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from perflour.plain import one_line
 from perflour.report.form.chart.axes import Axis, axis
 from perflour.report.form.chart.text import Box, Text, cut, width_of, wrapped
 from perflour.report.form.chart.values import Panel, Point, Rows, series_of, told_short
+from perflour.tuples import NamedTuple
 
 #: A panel is as wide as a phone leaves room for; one unit is about one pixel there.
 WIDTH, EDGE, LINE = 360.0, 8.0, 16.0

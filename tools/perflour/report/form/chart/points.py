@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from perflour.plain import one_line
 from perflour.report.form.chart.axes import Axis, axis
@@ -23,6 +22,7 @@ from perflour.report.form.chart.drawn import (
 )
 from perflour.report.form.chart.text import Box, Text, placed, width_of
 from perflour.report.form.chart.values import Panel, Point, series_of, told_whole
+from perflour.tuples import NamedTuple
 
 PLOT_HEIGHT, ABOVE_PLOT = 190.0, 12.0
 #: Of a name beside a mark.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
+
+from perflour.tuples import NamedTuple
 
 #: Of all texts, in units of the drawing; a panel as wide as a phone shows them 11 px high and more.
 SIZE = 12.0
