@@ -6,7 +6,6 @@ so that it is shared between the two sides of a comparison as well.
 """
 
 from collections.abc import Callable
-from typing import Any
 
 from perflour.balance.balance import Balance
 from perflour.balance.linear import Deviate, Linear
@@ -15,6 +14,7 @@ from perflour.balance.ratios import RatiosOnDemand, ratio_masses
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 # A Linear, or a float where nothing is uncertain.
 Number = Any

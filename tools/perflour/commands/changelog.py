@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from perflour.commands.parts import (
     FOUND,
@@ -18,6 +17,7 @@ from perflour.commands.parts import (
 from perflour.plain import printable, visible
 from perflour.result import CannotRun
 from perflour.system.paths import TRIALS, display_path
+from perflour.typed import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import argparse

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from itertools import permutations
-from typing import Any, TypeVar
+
+from perflour.typed import Any, TypeVar
 
 A = TypeVar("A")
 Pair = tuple[int, int]

@@ -2,7 +2,6 @@
 
 from enum import IntEnum
 from math import inf
-from typing import Literal
 
 from perflour.diff.change import (
     BlendChange,
@@ -17,6 +16,7 @@ from perflour.diff.change import (
     WindowChange,
 )
 from perflour.tuples import NamedTuple
+from perflour.typed import Literal
 
 Section = Literal["ingredients", "ratios", "method", "bake", "yield", "text"]
 SECTIONS: tuple[Section, ...] = ("ingredients", "ratios", "method", "bake", "yield", "text")

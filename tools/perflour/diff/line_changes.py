@@ -1,7 +1,6 @@
 """Matched and lone lines to changes: what the baker did to each ingredient."""
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 from perflour.balance.ratios import INSTANT_EQUIVALENT, is_fine
 from perflour.diff.change import LineChange, LineSaid, MassShift, PercentShift, TextChange
@@ -13,6 +12,7 @@ from perflour.diff.residual import FURTHEST_OFF, Residual, is_same_mass, same
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 # Figures of the composition that a substitution is told for, in percent of the basis; a move under
 # the least is none.

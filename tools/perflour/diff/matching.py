@@ -9,7 +9,6 @@ state and nearness in mass.
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from math import log
-from typing import Literal
 
 from perflour.diff.alike_names import ALIKE, Bound, alikeness, bound_for
 from perflour.diff.assignment import MOST_COMPARED, assign, assign_near
@@ -20,6 +19,7 @@ from perflour.formula.formula import canonical_amount
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
 from perflour.tuples import NamedTuple
+from perflour.typed import Literal
 
 How = Literal["pair", "divided", "shared out", "substituted"]
 

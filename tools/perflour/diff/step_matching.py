@@ -8,12 +8,12 @@ so that time and memory grow with their length and not with its square. What is 
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Callable, Sequence
-from typing import Any
 
 from perflour.diff.assignment import MOST_COMPARED, assign_near
 from perflour.formula.formula import Step
 from perflour.kitchen.names import fold
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 # What two steps have in common, out of 1000: the verb, what they use, the rest. Those of one verb
 # are one step where they stand in order; out of order, or with another verb, only if alike.

@@ -1,16 +1,14 @@
 """Git history and test bakes to changelogs: what changed in ratios, what was baked, what next."""
 
-import hashlib
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
-from typing import TypeVar
 
 from perflour.history.iterations import Blobs, Event, Facts, Iteration, Known, Reader, Stand, Trail
 from perflour.history.kept_lineages import Line, as_lines, lines_of
 from perflour.history.lineage import Lineage, in_order, lineages
-from perflour.history.store import HistoryStore, facts_from, facts_row, slabs
+from perflour.history.store import HistoryStore, facts_from, facts_row, shelf_of, slabs
 from perflour.history.trials import TrialFiles, TrialTold, read_trials, trials_beside
 from perflour.kitchen.house import kitchen_for
 from perflour.records.bake import Bake, bakes_in
@@ -19,14 +17,18 @@ from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.cache import Names, Rows, folder_names, house_digests, row_key
 from perflour.system.files import Listed, named_paths, read_bytes
+from perflour.system.hashing import sha1_hex, sha256_hex
 from perflour.system.head import find_with_head
 from perflour.system.parallel import ENOUGH_ITEMS, spread_out
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, asked_for
 from perflour.tuples import NamedTuple
+from perflour.typed import TypeVar
 
 # Contents read at once; what one run holds in memory does not grow with the history.
 MOST_BLOBS_AT_ONCE = 2000
 SHA1_DIGITS = 40
+#: What is known of revisions and of pairs of them, a row a formula.
+FACTS = "facts"
 
 Outcome = TypeVar("Outcome")
 
@@ -99,7 +101,7 @@ class AskedFormula(NamedTuple):
         """What git calls a content."""
         long = self.lineage is not None and len(self.lineage.snapshots[0].blob) > SHA1_DIGITS
         header = b"blob %d\0" % len(content)
-        return (hashlib.sha256 if long else hashlib.sha1)(header + content).hexdigest()
+        return (sha256_hex if long else sha1_hex)(header + content)
 
 
 class Asked(NamedTuple):
@@ -271,22 +273,27 @@ def worked_out(
 
     Contents and pairs that an earlier run has seen are not worked out again.
     """
-    kept = found.store.load("facts") if formulas else {}
+    shelves = found.store.load_shelves(FACTS, (source.path for source in formulas))
     # facts name no file, and may be carried to another clone
     house = house_digests(found.names, str(found.repository.top))
     houses = {source.path: house(str(source.file.parent)).hex().encode() for source in formulas}
     outcomes: list[Outcome] = []
-    new: Rows = {}
+    new: dict[str, Rows] = {shelf: {} for shelf in shelves}
     for sources_together in slabs(((s, len(s.blobs)) for s in formulas), MOST_BLOBS_AT_ONCE):
-        earlier = {s.path: _kept(kept, s.path, houses[s.path]) for s in sources_together}
+        earlier = {
+            s.path: _kept(shelves[shelf_of(FACTS, s.path)], s.path, houses[s.path])
+            for s in sources_together
+        }
         slab = _Slab(found.repository, sources_together, earlier)
         for source, (outcome, facts) in zip(
             sources_together, slab.worked_out(tell, jobs), strict=True
         ):
             outcomes.append(outcome)
-            new[row_key(source.path)] = b"%s %s" % (houses[source.path], facts)
-    if any(kept.get(path) != row for path, row in new.items()):
-        found.store.save_by_path("facts", kept, new, found.paths)
+            row = b"%s %s" % (houses[source.path], facts)
+            new[shelf_of(FACTS, source.path)][row_key(source.path)] = row
+    for shelf, kept in shelves.items():
+        if any(kept.get(path) != row for path, row in new[shelf].items()):
+            found.store.save_by_path(shelf, kept, new[shelf], found.paths)
     return outcomes
 
 

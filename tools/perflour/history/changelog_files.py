@@ -1,17 +1,17 @@
 """Changelogs as text: those unchanged since an earlier run as they were, and the CHANGELOG.md files."""
 
-import hashlib
 import os
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import Any
 
 from perflour.history.changelog import Asked, AskedFormula, Changelog, asked, worked_out
 from perflour.system.cache import Names, Rows, as_row, content_of, from_row, house_digests, row_key
 from perflour.system.files import read_bytes
+from perflour.system.hashing import sha256_hex
 from perflour.system.paths import BAKES, CHANGELOG_FILE, display_path
 from perflour.system.writing import write_file
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 Render = Callable[[Changelog], str]
 
@@ -96,24 +96,24 @@ def keys(found: Asked) -> dict[str, str]:
 
 def _key(source: AskedFormula, house: bytes, here: str, names: Names) -> str:
     folder = os.path.dirname(source.file)
-    digest = hashlib.sha256(house)
     # paths are told as seen from here
-    digest.update(f"{source.path}\0{source.committed}\0{here}\0".encode("utf-8", "surrogateescape"))
+    at = f"{source.path}\0{source.committed}\0{here}\0"
+    parts = [house, at.encode("utf-8", "surrogateescape")]
     if source.line:
-        digest.update(source.line.digest.encode())
+        parts.append(source.line.digest.encode())
     bakes = os.path.join(folder, BAKES)
     trials = (
         row for files in source.trials for row in ((files.path, files.content), *files.beside)
     )
     for session, content in (*source.sessions, *trials):
         said = f"\0{session}\0{len(content)}\0"
-        digest.update(said.encode("utf-8", "surrogateescape") + content)
+        parts += said.encode("utf-8", "surrogateescape"), content
     listed = names(bakes) if BAKES in names(folder) else ()
     there = sorted(name for name in listed if name.endswith(".yaml"))
     for path in (source.file, *(os.path.join(bakes, name) for name in there)):
         content = content_of(str(path))
-        digest.update(f"\0{path}\0{len(content)}\0".encode("utf-8", "surrogateescape") + content)
-    return digest.hexdigest()
+        parts += f"\0{path}\0{len(content)}\0".encode("utf-8", "surrogateescape"), content
+    return sha256_hex(b"".join(parts))
 
 
 class Stale(NamedTuple):

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
 
 from perflour.history.lineage import Lineage, Snapshot, in_order, lineages
 from perflour.history.store import HEAD, HistoryStore
@@ -19,6 +18,7 @@ from perflour.system.git import Commit
 from perflour.system.hashing import sha256_hex
 from perflour.system.moves import with_moves
 from perflour.system.paths import FORMULA_FILE
+from perflour.typed import Any
 
 KIND = "lineages"
 #: The row of what is told of every formula; the lineage of each stands in one of its own.

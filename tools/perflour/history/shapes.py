@@ -6,11 +6,11 @@ kept is no secret and no proof: whoever may write it may write other figures of 
 
 from collections.abc import Callable
 from types import NoneType, UnionType
-from typing import Any, get_args, get_origin
 
 from perflour.diff.change import Change
 from perflour.diff.kinds import KINDS
 from perflour.history.iterations import Known
+from perflour.typed import Any
 
 _Read = Callable[[Any], Any]
 
@@ -90,9 +90,9 @@ def _one_of(kinds: tuple[Any, ...]) -> _Read:
 
 def _reader(annotation: Any) -> _Read:
     """What reads values of a type as the fields of changes state it."""
-    if get_origin(annotation) is tuple:
-        return _several(_reader(get_args(annotation)[0]))
-    kinds = get_args(annotation) if isinstance(annotation, UnionType) else (annotation,)
+    if getattr(annotation, "__origin__", None) is tuple:
+        return _several(_reader(annotation.__args__[0]))
+    kinds = annotation.__args__ if isinstance(annotation, UnionType) else (annotation,)
     if not any(hasattr(kind, "_fields") for kind in kinds):
         return _plain(*kinds, *((int,) if float in kinds else ()))
     return _one_of(kinds)

@@ -6,7 +6,7 @@ import os
 from collections.abc import Iterable
 from pathlib import Path
 from types import NoneType
-from typing import Any
+from zlib import crc32
 
 from perflour.history.iterations import Facts, Moved
 from perflour.history.shapes import change_from, known_from, names_from
@@ -17,9 +17,17 @@ from perflour.system.consists_of import content_key
 from perflour.system.git import Commit, FileChange, Repository
 from perflour.system.moves import with_moves
 from perflour.system.paths import FORMULA_FILE
+from perflour.typed import Any
 
 #: The row of the newest commit that was known; it stands before those of the commits.
 HEAD = b"head"
+#: Rows of a large kind stand in so many files.
+SHELVES = 16
+
+
+def shelf_of(kind: str, path: str) -> str:
+    """The shelf that a formula's row of a large kind stands on."""
+    return f"{kind}{crc32(row_key(path)) % SHELVES:02}"
 
 
 class HistoryStore:
@@ -55,6 +63,13 @@ class HistoryStore:
         """Save new rows over those that were kept, by the paths of formulas; others go."""
         there = frozenset(map(row_key, paths))
         self.save(kind, {path: row for path, row in {**kept, **new}.items() if path in there})
+
+    def load_shelves(self, kind: str, paths: Iterable[str]) -> dict[str, Rows]:
+        """By shelf what is kept of a kind that is large, as far as these formulas may be in it.
+
+        A run that tells one of two hundred formulas reads and writes a sixteenth.
+        """
+        return {shelf: self.load(shelf) for shelf in {shelf_of(kind, path) for path in paths}}
 
     def _name(self, kind: str) -> str:
         assert self._folder

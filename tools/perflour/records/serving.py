@@ -12,9 +12,9 @@ reference equally often (ISO 10399, balanced reference, from memory).
 
 from collections.abc import Callable, Sequence
 from itertools import chain, repeat
-from typing import TypeVar
 
 from perflour.tuples import NamedTuple
+from perflour.typed import TypeVar
 
 T = TypeVar("T")
 TRIANGLE_ROWS = ((0, 0, 1), (0, 1, 0), (1, 0, 0), (1, 1, 0), (1, 0, 1), (0, 1, 1))

@@ -3,13 +3,13 @@
 import os
 from collections.abc import Iterable
 from contextlib import suppress
-from typing import Any
 
 from perflour.kitchen.house import read_valid
 from perflour.records.serving import Served
 from perflour.system.opening import names_in, read
 from perflour.system.paths import SESSIONS
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 #: What is asked: the hedonic scale, which of two, more of something, the odd one of three, all in order, which of
 #: two is the reference.

@@ -2,13 +2,13 @@
 
 import os
 from collections.abc import Mapping
-from typing import Any
 
 from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.quantity import AmountProblem, parse_duration, parse_temperature
 from perflour.system.opening import is_file, names_in
 from perflour.system.paths import TRIAL_FILE, TRIALS
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 #: The units of levels: of the flour or of what stands for it; of a time; of a temperature.
 PERCENT, MINUTES, CELSIUS = "%", "min", "°C"

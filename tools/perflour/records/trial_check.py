@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from typing import Any
 
 from perflour.documents.reader import Document
 from perflour.records.trial import PERCENT, UNIT_OF_FIELD, Level, level_of
 from perflour.result import Result
+from perflour.typed import Any
 
 RULE = "trial-inconsistent"
 #: How far a level may lie outside its range, as a share of the range: scales and clocks round.

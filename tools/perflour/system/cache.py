@@ -12,7 +12,6 @@ import sys
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Any
 from zlib import crc32
 
 from perflour import compiled
@@ -21,6 +20,7 @@ from perflour.system.hashing import sha256_hex
 from perflour.system.opening import read
 from perflour.system.paths import FOLDERS_KEPT
 from perflour.system.terminal import tell
+from perflour.typed import Any
 
 #: What a file keeps, a line each: by key a value as JSON, which is read only when it is needed.
 Rows = dict[bytes, bytes]

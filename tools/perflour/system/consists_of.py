@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 import re
 import sys
@@ -10,6 +9,7 @@ from collections.abc import Iterator
 
 from perflour import compiled
 from perflour.system.cache import content_of, load, own_files, own_folder, save, tool_key
+from perflour.system.hashing import sha256_hex
 
 _KEY = re.compile(rb"[0-9a-f]{16}")
 _ROW = b"content"
@@ -28,10 +28,12 @@ def content_key(folder: str) -> str:
         save(kept, {_ROW: files})
     reader = "compiled reader" if compiled.IS_USED else "pyyaml"
     said = "\n".join((files.decode(), reader, sys.version, *sorted(_installed())))
-    return hashlib.sha256(said.encode()).hexdigest()[:16]
+    return sha256_hex(said.encode())[:16]
 
 
 def _of_files() -> str:
+    import hashlib  # quicker over megabytes, once for each installation
+
     here = own_folder()
     found = sorted((os.path.relpath(entry.path, here), entry.path) for entry in own_files(here))
     digest = hashlib.sha256()

@@ -4,11 +4,11 @@ import os
 import re
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from perflour.result import CannotRun
 from perflour.system.opening import MOST_BYTES
 from perflour.tuples import NamedTuple
+from perflour.typed import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import subprocess

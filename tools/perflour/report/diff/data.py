@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from perflour.diff.change import (
     BlendChange,
     Change,
@@ -23,6 +21,7 @@ from perflour.diff.change import (
     has_figure,
 )
 from perflour.diff.kinds import kind_of
+from perflour.typed import Any
 
 _KEYS = (
     "kind", "part", "part_before", "subject", "subject_before", "importance", "before", "after",

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from typing import Any
 
 from perflour.balance.balance import Balance
 from perflour.balance.ratios import FINE_RATIOS
@@ -17,6 +16,7 @@ from perflour.report.diff.figures import reads_the_same
 from perflour.report.diff.summary import summary_line
 from perflour.report.diff.words import change_text
 from perflour.system.terminal import painted
+from perflour.typed import Any
 
 __all__ = ["change_data", "change_text", "difference_data", "differences_json", "differences_markdown", "differences_text", "sections", "worth_saying"]  # fmt: skip
 

@@ -1,7 +1,6 @@
 """Every kind of change in the words of a baker: a line of a report, and a phrase of a summary."""
 
 from collections.abc import Callable
-from typing import Any, Generic, TypeVar
 
 from perflour.diff.change import (
     BlendChange,
@@ -60,6 +59,7 @@ from perflour.report.diff.ratio_words import (
     window,
 )
 from perflour.tuples import NamedTuple
+from perflour.typed import Any, Generic, TypeVar
 
 # Texts of the header longer than this are cut between words.
 LONG = 90

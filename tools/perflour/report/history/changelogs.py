@@ -7,7 +7,6 @@ import os
 import re
 from collections.abc import Collection, Iterator, Sequence
 from itertools import takewhile
-from typing import Any
 
 from perflour.diff.kinds import kind_of
 from perflour.history.changelog import Changelog
@@ -35,6 +34,7 @@ from perflour.report.history.trials import (
 )
 from perflour.result import Place, Result
 from perflour.system.paths import display_path
+from perflour.typed import Any
 
 
 def changelog_text(changelog: Changelog) -> str:

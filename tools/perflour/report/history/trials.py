@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from perflour.history.changelog import Changelog
 from perflour.history.trials import BakedAs, TrialTold
 from perflour.plain import one_line
+from perflour.typed import Any
 
 
 def planned_lines(told: TrialTold) -> Iterator[str]:
