@@ -6,9 +6,8 @@ tree, compiled, and interleaves the runs. Prints medians, ratios and memory:
     python benchmarks/changelog.py [--commits 2000] [--rounds 5]
 
 Wall time on two cores. cold: at most 20 x `git log -p`, the floor of which, `git log --raw` and one `git cat-file
---batch` of all formulas, is about 1 x; 22 were measured with nothing else running, before a sixth of the CPU time was
-spared: a half of it compares, a quarter reads and weighs. After one more commit: at most 10 x `python -c pass`; 10.5 were
-measured by CPU time, half of them to load what weighs and compares. Memory flat in the commits.
+--batch` of all formulas, is about 1 x; 15 to 16 were measured with nothing else running. After one more commit: at most
+10 x `python -c pass`; 10.4 were measured, half of them to load what weighs and compares. Memory flat in the commits.
 """
 
 from __future__ import annotations
