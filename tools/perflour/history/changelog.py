@@ -15,6 +15,7 @@ from perflour.records.bake import Bake, bakes_in
 from perflour.records.tasting import Session, session_files, sessions_of
 from perflour.result import CannotRun, Result
 from perflour.system import git
+from perflour.system.blobs import Blobs as BlobsOfRun
 from perflour.system.cache import Names, Rows, folder_names, house_digests, row_key
 from perflour.system.files import Listed, named_paths, read_bytes
 from perflour.system.hashing import sha1_hex, sha256_hex
@@ -309,9 +310,10 @@ class _Slab:
     def __init__(
         self, repository: git.Repository, formulas: list[AskedFormula], kept: dict[str, bytes]
     ) -> None:
-        self.repository, self.formulas = repository, formulas
+        self.formulas = formulas
         self.facts = {s.path: Facts(earlier=facts_from(kept[s.path])) for s in formulas}
-        self.contents = git.read_blobs(repository, self._wanted())
+        self.contents = BlobsOfRun(repository)
+        self.first_read = len(self.contents.of(self._wanted()))
 
     def _wanted(self) -> Iterator[str]:
         """The blobs of which nothing is known yet, and those they will be compared with."""
@@ -329,24 +331,19 @@ class _Slab:
 
         def work(source: AskedFormula) -> tuple[Outcome, bytes]:
             facts = self.facts.pop(source.path)
-            return tell(_changelog(source, self._content, self._hold, facts)), facts_row(facts)
+            changelog = _changelog(source, self._content, self.contents.of, facts)
+            return tell(changelog), facts_row(facts)
 
-        enough = 2 if len(self.contents) >= ENOUGH_ITEMS else len(self.formulas) + 1
+        enough = 2 if self.first_read >= ENOUGH_ITEMS else len(self.formulas) + 1
         return spread_out(work, self.formulas, jobs, enough)
 
     def _content(self, blob: str) -> bytes:
         """A blob; one of which all seemed known, and which is to be compared, is read by itself."""
-        self._hold([blob])
-        return self.contents[blob]
-
-    def _hold(self, blobs: Iterable[str]) -> None:
-        """Read what is not held yet."""
-        if new := [blob for blob in blobs if blob not in self.contents]:
-            self.contents.update(git.read_blobs(self.repository, new))
+        return self.contents.of([blob])[blob]
 
 
 def _changelog(
-    source: AskedFormula, contents: Blobs, hold: Callable[[Iterable[str]], None], facts: Facts
+    source: AskedFormula, contents: Blobs, hold: Callable[[Iterable[str]], object], facts: Facts
 ) -> Changelog:
     file, lineage = source.file, source.lineage
     here = read_bytes(str(file))
