@@ -64,6 +64,11 @@ def printable(report: str) -> str:
     return report
 
 
+def with_blanks(text: str) -> str:
+    """Text of another's file with a blank for each sign that does not print, a tab or a line end too."""
+    return text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)
+
+
 def is_printable(text: str) -> bool:
     """Whether a terminal and a log may have the text as it is."""
     acts = _may_act(text) and re.search(_IN_REPORT, text)

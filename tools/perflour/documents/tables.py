@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from perflour.plain import with_blanks
 from perflour.result import CannotRun
 
 #: More than any table of a kitchen, so that a wrong workbook takes no memory to open: its cells unpacked with all
@@ -55,7 +56,7 @@ def table_rows(
 
 def cell_text(value: Any) -> str:
     """The value of a cell on one line."""
-    return " ".join("".join(c if c.isprintable() else " " for c in str(value)).split())
+    return " ".join(with_blanks(str(value)).split())
 
 
 def _csv(content: bytes, path: str, reading: Reading) -> list[Row]:

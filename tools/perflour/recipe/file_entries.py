@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from perflour.documents.layout import as_scalar
 from perflour.documents.nodes import Collection, Entry, Node, Scalar
+from perflour.plain import with_blanks
 
 # What the schema takes of each text; more goes on in a comment, so that nothing is dropped.
 MOST = {"do": 80, "item": 200, "part": 200, "amount": 200, "state": 80, "note": 2000, "until": 500, "into": 300, "on": 300, "with": 300, "fill": 80, "speed": 80, "makes": 200, "for": 80, "title": 200, "citation": 1000, "notes": 10_000, "piece": 80, "id": 80, "class": 80}  # fmt: skip
@@ -60,6 +61,4 @@ def comment(text: str) -> str:
 
 def printable(text: str) -> str:
     """A text in one line, unprintable signs as blanks."""
-    if not text.isprintable():
-        text = "".join(c if c.isprintable() else " " for c in text)
-    return " ".join(text.split())
+    return " ".join(with_blanks(text).split())

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
+from perflour.plain import with_blanks
 from perflour.recipe.line_kinds import LONGEST_LINE, is_dough_temperature
 from perflour.recipe.method.steps import Paragraph
 from perflour.recipe.sheet_lines import Piece, opens_with_part, pieces, with_units
@@ -37,8 +38,7 @@ def lines_of(text: str, path: str) -> Iterator[Line]:
     """The lines that hold anything, unprintable characters as spaces, long gaps as one."""
     opens = True
     for number, raw in enumerate(text.split("\n"), 1):
-        seen = raw.isprintable()
-        clean = raw if seen else "".join(c if c.isprintable() else " " for c in raw)
+        clean = with_blanks(raw)
         bare = re.sub(r"\.{3,}", " ", clean).strip()
         if not bare:
             opens = True
