@@ -48,6 +48,7 @@ CACHES = {
     "kitchen.units.find_unit",
     "lint.ask.steps.words",
     "recipe.grammar.take_apart",
+    "recipe.lexemes.tidy",
     "recipe.line_kinds.is_ingredient",
     "recipe.method.mentions.stem",
     "recipe.method.mentions.stems",
@@ -57,6 +58,7 @@ CACHES = {
     "recipe.words.word_set",
     "report.form.html_page._environment",
     "system.cache.house_digests.of",
+    "tidy.house_format.spell_amount",
     "trials.blocks._reach",
 }
 #: What is kept by hand: by a catalogue for itself, by a run for the folders it looks into, by an editor's server.

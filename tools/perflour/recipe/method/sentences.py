@@ -20,6 +20,7 @@ from perflour.recipe.method.wording import in_plain_order
 from perflour.recipe.words import WORD, phrases, word_map, word_set
 
 _END = re.compile(r"[.!?]+[\"'”’)]*(?=\s|$)")
+_LAST_WORD = re.compile(r"[\w.]+$")
 _SMALL_START = re.compile(r"[a-z]{3}[.!?] [a-z]")
 _LARGE_START = re.compile(r"[.!?] [A-Z]")
 _ABBREVIATIONS = frozenset(
@@ -41,6 +42,7 @@ _SAYS_HOW_IT_IS = frozenset(("is", "are", "was", "were", "has", "have", "until",
 _LEAD_TIME = re.compile(r"[^\W_]+ (?:min(?:ute)?s?|hours?) (?:before|after)\b", re.IGNORECASE)
 #: What is done with what stands before a dash: "oats and raisins - stir those in".
 _DASH = re.compile(r"(?<=\w) [-–—] (?=(?P<verb>[a-z]+) (?:those|them|that|these)\b)")
+_SIGNS_BEHIND = re.compile(r"[^\s\w,;:()]*")
 _PIECE = re.compile(r"[^\W_]+(?:[-'’./][^\W_]+)*%?|[,;:()]")
 
 
@@ -91,7 +93,7 @@ def _trimmed(text: str, start: int, end: int) -> tuple[int, str]:
 def _ends(text: str, match: re.Match[str]) -> bool:
     """Whether a point ends a sentence: not the one of "375 F. (moderate oven)" or "No. 40"."""
     after = text[match.end() : match.end() + 40].lstrip()
-    before = re.search(r"[\w.]+$", text[max(0, match.start() - 12) : match.start()])
+    before = _LAST_WORD.search(text[max(0, match.start() - 12) : match.start()])
     word = before[0].lower() if before else ""
     if not after:
         return True
@@ -211,8 +213,8 @@ def _without_joints(text: str) -> str:
 
 def _end_of(sentence: str, piece: Piece) -> int:
     """Behind a piece and the signs that hang on it, as the degree of 180°."""
-    following = re.match(r"[^\s\w,;:()]*", sentence[piece.end :])
-    return piece.end + (following.end() if following else 0)
+    following = _SIGNS_BEHIND.match(sentence, piece.end)
+    return following.end() if following else piece.end
 
 
 def _worth_keeping(front: str) -> bool:

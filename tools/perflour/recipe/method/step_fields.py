@@ -172,12 +172,14 @@ def _or_longer(match: re.Match[str]) -> str:
     return f"{match[1]}-{last} {match[2].removesuffix('s')}s" if is_more else match[0]
 
 
-_TELLS_TIME = re.compile(r"[0-9]|hour|minute|day|good|another", re.IGNORECASE)
+#: Something of what the times hold that are not in plain figures of one unit.
+_TOLD_OTHERWISE = re.compile(r"h(?:ou)?r|[0-9] ?h\b|day|good|another|'| no|\b(?:an?|one|1) minute|min(?:ute)?s?(?:,| for)|minutes to", re.IGNORECASE)  # fmt: skip
+_LIKE_ASCII = frozenset("İıſ′")  # what a pattern takes for it, and a sign of minutes
 
 
 def _hours(text: str) -> str:
     """ "An hour and a half", "fifty minutes to an hour" in figures of one unit."""
-    if text.isascii() and not _TELLS_TIME.search(text):
+    if not _TOLD_OTHERWISE.search(text) and _LIKE_ASCII.isdisjoint(text):
         return text
     text = re.sub(r"\b(?:an|one|1) (hour|minute) and (?:a )?(?:half|1/2)\b", r"1 1/2 \1s", text, flags=re.IGNORECASE)  # fmt: skip
     for quarters, share in _QUARTERS:
