@@ -52,6 +52,7 @@ CACHES = {
     "recipe.line_kinds.is_ingredient",
     "recipe.method.mentions.stem",
     "recipe.method.mentions.stems",
+    "recipe.method.sentences.sentences",
     "recipe.nothing_lost.numerals",
     "recipe.words.phrases",
     "recipe.words.word_map",

@@ -54,8 +54,7 @@ def may_say_numbers(text: str) -> bool:
 
 def may_say_words(text: str) -> bool:
     """Whether a number may stand in a text in words."""
-    low = text.lower() if text.isascii() else _small(text)
-    return _SIGN.search(low) is not None
+    return _SIGN.search(in_small(text)) is not None
 
 
 def figures_before(text: str, units: str) -> str:
@@ -89,7 +88,7 @@ def leading_figures(text: str) -> str:
 
 def _figure(match: re.Match[str]) -> str:
     if match["dozen"]:
-        count = _small(match["dozens"] or "one").strip()
+        count = in_small(match["dozens"] or "one").strip()
         number = (
             Fraction(1, 2)
             if count == "half a"
@@ -103,18 +102,18 @@ def _figure(match: re.Match[str]) -> str:
     return _fraction(f"{match['top'] or 'one'} {match['part']}")
 
 
-def _small(text: str) -> str:
+def in_small(text: str) -> str:
     """In the small letters of our words, those too that a pattern takes for theirs: THİRD, ſix."""
-    return text.translate(_OTHER_LETTERS).lower()
+    return text.lower() if text.isascii() else text.translate(_OTHER_LETTERS).lower()
 
 
 def _whole(text: str) -> int:
     """`thirty-five` to 35; `a` is one."""
-    return sum(_VALUES.get(word, 1) for word in re.split(r"[- ]", _small(text)))
+    return sum(_VALUES.get(word, 1) for word in re.split(r"[- ]", in_small(text)))
 
 
 def _fraction(text: str) -> str:
     """`three fourths` to 3/4."""
     match = _MORE.fullmatch(text)
     top = _whole(match["top"] or "one") if match else 1
-    return f"{top}/{_PARTS[_small(match['part'])] if match else 1}"
+    return f"{top}/{_PARTS[in_small(match['part'])] if match else 1}"

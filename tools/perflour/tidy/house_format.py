@@ -136,10 +136,11 @@ def write_new_formula(path: "Path", content: bytes) -> str:
 
 
 class InHouseFormat(NamedTuple):
-    """A file in the house format, and the formula in it."""
+    """A file in the house format, and the formula in it; ``weighed`` where that was weighed on the way."""
 
     content: bytes
     formula: Formula
+    weighed: Balance | None = None
 
 
 def format_formula(content: bytes, path: str, kitchen: Kitchen | None = None) -> bytes:
@@ -178,11 +179,11 @@ def weighed_in_house_format(
     page = made_from or read_commented(text)
     root = _tidied(page.root, _asked(weighed, path, kitchen))
     if made_from and root is made_from.root:
-        return InHouseFormat(content, formula)
+        return InHouseFormat(content, formula, weighed)
     page = page._replace(root=root)
     formatted = write_commented(page)
     if formatted == text:
-        return InHouseFormat(bytes_of(formatted, like=content), formula)
+        return InHouseFormat(bytes_of(formatted, like=content), formula, weighed)
     after = document_of(formatted.encode(), path)
     formula_after = build_formula(after, customs)
     same_words = _told(document) == _told(after) and digest(formula) == digest(formula_after)

@@ -113,6 +113,9 @@ class Index:
         stemmed = [stem(word) for word in words]
         while at < len(words):
             length = min(self._longest.get(stemmed[at], 0), len(words) - at)
+            if not length:  # as of most words
+                at += 1
+                continue
             while length and tuple(stemmed[at : at + length]) not in self._phrases:
                 length -= 1
             names = self._phrases[tuple(stemmed[at : at + length])] if length else []
@@ -135,11 +138,13 @@ class Index:
         """The first thing of the catalogue that the words of a step name and no list has; empty for none.
 
         Water is not told: pans of it and hands wet with it are in many methods."""
-        named = self.places(words)
+        named, find = self.places(words), built_in().find
         for at, word in enumerate(words):
+            if at in named:
+                continue
             for length in range(min(MOST_OF_NAME, len(words) - at), 0, -1):
                 phrase = " ".join(words[at : at + length])
-                if named & set(range(at, at + length)) or not (known := built_in().find(phrase)):
+                if not (known := find(phrase)) or not named.isdisjoint(range(at, at + length)):
                     continue
                 if known.name != _WATER and word not in word_set("states"):
                     return phrase
