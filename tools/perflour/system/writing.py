@@ -172,8 +172,11 @@ def _made(folder: Path, name: str) -> tuple[int, str]:
 
 def _work_folders(folder: Path) -> list[Path]:
     """Where files of a folder are written before they are placed, the best first, beside last."""
-    for above in (folder.absolute(), *folder.absolute().parents):
+    absolute = folder.absolute()
+    for above in (absolute, *absolute.parents):
         git = above / ".git"
+        if not os.path.lexists(git):
+            continue
         if os.path.isdir(git):
             return [git / _FOLDER, folder]
         if os.path.isfile(git):  # a linked work tree
