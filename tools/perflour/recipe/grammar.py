@@ -127,22 +127,23 @@ class _Reader:
         self.text = text
 
     def line(self, tree: Tree) -> TakenApart:
-        said = TakenApart()
+        amounts: tuple[AmountSaid, ...] = ()
+        name, late, late_name = "", amounts, ""
         clauses: list[Clause] = []
         for child in tree.children:
             if child.rule == "head":
-                said = said._replace(amounts=self._head(child))
+                amounts = self._head(child)
             elif child.rule == "named":
-                said = self._named(child, said)
+                name, late, late_name = self._named(child)
             else:
                 clauses.append(self._clause(child.children[0]))
-        return said._replace(clauses=tuple(clauses)) if clauses else said
+        return TakenApart(amounts, name, late, late_name, tuple(clauses))
 
-    def _named(self, tree: Tree, said: TakenApart) -> TakenApart:
+    def _named(self, tree: Tree) -> tuple[str, tuple[AmountSaid, ...], str]:
         name, *rest = tree.children
         late = self._head(rest[0]) if rest else ()
         late_name = self._spelled(rest[1]) if len(rest) > 1 else ""
-        return said._replace(name=self._spelled(name), late=late, late_name=late_name)
+        return self._spelled(name), late, late_name
 
     def _head(self, tree: Tree) -> tuple[AmountSaid, ...]:
         return tuple(self._amount(child) for child in tree.children if isinstance(child, Tree))
