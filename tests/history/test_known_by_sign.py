@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from perflour.history import changelog_files
+from perflour.history.changelog import Changelog
 from perflour.history.changelog_files import Told, told
 from perflour.report.forms import maker
 from perflour.system import unchanged
@@ -119,6 +120,27 @@ def test_a_record_behind_a_link_is_read_each_time(kitchen: Path, read: list[str]
         read.clear()
         assert told_here() == told_here(remember=False)
         assert any(path.startswith(str(folder)) for path in read)
+
+
+def test_a_text_is_told_again_as_it_was_but_for_one_with_photos(kitchen: Path) -> None:
+    """A photo is in a page of HTML, and may be another tomorrow."""
+    made: list[Path] = []
+
+    def made_of(changelog: Changelog) -> str:
+        made.append(changelog.path.parent.relative_to(kitchen / "formulas"))
+        return changelog.title
+
+    bake = a_bake()
+    bake.write_text(f"{bake.read_text('utf-8')}photos: [{{file: crumb.jpg}}]\n", encoding="utf-8")
+    (bake.parent / "crumb.jpg").write_bytes(b"")
+    with_photos = [bake.parents[1].relative_to("formulas")]
+    for form, again in (("html", with_photos), ("markdown", [])):
+        first = told(["formulas"], form, made_of, jobs=1)
+        assert len(made) == len(first) == 3
+        made.clear()
+        assert told(["formulas"], form, made_of, jobs=1) == first
+        assert made == again
+        made.clear()
 
 
 def test_of_one_formula_what_is_known_of_the_others_stays(kitchen: Path, read: list[str]) -> None:
