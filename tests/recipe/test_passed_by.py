@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from perflour.kitchen.catalogue import built_in
-from perflour.recipe import line_kinds, pans_told
-from perflour.recipe.line_kinds import MARKS, is_ingredient
+from perflour.recipe import pans_told
+from perflour.recipe.line_kinds import MARKS
 from perflour.recipe.method import ovens, step_fields
 from perflour.recipe.method.ovens import scales_in
 from perflour.recipe.method.step_fields import fields_of, says_more
@@ -60,14 +60,13 @@ def test_fields_of_a_step(text: str, do: str) -> None:
 
 @given(TEXTS)
 @examples(300)
-def test_lines_scales_and_pans(text: str) -> None:
-    said = is_ingredient.__wrapped__(text), scales_in(text), list(pans_told._pans([text]))
+def test_scales_and_pans(text: str) -> None:
+    said = scales_in(text), list(pans_told._pans([text]))
     with pytest.MonkeyPatch.context() as asked:
-        asked.setattr(line_kinds, "_may_say_amount", lambda _: True)
         asked.setattr(ovens, "_MAY_SAY_SCALE", ANYTHING)
         asked.setattr(pans_told, "_VESSELS", ("",))
         asked.setattr(pans_told, "_FIGURE", ANYTHING)
-        assert (is_ingredient.__wrapped__(text), scales_in(text), list(pans_told._pans([text]))) == said  # fmt: skip
+        assert (scales_in(text), list(pans_told._pans([text]))) == said  # fmt: skip
 
 
 def test_marks_hold_every_blank() -> None:

@@ -48,7 +48,6 @@ CACHES = {
     "kitchen.units.find_unit",
     "lint.ask.steps.words",
     "recipe.grammar.take_apart",
-    "recipe.lexemes.tidy",
     "recipe.line_kinds.is_ingredient",
     "recipe.method.mentions.stem",
     "recipe.method.mentions.stems",

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from functools import lru_cache
 from typing import NamedTuple
 
 from perflour.kitchen.as_written import whose_in_front
@@ -55,8 +54,6 @@ class Lexeme(NamedTuple):
     end: int
 
 
-# Owner: the process; lines as they stand. Bound: 256. Pays: what sorts a text and what reads it ask for each line.
-@lru_cache(maxsize=256)
 def tidy(text: str) -> str:
     """A line with plain fractions, single spaces, without its bullet, number words at its start in figures."""
     plain = leading_figures(whose_in_front(plain_numbers(_BULLET.sub("", text))))

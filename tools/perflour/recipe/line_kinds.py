@@ -18,7 +18,6 @@ BULLET = re.compile(r"^\s*(?:[-*•–·▢☐□]|\[ ?\])\s+")
 MARKS = "#*_= \t\n\x0b\x0c\r\x1c\x1d\x1e\x1f\x85\xa0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u2028\u2029\u202f\u205f\u3000"
 #: Longer lines without an amount are sentences.
 LONGEST_LINE, MOST_WORDS_OF_HEADING = 70, 6
-_FIGURE = re.compile("[0-9]")
 #: A name and two columns of figures.
 _ROW = re.compile(r"[^\W\d_][^0-9.;:]{1,40} [0-9]+(?:[.,][0-9]+)? [0-9]+(?:[.,][0-9]+)?")
 _DOUGH_TEMPERATURE = re.compile(
@@ -39,18 +38,13 @@ def is_ingredient(text: str) -> bool:
         return False
     if _ROW.fullmatch(bare):
         return True
-    if len(bare) > 4 * LONGEST_LINE:
-        return False
-    plain = tidy(bare)
-    if not (_may_say_amount(plain) or bare[:1].isdigit()):
-        return _is_short_portion(bare) and take_apart(plain) is not None
-    said = take_apart(plain)
+    said = take_apart(tidy(bare)) if len(bare) <= 4 * LONGEST_LINE else None
     if said is None:
         return bare[:1].isdigit() and len(bare) <= LONGEST_LINE and not is_instruction(bare)
     if said.amounts:
         moved = not bare[:1].isdigit() and bare[-1:] == "." and is_instruction(bare)
         return not moved and bool(said.name or said.clauses or said.amounts[0].terms)
-    if _is_short_portion(bare):
+    if _is_portion(bare) and len(bare.split()) <= MOST_WORDS_OF_HEADING:
         return True
     return (
         bool(said.late)
@@ -60,15 +54,8 @@ def is_ingredient(text: str) -> bool:
     )
 
 
-def _may_say_amount(plain: str) -> bool:
-    """Whether a tidy line may say an amount: most lines of a method are seen to have none before they are taken apart."""
-    return _FIGURE.search(plain) is not None or any(word in plain.lower() for word in word_set("alone"))  # fmt: skip
-
-
-def _is_short_portion(text: str) -> bool:
+def _is_portion(text: str) -> bool:
     """Whether a line takes a portion of something; on a list "of" may be left out ("half poolish")."""
-    if len(text.split()) > MOST_WORDS_OF_HEADING:
-        return False
     first, _, rest = text.removeprefix("the ").partition(" ")
     return bool(taken(text).takes or taken(f"{first} of {rest}").takes in (ALL, HALF, REST))
 
