@@ -172,11 +172,8 @@ def _made(folder: Path, name: str) -> tuple[int, str]:
 
 def _work_folders(folder: Path) -> list[Path]:
     """Where files of a folder are written before they are placed, the best first, beside last."""
-    absolute = folder.absolute()
-    for above in (absolute, *absolute.parents):
+    for above in (folder.absolute(), *folder.absolute().parents):
         git = above / ".git"
-        if not os.path.lexists(git):
-            continue
         if os.path.isdir(git):
             return [git / _FOLDER, folder]
         if os.path.isfile(git):  # a linked work tree
