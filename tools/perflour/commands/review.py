@@ -49,11 +49,15 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.release.review import read_any, review
-    from perflour.report.forms import rendered
+    from perflour.release.branch import branch_of
 
     paths = paths_of(options, may_be_gone=True)
-    found = review(options.span, paths, options.stop_at)
+    branch = branch_of(options.span, paths)
+    # git reads the files while these are loaded
+    from perflour.release.review import read_any, review_of
+    from perflour.report.forms import rendered
+
+    found = review_of(branch, options.stop_at)
     if not (options.if_any or read_any(found, paths)):
         what = f"formula, record or house file of {options.span}"
         refuse_nothing(options, what, lambda: rendered("review", options.output, found, True))

@@ -18,6 +18,7 @@ from perflour.diff.difference import Difference, Pair, added_or_removed, differe
 from perflour.formula.formula import APPROVED
 from perflour.lint.baseline import results_not_in, results_of_one_side
 from perflour.lint.judging import covers
+from perflour.release.branch import Branch, branch_of
 from perflour.release.evidence import RecordChange, Sides, record_changes
 from perflour.release.house_changes import HouseChange, house_changes
 from perflour.release.policy import IDS, tightened, verdict_of
@@ -31,9 +32,8 @@ from perflour.release.sides import (
     side_at,
 )
 from perflour.release.statuses import UNREADABLE
-from perflour.result import CannotRun, Result
+from perflour.result import Result
 from perflour.system import git
-from perflour.system.blobs import Blobs
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER, KITCHEN_FILES
 from perflour.system.paths import FORMULA_FILE, SESSIONS, TRIALS, under
 from perflour.tuples import NamedTuple
@@ -82,24 +82,18 @@ def review(span: str, paths: Sequence[str], stops: Iterable[str] = ()) -> Review
 
     Raises CannotRun for a revision that is not there, and where the two share no commit.
     """
-    base, dots, head = span.replace("...", "..").partition("..")
-    if not dots:
-        raise CannotRun(f"'{span}' is no span of commits; write it like main..my-branch")
-    base, head = base or "HEAD", head or "HEAD"
-    repository = git.find_repository(Path(paths[0]))
-    limits = [repository.relative(path) for path in paths]
-    end, tip = git.commit_named(repository, head), git.commit_named(repository, base)
-    start = git.merge_base(repository, tip, end)
-    if start is None:
-        raise CannotRun(f"{base} and {head} have no commit in common; fetch the whole history")
-    changes = git.changed_files(repository, start, end, limits)
+    return review_of(branch_of(span, paths), stops)
+
+
+def review_of(branch: Branch, stops: Iterable[str] = ()) -> Review:
+    """The same, of a branch that git was asked for."""
+    changes, limits, repository = branch.changes, branch.limits, branch.blobs.repository
+    start, end = branch.start, branch.end
     whole = any(_concerns_all(c.new_path) or _concerns_all(c.old_path) for c in changes)
-    blobs = Blobs(repository)
-    blobs.of({b for c in changes for b in (c.old_blob, c.new_blob) if b})  # both sides at once
-    old = side_at(blobs, start, limits, None if whole else {c.old_path for c in changes})
-    new = side_at(blobs, end, limits, None if whole else {c.new_path for c in changes})
-    known = [c for c in git.changed_files(repository, start, end, ["."]) if _may_be_baseline(c)]
-    records = tuple(_records(blobs, (start, end), limits, [*changes, *known], old, new))
+    old_paths, new_paths = {c.old_path for c in changes}, {c.new_path for c in changes}
+    old = side_at(branch.blobs, branch.old, limits, None if whole else old_paths)
+    new = side_at(branch.blobs, branch.new, limits, None if whole else new_paths)
+    records = tuple(_records(branch, old, new))
     came_from = {c.new_path: c.old_path for c in changes if c.old_path != c.new_path}
     is_new = any(
         c.old_blob is None and PurePosixPath(c.new_path).name == FORMULA_FILE for c in changes
@@ -110,15 +104,15 @@ def review(span: str, paths: Sequence[str], stops: Iterable[str] = ()) -> Review
         for told in _reviewed(old, new, came_from, records)
     )
     return Review(
-        base,
-        head,
+        branch.base,
+        branch.head,
         start,
         end,
         formulas,
         tuple(house_changes(old.kitchen, new.kitchen)),
         _others(old, new),
         records,
-        tuple(merges_ahead(repository, (start, tip, end), limits, new.kitchens)),
+        tuple(merges_ahead(repository, (start, branch.tip, end), limits, new.kitchens)),
         tightened(
             (k.house.review for k in chain(old.kitchens.values(), new.kitchens.values())), stops
         ),
@@ -146,21 +140,10 @@ def _concerns_all(path: str) -> bool:
     return name in KITCHEN_FILES or folders[-1:] == [SESSIONS] or TRIALS in (*folders, name)
 
 
-def _may_be_baseline(change: git.FileChange) -> bool:
-    """Whether a file may be a list of known results, which lies where its owner put it."""
-    return change.new_path.endswith(".json")
-
-
-def _records(
-    blobs: Blobs,
-    commits: tuple[str, str],
-    limits: Sequence[str],
-    changes: Sequence[git.FileChange],
-    old: Side,
-    new: Side,
-) -> Iterator[RecordChange]:
+def _records(branch: Branch, old: Side, new: Side) -> Iterator[RecordChange]:
     """The records that differ, with who changed them, and whether an added one is dated back."""
-    contents = blobs.of({b for c in changes for b in (c.old_blob, c.new_blob) if b})
+    changes, blobs = [*branch.changes, *branch.known], branch.blobs
+    contents = blobs.of(b for c in changes for b in (c.old_blob, c.new_blob) if b)
     files = [
         Sides(
             c.new_path if c.new_blob else c.old_path,
@@ -185,17 +168,17 @@ def _records(
             if side is old:
                 dates = [bake.date for bake in side.bakes.get(path, ())]
                 newest[weighed.formula.id] = max(dates, default="")
-    authors = git.authors(blobs.repository, *commits, limits)
+    authors = branch.authors()
     found = list(record_changes(files, authors, resting, today, old.trials))
     if renamed := {name for record in found if record.is_of_others for name in record.formulas}:
         kitchens = {p: new.kitchens[p] for p, w in new.balances.items() if isinstance(w, Balance) and w.formula.id in renamed and p in new.kitchens}  # fmt: skip
-        ever = digests_in_history(blobs, commits[1], kitchens)
+        ever = digests_in_history(blobs, branch.end, kitchens)
         if not ever.items() <= today.items():
             found = list(record_changes(files, authors, resting, today | ever, old.trials))
     for record in found:
         before = max((newest.get(name, "") for name in record.formulas), default="")
         is_late = record.how == "added" and record.is_record and record.date < before
-        nowhere = bool(record.led_to) and record.led_to not in _revisions(blobs.repository, commits[1], record, new)  # fmt: skip
+        nowhere = bool(record.led_to) and record.led_to not in _revisions(blobs.repository, branch.end, record, new)  # fmt: skip
         yield record._replace(is_backdated=is_late, leads_nowhere=nowhere)
 
 

@@ -18,8 +18,8 @@ from perflour.lint.check import check_all, check_balance, check_weighed
 from perflour.records.bake import Bake, bakes_in
 from perflour.result import Result
 from perflour.system import git
-from perflour.system.blobs import Blobs
-from perflour.system.checkout import as_committed, checked_out
+from perflour.system.blobs import Blobs, read_blobs
+from perflour.system.checkout import Wanted, as_committed, checked_out
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import InputFile, named_paths, read_or_refused, refusal
 from perflour.system.opening import is_file, is_there
@@ -59,9 +59,9 @@ class Side(NamedTuple):
         return tuple(t for t in self.trials if t.trial.formula in names and PurePosixPath(t.path).parents[2] == folder)  # fmt: skip
 
 
-def side_at(blobs: Blobs, commit: str, limits: Sequence[str], changed: set[str] | None) -> Side:
+def side_at(blobs: Blobs, wanted: Wanted, limits: Sequence[str], changed: set[str] | None) -> Side:
     """A commit as far as it matters: the formulas beside changed files, all where ``changed`` is None."""
-    with checked_out(blobs, commit) as commit_files:
+    with checked_out(blobs, wanted) as commit_files:
         top = commit_files.top
         places = (top if limit == "." else f"{top}/{limit}" for limit in limits)
         names = [place for place in places if is_there(place)]
@@ -207,6 +207,6 @@ def marks_in_history(repository: git.Repository, commit: str, paths: set[str]) -
         if any(snapshot.path in paths for snapshot in line.snapshots)
         for snapshot in line.snapshots
     ]
-    contents = git.read_blobs(repository, {snapshot.blob for snapshot in snapshots})
+    contents = read_blobs(repository, {snapshot.blob for snapshot in snapshots})
     read = (read_or_tell(contents[one.blob], one.path) for one in snapshots)
     return {mark for formula in read if isinstance(formula, Formula) for mark in marks(formula)}
