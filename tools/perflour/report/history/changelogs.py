@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 from collections.abc import Collection, Iterator, Sequence
@@ -263,7 +262,9 @@ def problem_lines(problems: Sequence[Result], beside: Changelog | None = None) -
 
 def changelog_json(changelog: Changelog) -> str:
     """Exact values, iterations oldest first: one of the formulas of a whole report."""
-    return json.dumps(_data(changelog), ensure_ascii=False, indent=2)
+    from perflour.report.form.json_text import json_text  # few ask for this form
+
+    return json_text(_data(changelog))
 
 
 def _data(changelog: Changelog) -> dict[str, Any]:
