@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
-
 from perflour.commands.parts import (
     FOUND,
     NOTHING,
@@ -15,6 +13,10 @@ from perflour.commands.parts import (
     refuse_nothing,
 )
 from perflour.release.policy import FAIL_AT, IDS, fails
+from perflour.typed import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import argparse
 
 EXAMPLE = "perflour review 'HEAD^{/^Record the fourth round}..HEAD'"
 CODES = ("may be merged, as far as --fail-at asks", "a verdict at --fail-at or worse")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import PurePosixPath
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
@@ -14,6 +13,7 @@ from perflour.kitchen.house import House, Kitchen
 from perflour.system import git
 from perflour.system.blobs import read_blobs
 from perflour.system.paths import FORMULA_FILE
+from perflour.tuples import NamedTuple
 
 
 class MergePreview(NamedTuple):

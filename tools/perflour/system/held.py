@@ -8,11 +8,11 @@ import os
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from itertools import count
-from typing import Any
 
 from perflour.result import CannotRun
 from perflour.system.opening import COMMITS, NOWHERE_ON_DISK
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 
 class Held(NamedTuple):

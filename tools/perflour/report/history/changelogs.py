@@ -8,9 +8,6 @@ from collections.abc import Collection, Iterator, Sequence
 from itertools import takewhile
 
 from perflour.diff.kinds import kind_of
-from perflour.history.changelog import Changelog
-from perflour.history.changelog_files import Stale
-from perflour.history.iterations import Event, Iteration, Move
 from perflour.history.kept import is_scaled_from, kept_numbers
 from perflour.kitchen.figures import counted
 from perflour.plain import markdown, one_line, visible
@@ -33,7 +30,12 @@ from perflour.report.history.trials import (
 )
 from perflour.result import Place, Result
 from perflour.system.paths import display_path
-from perflour.typed import Any
+from perflour.typed import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:  # a review tells of no changelog: docs/performance.md
+    from perflour.history.changelog import Changelog
+    from perflour.history.changelog_files import Stale
+    from perflour.history.iterations import Event, Iteration, Move
 
 
 def changelog_text(changelog: Changelog) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from typing import Any, NamedTuple
 
 from perflour.diff.change import Change, TextChange
 from perflour.kitchen.figures import counted
@@ -26,6 +25,8 @@ from perflour.report.release.review_rows import beside, heading, shortly, standi
 from perflour.report.release.review_words import verdict_lines
 from perflour.result import Result
 from perflour.system.terminal import painted
+from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/review.schema.json.
 FORMAT = 2
