@@ -11,6 +11,7 @@ from perflour.result import CannotRun
 from perflour.system import git
 from perflour.system.blobs import Blobs
 from perflour.system.checkout import Wanted, wanted_of
+from perflour.system.head import find_with_commits
 from perflour.system.paths import under
 from perflour.tuples import NamedTuple
 
@@ -45,9 +46,9 @@ def branch_of(span: str, paths: Sequence[str]) -> Branch:
     if not dots:
         raise CannotRun(f"'{span}' is no span of commits; write it like main..my-branch")
     base, head = base or "HEAD", head or "HEAD"
-    repository = git.find_repository(Path(paths[0]))
+    repository, commits = find_with_commits(Path(paths[0]), (head, base))
     limits = [repository.relative(path) for path in paths]
-    end, tip = git.commit_named(repository, head), git.commit_named(repository, base)
+    end, tip = commits or (git.commit_named(repository, name) for name in (head, base))
     start = git.merge_base(repository, tip, end)
     if start is None:
         raise CannotRun(f"{base} and {head} have no commit in common; fetch the whole history")

@@ -251,8 +251,8 @@ def _subjects(data: Mapping[str, Any], path: str) -> tuple[tuple[str, ...], tupl
     """The formulas that a record speaks of or lies beside, and the digests."""
     rows = [data, *(row for row in data.get("samples", ()) if isinstance(row, dict))]
     said = [str(row["formula"]) for row in rows if "formula" in row]
-    folder = PurePosixPath(path).parent
-    beside = [folder.parent.name] if folder.name == BAKES else []
+    above, folder, _ = ("", "", *path.split("/"))[-3:]
+    beside = [above] if folder == BAKES else []
     return tuple(dict.fromkeys((*said, *beside))), tuple(
         dict.fromkeys(str(row["of"]) for row in rows if "of" in row)
     )
