@@ -23,7 +23,8 @@ def _told(value: object, line: str, otherwise: Otherwise | None) -> str:
     inner = f"{line}  "
     if isinstance(value, dict):
         rows = [
-            f"{_name(key)}: {_SIMPLE[type(one)](one) if type(one) in _SIMPLE else _told(one, inner, otherwise)}"
+            f"{encode_basestring(key) if type(key) is str else _name(key)}: "
+            f"{_SIMPLE[type(one)](one) if type(one) in _SIMPLE else _told(one, inner, otherwise)}"
             for key, one in value.items()
         ]
         return f"{{{inner}{f',{inner}'.join(rows)}{line}}}" if rows else "{}"
@@ -36,8 +37,8 @@ def _told(value: object, line: str, otherwise: Otherwise | None) -> str:
 
 
 def _name(key: object) -> str:
-    """A key; one that is no text is told as json tells it."""
-    return encode_basestring(key) if isinstance(key, str) else json.dumps({key: 0})[1:-4]
+    """A key that is no plain text, as json tells it."""
+    return json.dumps({key: 0}, ensure_ascii=False)[1:-4]
 
 
 def _number(value: float) -> str:
