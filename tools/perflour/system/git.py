@@ -139,7 +139,7 @@ def _set_to_work(
 
         fcntl(process.stdout, F_SETPIPE_SZ, _ROOM)  # type: ignore[arg-type]
     if process.stdin:
-        from threading import Thread  # subprocess has loaded it
+        from threading import Thread  # git may print before it has read all
 
         Thread(target=_hand_over, args=(process.stdin, stdin), daemon=True).start()
         process.stdin = None
