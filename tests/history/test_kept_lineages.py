@@ -58,6 +58,32 @@ def test_most_commits_are_not_walked(tmp_path: Path, monkeypatch: pytest.MonkeyP
     assert told == _told(repository, heads[-1]) == _walked(repository, heads[-1])
 
 
+def test_two_formulas_of_one_lineage_both_go_on(repository: Path) -> None:
+    """One that is called otherwise on a side line, and a merge that leaves both: what one becomes, the other could."""
+
+    def commit(text: str) -> str:
+        (repository / "formulas/a/formula.yaml").write_text(text, encoding="utf-8")
+        run_git(repository, "add", "-A")
+        run_git(repository, "commit", "-q", "-m", "A change")
+        return run_git(repository, "rev-parse", "HEAD").strip()
+
+    (repository / "formulas/a").mkdir(parents=True)
+    commit("formula: a\n")
+    run_git(repository, "switch", "-qc", "side")
+    run_git(repository, "mv", "formulas/a", "formulas/b")
+    run_git(repository, "commit", "-qm", "Another name")
+    run_git(repository, "switch", "-q", "-")
+    commit("formula: a\nnotes: sweeter\n")
+    run_git(repository, "merge", "-q", "--no-commit", "-s", "ours", "side")
+    run_git(repository, "checkout", "side", "--", "formulas/b")
+    merged = commit("formula: a\nnotes: sweeter\n")
+    found = git.find_repository(repository)
+    one, other = _told(found, merged).values()
+    assert one.snapshots == other.snapshots
+    head = commit("formula: a\nnotes: less sweet\n")
+    assert _told(found, head) == _walked(found, head)
+
+
 @pytest.mark.parametrize("row", [b"", b"[]", b"null", b'[0,[["a"]]]', b'{"a":1}', b"[7,[]]"])
 def test_a_row_that_is_not_whole_is_walked_anew(row: bytes, tmp_path: Path) -> None:
     folder = make_history(tmp_path / "kitchen", Plan(commits=30, formulas=3, bakes=3, merges=2))

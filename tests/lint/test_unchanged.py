@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from perflour.cli import main
-from perflour.lint import unchanged
 from perflour.lint.cache import Remembered, Told, _Look
 from perflour.lint.run import Checked, check_names
-from perflour.lint.unchanged import NO_SIGN, Signs
+from perflour.system import unchanged
 from perflour.system.parallel import ENOUGH_ITEMS
+from perflour.system.unchanged import NO_SIGN, Signs
 from tests.conftest import formula_text
 
 FILES = ENOUGH_ITEMS + 3

@@ -10,7 +10,6 @@ import pytest
 from perflour.result import CannotRun
 from perflour.system import git as ours
 from perflour.system.blobs import Blobs, read_blobs
-from perflour.system.head import find_with_commits
 from tests.conftest import git
 
 #: More than a pipe holds, of names and of contents.
@@ -33,7 +32,7 @@ def two_commits(repository: Path) -> Path:
 
 @pytest.mark.parametrize("revision", REVISIONS)
 def test_commits_are_those_that_git_verifies_one_by_one(revision: str, two_commits: Path) -> None:
-    found, commits = find_with_commits(two_commits, ("HEAD", revision))
+    found, commits = ours.find_with_commits(two_commits, ("HEAD", revision))
     assert found == ours.find_repository(two_commits)
     assert commits == [ours.commit_or_none(found, name) for name in ("HEAD", revision)]
 
@@ -43,13 +42,13 @@ def test_what_names_no_commit_is_left_to_be_asked_for_alone(
     revision: str, two_commits: Path
 ) -> None:
     for revisions in ((revision, "HEAD"), ("HEAD", revision)):
-        found, commits = find_with_commits(two_commits, revisions)
+        found, commits = ours.find_with_commits(two_commits, revisions)
         assert (found, commits) == (ours.find_repository(two_commits), None)
 
 
 def test_a_folder_that_is_gone_has_the_repository_above_it(two_commits: Path) -> None:
     gone = two_commits / "formulas" / "gone"
-    assert find_with_commits(gone, ("HEAD",))[0] == ours.find_repository(two_commits)
+    assert ours.find_with_commits(gone, ("HEAD",))[0] == ours.find_repository(two_commits)
 
 
 def test_git_reads_and_prints_more_than_a_pipe_holds(repository: Path) -> None:

@@ -13,6 +13,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+import yaml
 
 from perflour.setup.git import setup_for
 from perflour.system import shown_before
@@ -141,20 +142,39 @@ def another_perflour(kitchen: Shown) -> None:
 
 
 def installed(kitchen: Shown) -> None:
-    """From now on the list of an installation says what perflour is, and no file's time."""
-    record = kitchen.tools / "perflour-1.0.dist-info" / "RECORD"
-    record.parent.mkdir()
-    record.write_text("perflour/__init__.py,sha256=a,1\n")
-    for path in (record, record.parent, kitchen.tools):
-        os.utime(path, (AN_HOUR_AGO_S, AN_HOUR_AGO_S))
+    """From now on a digest in it says what perflour is, and no file's time."""
+    built_of(kitchen, "a")
 
 
 def installed_anew(kitchen: Shown) -> None:
     """Another content of one size and time, as in images whose files all have one time."""
     older_code(kitchen)
-    record = kitchen.tools / "perflour-1.0.dist-info" / "RECORD"
-    record.write_text("perflour/__init__.py,sha256=b,1\n")
-    os.utime(record, (AN_HOUR_AGO_S, AN_HOUR_AGO_S))
+    built_of(kitchen, "b")
+
+
+def built_of(kitchen: Shown, digest: str) -> None:
+    path = kitchen.tools / "perflour" / "data" / "built-of"
+    path.write_text(f"{digest}\n")
+    for one in (path, path.parent):
+        os.utime(one, (AN_HOUR_AGO_S, AN_HOUR_AGO_S))
+
+
+def another_reader(kitchen: Shown) -> None:
+    """Another list of what the library consists of that reads YAML, of one size and time; it stands in front."""
+    shutil.copytree(Path(str(yaml.__file__)).parent, kitchen.tools / "yaml")
+    recorded(kitchen, "a")
+
+
+def another_reader_anew(kitchen: Shown) -> None:
+    recorded(kitchen, "b")
+
+
+def recorded(kitchen: Shown, digest: str) -> None:
+    record = kitchen.tools / "pyyaml-1.0.dist-info" / "RECORD"
+    record.parent.mkdir(exist_ok=True)
+    record.write_text(f"yaml/__init__.py,sha256={digest},1\n")
+    for one in (record, record.parent, kitchen.tools):
+        os.utime(one, (AN_HOUR_AGO_S, AN_HOUR_AGO_S))
 
 
 CHANGES = (
@@ -169,6 +189,8 @@ CHANGES = (
     another_perflour,
     installed,
     installed_anew,
+    another_reader,
+    another_reader_anew,
 )
 
 
@@ -382,7 +404,7 @@ def test_what_is_loaded_counts(kitchen: Shown) -> None:
     assert "kitchen/own_units.py" in looked_at
 
 
-MAKER = MadeBy((), (), (), ())
+MAKER = MadeBy((), (), (), (), ())
 
 
 def test_the_folder_is_bounded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -400,7 +422,7 @@ def test_the_folder_is_bounded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) 
     assert not list(tmp_path.glob(f"*/??/{hashlib.sha256(b'x').hexdigest()}"))
     shown_before.keep(str(tmp_path), b"s" * (shown_before.MOST_BYTES_OF_ONE + 1), [b"y"], [])
     for at in range(4):
-        other = MadeBy((("/RECORD", str(at)),), (), (), ())
+        other = MAKER._replace(records=(("/RECORD", str(at)),))
         monkeypatch.setattr(shown_before, "made_by", lambda *_, other=other: other)
         shown_before.keep(str(tmp_path), b"sheet", [b"x"], [])
     assert len([path for path in tmp_path.iterdir() if path.is_dir()]) == shown_before.MOST_MAKERS

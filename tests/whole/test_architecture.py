@@ -58,7 +58,7 @@ def test_no_folder_must_be_searched() -> None:
 A_COMMAND = re.compile(r"\b(?:perflour|git) [a-z-]+(?: [a-z-]+)? --[a-z-]+")
 AN_OPTION = re.compile(r"(?<![\w-])--(?:[a-z]|$)")  # an f-string may break off behind the dashes
 #: These speak to git, whose options are another thing.
-SPEAKS_TO_GIT = ("system.git", "system.blobs", "system.branches", "system.head", "setup.git")
+SPEAKS_TO_GIT = ("system.git", "system.blobs", "system.branches", "setup.git")
 #: Reports of one command each, which say what to type next.
 READ_ON_A_TERMINAL = (
     "report.lint",
@@ -109,10 +109,10 @@ def test_a_request_that_cannot_be_met_names_fields_and_a_command_its_options() -
 def test_three_modules_run_programs() -> None:
     users = [m for m, path in modules().items() if "subprocess" in path.read_text(encoding="utf-8")]
     assert users == [
-        "system.git",
         "system.pager",
-        "system.parallel",
-    ]  # the last: Pythons of its own
+        "system.parallel",  # Pythons of its own
+        "system.run_git",
+    ]
 
 
 def loaded_by(*words: str) -> set[str]:

@@ -17,6 +17,10 @@ import pytest
 
 from tests.conftest import GIT_ENVIRONMENT, ROOT, formula_text, git, run_cli
 
+sys.path.insert(0, str(ROOT / "tools" / "compiled"))
+from built_of import PARTS, PLACE, built_of
+from make import NAME
+
 pytestmark = pytest.mark.xdist_group("hooks")  # the environment of the hooks is built once
 
 BAKE = 'date: 2026-03-14\nformula: trial\nof: "0f3a9c21b7de"\nbaker: N\nverdict: keep\n'
@@ -100,6 +104,32 @@ def test_hooks_judge_and_format_another_repository(repository: Path, hooks: Hook
     (folder / "bakes" / "2026-03-14.yaml").write_text(BAKE, encoding="utf-8")
     done = run_hooks(repository, hooks)
     assert done.returncode == 0, done.stdout
+
+
+def test_what_is_installed_says_what_it_is_built_of(repository: Path, hooks: Hooks) -> None:
+    """The same digest as of the files and the compiled reader that it was built of."""
+    (repository / ".pre-commit-config.yaml").write_text(hooks.config("perflour-lint"), "utf-8")
+    run_hooks(repository, hooks)
+    (told,) = hooks.home.glob(f"**/site-packages/{PLACE}")
+    made = next(told.parents[2].glob(f"{NAME}*"), None)
+    assert told.read_text("ascii") == f"{built_of(hooks.repository, made)}\n"
+
+
+def test_another_content_or_name_is_another_digest(tmp_path: Path) -> None:
+    files = {part: tmp_path / part / "inner" / "file.py" for part in PARTS}
+    for path in files.values():
+        path.parent.mkdir(parents=True)
+        path.write_text("1")
+    digests = [built_of(tmp_path, None)]
+    for path in files.values():
+        path.write_text("2")
+        digests.append(built_of(tmp_path, None))
+        path.rename(path.with_name("other.py"))
+        digests.append(built_of(tmp_path, None))
+    digests.append(built_of(tmp_path, Path(__file__)))
+    assert len({*digests}) == len(digests) == 2 * len(PARTS) + 2
+    (tmp_path / PARTS[0] / "one.pyc").write_text("3")
+    assert built_of(tmp_path, Path(__file__)) == digests[-1]
 
 
 @pytest.mark.parametrize(

@@ -27,6 +27,7 @@ _OUR_PAGE = "(?!(?<=\n)\x0c\n)"
 _IN_TEXT = f"[{_ACTING}{_UNSEEN}]|{_JOINER}"
 _IN_REPORT = f"{_OUR_PAGE}(?:{_IN_TEXT})"
 _IN_NAME = f"[\n{_ACTING}{_UNSEEN}]|{_JOINER}"
+_PLAIN = b"\n" + bytes(range(0x20, 0x7F))
 # What a CI runner takes for a command: a line that begins with `::`, indented or not; `##[` anywhere.
 _COMMAND = r"(?m)^[^\S\n]*:(?=:)|##(?=\w*\[)"
 
@@ -76,7 +77,9 @@ def is_printable(text: str) -> bool:
 
 
 def _may_act(text: str) -> bool:
-    return not text.replace("\n", "").isprintable()
+    # the signs of ASCII that print are most of a text, and taken out at once
+    left = text.encode("utf-8", "surrogatepass").translate(None, _PLAIN)
+    return not left.decode("utf-8", "surrogatepass").isprintable()
 
 
 def _may_command(text: str) -> bool:

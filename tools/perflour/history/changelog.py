@@ -16,12 +16,12 @@ from perflour.records.tasting import Session, session_files, sessions_of
 from perflour.result import CannotRun, Result
 from perflour.system import git
 from perflour.system.blobs import Blobs as BlobsOfRun
-from perflour.system.cache import Names, Rows, folder_names, house_digests, row_key
+from perflour.system.cache import Rows, house_digests, row_key, tool_key
 from perflour.system.files import Listed, named_paths, read_bytes
 from perflour.system.hashing import sha1_hex, sha256_hex
-from perflour.system.head import find_with_head
 from perflour.system.parallel import ENOUGH_ITEMS, spread_out
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, asked_for
+from perflour.system.unchanged import Signs
 from perflour.tuples import NamedTuple
 from perflour.typed import TypeVar
 
@@ -109,7 +109,7 @@ class Asked(NamedTuple):
     """What the names of a command line ask for, by path, and where earlier work is kept.
 
     ``paths`` are those of every formula of the repository; ``order`` are its commits, none where only texts are asked
-    for; ``names`` tells what is in a folder.
+    for; ``signs`` are those of files as they stand, and tell what is in a folder.
     """
 
     repository: git.Repository
@@ -117,7 +117,7 @@ class Asked(NamedTuple):
     formulas: list[AskedFormula]
     paths: frozenset[str]
     order: list[git.Commit]
-    names: Names
+    signs: Signs
 
 
 class CommitIterations(NamedTuple):
@@ -188,13 +188,15 @@ def asked(
         if not os.path.exists(named):
             raise CannotRun(f"{name}: no such file or folder; check the path")
     paths = [_of_formula(path) for path in paths]
-    repository, is_shallow, head = find_with_head(paths[0])
+    answer = git.ask_with_head(paths[0])
+    tool = tool_key() if remember else ""  # while git looks
+    repository, is_shallow, head = answer()
     if committed and is_shallow:
         raise CannotRun(
             "this clone holds only a part of the history; get all of it with `git fetch --unshallow`"
         )
     limits = [repository.relative(path) for path in paths]
-    store = HistoryStore(repository, remember)
+    store = HistoryStore(repository, remember, tool)
     # the whole history: a folder may have been renamed into the limits
     order = in_order(store.commits(head), head) if head and not as_text else []
     known = lines_of(store, head) if as_text else as_lines(lineages(order))
@@ -217,7 +219,8 @@ def asked(
         for path, folder in around.items()
     ]  # fmt: skip
     paths_known = frozenset(known).union(source.path for source in formulas)
-    return Asked(repository, store, formulas, paths_known, order, folder_names(listed))
+    signs = Signs(listed, map(str, paths))
+    return Asked(repository, store, formulas, paths_known, order, signs)
 
 
 def _folder_name(file: str) -> str:
@@ -276,7 +279,7 @@ def worked_out(
     """
     shelves = found.store.load_shelves(FACTS, (source.path for source in formulas))
     # facts name no file, and may be carried to another clone
-    house = house_digests(found.names, str(found.repository.top))
+    house = house_digests(found.signs.names, str(found.repository.top))
     houses = {source.path: house(str(source.file.parent)).hex().encode() for source in formulas}
     outcomes: list[Outcome] = []
     new: dict[str, Rows] = {shelf: {} for shelf in shelves}

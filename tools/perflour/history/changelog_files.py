@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 from perflour.history.changelog import Asked, AskedFormula, Changelog, asked, worked_out
-from perflour.system.cache import Names, Rows, as_row, content_of, from_row, house_digests, row_key
+from perflour.system.cache import Names, Rows, as_row, content_of, from_row, row_key
 from perflour.system.files import read_bytes
 from perflour.system.hashing import sha256_hex
 from perflour.system.paths import BAKES, CHANGELOG_FILE, display_path
@@ -86,34 +86,64 @@ def _row_of(kept: Rows, path: str, key: str) -> list[Any] | None:
 
 def keys(found: Asked) -> dict[str, str]:
     """By path a digest of all that a changelog depends on, perflour itself left out."""
-    house = house_digests(found.names)
     here = os.getcwd()
+    contents = _contents(found)
     return {
-        source.path: _key(source, house(os.path.dirname(source.file)), here, found.names)
+        source.path: _key(source, found.signs.house(os.path.dirname(source.file)), here, contents[source.path])
         for source in found.formulas
-    }
+    }  # fmt: skip
 
 
-def _key(source: AskedFormula, house: bytes, here: str, names: Names) -> str:
-    folder = os.path.dirname(source.file)
+def _key(source: AskedFormula, house: bytes, here: str, contents: bytes) -> str:
     # paths are told as seen from here
     at = f"{source.path}\0{source.committed}\0{here}\0"
     parts = [house, at.encode("utf-8", "surrogateescape")]
     if source.line:
         parts.append(source.line.digest.encode())
-    bakes = os.path.join(folder, BAKES)
     trials = (
         row for files in source.trials for row in ((files.path, files.content), *files.beside)
     )
     for session, content in (*source.sessions, *trials):
         said = f"\0{session}\0{len(content)}\0"
         parts += said.encode("utf-8", "surrogateescape"), content
+    return sha256_hex(b"".join((*parts, b"\0", contents)))
+
+
+#: By formula the digest of its contents, and the sign that they had.
+_SIGNED = "signed"
+_DIGITS = 64
+
+
+def _contents(found: Asked) -> dict[str, bytes]:
+    """By path a digest of a formula's file and its test bakes; what stands as an earlier run met it is not read."""
+    kept = found.store.load(_SIGNED)
+    digests: dict[str, bytes] = {}
+    new: Rows = {}
+    for source in found.formulas:
+        file, key = str(source.file), row_key(source.path)
+        sign = found.signs.of(file)  # before it is read: whatever changes it later changes its sign
+        row = kept.get(key, b"")
+        if not sign or row[_DIGITS:] != sign:
+            row = _digest(file, found.signs.names) + sign
+            if sign:
+                new[key] = row
+        digests[source.path] = row[:_DIGITS]
+    if new:
+        found.store.save_by_path(_SIGNED, kept, new, found.paths)
+    return digests
+
+
+def _digest(file: str, names: Names) -> bytes:
+    """Of the contents of a formula's file and its test bakes."""
+    folder = os.path.dirname(file)
+    bakes = os.path.join(folder, BAKES)
     listed = names(bakes) if BAKES in names(folder) else ()
     there = sorted(name for name in listed if name.endswith(".yaml"))
-    for path in (source.file, *(os.path.join(bakes, name) for name in there)):
-        content = content_of(str(path))
+    parts: list[bytes] = []
+    for path in (file, *(os.path.join(bakes, name) for name in there)):
+        content = content_of(path)
         parts += f"\0{path}\0{len(content)}\0".encode("utf-8", "surrogateescape"), content
-    return sha256_hex(b"".join(parts))
+    return sha256_hex(b"".join(parts)).encode()
 
 
 class Stale(NamedTuple):

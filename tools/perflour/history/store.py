@@ -31,9 +31,12 @@ def shelf_of(kind: str, path: str) -> str:
 
 
 class HistoryStore:
-    """Files of earlier runs; without a folder that can be written, nothing is kept."""
+    """Files of earlier runs; without a folder that can be written, nothing is kept.
 
-    def __init__(self, repository: Repository, remember: bool = True) -> None:
+    ``tool`` is what ``tool_key`` says, where that is known already.
+    """
+
+    def __init__(self, repository: Repository, remember: bool = True, tool: str = "") -> None:
         self.repository = repository
         self._folder: Path | None = None
         self._tool = ""
@@ -44,7 +47,7 @@ class HistoryStore:
             except OSError:
                 return
             if os.access(folder, os.W_OK):
-                self._folder, self._tool = folder, content_key(str(folder))
+                self._folder, self._tool = folder, content_key(str(folder), tool)
 
     @property
     def keeps(self) -> bool:

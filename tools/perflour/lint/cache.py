@@ -11,7 +11,6 @@ import os
 from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from perflour.lint.unchanged import NO_SIGN, Signs, beside
 from perflour.result import Place, Result
 from perflour.system.cache import (
     FOLDER,
@@ -28,6 +27,7 @@ from perflour.system.files import InputFile, Listed, read_or_refused
 from perflour.system.hashing import sha256_hex
 from perflour.system.parallel import spread_out_groups
 from perflour.system.terminal import tell
+from perflour.system.unchanged import NO_SIGN, Signs, beside
 from perflour.tuples import NamedTuple
 
 if TYPE_CHECKING:

@@ -11,7 +11,6 @@ from perflour.result import CannotRun
 from perflour.system import git
 from perflour.system.blobs import Blobs
 from perflour.system.checkout import Wanted, wanted_of
-from perflour.system.head import find_with_commits
 from perflour.system.paths import under
 from perflour.tuples import NamedTuple
 
@@ -46,7 +45,7 @@ def branch_of(span: str, paths: Sequence[str]) -> Branch:
     if not dots:
         raise CannotRun(f"'{span}' is no span of commits; write it like main..my-branch")
     base, head = base or "HEAD", head or "HEAD"
-    repository, commits = find_with_commits(Path(paths[0]), (head, base))
+    repository, commits = git.find_with_commits(Path(paths[0]), (head, base))
     limits = [repository.relative(path) for path in paths]
     end, tip = commits or (git.commit_named(repository, name) for name in (head, base))
     start = git.merge_base(repository, tip, end)

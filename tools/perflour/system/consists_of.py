@@ -15,13 +15,13 @@ _KEY = re.compile(rb"[0-9a-f]{16}")
 _ROW = b"content"
 
 
-def content_key(folder: str) -> str:
+def content_key(folder: str, tool: str = "") -> str:
     """A digest of all files of perflour, of its schemas and of its catalogue, of what reads YAML for it, of Python, and of all that is installed.
 
     The files are read once for each installation: what they came to is kept in a folder of earlier work, by their
-    sizes and times.
+    sizes and times, which ``tool`` is the key of where that is known.
     """
-    kept = os.path.join(folder, f"tool-{tool_key()}.rows")
+    kept = os.path.join(folder, f"tool-{tool or tool_key()}.rows")
     files = load(kept).get(_ROW, b"")
     if not _KEY.fullmatch(files):
         files = _of_files().encode()

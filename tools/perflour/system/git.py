@@ -1,17 +1,13 @@
-"""The one module that runs git: revisions, changed files, blobs, and history in one pass."""
+"""What git is asked: revisions, changed files, blobs, and history in one pass."""
 
 import os
 import re
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from pathlib import Path
 
 from perflour.result import CannotRun
+from perflour.system.run_git import run_git, start_git
 from perflour.tuples import NamedTuple
-from perflour.typed import IO, TYPE_CHECKING
-
-if TYPE_CHECKING:
-    import subprocess
 
 # What is told of a commit, the same whatever a person's settings are. No message, name or path can
 # hold the NUL between its fields, which are told apart by their number.
@@ -22,20 +18,8 @@ TOLD = (_FORMAT, "--encoding=UTF-8", "--no-show-signature")
 RENAME_LIMIT = "-l1000"
 # The files of a commit, by name and blob.
 _CHANGES = ("--raw", "-z", "--no-abbrev", "-M", RENAME_LIMIT, "--no-color", "--diff-merges=first-parent")  # fmt: skip
-# The variables of git that say where the repository is, and a person's settings; no other counts.
-_KEPT_VARIABLES = (  # compiled where there is one of git at all: docs/performance.md
-    "GIT_(DIR|WORK_TREE|INDEX_FILE|COMMON_DIR|OBJECT_DIRECTORY|ALTERNATE_OBJECT_DIRECTORIES|QUARANTINE_PATH"
-    "|CEILING_DIRECTORIES|DISCOVERY_ACROSS_FILESYSTEM|EXEC_PATH|CONFIG.*)"
-)
-# A folder of a commit that looks like a repository is none, and nothing but git itself is started.
-_SETTINGS = (
-    "-c", "safe.bareRepository=explicit", "-c", "core.fsmonitor=false", "-c", "diff.ignoreSubmodules=all",
-    "-c", f"diff.orderFile={os.devnull}", "-c", "core.bigFileThreshold=4m",
-)  # fmt: skip
 #: Asks when a commit last changed something below the paths that follow, in seconds since 1970.
 LAST_CHANGE = ("log", "-1", "--format=%ct", "--")
-# So many bytes git may print before it waits for whoever asked, where the system lets it.
-_ROOM = 1 << 20
 
 
 class Repository(NamedTuple):
@@ -50,7 +34,7 @@ class Repository(NamedTuple):
 
     def ask(self, *words: str, stdin: bytes | None = None) -> Callable[[], bytes]:
         """The same, with git at work meanwhile: what is returned waits for it."""
-        answer = _set_to_work(["-C", str(self.top), *words], stdin)
+        answer = start_git(["-C", str(self.top), *words], stdin)
 
         def printed() -> bytes:
             done = answer()
@@ -100,68 +84,6 @@ class Commit(NamedTuple):
     parents: tuple[str, ...] = ()
 
 
-def _git(
-    words: list[str], stdin: bytes | None = None, patterns: bool = False
-) -> "subprocess.CompletedProcess[bytes]":
-    """Run git; only with ``patterns`` a path may be one."""
-    return _set_to_work(words, stdin, patterns)()
-
-
-def _set_to_work(
-    words: list[str], stdin: bytes | None = None, patterns: bool = False
-) -> "Callable[[], subprocess.CompletedProcess[bytes]]":
-    """Start git; what is returned waits until it is done."""
-    import subprocess  # a diff of two files does without: docs/performance.md
-
-    environment = {
-        **_environment(),
-        "LC_ALL": "C",
-        "GIT_OPTIONAL_LOCKS": "0",
-        "GIT_NO_REPLACE_OBJECTS": "1",
-        "GIT_GRAFT_FILE": os.devnull,
-        "GIT_LITERAL_PATHSPECS": "0" if patterns else "1",
-    }
-    if "GIT_WORK_TREE" not in environment:
-        # in a hook of a linked work tree git sets it, and then takes any folder for the top
-        environment.pop("GIT_DIR", None)
-    try:
-        process = subprocess.Popen(
-            ["git", *_SETTINGS, *words],
-            stdin=None if stdin is None else subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            env=environment,
-        )
-    except FileNotFoundError:
-        raise CannotRun("git is not installed or not on the PATH; install it") from None
-    with suppress(ImportError, AttributeError, OSError):  # another system, or no room left
-        from fcntl import F_SETPIPE_SZ, fcntl
-
-        fcntl(process.stdout, F_SETPIPE_SZ, _ROOM)  # type: ignore[arg-type]
-    if process.stdin:
-        from threading import Thread  # git may print before it has read all
-
-        Thread(target=_hand_over, args=(process.stdin, stdin), daemon=True).start()
-        process.stdin = None
-
-    def answer() -> subprocess.CompletedProcess[bytes]:
-        with process:
-            out, err = process.communicate()
-        return subprocess.CompletedProcess(process.args, process.returncode, out, err)
-
-    return answer
-
-
-def _hand_over(pipe: "IO[bytes]", text: bytes) -> None:
-    with suppress(OSError), pipe:
-        pipe.write(text)
-
-
-def _environment() -> dict[str, str]:
-    variables = os.environ.items()
-    return {k: v for k, v in variables if k[:4] != "GIT_" or re.fullmatch(_KEPT_VARIABLES, k)}
-
-
 def _complaint(stderr: bytes) -> str:
     lines = stderr.decode("utf-8", "replace").strip().splitlines()
     return lines[0].removeprefix("fatal: ").removeprefix("error: ") if lines else "no reason given"
@@ -176,7 +98,7 @@ def find_repository(path: Path, otherwise: str = "") -> Repository:
     while not os.path.isdir(folder):
         folder = folder.parent
     wanted = ["--path-format=absolute", "--show-toplevel", "--git-common-dir"]
-    done = _git(["-C", str(folder), "rev-parse", *wanted])
+    done = run_git(["-C", str(folder), "rev-parse", *wanted])
     if done.returncode != 0:
         raise CannotRun(
             f"{folder}: not in a git repository; run `git init` there, or go to the repository{otherwise}"
@@ -184,9 +106,55 @@ def find_repository(path: Path, otherwise: str = "") -> Repository:
     return Repository(*map(Path, os.fsdecode(done.stdout).rstrip("\n").split("\n", 1)))
 
 
+#: A repository, whether it is shallow, and its newest commit, None before the first.
+WithHead = tuple[Repository, bool, str | None]
+
+
+def ask_with_head(path: Path) -> Callable[[], WithHead]:
+    """Ask for the repository of a path that is there, and for its head; the function waits for the answer.
+
+    It raises CannotRun as ``find_repository``. One process for three questions: docs/performance.md.
+    """
+    folder = path if os.path.isdir(path) else path.parent
+    wanted = ("--is-shallow-repository", "--path-format=absolute", "--show-toplevel", "--git-common-dir")  # fmt: skip
+    asked = Repository(folder).ask("rev-parse", *wanted, "--quiet", "--verify", "HEAD^{commit}")
+
+    def answer() -> WithHead:
+        try:
+            shallow, top, git_folder, head = os.fsdecode(asked()).removesuffix("\n").split("\n")
+        except (
+            CannotRun,
+            ValueError,
+        ):  # no commit yet, no repository, or a folder of a strange name
+            found = find_repository(path)
+            return found, is_shallow(found), commit_or_none(found, "HEAD")
+        return Repository(Path(top), Path(git_folder)), shallow == "true", head
+
+    return answer
+
+
+def find_with_commits(path: Path, revisions: Sequence[str]) -> tuple[Repository, list[str] | None]:
+    """The repository of a path that need not be there any more, and the commits that revisions name.
+
+    None for these where git says anything but a commit of each: which of them is wrong is to be asked one by one.
+    Raises CannotRun as ``find_repository``.
+    """
+    if os.path.isdir(path) and not any(name.startswith("-") or "\0" in name for name in revisions):
+        wanted = ("--path-format=absolute", "--show-toplevel", "--git-common-dir")
+        try:
+            told = Repository(path).run("rev-parse", *wanted, *(f"{name}^{{commit}}" for name in revisions))  # fmt: skip
+            top, git_folder, *commits = os.fsdecode(told).removesuffix("\n").split("\n")
+        except (CannotRun, ValueError):  # no repository, or no such commit
+            pass
+        else:
+            if len(commits) == len(revisions) and all(map(str.isalnum, commits)):
+                return Repository(Path(top), Path(git_folder)), commits
+    return find_repository(path), None
+
+
 def version() -> tuple[int, ...]:
     """The version of git as numbers, like (2, 39, 5). Raises CannotRun without git."""
-    told = _git(["version"]).stdout.decode("utf-8", "replace")
+    told = run_git(["version"]).stdout.decode("utf-8", "replace")
     found = re.search(r"[0-9]+(?:\.[0-9]+)+", told)
     return tuple(map(int, found[0].split("."))) if found else ()
 
@@ -199,12 +167,12 @@ def hook_file(repository: Repository, name: str) -> Path:
 
 def in_repository(folder: Path) -> bool:
     """Whether an existing folder lies in a work tree. Raises CannotRun without git."""
-    return _git(["-C", str(folder), "rev-parse", "--show-toplevel"]).returncode == 0
+    return run_git(["-C", str(folder), "rev-parse", "--show-toplevel"]).returncode == 0
 
 
 def start_repository(folder: Path) -> None:
     """An empty repository in an existing folder, its branch called main. Raises CannotRun."""
-    done = _git(["-C", str(folder), "init", "-q", "-b", "main"])
+    done = run_git(["-C", str(folder), "init", "-q", "-b", "main"])
     if done.returncode != 0:
         raise CannotRun(f"git init failed: {_complaint(done.stderr)}")
 
@@ -236,13 +204,13 @@ def commit_or_none(repository: Repository, revision: str) -> str | None:
         "--end-of-options",
         f"{revision}^{{commit}}",
     ]
-    done = _git(words)
+    done = run_git(words)
     return done.stdout.decode().strip() if done.returncode == 0 else None
 
 
 def merge_base(repository: Repository, one: str, other: str) -> str | None:
     """The commit that two branches share, or None."""
-    done = _git(["-C", str(repository.top), "merge-base", one, other])
+    done = run_git(["-C", str(repository.top), "merge-base", one, other])
     return done.stdout.decode().strip() if done.returncode == 0 else None
 
 
@@ -275,7 +243,7 @@ def copied_files(repository: Repository, old: str, new: str, name: str) -> dict[
     """Files of a name that a commit has and an older one has under another path too: the path they were copied from."""
     words = ["diff", "--raw", "-z", "--no-abbrev", "-C", "--find-copies-harder", "--diff-filter=C"]
     words = ["-C", str(repository.top), *words, old, new, "--", f":(top,glob)**/{name}"]
-    tokens = _git(words, patterns=True).stdout.decode("utf-8", "surrogateescape").split("\0")
+    tokens = run_git(words, patterns=True).stdout.decode("utf-8", "surrogateescape").split("\0")
     return {change.new_path: change.old_path for change in _raw_changes(tokens)[0]}
 
 
@@ -328,14 +296,14 @@ def _files_and_links(listed: str) -> tuple[dict[str, str], dict[str, str]]:
 
 def newest_tag(repository: Repository, before: str = "HEAD") -> str | None:
     """The nearest tag that a commit goes back to, or None."""
-    done = _git(["-C", str(repository.top), "describe", "--tags", "--abbrev=0", before])
+    done = run_git(["-C", str(repository.top), "describe", "--tags", "--abbrev=0", before])
     return os.fsdecode(done.stdout).strip() if done.returncode == 0 else None
 
 
 def can_be_tag(repository: Repository, name: str) -> bool:
     """Whether git takes the name for a tag."""
     words = ["check-ref-format", f"refs/tags/{name}"]
-    return not name.startswith("-") and _git(["-C", str(repository.top), *words]).returncode == 0
+    return not name.startswith("-") and run_git(["-C", str(repository.top), *words]).returncode == 0
 
 
 def not_committed(repository: Repository, paths: Sequence[str]) -> list[str]:
@@ -366,7 +334,7 @@ def graph(
     words = ["log", "--full-history", "--sparse", *_CHANGES, "--root", "--no-follow", *TOLD]
     span = ["--left-right", f"{known}...{head}"] if known else [head]
     pattern = ["--", f":(top,glob)**/{name}"]
-    done = _git(["-C", str(repository.top), *words, *span, *pattern], patterns=True)
+    done = run_git(["-C", str(repository.top), *words, *span, *pattern], patterns=True)
     if done.returncode != 0:
         raise CannotRun(f"git log failed: {_complaint(done.stderr)}")
     return _commits(done.stdout)
@@ -415,6 +383,8 @@ def merge_texts(files: Sequence[str], marker_size: int) -> tuple[bytes | None, b
     """
     base, ours, theirs = (os.path.join(".", name) for name in files)
     labels = [word for label in ("ours", "base", "theirs") for word in ("-L", label)]
-    done = _git(["merge-file", "-p", f"--marker-size={marker_size}", *labels, ours, base, theirs])
+    done = run_git(
+        ["merge-file", "-p", f"--marker-size={marker_size}", *labels, ours, base, theirs]
+    )
     merged = 0 <= done.returncode < 128  # the number of conflicts, at most 127
     return (done.stdout, done.returncode == 0) if merged else (None, False)

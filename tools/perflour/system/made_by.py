@@ -1,8 +1,9 @@
 """What tells the perflour that runs from any other that may run tomorrow, in terms that a shell can look at.
 
-An installed package has a list of its files with their checksums (RECORD, PEP 376), and its content says all that
-an installation can change. One that runs from its sources has none, so the times of the files count that are
-loaded. The Python and the folders it looks into for modules count by their times too: whatever is installed,
+An installed perflour holds a digest of all that went into its wheel (tools/compiled/hatch_build.py): a line that a
+shell reads by itself. The library that reads YAML has a list of its files with their checksums (RECORD, PEP 376), and
+its content says all that an installation can change. What runs from its sources has neither, so the times of the files
+count that are loaded. The Python and the folders it looks into for modules count by their times too: whatever is installed,
 taken out or put in front of perflour changes one of them.
 """
 
@@ -18,13 +19,17 @@ SETTLED_NS = 5_000_000_000
 #: The variables that say where Python finds modules.
 VARIABLES = ("PYTHONPATH", "PYTHONHOME", "PYTHONUSERBASE", "PYTHONNOUSERSITE", "PYTHONPLATLIBDIR")
 
-#: The packages that make what is kept, and what the distributions are called that bring them.
-PACKAGES = {"perflour": "perflour", "yaml": "pyyaml"}
+#: The packages that make what is kept, and what the distribution is called that brings the other one.
+PACKAGES = ("perflour", "yaml")
+DISTRIBUTIONS = {"yaml": "pyyaml"}
+#: Where the digest stands in the folder of perflour.
+_BUILT_OF = os.path.join(os.sep, "data", "built-of")
 
 
 class MadeBy(NamedTuple):
-    """Lists of files with their checksums, files and folders with their times, and what is not there."""
+    """Files that hold a line, lists of files with their checksums, files and folders with their times, and what is not there."""
 
+    lines: tuple[tuple[str, str], ...]
     records: tuple[tuple[str, str], ...]
     times: tuple[tuple[str, int], ...]
     absent: tuple[str, ...]
@@ -47,21 +52,27 @@ def made_by(files: Sequence[str], now_ns: int) -> MadeBy | None:
     if not all(map(_is_certain, (sys.executable, *search, *files))):
         return None
     try:
-        packages = {_folder(name): PACKAGES[name] for name in PACKAGES if name in sys.modules}
-        records = {folder: _records(folder, named) for folder, named in packages.items()}
-        listed = [path for found in records.values() for path in found]
-        recorded = tuple(f"{folder}{os.sep}" for folder, found in records.items() if found)
-        sources = [path for path in files if not path.startswith(recorded)]
+        folders = {name: _folder(name) for name in PACKAGES if name in sys.modules}
+        told_by = {f"{at}{os.sep}": _told_by(name, at) for name, at in folders.items()}
+        told = [path for found in told_by.values() for path in found]
+        known = tuple(folder for folder, found in told_by.items() if found)
+        sources = [path for path in files if not path.startswith(known)]
         timed = [sys.executable, *filter(os.path.exists, search), *sources]
         times = tuple((path, os.stat(path).st_mtime_ns) for path in dict.fromkeys(timed))
-        changed = [os.stat(path).st_mtime_ns for path in listed] + [time for _, time in times]
+        changed = [*map(_newest_ns, told), *(time for _, time in times)]
         if max(changed) > now_ns - SETTLED_NS:
             return None
-        sums = tuple((path, sha256_hex(_content(path))) for path in listed)
+        holds = {path: _content(path) for path in told}
     except OSError:
         return None
-    absent = tuple(path for path in search if not os.path.exists(path))
-    return MadeBy(sums, times, absent, tuple(os.environ.get(name, "") for name in VARIABLES))
+    lines = tuple(
+        (at, line.decode().strip()) for at, line in holds.items() if at.endswith(_BUILT_OF)
+    )
+    records = tuple((at, sha256_hex(holds[at])) for at in told if not at.endswith(_BUILT_OF))
+    awaited = (*search, folders["perflour"] + _BUILT_OF)
+    absent = tuple(path for path in awaited if not os.path.exists(path))
+    environment = tuple(os.environ.get(name, "") for name in VARIABLES)
+    return MadeBy(lines, records, times, absent, environment)
 
 
 def _folder(package: str) -> str:
@@ -80,16 +91,23 @@ def _user_folders() -> list[str]:
     return [folder] if folder and folder not in sys.path else []
 
 
-def _records(package: str, distribution: str) -> list[str]:
-    """The RECORD of the distribution that brought the folder of a package, if there is one."""
-    beside, name = os.path.split(package)
+def _told_by(package: str, folder: str) -> list[str]:
+    """What tells one installation of a package from the next, if anything does: its digest, or the RECORD that it came with."""
+    if package not in DISTRIBUTIONS:
+        return list(filter(os.path.isfile, [folder + _BUILT_OF]))
+    beside, name = os.path.split(folder)
     found = [
-        os.path.join(beside, folder, "RECORD")
-        for folder in os.listdir(beside)
-        if folder.lower().startswith(f"{distribution}-") and folder.endswith(".dist-info")
+        os.path.join(beside, one, "RECORD")
+        for one in os.listdir(beside)
+        if one.lower().startswith(f"{DISTRIBUTIONS[package]}-") and one.endswith(".dist-info")
     ]
     of_it = f"{name}/__init__.py,".encode()
     return [path for path in sorted(found) if os.path.isfile(path) and of_it in _content(path)]
+
+
+def _newest_ns(path: str) -> int:
+    """When a file came to its place: one that is linked out of a store has an old time, its folder has not."""
+    return max(os.stat(path).st_mtime_ns, os.stat(os.path.dirname(path)).st_mtime_ns)
 
 
 def _content(path: str) -> bytes:

@@ -95,6 +95,7 @@ def _started(folder: str, maker: MadeBy) -> str:
 
 def _script(home: str, maker: MadeBy) -> bytes:
     """The script that finds the sheets of one perflour."""
+    holds = [_holds(_word(path), _word(line)) for path, line in maker.lines]
     same = [_is_same(_word(path), at) for at, (path, _) in enumerate(maker.times)]
     gone = [f"[ ! -e {_word(path)} ] || return 1" for path in maker.absent]
     facts = {
@@ -102,7 +103,7 @@ def _script(home: str, maker: MadeBy) -> bytes:
         "known": "".join(f"-{checksum}" for _, checksum in maker.records),
         "environment": _word("|".join(maker.environment)),
         "asked": "|".join(f"${{{name}-}}" for name in VARIABLES),
-        "tests": "\n".join(f"    {test}" for test in (*same, *gone)),
+        "tests": "\n".join(f"    {test}" for test in (*holds, *same, *gone)),
         "records": " ".join(_word(path) for path, _ in maker.records),
     }
     text = _read(_TEMPLATE).decode()
@@ -114,6 +115,11 @@ def _is_same(word: str, at: int) -> str:
     return (
         f'[ -e {word} ] && [ ! {word} -nt "$at/{at}" ] && [ ! {word} -ot "$at/{at}" ] || return 1'
     )
+
+
+def _holds(path: str, line: str) -> str:
+    """The test of a file by its one line, which a shell reads without a program."""
+    return f'read -r line <{path} && [ "$line" = {line} ] || return 1'
 
 
 def _word(path: str) -> str:

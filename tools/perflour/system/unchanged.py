@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Collection
+from collections.abc import Iterable
 from stat import S_ISREG
 
 from perflour.system.cache import Names, folder_names, house_digests
@@ -30,7 +30,7 @@ class Signs:
     ``named`` are the folders that the run was given, behind links or not; without them any may be.
     """
 
-    def __init__(self, listed: Listed, named: Collection[str] | None = None) -> None:
+    def __init__(self, listed: Listed, named: Iterable[str] | None = None) -> None:
         self.walked = listed if named is not None else {}
         self.named = frozenset(named or ())
         self.names = folder_names(listed)
