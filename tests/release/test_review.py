@@ -229,6 +229,13 @@ def test_a_change_of_the_house_is_told_entry_by_entry_and_judges_all(kitchen: Pa
     assert {r["rule"] for r in formula["new_results"]} == {"temperature-in-one-scale"}
 
 
+@pytest.mark.parametrize("path", ["known.json", "formulas/known.json"])
+def test_a_list_of_known_results_is_told_once_wherever_it_lies(kitchen: Path, path: str) -> None:
+    (kitchen / path).write_text('{"known": [{"rule": "salt-missing", "count": 2}]}')
+    commit(kitchen, "Take it as known")
+    assert [(one["path"], one["told"]) for one in data(kitchen)["records"]] == [(path, "0 -> 2 known results")]  # fmt: skip
+
+
 def test_what_is_wrong_with_a_test_bake_is_told(kitchen: Path) -> None:
     folder = kitchen / "formulas" / NAME / "bakes"
     folder.mkdir()

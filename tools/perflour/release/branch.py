@@ -18,7 +18,7 @@ from perflour.tuples import NamedTuple
 class Branch(NamedTuple):
     """``base`` and ``head`` as they were asked for; the commits where they parted, of the base and of the head.
 
-    ``changes`` are those below the ``limits``, ``known`` the lists of known results that changed anywhere, ``old`` and
+    ``changes`` are those below the ``limits``, ``known`` the lists of known results that changed elsewhere, ``old`` and
     ``new`` what is read of ``start`` and ``end``. ``authors`` says who changed each path.
     """
 
@@ -60,7 +60,8 @@ def branch_of(span: str, paths: Sequence[str]) -> Branch:
         changes = git.changed_files(repository, start, end, limits)
     blobs = Blobs(repository)
     old, new = (wanted_of(blobs, c, *told()) for c, told in zip((start, end), trees, strict=True))
-    known = [change for change in changed if _may_be_baseline(change)]
+    below = {change.new_path for change in changes}
+    known = [c for c in changed if _may_be_baseline(c) and c.new_path not in below]
     blobs.ask(_blobs([*changes, *known], old, new))
     return Branch(base, head, limits, start, tip, end, changes, known, blobs, old, new, authors)
 
