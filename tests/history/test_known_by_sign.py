@@ -6,6 +6,7 @@ import os
 import shutil
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -13,7 +14,7 @@ from perflour.history import changelog_files
 from perflour.history.changelog import Changelog
 from perflour.history.changelog_files import Told, told
 from perflour.report.forms import maker
-from perflour.system import unchanged
+from perflour.system import cache, unchanged
 from tests.history.made_history import Plan, make_history
 
 pytestmark = pytest.mark.xdist_group("history")
@@ -141,6 +142,29 @@ def test_a_text_is_told_again_as_it_was_but_for_one_with_photos(kitchen: Path) -
         assert told(["formulas"], form, made_of, jobs=1) == first
         assert made == again
         made.clear()
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        lambda row: [*row[:3], str(row[3]), *row[4:]],
+        lambda row: row[:-1],
+        lambda row: [row, row],
+        lambda row: dict.fromkeys(row),
+        lambda row: row[0],
+    ],
+)
+def test_a_kept_text_that_is_not_whole_is_told_anew(
+    changed: Callable[[list[Any]], Any], kitchen: Path
+) -> None:
+    first = told_here()
+    (kept,) = kitchen.glob(".git/perflour/markdown-*.rows")
+    rows = cache.load(str(kept))
+    assert rows
+    spoilt = {path: cache.as_row(changed(cache.from_row(row))) for path, row in rows.items()}
+    cache.save(str(kept), spoilt)
+    assert told_here() == first
+    assert cache.load(str(kept)) == rows
 
 
 def test_of_one_formula_what_is_known_of_the_others_stays(kitchen: Path, read: list[str]) -> None:
