@@ -56,6 +56,8 @@ def test_whatever_is_read_plainly_argparse_reads_to_the_same(name: str) -> None:
         ("git-sheet", ["one.yaml"]),
         ("changelog", ["formulas", "--output", "markdown", "--by", "commit", "--jobs", "1"]),
         ("changelog", ["--check"]),
+        ("review", ["main..HEAD", "--output", "json", "--fail-at", "never"]),
+        ("review", ["--whole", "main..HEAD"]),
         ("git-merge", ["a", "b", "c", "formulas/a/formula.yaml", "--marker-size", "9"]),
     ],
     ids=str,

@@ -18,6 +18,7 @@ from perflour.history.changelog_files import Told, told, write_changelogs
 from perflour.history.lineage import in_order, lineages
 from perflour.report.forms import maker
 from perflour.system import git as ours
+from perflour.system.blobs import read_blobs
 from tests.conftest import GIT_ENVIRONMENT, ROOT, git, run_cli
 from tests.history.made_history import PLAN, Plan, make_history
 from tests.history.test_changelog import commit, text
@@ -91,7 +92,7 @@ def digests_by_commit(repository: Path) -> dict[str, dict[str, str]]:
     for sha in git(repository, "rev-list", "HEAD").split():
         tree = {p: b for p, b in ours.tree(handle, sha)[0].items() if p.endswith("/formula.yaml")}
         new = [blob for blob in tree.values() if blob not in known]
-        for blob, content in ours.read_blobs(handle, new).items():
+        for blob, content in read_blobs(handle, new).items():
             known[blob] = digest(read_formula(content, "formula.yaml"))
         found[sha] = {path: known[blob] for path, blob in tree.items()}
     return found

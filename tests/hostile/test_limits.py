@@ -11,7 +11,7 @@ from perflour.diff import assignment
 from perflour.documents import reader, tables
 from perflour.documents.schema import SCHEMAS
 from perflour.recipe import ingredient_line, many, pdf_text, recipe_text, sources
-from perflour.system import git, opening, pictures
+from perflour.system import blobs, opening, pictures
 from perflour.trials import answers
 from tests.conftest import ROOT
 
@@ -25,7 +25,7 @@ STATED = [
     (f"{reader.MAX_BYTES // MIB} MiB, {reader.MAX_DEPTH} levels deep", "a file of YAML"),
     (f"{opening.MOST_BYTES // MIB} MiB; photos {opening.MOST_BYTES_OF_BINARY // MIB} MiB", "a file"),
     (f"pixels of a photo | {pictures.MOST_PIXELS // 10**6} million |", "pixels"),
-    (f"{git.MOST_TOGETHER >> 30} GiB", "blobs"),
+    (f"{blobs.MOST_TOGETHER >> 30} GiB", "blobs"),
     (f"{FORMULA['properties']['parts']['maxItems']}, {FORMULA['properties']['method']['maxItems']:,}", "parts, steps"),
     (f"{FORMULA['$defs']['part']['properties']['ingredients']['maxItems']:,}", "lines of a formula"),
     (f"{recipe_text.MOST_BYTES >> 10} KiB, {recipe_text.MOST_LINES:,} lines; an ingredient line of more than {ingredient_line.MOST_SIGNS:,} signs", "a recipe"),

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from perflour.system import git as ours
+from perflour.system.blobs import read_blobs
 from tests.conftest import git
 
 NAMES = ("a\nb.yaml", "\n", "HEAD\nmissing", "a b\tc\r", ' "a', "-a", "é\u2028")
@@ -18,5 +19,5 @@ def test_a_blob_is_asked_for_by_any_name(name: str, repository: Path) -> None:
     git(repository, "add", "-A")
     git(repository, "commit", "-qm", "Odd name")
     wanted = f"HEAD:{name}"
-    found = ours.read_blobs(ours.find_repository(repository), [wanted])
+    found = read_blobs(ours.find_repository(repository), [wanted])
     assert found == {wanted: name.encode()}

@@ -14,7 +14,7 @@ import pytest
 import yaml
 
 from perflour.balance.allergens import allergens
-from perflour.formula.digests import digest
+from perflour.formula.digests import digest, earlier_digest
 from perflour.release.review import Review, Reviewed, review
 from perflour.release.reviewed import with_reasons
 from perflour.report.release.review import LONGEST_COMMENT, review_markdown
@@ -67,6 +67,32 @@ def test_a_new_revision_waits_for_its_test_bake(kitchen: Path) -> None:
         == "May be merged: 1 formula changed, nothing stands against it."
     )
     assert "now, 5fb0862: keep 2026-03-15 by N" in outcome.out
+
+
+@pytest.mark.parametrize(
+    ("status", "reason"), [("testing", "record-removed"), ("approved", "record-deleted")]
+)
+def test_what_a_record_called_a_revision_first_counts_as_well(
+    kitchen: Path, status: str, reason: str
+) -> None:
+    """By the name of today, by that of before, and by that written so that no search of the file sees it."""
+    text = loaf(status=status, sugar=150)
+    formula = weigh_text(text).formula
+    first = earlier_digest(formula)
+    told = []
+    for name in (digest(formula), first, f"\\x{ord(first[0]):02x}{first[1:]}"):
+        git(kitchen, "switch", "-q", "-C", "work", "main")
+        folder = write(kitchen, NAME, text)
+        bake(folder, "2026-03-15", name, "reject")
+        commit(kitchen, "Sweeter")
+        git(kitchen, "branch", "-f", "baked")
+        changed = data(kitchen)["formulas"][0]
+        assert [one["date"] for one in changed["bakes"]] == ["2026-03-15"]
+        (folder / "bakes" / "2026-03-15.yaml").unlink()
+        commit(kitchen, "Lose it")
+        outcome = run_cli("review", "baked..work", "--output", "json", cwd=kitchen)
+        told.append(json.loads(outcome.out)["records"][0]["reasons"])
+    assert told == [[reason]] * 3
 
 
 @pytest.mark.parametrize("status", ["draft", "retired"])
@@ -201,6 +227,13 @@ def test_a_change_of_the_house_is_told_entry_by_entry_and_judges_all(kitchen: Pa
     ]
     (formula,) = told["formulas"]
     assert {r["rule"] for r in formula["new_results"]} == {"temperature-in-one-scale"}
+
+
+@pytest.mark.parametrize("path", ["known.json", "formulas/known.json"])
+def test_a_list_of_known_results_is_told_once_wherever_it_lies(kitchen: Path, path: str) -> None:
+    (kitchen / path).write_text('{"known": [{"rule": "salt-missing", "count": 2}]}')
+    commit(kitchen, "Take it as known")
+    assert [(one["path"], one["told"]) for one in data(kitchen)["records"]] == [(path, "0 -> 2 known results")]  # fmt: skip
 
 
 def test_what_is_wrong_with_a_test_bake_is_told(kitchen: Path) -> None:

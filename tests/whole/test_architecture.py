@@ -58,7 +58,7 @@ def test_no_folder_must_be_searched() -> None:
 A_COMMAND = re.compile(r"\b(?:perflour|git) [a-z-]+(?: [a-z-]+)? --[a-z-]+")
 AN_OPTION = re.compile(r"(?<![\w-])--(?:[a-z]|$)")  # an f-string may break off behind the dashes
 #: These speak to git, whose options are another thing.
-SPEAKS_TO_GIT = ("system.git", "system.branches", "setup.git")
+SPEAKS_TO_GIT = ("system.git", "system.blobs", "system.branches", "setup.git")
 #: Reports of one command each, which say what to type next.
 READ_ON_A_TERMINAL = (
     "report.lint",

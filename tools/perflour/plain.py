@@ -112,6 +112,8 @@ _BREAK = "&#8203;"
 _CALLS = r"(?i)@(?=\S)|#(?=\w)|!(?=\d)|:(?=//)|\bwww(?=\.)|\b(?:mailto|xmpp):|\bGH-(?=\d)"
 _MARKUP = rf"{_CALLS}|[\\`*_<>\[\]|~]|&(?=#|\w)"
 _ESCAPED = frozenset("\\`*_<>[]~|&")
+# Without any of these and of two words a text has nothing to mark: most cells of a table.
+_MAY_MARK = _ESCAPED | frozenset("@#!:")
 # At its start: a heading, an item, a line under a heading or a table's. Four blanks would make code of it.
 _BLOCK = r" {0,3}(?:\d{1,9}(?=[.)](?:\s|$))|(?=(?:#{1,6}|[-+])(?:\s|$)|[-=:][-=:\s]*$))"
 
@@ -121,7 +123,8 @@ def markdown(text: str) -> str:
     text = one_line(text)
     if text.startswith("    "):
         text = re.sub("^ {4,}", "   ", text)
-    text = re.sub(_MARKUP, _marked, text)
+    if not _MAY_MARK.isdisjoint(text) or "www" in (lower := text.lower()) or "gh-" in lower:
+        text = re.sub(_MARKUP, _marked, text)
     if "#" in text:
         text = re.sub(r"#(?=\s*$)", r"\\#", text)  # it would close a heading
     block = re.match(_BLOCK, text)

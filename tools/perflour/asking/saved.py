@@ -16,6 +16,7 @@ from perflour.kitchen.house import Kitchen, Kitchens, kitchen_for
 from perflour.lint.check import check_all
 from perflour.result import CannotRun, Result
 from perflour.system import git
+from perflour.system.blobs import file_at
 from perflour.system.file_kinds import KITCHEN_FILES, kind_of
 from perflour.system.files import Listed, named_paths
 from perflour.system.parallel import ENOUGH_ITEMS
@@ -182,7 +183,7 @@ def _committed(path: str) -> tuple[bytes | None, str]:
     try:
         repository = git.find_repository(Path(path))
         commit = git.commit_or_none(repository, "HEAD")
-        content = git.file_at(repository, commit, repository.relative(path)) if commit else None
+        content = file_at(repository, commit, repository.relative(path)) if commit else None
     except CannotRun as problem:
         return None, str(problem)
     return (content, "") if content is not None else (None, "not in the last commit")

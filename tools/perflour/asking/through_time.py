@@ -24,7 +24,7 @@ from perflour.history.iterations import Iteration, Move
 from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.kitchen.names import fold
 from perflour.result import CannotRun
-from perflour.system import git
+from perflour.system.blobs import read_blobs
 from perflour.system.files import read_bytes
 
 #: Ratios that are told where nothing is asked for, those that moved most.
@@ -109,7 +109,7 @@ def _balances(
         blobs.setdefault(snapshot.commit.sha, []).append(snapshot.blob)
     wanted = [i for i in changelog.iterations if not i.unreadable]
     names = [b for i in wanted if i.commit for b in blobs.get(i.commit.sha, ())]
-    contents = git.read_blobs(found.repository, names)
+    contents = read_blobs(found.repository, names)
     made: dict[int, Balance] = {}
     for iteration in wanted:
         there = blobs.get(iteration.commit.sha, ()) if iteration.commit else ()

@@ -13,8 +13,9 @@ from perflour.commands.parts import EVERYWHERE
 from perflour.typed import Any
 
 _SWITCH = "store_true"
-#: What is told of paths and of an option's value, for them to be read here.
+#: What is told of paths, of a word before them and of an option's value, for them to be read here.
 _OF_PATHS = frozenset(("nargs", "metavar", "help"))
+_OF_WORD = frozenset(("metavar", "help"))
 _OF_OPTIONS = frozenset(("choices", "default", "help", "metavar", "type"))
 #: What makes an option count though nobody says it.
 _ELSEWHERE = frozenset(("dest", "required", "const"))
@@ -31,12 +32,16 @@ class _Taken:
         self.options: dict[str, tuple[str, dict[str, Any]]] = {}
         self.usual: dict[str, Any] = {}
         self.apart: list[list[str]] = []
+        self.first: list[str] = []
         self.paths = ""
         for names, told in EVERYWHERE:
             self.options.update(dict.fromkeys(names, (_field(names), told)))
 
     def add_argument(self, *names: str, **told: Any) -> None:
         if names[0][0] != "-":
+            if not self.paths and told.keys() <= _OF_WORD:
+                self.first.append(names[0])
+                return
             if self.paths or told.get("nargs") != "*" or not told.keys() <= _OF_PATHS:
                 raise _NotPlain
             self.paths = names[0]
@@ -94,11 +99,11 @@ def _said(taken: _Taken, words: Sequence[str]) -> dict[str, Any]:
             ended = at + 1
     if any(len(said.keys() & fields) > 1 for fields in taken.apart):
         raise _NotPlain
-    if taken.paths:
-        said[taken.paths] = paths
-    elif paths:
+    first = len(taken.first)
+    if len(paths) < first or (len(paths) > first and not taken.paths):
         raise _NotPlain
-    return said
+    said.update(zip(taken.first, paths, strict=False))
+    return {**said, taken.paths: paths[first:]} if taken.paths else said
 
 
 def _value(told: dict[str, Any], word: str) -> Any:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
-
 from perflour.commands.parts import (
     FOUND,
     NOTHING,
@@ -15,6 +13,10 @@ from perflour.commands.parts import (
     refuse_nothing,
 )
 from perflour.release.policy import FAIL_AT, IDS, fails
+from perflour.typed import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import argparse
 
 EXAMPLE = "perflour review 'HEAD^{/^Record the fourth round}..HEAD'"
 CODES = ("may be merged, as far as --fail-at asks", "a verdict at --fail-at or worse")
@@ -49,11 +51,15 @@ def describe(command: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from perflour.release.review import read_any, review
-    from perflour.report.forms import rendered
+    from perflour.release.branch import branch_of
 
     paths = paths_of(options, may_be_gone=True)
-    found = review(options.span, paths, options.stop_at)
+    branch = branch_of(options.span, paths)
+    # git reads the files while these are loaded
+    from perflour.release.review import read_any, review_of
+    from perflour.report.forms import rendered
+
+    found = review_of(branch, options.stop_at)
     if not (options.if_any or read_any(found, paths)):
         what = f"formula, record or house file of {options.span}"
         refuse_nothing(options, what, lambda: rendered("review", options.output, found, True))

@@ -75,42 +75,23 @@ def difference_between(
 
     ``house`` gives the class windows and the step of the scale.
     """
+    return difference_of(before, after, path, changes_between(before, after, house))
+
+
+def changes_between(before: Balance, after: Balance, house: House | None) -> tuple[Change, ...]:
+    """The changes of a difference."""
     common = on_common_basis(*placed_alike(before, after))
     told = [*([common.said] if common.said else ()), *_changes(common.before, common.after, house)]
-    return _difference(before, after, path, tuple(sorted(told, key=_order)))
+    return tuple(sorted(told, key=_order))
 
 
-def _difference(
+def difference_of(
     before: Balance, after: Balance, path: str, changes: tuple[Change, ...]
 ) -> Difference:
+    """A difference of which the changes are known."""
     formula = after.formula
     basis = tuple(line.name for line in after.total if line.in_basis)
     return Difference(formula.id, formula.title, path, before, after, changes, basis)
-
-
-class Pair(NamedTuple):
-    """Two balances to compare, the path that the difference is told at, and whose house it is."""
-
-    before: Balance
-    after: Balance
-    path: str
-    house: House | None
-
-
-def differences_between(pairs: Sequence[Pair]) -> list[Difference]:
-    """The difference of each pair, on several cores where that pays."""
-    from perflour.system.parallel import spread_out  # most who compare compare two
-
-    # what another process worked out is handed back without the balances, which are here
-    told = spread_out(_changes_of, pairs, 0)
-    return [
-        _difference(pair.before, pair.after, pair.path, changes)
-        for pair, changes in zip(pairs, told, strict=True)
-    ]
-
-
-def _changes_of(pair: Pair) -> tuple[Change, ...]:
-    return difference_between(*pair).changes
 
 
 def added_or_removed(before: Balance | None, after: Balance | None, path: str) -> Difference:

@@ -8,6 +8,7 @@ from perflour.balance.files import weigh_or_tell
 from perflour.kitchen.house import Kitchen
 from perflour.result import CannotRun
 from perflour.system import git
+from perflour.system.blobs import file_at
 
 MOST_KEPT = 64
 NOT_COMMITTED = "not committed yet"
@@ -47,7 +48,7 @@ class Heads:
 
 
 def _committed(repository: git.Repository, commit: str, path: str, kitchen: Kitchen) -> Committed:
-    content = git.file_at(repository, commit, repository.relative(path))
+    content = file_at(repository, commit, repository.relative(path))
     if content is None:
         return Committed(None, NOT_COMMITTED)
     weighed = weigh_or_tell(content, path, kitchen)

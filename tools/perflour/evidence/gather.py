@@ -21,7 +21,7 @@ from perflour.kitchen.house import Kitchen, kitchen_for
 from perflour.records.bake import Bake, bakes_in
 from perflour.records.tasting import Session, sessions_of
 from perflour.result import FileProblem, Result
-from perflour.system import git
+from perflour.system.blobs import read_blobs
 from perflour.system.files import read_bytes
 from perflour.system.named import no_formula_in
 from perflour.system.parallel import spread_out
@@ -82,7 +82,7 @@ def gather(names: Sequence[str], jobs: int = 0, near: bool = False) -> Evidence:
     if not found.formulas:
         raise no_formula_in(names)
     blobs = [blob for formula in found.formulas for blob in formula.blobs]
-    contents = git.read_blobs(found.repository, blobs)
+    contents = read_blobs(found.repository, blobs)
 
     def work(formula: AskedFormula) -> OfFormula:
         return of_formula(formula, contents, near and len(found.formulas) <= MOST_NEAR)

@@ -1,6 +1,6 @@
 """The digest of a revision: what a test bake names to say which one it was baked from."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 from perflour.formula.formula import (
     Formula,
@@ -71,6 +71,28 @@ def marks(formula: Formula) -> tuple[str, str]:
     Records of old commits, which nobody can renew, name the latter.
     """
     return digest(formula), earlier_digest(formula)
+
+
+class Called:
+    """The same, of which the second is reckoned when somebody asks for it: few records are so old."""
+
+    def __init__(self, formula: Formula, digest: str) -> None:
+        self.digest = digest
+        self._formula = formula
+        self._first = ""
+
+    @property
+    def first(self) -> str:
+        """The digest as it was reckoned first."""
+        self._first = self._first or earlier_digest(self._formula)
+        return self._first
+
+    def __iter__(self) -> Iterator[str]:
+        yield self.digest
+        yield self.first
+
+    def __contains__(self, mark: object) -> bool:
+        return mark == self.digest or mark == self.first
 
 
 def _measures(formula: Formula) -> dict[str, object]:

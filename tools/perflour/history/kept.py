@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from perflour.diff.change import is_only_scaled
-from perflour.history.changelog import Changelog
-from perflour.history.iterations import Iteration
+from perflour.typed import TYPE_CHECKING
+
+if TYPE_CHECKING:  # a review tells of no changelog: docs/performance.md
+    from perflour.history.changelog import Changelog
+    from perflour.history.iterations import Iteration
 
 
 def kept_numbers(changelog: Changelog, by: str = "") -> frozenset[int]:

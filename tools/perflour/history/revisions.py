@@ -14,6 +14,7 @@ from perflour.history.changelog import Changelog, changelogs
 from perflour.kitchen.house import kitchen_for
 from perflour.result import CannotRun, FileProblem
 from perflour.system import git
+from perflour.system.blobs import file_at, read_blobs
 from perflour.system.branches import revision_near
 from perflour.system.files import read_bytes
 from perflour.system.named import formula_file
@@ -57,7 +58,7 @@ def revision_at(path: Path, name: str) -> Revision:
             + (f"did you mean {near}?" if near else lists)
         )
     inner = repository.relative(path)
-    content = git.file_at(repository, commit, inner)
+    content = file_at(repository, commit, inner)
     if content is None:
         raise CannotRun(f"{shown}: not there at '{name}'; name a revision that holds it")
     return _weighed(path, content, f"{name}:{inner}")
@@ -91,7 +92,7 @@ def _contents_of(path: Path, mark: str) -> Iterator[tuple[bytes, str]]:
             sha, changes = iteration.commit.sha, iteration.commit.changes
             names = [c.new_path for c in changes if c.new_blob and _is_formula(c.new_path)]
             for inner in names or [repository.relative(path)]:
-                blobs = git.read_blobs(repository, [f"{sha}:{inner}"])
+                blobs = read_blobs(repository, [f"{sha}:{inner}"])
                 yield from ((blob, f"{sha[:9]}:{inner}") for blob in blobs.values())
 
 

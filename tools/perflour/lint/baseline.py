@@ -12,11 +12,11 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Any
 
 from perflour.result import CannotRun, Result, request_field
 from perflour.system.opening import read
 from perflour.system.writing import write_file
+from perflour.typed import Any
 
 Key = tuple[str, str, str, str]
 _FIELDS = ("path", "rule", "subject", "message")

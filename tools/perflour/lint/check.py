@@ -26,8 +26,6 @@ from perflour.system.parallel import spread_out_groups
 _IDS = frozenset(rule.id for rule in RULES)
 #: Bytes of files that are worked on together: what is made of them takes thirty times as much memory.
 MOST_TOGETHER = 1 << 18
-#: Rules alone take little: from so many formulas on a fork pays for itself.
-ENOUGH_WEIGHED = 400
 
 
 def check_content(content: bytes, path: str, kitchen: Kitchen) -> tuple[Result, ...]:
@@ -133,16 +131,12 @@ def _check_group(group: Sequence[str], kitchens: Kitchens) -> list[tuple[Result,
 
 
 def check_weighed(
-    formulas: Sequence[tuple[InputFile, Balance]], kitchens: Kitchens, jobs: int = 0
-) -> list[tuple[Result, ...]]:
-    """As ``check_all``, of formulas that are weighed already; their places are told as they were read."""
-    check = partial(_check_weighed, kitchens=kitchens)
-    return spread_out_groups(check, formulas, jobs, ENOUGH_WEIGHED)
-
-
-def _check_weighed(
     formulas: Sequence[tuple[InputFile, Balance]], kitchens: Kitchens
 ) -> list[tuple[Result, ...]]:
+    """The results of formulas that are weighed already, a few at a time, as parallel.TOGETHER says.
+
+    Their places are told as they were read.
+    """
     grouped = groupby(formulas, lambda one: kitchens.of(one[0].path))
     return [results for kitchen, group in grouped for results in _asked_of(list(group), kitchen)]
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from typing import Any
 
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 #: What a record holds besides what it says: why it was changed, and files that have hashes of their own.
 NO_EVIDENCE = ("amended", "photos")
@@ -56,8 +56,15 @@ def in_words(differences: Sequence[Otherwise]) -> str:
     return "; ".join([*told, *([f"{more} more"] if more > 0 else [])])
 
 
+def digests_named(content: bytes) -> Iterator[str]:
+    """All in the text of a record that may be digests."""
+    return (found.decode() for found in _DIGEST.findall(content))
+
+
 def with_digests_of_today(content: bytes, today: Mapping[str, str]) -> bytes:
     """The text of a record with each digest of ``today`` in place of the one that it had before."""
+    if not today:
+        return content
     return _DIGEST.sub(
         lambda found: today.get(found[0].decode(), found[0].decode()).encode(), content
     )

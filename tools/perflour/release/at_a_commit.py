@@ -27,7 +27,8 @@ from perflour.release.for_readers import yield_said
 from perflour.release.statuses import RELEASED, UNREADABLE
 from perflour.result import Result
 from perflour.system.blobs import Blobs
-from perflour.system.checkout import as_committed, checked_out, formula_beside
+from perflour.system.checkout import as_committed, checked_out, formula_beside, wanted_of
+from perflour.system.git import tree
 from perflour.system.paths import FORMULA_FILE, SESSIONS, asked_for, under
 
 # Tasting sessions by formula and digest.
@@ -97,7 +98,9 @@ NO_END = End({}, Proofreader(()))
 
 def end_at(blobs: Blobs, commit: str, limits: Sequence[str], is_start: bool = False) -> End:
     """Every formula below the limits as a commit holds it; of the start only what it is compared by."""
-    with checked_out(blobs, commit) as commit_files:
+    with checked_out(
+        blobs, wanted_of(blobs, commit, *tree(blobs.repository, commit))
+    ) as commit_files:
         top = commit_files.top
         found = (path for path in commit_files.files if os.path.basename(path) == FORMULA_FILE)
         paths = sorted(found, key=lambda path: path.split("/"))

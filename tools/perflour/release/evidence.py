@@ -11,7 +11,6 @@ import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import PurePosixPath
-from typing import Any, NamedTuple
 
 from perflour.documents.reader import data_of
 from perflour.formula.digests import digest
@@ -21,6 +20,7 @@ from perflour.history.trials import TrialTold
 from perflour.records.changed import (
     NAMES_REVISIONS,
     NO_EVIDENCE,
+    digests_named,
     in_words,
     means_of,
     reasons_added,
@@ -29,6 +29,8 @@ from perflour.records.changed import (
 )
 from perflour.system.file_kinds import kind_of
 from perflour.system.paths import BAKES, SESSIONS, TRIALS, under
+from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 #: Kinds of records as a report calls them.
 KINDS = {"bake": "test bake", "session": "tasting", "trial": "planned trial", "variant": "variant of a trial", "prices": "prices", "house": "house", "catalogue": "ingredients"}  # fmt: skip
@@ -111,6 +113,14 @@ def record_changes(
             else:
                 is_of_led = bool(trial and trial.trial.led_to)
                 yield _record(sides, kind, by, resting, today)._replace(is_of_led=is_of_led)
+
+
+def name_only(known: frozenset[str], files: Iterable[Sides]) -> bool:
+    """Whether the records among the files that differ surely name no other digests than those known."""
+    contents = [
+        one for sides in files if _kind(sides) for one in (sides.before, sides.after) if one
+    ]
+    return all(b"\\" not in one and known.issuperset(digests_named(one)) for one in contents)
 
 
 def _kind(sides: Sides) -> str:
@@ -241,8 +251,8 @@ def _subjects(data: Mapping[str, Any], path: str) -> tuple[tuple[str, ...], tupl
     """The formulas that a record speaks of or lies beside, and the digests."""
     rows = [data, *(row for row in data.get("samples", ()) if isinstance(row, dict))]
     said = [str(row["formula"]) for row in rows if "formula" in row]
-    folder = PurePosixPath(path).parent
-    beside = [folder.parent.name] if folder.name == BAKES else []
+    above, folder, _ = ("", "", *path.split("/"))[-3:]
+    beside = [above] if folder == BAKES else []
     return tuple(dict.fromkeys((*said, *beside))), tuple(
         dict.fromkeys(str(row["of"]) for row in rows if "of" in row)
     )

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, NamedTuple
 
 from perflour.documents.reader import data_of
 from perflour.system.without_numpy import without_numpy
+from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 
 class HouseChange(NamedTuple):

@@ -6,7 +6,8 @@ Apart so that the command line need not load more. docs/review.md has these rows
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple
+
+from perflour.tuples import NamedTuple
 
 #: How much a reason weighs: only told, to be looked at before merging, or in the way of merging.
 WEIGHTS = ("told", "look", "stop")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import PurePosixPath
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
@@ -12,7 +11,9 @@ from perflour.formula.digests import marks
 from perflour.kitchen.catalogue import built_in
 from perflour.kitchen.house import House, Kitchen
 from perflour.system import git
+from perflour.system.blobs import read_blobs
 from perflour.system.paths import FORMULA_FILE
+from perflour.tuples import NamedTuple
 
 
 class MergePreview(NamedTuple):
@@ -42,7 +43,7 @@ def merges_ahead(
     ours, theirs = ({c.old_path: c for c in git.changed_files(repository, start, side, limits) if _is_formula(c)} for side in (tip, end))  # fmt: skip
     both = [path for path in sorted(ours.keys() & theirs.keys()) if ours[path].new_blob != theirs[path].new_blob]  # fmt: skip
     wanted = (blob for path in both for blob in (ours[path].old_blob, ours[path].new_blob, theirs[path].new_blob) if blob)  # fmt: skip
-    blobs = git.read_blobs(repository, wanted) if both else {}
+    blobs = read_blobs(repository, wanted) if both else {}
     for path in both:
         names = (ours[path].old_blob, ours[path].new_blob, theirs[path].new_blob)
         kitchen = kitchens.get(theirs[path].new_path) or Kitchen(House(), built_in())

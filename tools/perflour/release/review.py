@@ -14,11 +14,13 @@ from pathlib import Path, PurePosixPath
 
 from perflour.balance.allergens import brought
 from perflour.balance.balance import Balance
-from perflour.diff.difference import Difference, Pair, added_or_removed, differences_between
+from perflour.diff.difference import Difference, added_or_removed
 from perflour.formula.formula import APPROVED
 from perflour.lint.baseline import results_not_in, results_of_one_side
 from perflour.lint.judging import covers
-from perflour.release.evidence import RecordChange, Sides, record_changes
+from perflour.release.both_sides import worked_out
+from perflour.release.branch import Branch, branch_of
+from perflour.release.evidence import RecordChange, Sides, name_only, record_changes
 from perflour.release.house_changes import HouseChange, house_changes
 from perflour.release.policy import IDS, tightened, verdict_of
 from perflour.release.preview import MergePreview, merges_ahead
@@ -28,12 +30,10 @@ from perflour.release.sides import (
     digests_in_history,
     folder_name,
     marks_in_history,
-    side_at,
 )
 from perflour.release.statuses import UNREADABLE
-from perflour.result import CannotRun, Result
+from perflour.result import Result
 from perflour.system import git
-from perflour.system.blobs import Blobs
 from perflour.system.file_kinds import BY_FILE, BY_FOLDER, KITCHEN_FILES
 from perflour.system.paths import FORMULA_FILE, SESSIONS, TRIALS, under
 from perflour.tuples import NamedTuple
@@ -82,43 +82,35 @@ def review(span: str, paths: Sequence[str], stops: Iterable[str] = ()) -> Review
 
     Raises CannotRun for a revision that is not there, and where the two share no commit.
     """
-    base, dots, head = span.replace("...", "..").partition("..")
-    if not dots:
-        raise CannotRun(f"'{span}' is no span of commits; write it like main..my-branch")
-    base, head = base or "HEAD", head or "HEAD"
-    repository = git.find_repository(Path(paths[0]))
-    limits = [repository.relative(path) for path in paths]
-    end, tip = git.commit_named(repository, head), git.commit_named(repository, base)
-    start = git.merge_base(repository, tip, end)
-    if start is None:
-        raise CannotRun(f"{base} and {head} have no commit in common; fetch the whole history")
-    changes = git.changed_files(repository, start, end, limits)
+    return review_of(branch_of(span, paths), stops)
+
+
+def review_of(branch: Branch, stops: Iterable[str] = ()) -> Review:
+    """The same, of a branch that git was asked for."""
+    changes, limits, repository = branch.changes, branch.limits, branch.blobs.repository
+    start, end = branch.start, branch.end
     whole = any(_concerns_all(c.new_path) or _concerns_all(c.old_path) for c in changes)
-    blobs = Blobs(repository)
-    blobs.of({b for c in changes for b in (c.old_blob, c.new_blob) if b})  # both sides at once
-    old = side_at(blobs, start, limits, None if whole else {c.old_path for c in changes})
-    new = side_at(blobs, end, limits, None if whole else {c.new_path for c in changes})
-    known = [c for c in git.changed_files(repository, start, end, ["."]) if _may_be_baseline(c)]
-    records = tuple(_records(blobs, (start, end), limits, [*changes, *known], old, new))
     came_from = {c.new_path: c.old_path for c in changes if c.old_path != c.new_path}
+    old, new, differences = worked_out(branch, whole, came_from)
+    records = tuple(_records(branch, old, new))
     is_new = any(
         c.old_blob is None and PurePosixPath(c.new_path).name == FORMULA_FILE for c in changes
     )
     copied = git.copied_files(repository, start, end, FORMULA_FILE) if is_new else {}
     formulas = tuple(
         with_reasons(told, "" if told.status_before else copied.get(told.path, ""))
-        for told in _reviewed(old, new, came_from, records)
+        for told in _reviewed(old, new, came_from, differences, records)
     )
     return Review(
-        base,
-        head,
+        branch.base,
+        branch.head,
         start,
         end,
         formulas,
         tuple(house_changes(old.kitchen, new.kitchen)),
         _others(old, new),
         records,
-        tuple(merges_ahead(repository, (start, tip, end), limits, new.kitchens)),
+        tuple(merges_ahead(repository, (start, branch.tip, end), limits, new.kitchens)),
         tightened(
             (k.house.review for k in chain(old.kitchens.values(), new.kitchens.values())), stops
         ),
@@ -146,21 +138,10 @@ def _concerns_all(path: str) -> bool:
     return name in KITCHEN_FILES or folders[-1:] == [SESSIONS] or TRIALS in (*folders, name)
 
 
-def _may_be_baseline(change: git.FileChange) -> bool:
-    """Whether a file may be a list of known results, which lies where its owner put it."""
-    return change.new_path.endswith(".json")
-
-
-def _records(
-    blobs: Blobs,
-    commits: tuple[str, str],
-    limits: Sequence[str],
-    changes: Sequence[git.FileChange],
-    old: Side,
-    new: Side,
-) -> Iterator[RecordChange]:
+def _records(branch: Branch, old: Side, new: Side) -> Iterator[RecordChange]:
     """The records that differ, with who changed them, and whether an added one is dated back."""
-    contents = blobs.of({b for c in changes for b in (c.old_blob, c.new_blob) if b})
+    changes, blobs = [*branch.changes, *branch.known], branch.blobs
+    contents = blobs.of(b for c in changes for b in (c.old_blob, c.new_blob) if b)
     files = [
         Sides(
             c.new_path if c.new_blob else c.old_path,
@@ -170,6 +151,8 @@ def _records(
         )
         for c in changes
     ]
+    # where all is called by its digest of today, nobody must know what it was called before
+    is_old = not name_only(new.known, files)
     resting: dict[str, set[str]] = {}
     today: dict[str, str] = {}
     newest: dict[str, str] = {}
@@ -177,25 +160,28 @@ def _records(
         for path, weighed in side.balances.items():
             if not isinstance(weighed, Balance):
                 continue
-            called = side.marks[path]
-            today[called[1]] = called[0]
+            called = side.called[path]
+            if is_old:
+                today[called.first] = called.digest
             if weighed.formula.status == APPROVED:
                 for name in {weighed.formula.id, folder_name(path)}:
-                    resting.setdefault(name, set()).update(called)
+                    resting.setdefault(name, set()).update(called if is_old else (called.digest,))
             if side is old:
                 dates = [bake.date for bake in side.bakes.get(path, ())]
                 newest[weighed.formula.id] = max(dates, default="")
-    authors = git.authors(blobs.repository, *commits, limits)
+    authors = branch.authors()
     found = list(record_changes(files, authors, resting, today, old.trials))
-    if renamed := {name for record in found if record.is_of_others for name in record.formulas}:
+    if is_old and (
+        renamed := {name for record in found if record.is_of_others for name in record.formulas}
+    ):
         kitchens = {p: new.kitchens[p] for p, w in new.balances.items() if isinstance(w, Balance) and w.formula.id in renamed and p in new.kitchens}  # fmt: skip
-        ever = digests_in_history(blobs, commits[1], kitchens)
+        ever = digests_in_history(blobs, branch.end, kitchens)
         if not ever.items() <= today.items():
             found = list(record_changes(files, authors, resting, today | ever, old.trials))
     for record in found:
         before = max((newest.get(name, "") for name in record.formulas), default="")
         is_late = record.how == "added" and record.is_record and record.date < before
-        nowhere = bool(record.led_to) and record.led_to not in _revisions(blobs.repository, commits[1], record, new)  # fmt: skip
+        nowhere = bool(record.led_to) and record.led_to not in _revisions(blobs.repository, branch.end, record, new)  # fmt: skip
         yield record._replace(is_backdated=is_late, leads_nowhere=nowhere)
 
 
@@ -203,12 +189,16 @@ def _revisions(repository: git.Repository, commit: str, trial: RecordChange, new
     """All that revisions of a trial's formula are called: what it is on the branch, then those of its history."""
     folder = PurePosixPath(trial.path).parents[2]
     paths = {(folder / name / FORMULA_FILE).as_posix() for name in trial.formulas}
-    here = {mark for path in paths for mark in new.marks.get(path, ())}
+    here = {mark for path in paths for mark in new.called.get(path, ())}
     return here if trial.led_to in here else here | marks_in_history(repository, commit, paths)
 
 
 def _reviewed(
-    old: Side, new: Side, came_from: Mapping[str, str], records: Sequence[RecordChange]
+    old: Side,
+    new: Side,
+    came_from: Mapping[str, str],
+    differences: Mapping[str, Difference],
+    records: Sequence[RecordChange],
 ) -> Iterator[Reviewed]:
     """Every formula with something to tell, by path."""
     of_formula: dict[str, list[RecordChange]] = {}
@@ -216,7 +206,6 @@ def _reviewed(
         for name in record.formulas if record.is_record else ():
             of_formula.setdefault(name, []).append(record)
     left = set(old.balances)
-    differences = _differences(old, new, came_from)
     for path, weighed in new.balances.items():
         was = came_from.get(path, path)
         left.discard(was)
@@ -244,21 +233,10 @@ def _reviewed(
                 status="",
                 difference=added_or_removed(weighed, None, path),
                 status_before=formula.status,
-                revision_before=old.marks[path][0],
+                revision_before=old.called[path].digest,
                 bakes_before=old.of_revision(path),
                 records=tuple(of_formula.get(formula.id, ())),
             )
-
-
-def _differences(old: Side, new: Side, came_from: Mapping[str, str]) -> dict[str, Difference]:
-    """The difference of every formula that both sides hold and that can be read, by its path now."""
-    pairs = [
-        Pair(before, after, path, new.kitchens[path].house)
-        for path, after in new.balances.items()
-        if isinstance(after, Balance)
-        and isinstance(before := old.balances.get(came_from.get(path, path)), Balance)
-    ]
-    return {pair.path: d for pair, d in zip(pairs, differences_between(pairs), strict=True)}
 
 
 def _formula(
@@ -288,13 +266,13 @@ def _formula(
     if isinstance(before, Balance):
         told = told._replace(
             status_before=before.formula.status,
-            revision_before=old.marks[was][0],
+            revision_before=old.called[was].digest,
             bakes_before=old.of_revision(was),
         )
     if not isinstance(weighed, Balance):
         return told
     told = _with_waivers(told, old, was, before, weighed)
-    called = new.marks[path]
+    called = new.called[path]
     names = dict.fromkeys((name, folder_name(path), folder_name(was)))
     trials = new.trials_of(path, tuple(names))
     told = told._replace(
@@ -321,17 +299,17 @@ def _with_balances(
     told: Reviewed, difference: Difference, before: Balance | None, after: Balance, new: Side
 ) -> Reviewed:
     """What the balances of both sides add to a formula that can be read."""
-    revision, *earlier = new.marks[told.path]
-    is_new = before is None or told.revision_before != revision
+    called = new.called[told.path]
+    is_new = before is None or told.revision_before != called.digest
     had, has = _brought(before), _brought(after)
     changelog = new.changelogs[told.path]
     return told._replace(
         difference=None if difference.is_empty else difference,
-        revision=revision,
+        revision=called.digest,
         is_new_revision=is_new,
         changelog_behind=is_new
         and changelog is not None
-        and not any(mark in changelog for mark in (revision, *earlier)),
+        and not any(mark in changelog for mark in called),
         allergens=tuple((name, by) for name, by in has.items() if name not in had),
         allergens_gone=tuple(name for name in had if name not in has),
     )

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from pathlib import PurePosixPath
-from typing import NamedTuple
 
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_or_tell
-from perflour.formula.digests import marks
+from perflour.formula.digests import Called, digest, marks
 from perflour.formula.file import read_or_tell
 from perflour.formula.formula import Formula
 from perflour.history.trials import TrialTold, trials_in
@@ -18,12 +18,14 @@ from perflour.lint.check import check_all, check_balance, check_weighed
 from perflour.records.bake import Bake, bakes_in
 from perflour.result import Result
 from perflour.system import git
-from perflour.system.blobs import Blobs
-from perflour.system.checkout import as_committed, checked_out
+from perflour.system.blobs import Blobs, read_blobs
+from perflour.system.checkout import CheckedOut, as_committed
 from perflour.system.file_kinds import KITCHEN_FILES
 from perflour.system.files import InputFile, named_paths, read_or_refused, refusal
 from perflour.system.opening import is_file, is_there
+from perflour.system.parallel import TOGETHER
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, TRIALS, under
+from perflour.tuples import NamedTuple
 
 Found = Mapping[str, tuple[Result, ...]]
 
@@ -32,8 +34,8 @@ class Side(NamedTuple):
     """One commit: its formulas weighed, what lint says by path, and the folder's state beside them.
 
     ``bakes`` are all of a formula that can be read; ``unwaived`` is what rules say of formulas with waivers
-    when these are left out, ``marks`` what each that can be read is called. ``trials`` are all that lie beside the formulas, each with the path of its record in
-    the repository.
+    when these are left out, ``called`` what each that can be read is called. ``trials`` are all that lie beside the
+    formulas, each with the path of its record in the repository. ``known`` are the digests of both sides.
     """
 
     balances: dict[str, Balance | tuple[Result, ...]]
@@ -43,13 +45,20 @@ class Side(NamedTuple):
     changelogs: dict[str, str | None]
     kitchen: dict[str, bytes]
     unwaived: dict[str, tuple[Result, ...]]
-    marks: dict[str, tuple[str, str]]
+    called: dict[str, Called]
     trials: tuple[TrialTold, ...] = ()
+    known: frozenset[str] = frozenset()
 
     def of_revision(self, path: str) -> tuple[Bake, ...]:
         """The test bakes of exactly the revision that a formula has here."""
-        called = self.marks.get(path, ())
-        return tuple(bake for bake in self.bakes.get(path, ()) if bake.of in called)
+        if path not in self.called:
+            return ()
+        called = self.called[path]
+        return tuple(b for b in self.bakes.get(path, ()) if b.of == called.digest or self._is_first(b.of, called))  # fmt: skip
+
+    def _is_first(self, mark: str, called: Called) -> bool:
+        """Whether a revision was called so first; what is known today is not asked, which spares to reckon that."""
+        return mark not in self.known and mark == called.first
 
     def trials_of(self, path: str, names: Sequence[str]) -> tuple[TrialTold, ...]:
         """The trials beside a formula that are of it, by one of its names."""
@@ -59,46 +68,92 @@ class Side(NamedTuple):
         return tuple(t for t in self.trials if t.trial.formula in names and PurePosixPath(t.path).parents[2] == folder)  # fmt: skip
 
 
-def side_at(blobs: Blobs, commit: str, limits: Sequence[str], changed: set[str] | None) -> Side:
-    """A commit as far as it matters: the formulas beside changed files, all where ``changed`` is None."""
-    with checked_out(blobs, commit) as commit_files:
-        top = commit_files.top
-        places = (top if limit == "." else f"{top}/{limit}" for limit in limits)
-        names = [place for place in places if is_there(place)]
-        files = list(named_paths(names))
-        refused = {r.place.path: (r,) for r in commit_files.refused if under(r.place.path, limits)}
-        if changed is not None:
-            folders = {formula_folder(path) for path in changed}
-            files = [f for f in files if formula_folder(_below(f, top)) in folders]
-            refused = {p: told for p, told in refused.items() if formula_folder(p) in folders}
-        formulas = [f for f in files if os.path.basename(f) == FORMULA_FILE]
-        sources = [read_or_refused(f)._replace(shown=_below(f, top)) for f in formulas]
-        kitchens = Kitchens(of_commit=True)
-        balances = {s.shown: _weighed(s, kitchens.of(s.path)) for s in sources}
-        found = _linted(files, sources, balances, kitchens)
-        results = {_below(f, top): as_committed(found[f], top) for f in files} | refused
-        balances |= {p: told for p, told in refused.items() if p.endswith(f"/{FORMULA_FILE}")}
+class Weighed(NamedTuple):
+    """The formulas of a commit as far as it matters, weighed; what rules say of them is asked in parts, by ``asks``.
+
+    ``files`` are all of its files, absolute, below ``top``; ``refused`` are results of links by path.
+    """
+
+    top: str
+    limits: Sequence[str]
+    files: Sequence[str]
+    sources: Sequence[InputFile]
+    balances: dict[str, Balance | tuple[Result, ...]]
+    kitchens: Kitchens
+    refused: dict[str, tuple[Result, ...]]
+
+    def asks(self) -> Iterator[Callable[[], list[Judged]]]:
+        """What is to be asked of the formulas that could be weighed, some at a time."""
+        weighed = self._formulas()
+        for at in range(0, len(weighed), TOGETHER):
+            yield partial(_judged, weighed[at : at + TOGETHER], self.kitchens)
+
+    def side(self, judged: Iterable[Judged]) -> Side:
+        """The side of the commit, with the answers to what was asked, in that order."""
+        told = dict(zip([source.path for source, _ in self._formulas()], judged, strict=True))
+        others = [f for f in self.files if f not in told]
+        # in this process: the records are read once, here, for lint and as bakes
+        found = dict(zip(others, check_all(others, 1, self.kitchens), strict=True))
+        found |= {path: one.results for path, one in told.items()}
+        top, kitchens, balances = self.top, self.kitchens, self.balances
         beside = {path: f"{top}/{os.path.dirname(path)}" for path in balances}
         return Side(
             balances,
-            {_below(f, top): kitchens.of(f) for f in formulas},
-            results,
+            {s.shown: kitchens.of(s.path) for s in self.sources},
+            {_below(f, top): as_committed(found[f], top) for f in self.files} | self.refused,
             {path: bakes_in(folder)[0] for path, folder in beside.items()},
             {path: _text(f"{folder}/{CHANGELOG_FILE}") for path, folder in beside.items()},
             {
                 _below(f, top): read_or_refused(f).content
-                for f in files
+                for f in self.files
                 if os.path.basename(f) in KITCHEN_FILES
             },
-            {s.shown: _unwaived(s.path, balances[s.shown], kitchens) for s in sources},
-            {path: marks(w.formula) for path, w in balances.items() if isinstance(w, Balance)},
+            {s.shown: _unwaived(s.path, balances[s.shown], kitchens) for s in self.sources},
+            {s.shown: Called(w.formula, told[s.path].digest) for s, w in self._formulas()},
             tuple(
                 _trials(
-                    top,
-                    {*map(os.path.dirname, beside.values()), *_above_trials(top, limits)},
+                    top, {*map(os.path.dirname, beside.values()), *_above_trials(top, self.limits)}
                 )
             ),
         )
+
+    def _formulas(self) -> list[tuple[InputFile, Balance]]:
+        every = ((source, self.balances[source.shown]) for source in self.sources)
+        return [(source, weighed) for source, weighed in every if isinstance(weighed, Balance)]
+
+
+class Judged(NamedTuple):
+    """What rules say of a formula, told at the places where it was read, and its digest."""
+
+    results: tuple[Result, ...]
+    digest: str
+
+
+def _judged(formulas: Sequence[tuple[InputFile, Balance]], kitchens: Kitchens) -> list[Judged]:
+    rows = check_weighed(formulas, kitchens)
+    return [Judged(told, digest(w.formula)) for (_, w), told in zip(formulas, rows, strict=True)]
+
+
+def weighed_at(there: CheckedOut, limits: Sequence[str], changed: set[str] | None) -> Weighed:
+    """A commit as far as it matters: the formulas beside changed files, all where ``changed`` is None."""
+    top = there.top
+    places = (top if limit == "." else f"{top}/{limit}" for limit in limits)
+    files = list(named_paths([place for place in places if is_there(place)]))
+    refused: dict[str, tuple[Result, ...]] = {
+        r.place.path: (r,) for r in there.refused if under(r.place.path, limits)
+    }
+    if changed is not None:
+        folders = {formula_folder(path) for path in changed}
+        files = [f for f in files if formula_folder(_below(f, top)) in folders]
+        refused = {p: told for p, told in refused.items() if formula_folder(p) in folders}
+    formulas = [f for f in files if os.path.basename(f) == FORMULA_FILE]
+    sources = [read_or_refused(f)._replace(shown=_below(f, top)) for f in formulas]
+    kitchens = Kitchens(of_commit=True)
+    balances: dict[str, Balance | tuple[Result, ...]] = {
+        s.shown: _weighed(s, kitchens.of(s.path)) for s in sources
+    }
+    balances |= {p: told for p, told in refused.items() if p.endswith(f"/{FORMULA_FILE}")}
+    return Weighed(top, limits, files, sources, balances, kitchens, refused)
 
 
 def _above_trials(top: str, limits: Sequence[str]) -> Iterator[str]:
@@ -136,22 +191,6 @@ def _weighed(source: InputFile, kitchen: Kitchen) -> Balance | tuple[Result, ...
     if source.refused:
         return (refusal(source),)
     return weigh_or_tell(source.content, source.shown, kitchen)
-
-
-def _linted(
-    files: Sequence[str],
-    sources: Sequence[InputFile],
-    balances: Mapping[str, Balance | tuple[Result, ...]],
-    kitchens: Kitchens,
-) -> Found:
-    """What lint says of each file, of formulas with the places that they are told at."""
-    weighed = [(s, w) for s in sources if isinstance(w := balances[s.shown], Balance)]
-    judged = {source.path for source, _ in weighed}
-    others = [f for f in files if f not in judged]
-    # in this process: the records are read once, here, for lint and as bakes
-    found = dict(zip(others, check_all(others, 1, kitchens), strict=True))
-    rows = check_weighed(weighed, kitchens)
-    return found | {source.path: told for (source, _), told in zip(weighed, rows, strict=True)}
 
 
 def _unwaived(
@@ -207,6 +246,6 @@ def marks_in_history(repository: git.Repository, commit: str, paths: set[str]) -
         if any(snapshot.path in paths for snapshot in line.snapshots)
         for snapshot in line.snapshots
     ]
-    contents = git.read_blobs(repository, {snapshot.blob for snapshot in snapshots})
+    contents = read_blobs(repository, {snapshot.blob for snapshot in snapshots})
     read = (read_or_tell(contents[one.blob], one.path) for one in snapshots)
     return {mark for formula in read if isinstance(formula, Formula) for mark in marks(formula)}

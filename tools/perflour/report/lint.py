@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Container, Sequence
 
@@ -133,8 +132,10 @@ def _mendable(results: Sequence[Result], rules: Container[str]) -> list[str]:
 
 def results_json(results: Sequence[Result], files: int, _: bool = True) -> str:
     """Results with the number of files read."""
+    from perflour.report.form.json_text import json_text  # few ask for this form
+
     rows = [result_data(result) for result in results]
-    return json.dumps({"files": files, "results": rows}, ensure_ascii=False, indent=2) + "\n"
+    return json_text({"files": files, "results": rows}) + "\n"
 
 
 def result_data(result: Result) -> dict[str, Any]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import json
 import os
 from collections import Counter
 from collections.abc import Container, Iterator, Sequence
@@ -13,6 +12,7 @@ from perflour import __version__
 from perflour.lint.baseline import known_by
 from perflour.lint.places import Places
 from perflour.lint.rules.described import Described, described_rules
+from perflour.report.form.json_text import json_text
 from perflour.report.rules import rule_page, rule_text
 from perflour.result import Result
 from perflour.system.opening import STANDARD_INPUT
@@ -61,7 +61,7 @@ def checked_sarif(checked: Checked, _: Container[str] = (), __: bool = True) -> 
         ],
     }  # fmt: skip
     log = {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
-    return json.dumps(log, ensure_ascii=False, indent=2) + "\n"
+    return json_text(log) + "\n"
 
 
 def _rule(rule: Described, pages: str) -> dict[str, Any]:

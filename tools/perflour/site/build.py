@@ -15,6 +15,7 @@ from perflour.history.changelog_files import keys
 from perflour.result import CannotRun
 from perflour.site.summary import Summary, summary, summary_from, summary_row
 from perflour.system import git
+from perflour.system.blobs import read_blobs
 from perflour.system.branches import ends
 from perflour.system.cache import Rows, as_row, from_row, row_key
 from perflour.system.extras import present
@@ -110,7 +111,7 @@ def _formulas(found: Asked, folder: Path, makers: Makers, jobs: int) -> list[_To
 
     def tell(changelog: Changelog) -> tuple[Any, ...]:
         source = by_file[changelog.path]
-        blobs = git.read_blobs(found.repository, source.blobs)
+        blobs = read_blobs(found.repository, source.blobs)
         values = of_formula(slugs[source.path], changelog, source, blobs)
         photos = {one.at: _state(one.at) for one in values.photos}
         pages = makers.of_formula(values)

@@ -15,7 +15,6 @@ from perflour.result import CannotRun, Result
 from perflour.system.blobs import Blobs
 from perflour.system.file_kinds import BY_FILE
 from perflour.system.files import cannot_be_read, not_read
-from perflour.system.git import tree
 from perflour.system.held import holding
 from perflour.system.opening import NOWHERE, OUTWARDS, Refused
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, SESSIONS
@@ -40,23 +39,40 @@ class CheckedOut(NamedTuple):
     refused: tuple[Result, ...]
 
 
-@contextmanager
-def checked_out(blobs: Blobs, commit: str) -> Iterator[CheckedOut]:
-    """The formulas, house files, test bakes, tasting sessions and changelogs of a commit, in a folder.
+class Wanted(NamedTuple):
+    """The formulas, house files, test bakes, tasting sessions and changelogs of a commit: the blob of each path.
 
-    So that all that reads files beside a formula reads those of that commit. The folder stands nowhere: see held.
-    Raises CannotRun for a commit with a path that no file can have.
+    ``refused`` are results of links that lead out of the commit or nowhere.
     """
-    files, links = tree(blobs.repository, commit)
+
+    commit: str
+    blobs: Mapping[str, str]
+    refused: tuple[Result, ...]
+
+
+def wanted_of(
+    blobs: Blobs, commit: str, files: Mapping[str, str], links: Mapping[str, str]
+) -> Wanted:
+    """What we read of a commit's plain files and links. Raises CannotRun for a path that no file can have."""
     wanted = {path: blob for path, blob in files.items() if _is_wanted(path)}
     texts = blobs.of(links.values())
     targets = {path: os.fsdecode(texts[blob]) for path, blob in links.items()}
     linked, refused = followed(files, targets)
     wanted |= linked
     refuse_strange(wanted)
-    contents = blobs.of(wanted.values())
-    with holding(commit, {path: contents[blob] for path, blob in wanted.items()}) as held:
-        yield CheckedOut(held.top, tuple(wanted), refused)
+    return Wanted(commit, wanted, refused)
+
+
+@contextmanager
+def checked_out(blobs: Blobs, wanted: Wanted) -> Iterator[CheckedOut]:
+    """The files of a commit in a folder, so that all that reads files beside a formula reads those of that commit.
+
+    The folder stands nowhere: see held.
+    """
+    contents = blobs.of(wanted.blobs.values())
+    files = {path: contents[blob] for path, blob in wanted.blobs.items()}
+    with holding(wanted.commit, files) as held:
+        yield CheckedOut(held.top, tuple(files), wanted.refused)
 
 
 def refuse_strange(paths: Iterable[str]) -> None:

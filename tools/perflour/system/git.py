@@ -2,12 +2,11 @@
 
 import os
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from perflour.result import CannotRun
-from perflour.system.opening import MOST_BYTES
-from perflour.system.run_git import meanwhile, run_git
+from perflour.system.run_git import run_git, start_git
 from perflour.tuples import NamedTuple
 
 # What is told of a commit, the same whatever a person's settings are. No message, name or path can
@@ -19,10 +18,6 @@ TOLD = (_FORMAT, "--encoding=UTF-8", "--no-show-signature")
 RENAME_LIMIT = "-l1000"
 # The files of a commit, by name and blob.
 _CHANGES = ("--raw", "-z", "--no-abbrev", "-M", RENAME_LIMIT, "--no-color", "--diff-merges=first-parent")  # fmt: skip
-#: Stands for a blob that is too large to be read: every reader refuses it by its size.
-TOO_LARGE = b" " * (MOST_BYTES + 1)
-#: The most that is read of blobs at once.
-MOST_TOGETHER = 1 << 30
 #: Asks when a commit last changed something below the paths that follow, in seconds since 1970.
 LAST_CHANGE = ("log", "-1", "--format=%ct", "--")
 
@@ -35,10 +30,19 @@ class Repository(NamedTuple):
 
     def run(self, *words: str, stdin: bytes | None = None) -> bytes:
         """What git prints. Raises CannotRun with git's first line of complaint."""
-        done = run_git(["-C", str(self.top), *words], stdin)
-        if done.returncode != 0:
-            raise CannotRun(f"git {words[0]} failed: {_complaint(done.stderr)}")
-        return done.stdout
+        return self.ask(*words, stdin=stdin)()
+
+    def ask(self, *words: str, stdin: bytes | None = None) -> Callable[[], bytes]:
+        """The same, with git at work meanwhile: what is returned waits for it."""
+        answer = start_git(["-C", str(self.top), *words], stdin)
+
+        def printed() -> bytes:
+            done = answer()
+            if done.returncode != 0:
+                raise CannotRun(f"git {words[0]} failed: {_complaint(done.stderr)}")
+            return done.stdout
+
+        return printed
 
     def relative(self, path: str | Path) -> str:
         """A path as git names it. Raises CannotRun for a path outside the work tree."""
@@ -113,7 +117,7 @@ def ask_with_head(path: Path) -> Callable[[], WithHead]:
     """
     folder = path if os.path.isdir(path) else path.parent
     wanted = ("--is-shallow-repository", "--path-format=absolute", "--show-toplevel", "--git-common-dir")  # fmt: skip
-    asked = meanwhile(folder, "rev-parse", *wanted, "--quiet", "--verify", "HEAD^{commit}")
+    asked = Repository(folder).ask("rev-parse", *wanted, "--quiet", "--verify", "HEAD^{commit}")
 
     def answer() -> WithHead:
         try:
@@ -127,6 +131,25 @@ def ask_with_head(path: Path) -> Callable[[], WithHead]:
         return Repository(Path(top), Path(git_folder)), shallow == "true", head
 
     return answer
+
+
+def find_with_commits(path: Path, revisions: Sequence[str]) -> tuple[Repository, list[str] | None]:
+    """The repository of a path that need not be there any more, and the commits that revisions name.
+
+    None for these where git says anything but a commit of each: which of them is wrong is to be asked one by one.
+    Raises CannotRun as ``find_repository``.
+    """
+    if os.path.isdir(path) and not any(name.startswith("-") or "\0" in name for name in revisions):
+        wanted = ("--path-format=absolute", "--show-toplevel", "--git-common-dir")
+        try:
+            told = Repository(path).run("rev-parse", *wanted, *(f"{name}^{{commit}}" for name in revisions))  # fmt: skip
+            top, git_folder, *commits = os.fsdecode(told).removesuffix("\n").split("\n")
+        except (CannotRun, ValueError):  # no repository, or no such commit
+            pass
+        else:
+            if len(commits) == len(revisions) and all(map(str.isalnum, commits)):
+                return Repository(Path(top), Path(git_folder)), commits
+    return find_repository(path), None
 
 
 def version() -> tuple[int, ...]:
@@ -195,9 +218,7 @@ def changed_files(
     repository: Repository, old: str, new: str | None, paths: Sequence[str]
 ) -> list[FileChange]:
     """The files that differ between a commit and another, or the work tree (``new`` None)."""
-    revisions = [old] if new is None else [old, new]
-    raw = repository.run("diff", "--raw", "-z", "--no-abbrev", "-M", *revisions, "--", *paths)
-    changes = list(_raw_changes(raw.decode("utf-8", "surrogateescape").split("\0"))[0])
+    changes = ask_changes(repository, [old] if new is None else [old, new], paths)()
     if new is not None:
         return changes
     listed = repository.run("ls-files", "--others", "--exclude-standard", "-z", "--", *paths)
@@ -207,6 +228,15 @@ def changed_files(
         for c in changes
     ]
     return known + [FileChange(path, path, None, None, in_work_tree=True) for path in untracked]
+
+
+def ask_changes(
+    repository: Repository, revisions: Sequence[str], paths: Sequence[str]
+) -> Callable[[], list[FileChange]]:
+    """The files that differ between two commits, or one and the work tree but for new ones; git is at work meanwhile."""
+    words = ("diff", "--raw", "-z", "--no-abbrev", "-M")
+    printed = repository.ask(*words, *revisions, "--", *paths)
+    return lambda: list(_raw_changes(printed().decode("utf-8", "surrogateescape").split("\0"))[0])
 
 
 def copied_files(repository: Repository, old: str, new: str, name: str) -> dict[str, str]:
@@ -238,61 +268,21 @@ def _blob(name: str) -> str | None:
     return None if set(name) == {"0"} else name
 
 
-def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]:
-    """The contents of blobs; TOO_LARGE of one that has more than MOST_BYTES, which is not read.
-
-    Raises CannotRun for one that is missing, and for more than MOST_TOGETHER.
-    """
-    wanted = list(dict.fromkeys(names))
-    if not wanted:
-        return {}
-    sizes = _sizes(repository, wanted)
-    contents = {name: TOO_LARGE for name in wanted if sizes[name] > MOST_BYTES}
-    small = [name for name in wanted if name not in contents]
-    if sum(sizes[name] for name in small) > MOST_TOGETHER:
-        raise CannotRun(
-            f"the commits hold more than {MOST_TOGETHER >> 20} MiB of formula files; name fewer formulas"
-        )
-    asked = _lines(repository, small)
-    out = repository.run("cat-file", "--batch", "--buffer", stdin=asked) if small else b""
-    at = 0
-    for name in small:
-        at = out.index(b"\n", at) + 1
-        contents[name] = out[at : at + sizes[name]]
-        at += sizes[name] + 1
-    return contents
-
-
-def _sizes(repository: Repository, names: Sequence[str]) -> dict[str, int]:
-    """The bytes of blobs; nothing of them is unpacked. Raises CannotRun for one that is missing."""
-    words = ("cat-file", "--batch-check", "--buffer")
-    told = repository.run(*words, stdin=_lines(repository, names)).splitlines()
-    sizes: dict[str, int] = {}
-    for name, line in zip(names, told, strict=True):
-        *_, kind, size = line.split(b" ")
-        if size == b"missing":
-            raise CannotRun(f"git object {name} is missing; check the repository with `git fsck`")
-        sizes[name] = int(size) if kind == b"blob" else MOST_BYTES + 1
-    return sizes
-
-
-def _lines(repository: Repository, names: Iterable[str]) -> bytes:
-    return os.fsencode("".join(f"{_on_one_line(repository, name)}\n" for name in names))
-
-
-def _on_one_line(repository: Repository, name: str) -> str:
-    """An object's name as a batch can ask for it: its hash where a file's name has a line end."""
-    if not name.endswith("\r") and "\n" not in name:
-        return name
-    return os.fsdecode(repository.run("rev-parse", "--verify", name)).strip()
-
-
 def tree(repository: Repository, commit: str) -> tuple[dict[str, str], dict[str, str]]:
     """The blob of every plain file of a commit, and that of every link, by path."""
-    listed = repository.run("ls-tree", "-r", "-z", "--full-tree", commit)
-    rows = (
-        row.split("\t", 1) for row in listed.decode("utf-8", "surrogateescape").split("\0") if row
-    )
+    return ask_tree(repository, commit)()
+
+
+def ask_tree(
+    repository: Repository, commit: str
+) -> Callable[[], tuple[dict[str, str], dict[str, str]]]:
+    """The same, with git at work meanwhile."""
+    printed = repository.ask("ls-tree", "-r", "-z", "--full-tree", commit)
+    return lambda: _files_and_links(printed().decode("utf-8", "surrogateescape"))
+
+
+def _files_and_links(listed: str) -> tuple[dict[str, str], dict[str, str]]:
+    rows = (row.split("\t", 1) for row in listed.split("\0") if row)
     files: dict[str, str] = {}
     links: dict[str, str] = {}
     for head, path in rows:
@@ -333,12 +323,6 @@ def is_in(repository: Repository, commit: str, path: str) -> bool:
     return bool(repository.run("ls-tree", "-z", commit, "--", path))
 
 
-def file_at(repository: Repository, commit: str, path: str) -> bytes | None:
-    """A file as a commit has it; None where it holds none of that path."""
-    name = f"{commit}:{path}"
-    return read_blobs(repository, [name])[name] if is_in(repository, commit, path) else None
-
-
 def graph(
     repository: Repository, head: str, name: str, known: str = ""
 ) -> tuple[list[Commit], set[str]]:
@@ -356,11 +340,15 @@ def graph(
     return _commits(done.stdout)
 
 
-def authors(
+def ask_authors(
     repository: Repository, start: str, end: str, paths: Sequence[str]
-) -> dict[str, tuple[str, ...]]:
-    """Who changed each path in the commits after ``start`` up to ``end``, newest first, each once."""
-    raw = repository.run("log", *_CHANGES, *TOLD, f"{start}..{end}", "--", *paths)
+) -> Callable[[], dict[str, tuple[str, ...]]]:
+    """Who changed each path in the commits after ``start`` up to ``end``, newest first, each once; git is at work meanwhile."""
+    printed = repository.ask("log", *_CHANGES, *TOLD, f"{start}..{end}", "--", *paths)
+    return lambda: _authors(printed())
+
+
+def _authors(raw: bytes) -> dict[str, tuple[str, ...]]:
     found: dict[str, dict[str, None]] = {}
     for commit in _commits(raw)[0]:
         for path in (name for c in commit.changes for name in (c.old_path, c.new_path)):

@@ -8,11 +8,12 @@ import os
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from itertools import count
-from typing import Any
 
 from perflour.result import CannotRun
-from perflour.system.opening import COMMITS, NOWHERE_ON_DISK
+from perflour.system.opening import COMMITS
+from perflour.system.paths import NOWHERE_ON_DISK
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 
 class Held(NamedTuple):
@@ -42,8 +43,10 @@ class Held(NamedTuple):
 
     def entries(self, folder: str) -> "list[Entry]":
         """What is in a folder."""
-        paths = ((name, os.path.join(folder, name)) for name in self.names(folder) or ())
-        return [Entry(name, path, self.names(path) is not None) for name, path in paths]
+        inner = self.inner(folder)
+        above = f"{inner}/" if inner else ""
+        names = self.folders.get(inner, ())
+        return [Entry(n, f"{folder}{os.sep}{n}", f"{above}{n}" in self.folders) for n in names]
 
 
 class Entry(NamedTuple):

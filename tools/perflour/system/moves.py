@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from contextlib import suppress
 
-from perflour.system.blobs import Blobs
-from perflour.system.git import Commit, FileChange, Repository, read_blobs
+from perflour.system.blobs import Blobs, read_blobs
+from perflour.system.git import Commit, FileChange, Repository
 from perflour.system.opening import read
 
 

@@ -12,6 +12,7 @@ import sys
 from collections.abc import Iterator
 from stat import S_ISDIR, S_ISLNK, S_ISREG
 
+from perflour.system.paths import NOWHERE_ON_DISK
 from perflour.system.terminal import tell, wishes
 from perflour.typed import TYPE_CHECKING
 
@@ -34,9 +35,8 @@ _KNOWS_DESCRIPTORS = os.path.isdir(_DESCRIPTORS)
 #: What a run is told to use, beside what it reads: a name of `perflour.system.paths`.
 _READ_AS = {"house.yaml": "house file", "ingredients.yaml": "ingredients of the house", "prices.yaml": "price list"}  # fmt: skip
 
-#: The commits that are held in memory now, by folders that no file system has: below a device. `held` fills it.
+#: The commits that are held in memory now, by folders below NOWHERE_ON_DISK. `held` fills it.
 COMMITS: "dict[str, Held]" = {}
-NOWHERE_ON_DISK = os.path.abspath(os.devnull) + os.sep
 
 #: How standard input is called.
 STANDARD_INPUT = "<stdin>"

@@ -18,6 +18,8 @@ TRIAL_FILE = "trial.yaml"
 BAKES, SESSIONS = "bakes", "sessions"
 #: The folder of planned trials: TRIALS/<trial-id>/ holds the record, and a folder for each variant.
 TRIALS = "trials"
+#: Below it lie the commits that are held in memory, in folders that no file system has: it is a device.
+NOWHERE_ON_DISK = os.path.abspath(os.devnull) + os.sep
 #: Folders of which something is remembered at once: those of a run come one after another.
 FOLDERS_KEPT = 1024
 
@@ -57,6 +59,8 @@ def absolute(path: str) -> str:
 
 def display_path(path: str) -> str:
     """The path as people type it: relative to the working folder where both lie in one repository, or it below."""
+    if path.startswith(NOWHERE_ON_DISK):
+        return path.replace(os.sep, "/")
     at = os.getcwd()
     here = at + os.sep
     path = absolute(path)

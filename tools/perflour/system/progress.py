@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Sequence
-from typing import TypeVar
 
 from perflour.system.terminal import is_terminal, wishes
+from perflour.typed import TypeVar
 
 Item = TypeVar("Item")
 

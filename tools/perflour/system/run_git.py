@@ -3,10 +3,10 @@
 import os
 import re
 from collections.abc import Callable
-from pathlib import Path
+from contextlib import suppress
 
 from perflour.result import CannotRun
-from perflour.typed import TYPE_CHECKING
+from perflour.typed import IO, TYPE_CHECKING
 
 if TYPE_CHECKING:
     import subprocess
@@ -21,51 +21,57 @@ _SETTINGS = (
     "-c", "safe.bareRepository=explicit", "-c", "core.fsmonitor=false", "-c", "diff.ignoreSubmodules=all",
     "-c", f"diff.orderFile={os.devnull}", "-c", "core.bigFileThreshold=4m",
 )  # fmt: skip
-_NO_GIT = "git is not installed or not on the PATH; install it"
+# So many bytes git may print before it waits for whoever asked, where the system lets it.
+_ROOM = 1 << 20
 
 
 def run_git(
     words: list[str], stdin: bytes | None = None, patterns: bool = False
 ) -> "subprocess.CompletedProcess[bytes]":
     """Run git; only with ``patterns`` a path may be one."""
+    return start_git(words, stdin, patterns)()
+
+
+def start_git(
+    words: list[str], stdin: bytes | None = None, patterns: bool = False
+) -> "Callable[[], subprocess.CompletedProcess[bytes]]":
+    """Start git, which works while other things are done; the function waits until it is done.
+
+    Nobody may come for the answer: what git is asked then is to change nothing.
+    """
     import subprocess  # a diff of two files does without: docs/performance.md
 
     try:
-        return subprocess.run(
+        process = subprocess.Popen(
             ["git", *_SETTINGS, *words],
-            input=stdin,
-            capture_output=True,
+            stdin=None if stdin is None else subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
             env=_variables(patterns),
-            check=False,
         )
     except FileNotFoundError:
-        raise CannotRun(_NO_GIT) from None
+        raise CannotRun("git is not installed or not on the PATH; install it") from None
+    with suppress(ImportError, AttributeError, OSError):  # another system, or no room left
+        from fcntl import F_SETPIPE_SZ, fcntl
 
+        fcntl(process.stdout, F_SETPIPE_SZ, _ROOM)  # type: ignore[arg-type]
+    if process.stdin:
+        from threading import Thread  # git may print before it has read all
 
-def meanwhile(folder: Path, *words: str) -> Callable[[], bytes]:
-    """Start git, which works while other things are done; the function waits for what it prints.
+        Thread(target=_hand_over, args=(process.stdin, stdin), daemon=True).start()
+        process.stdin = None
 
-    For answers of a few lines, and for what changes nothing, as nobody may come for it. The function raises
-    CannotRun where git fails.
-    """
-    import subprocess
-
-    command = ["git", *_SETTINGS, "-C", str(folder), *words]
-    quiet, told = subprocess.DEVNULL, subprocess.PIPE
-    try:
-        started = subprocess.Popen(
-            command, stdin=quiet, stdout=told, stderr=quiet, env=_variables()
-        )
-    except FileNotFoundError:
-        raise CannotRun(_NO_GIT) from None
-
-    def answer() -> bytes:
-        content, _ = started.communicate()
-        if started.returncode:
-            raise CannotRun(f"git {words[0]} failed")
-        return content
+    def answer() -> subprocess.CompletedProcess[bytes]:
+        with process:
+            out, err = process.communicate()
+        return subprocess.CompletedProcess(process.args, process.returncode, out, err)
 
     return answer
+
+
+def _hand_over(pipe: "IO[bytes]", text: bytes) -> None:
+    with suppress(OSError), pipe:
+        pipe.write(text)
 
 
 def _variables(patterns: bool = False) -> dict[str, str]:

@@ -23,6 +23,7 @@ from perflour.records.session_check import session_faults, session_gaps
 from perflour.records.tasting import Session, session_from
 from perflour.result import CannotRun, Result
 from perflour.system import git
+from perflour.system.blobs import read_blobs
 from perflour.system.extras import need
 from perflour.system.file_kinds import kind_of
 from perflour.system.files import STDIN, named_paths
@@ -122,7 +123,7 @@ def _as_committed(records: Sequence[RecordFile]) -> dict[Path, bytes]:
         return {}
     changes = git.changed_files(repository, "HEAD", None, [repository.relative(path) for path in read_ones])  # fmt: skip
     blobs = {repository.top / c.new_path: c.old_blob for c in changes if c.old_blob}
-    contents = git.read_blobs(repository, blobs.values())
+    contents = read_blobs(repository, blobs.values())
     return {path: contents[blob] for path, blob in blobs.items()}
 
 

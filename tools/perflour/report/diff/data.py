@@ -37,7 +37,7 @@ def change_data(change: Change) -> dict[str, Any]:
     data = {"kind": change.kind, "subject": change.subject, "importance": change.importance}
     data |= _own(change)
     data["of"] = getattr(change, "of", "")
-    return {key: data[key] for key in _KEYS if key in data and data[key] not in _EMPTY}
+    return {key: value for key in _KEYS if (value := data.get(key)) not in _EMPTY}
 
 
 def _own(change: Change) -> dict[str, Any]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 
 from perflour.balance.balance import Balance
@@ -15,6 +14,7 @@ from perflour.report.diff.data import change_data
 from perflour.report.diff.figures import reads_the_same
 from perflour.report.diff.summary import summary_line
 from perflour.report.diff.words import change_text
+from perflour.report.form.json_text import json_text
 from perflour.system.terminal import painted
 from perflour.typed import Any
 
@@ -121,7 +121,7 @@ def differences_markdown(differences: Sequence[Difference]) -> str:
 def differences_json(differences: Sequence[Difference]) -> str:
     """Exact values, valid against schema/diff.schema.json."""
     rows = [difference_data(difference) for difference in differences]
-    return json.dumps({"format": FORMAT, "formulas": rows}, ensure_ascii=False, indent=2) + "\n"
+    return json_text({"format": FORMAT, "formulas": rows}) + "\n"
 
 
 def _basis(side: Balance) -> dict[str, Any]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
 
 from perflour.plain import html_text
+from perflour.typed import Any
 
 FOLDER = Path(__file__).parents[2] / "data"
 

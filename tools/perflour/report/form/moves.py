@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import Any
 
 from perflour.plain import one_line
 from perflour.report.form.columns import Frame, columns
@@ -11,6 +10,7 @@ from perflour.report.form.markdown import markdown_table
 from perflour.report.form.signs import WORD_JOINER, unbroken
 from perflour.system.terminal import width
 from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 #: A cell of words that is longer goes on in the next line of a terminal; a word is never cut.
 WIDEST = 40

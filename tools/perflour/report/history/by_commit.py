@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 
 from perflour.history.changelog import ByCommit, Changelog, CommitIterations
 from perflour.history.iterations import Iteration
 from perflour.plain import one_line
+from perflour.report.form.json_text import json_text
 from perflour.report.history.changelogs import (
     body,
     escaped,
@@ -57,7 +57,7 @@ def by_commit_json(told: ByCommit) -> str:
         for entry in told.commits
     ]
     data = {"commits": rows, "not_read": list(_not_read(told))}
-    return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
+    return json_text(data) + "\n"
 
 
 def _not_read(told: ByCommit) -> Iterator[str]:

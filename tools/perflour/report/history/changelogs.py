@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 from collections.abc import Collection, Iterator, Sequence
 from itertools import takewhile
 
 from perflour.diff.kinds import kind_of
-from perflour.history.changelog import Changelog
-from perflour.history.changelog_files import Stale
-from perflour.history.iterations import Event, Iteration, Move
 from perflour.history.kept import is_scaled_from, kept_numbers
 from perflour.kitchen.figures import counted
 from perflour.plain import markdown, one_line, visible
@@ -34,7 +30,12 @@ from perflour.report.history.trials import (
 )
 from perflour.result import Place, Result
 from perflour.system.paths import display_path
-from perflour.typed import Any
+from perflour.typed import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:  # a review tells of no changelog: docs/performance.md
+    from perflour.history.changelog import Changelog
+    from perflour.history.changelog_files import Stale
+    from perflour.history.iterations import Event, Iteration, Move
 
 
 def changelog_text(changelog: Changelog) -> str:
@@ -263,7 +264,9 @@ def problem_lines(problems: Sequence[Result], beside: Changelog | None = None) -
 
 def changelog_json(changelog: Changelog) -> str:
     """Exact values, iterations oldest first: one of the formulas of a whole report."""
-    return json.dumps(_data(changelog), ensure_ascii=False, indent=2)
+    from perflour.report.form.json_text import json_text  # few ask for this form
+
+    return json_text(_data(changelog))
 
 
 def _data(changelog: Changelog) -> dict[str, Any]:

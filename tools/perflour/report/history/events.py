@@ -6,8 +6,6 @@ import posixpath
 import re
 from collections.abc import Iterator
 
-from perflour.history.changelog import Changelog
-from perflour.history.iterations import Iteration
 from perflour.history.kept import is_scaled_from, keeps, kept_numbers
 from perflour.kitchen.quantity import Amount, AmountProblem, parse_amount
 from perflour.kitchen.weighing import Mass, weigh
@@ -15,6 +13,11 @@ from perflour.plain import one_line
 from perflour.records.bake import Bake, Photo
 from perflour.records.tasting import Session
 from perflour.system.paths import BAKES
+from perflour.typed import TYPE_CHECKING
+
+if TYPE_CHECKING:  # a review tells of no changelog: docs/performance.md
+    from perflour.history.changelog import Changelog
+    from perflour.history.iterations import Iteration
 
 #: A history of more iterations is told in short first.
 LONG = 5

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from perflour.history.changelog import Changelog
 from perflour.history.trials import BakedAs, TrialTold
 from perflour.plain import one_line
-from perflour.typed import Any
+from perflour.typed import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:  # a review tells of no changelog: docs/performance.md
+    from perflour.history.changelog import Changelog
 
 
 def planned_lines(told: TrialTold) -> Iterator[str]:

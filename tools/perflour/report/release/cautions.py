@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING
 
 from perflour.cookbook.english import plural
 from perflour.kitchen.cautions import Caution, texts
+from perflour.typed import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from perflour.release.release import Released  # a review makes no pages: docs/performance.md

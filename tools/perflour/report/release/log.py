@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import shlex
 from dataclasses import asdict
 from typing import Any
@@ -13,6 +12,7 @@ from perflour.release.printed import Corrected, PrintedAmount
 from perflour.release.release import Prepared, Release, Released
 from perflour.report.diff.text import difference_data
 from perflour.report.form.html_page import html_page
+from perflour.report.form.json_text import json_text
 from perflour.report.form.moves import moves_html, moves_markdown, moves_text
 from perflour.report.history.changelogs import bake_data, escaped, item
 from perflour.report.history.trials import baked_as_data, trial_data
@@ -98,7 +98,7 @@ def release_json(release: Release, _: Telling = TEAM) -> str:
         "date": release.day,
         "formulas": [_formula_data(formula) for formula in release.formulas],
     }
-    return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
+    return json_text(data) + "\n"
 
 
 def _formula_data(formula: Released) -> dict[str, Any]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from typing import Any, NamedTuple
 
 from perflour.diff.change import Change, TextChange
 from perflour.kitchen.figures import counted
@@ -16,6 +15,7 @@ from perflour.release.reviewed import Reviewed, merge_reasons, record_reasons
 from perflour.report.diff.rows import moves_of
 from perflour.report.diff.text import difference_data
 from perflour.report.form.html_page import html_page
+from perflour.report.form.json_text import json_text
 from perflour.report.form.moves import Moves, moves_html, moves_markdown, moves_text, words
 from perflour.report.history.changelogs import bake_data, escaped, item
 from perflour.report.history.trials import baked_as_data, trial_data
@@ -25,6 +25,8 @@ from perflour.report.release.review_rows import beside, heading, shortly, standi
 from perflour.report.release.review_words import verdict_lines
 from perflour.result import Result
 from perflour.system.terminal import painted
+from perflour.tuples import NamedTuple
+from perflour.typed import Any
 
 #: Of the JSON: one more for each change of a key or of what it means. schema/review.schema.json.
 FORMAT = 2
@@ -168,7 +170,7 @@ def review_json(review: Review, whole: bool = False) -> str:
         "house": [change._asdict() for change in review.house],
         "other_results": [result_data(result) for result in review.others],
     }  # fmt: skip
-    return json.dumps(data, ensure_ascii=False, indent=2, default=str) + "\n"
+    return json_text(data, str) + "\n"
 
 
 def _formula_data(formula: Reviewed) -> dict[str, Any]:

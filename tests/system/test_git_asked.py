@@ -1,0 +1,78 @@
+"""git at work while other work is done: it answers as it does when it is waited for."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from perflour.result import CannotRun
+from perflour.system import git as ours
+from perflour.system.blobs import Blobs, read_blobs
+from tests.conftest import git
+
+#: More than a pipe holds, of names and of contents.
+MANY = 3000
+REVISIONS = ("HEAD", "HEAD~1", "main", "first", "HEAD^{/Second}", "@", "main@{0}")
+ODD = (
+    "nowhere", "", "-x", "--all", "^main", "main..first", "main...first", "HEAD^@", "HEAD^!", "HEAD HEAD", "a.txt", "HEAD:a.txt", "a\0b",
+)  # fmt: skip
+
+
+@pytest.fixture
+def two_commits(repository: Path) -> Path:
+    for name, text in (("first", "a"), ("Second", "b")):
+        (repository / "a.txt").write_text(text)
+        git(repository, "add", "-A")
+        git(repository, "commit", "-qm", name)
+    git(repository, "tag", "first", "HEAD~1")
+    return repository
+
+
+@pytest.mark.parametrize("revision", REVISIONS)
+def test_commits_are_those_that_git_verifies_one_by_one(revision: str, two_commits: Path) -> None:
+    found, commits = ours.find_with_commits(two_commits, ("HEAD", revision))
+    assert found == ours.find_repository(two_commits)
+    assert commits == [ours.commit_or_none(found, name) for name in ("HEAD", revision)]
+
+
+@pytest.mark.parametrize("revision", ODD)
+def test_what_names_no_commit_is_left_to_be_asked_for_alone(
+    revision: str, two_commits: Path
+) -> None:
+    for revisions in ((revision, "HEAD"), ("HEAD", revision)):
+        found, commits = ours.find_with_commits(two_commits, revisions)
+        assert (found, commits) == (ours.find_repository(two_commits), None)
+
+
+def test_a_folder_that_is_gone_has_the_repository_above_it(two_commits: Path) -> None:
+    gone = two_commits / "formulas" / "gone"
+    assert ours.find_with_commits(gone, ("HEAD",))[0] == ours.find_repository(two_commits)
+
+
+def test_git_reads_and_prints_more_than_a_pipe_holds(repository: Path) -> None:
+    texts = [f"{number}\n" * 300 for number in range(MANY)]
+    handle = ours.find_repository(repository)
+    marks = repository / "marks"  # git says how it calls them
+    loaded = [f"blob\nmark :{n}\ndata {len(t)}\n{t}\n" for n, t in enumerate(texts, 1)]
+    subprocess.run(
+        ["git", "fast-import", "--quiet", f"--export-marks={marks}"],
+        cwd=repository, input="".join(loaded).encode(), check=True,
+    )  # fmt: skip
+    names = dict(line.split() for line in marks.read_text().splitlines())
+    wanted = {names[f":{n}"]: text.encode() for n, text in enumerate(texts, 1)}
+    assert sum(map(len, texts)) > 1 << 21
+    blobs = Blobs(handle)
+    blobs.ask(list(wanted)[:2000])
+    blobs.ask(list(wanted)[1000:])
+    assert dict(blobs.of(())) == wanted == read_blobs(handle, wanted)
+
+
+def test_what_goes_wrong_is_told_when_the_answer_is_asked_for(two_commits: Path) -> None:
+    handle = ours.find_repository(two_commits)
+    answer = ours.ask_tree(handle, "nowhere")
+    files = ours.ask_tree(handle, "HEAD")
+    with pytest.raises(CannotRun, match="git ls-tree failed: Not a valid object name nowhere"):
+        answer()
+    assert list(files()[0]) == ["a.txt"]
