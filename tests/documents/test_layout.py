@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from perflour.documents import layout
 from perflour.documents.layout import as_scalar
 from perflour.documents.reader import read_document
+from perflour.result import FileProblem
 from tests.conftest import examples
 
 WORDS = st.sampled_from(("1/2 cup", "240 g", "0x1F", "1e5", ".5", "null", "True", "no", "~", "-", "- ", "a: b", "a #b", "bake it.", "it's", "6 %", "2026-01-01", "%", " ", "+1", "3;", "4:5", "x" * 1100))  # fmt: skip
@@ -24,3 +25,14 @@ def test_a_scalar_says_its_text(text: str) -> None:
     with pytest.MonkeyPatch.context() as without:
         without.setattr(layout, "_NO_TEXT", {text.lower()})  # so that every text is read
         assert as_scalar(text) == scalar
+
+
+@given(st.tuples(SIGNS, st.sampled_from((",", ": ")), SIGNS).map("".join))
+@examples(300)
+def test_a_text_with_a_comma_or_a_colon_is_never_plain(text: str) -> None:
+    """As the reader of YAML has it inside brackets."""
+    try:
+        read = read_document(f"[{text}]".encode(), "x").data
+    except FileProblem:
+        return
+    assert read != [text]

@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 
 from perflour.balance.balance import balance
 from perflour.formula.file import read_formula
-from perflour.kitchen.catalogue import Ingredient, built_in, normal_name
+from perflour.kitchen.catalogue import Ingredient, built_in
 from perflour.kitchen.name_words import ADVERBS, CLASSES, SYNONYMS
+from perflour.kitchen.names import normal_name
 from perflour.kitchen.quantity import parse_amount
 from perflour.kitchen.weighing import weigh
 from tests.conftest import ROOT, examples, formula_text

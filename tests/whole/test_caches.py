@@ -37,6 +37,7 @@ CACHES = {
     "formula.verbs.heats_oven",
     "kitchen.house._kitchen_at",
     "kitchen.names.fold",
+    "kitchen.names.normal_name",
     "kitchen.numbers.number_of",
     "kitchen.numerals._before",
     "kitchen.quantity._similar_unit",
@@ -49,11 +50,15 @@ CACHES = {
     "recipe.grammar.take_apart",
     "recipe.line_kinds.is_ingredient",
     "recipe.method.mentions.stem",
+    "recipe.method.mentions.stems",
+    "recipe.method.sentences.sentences",
+    "recipe.nothing_lost.numerals",
     "recipe.words.phrases",
     "recipe.words.word_map",
     "recipe.words.word_set",
     "report.form.html_page._environment",
     "system.cache.house_digests.of",
+    "tidy.house_format.spell_amount",
     "trials.blocks._reach",
 }
 #: What is kept by hand: by a catalogue for itself, by a run for the folders it looks into, by an editor's server.

@@ -15,8 +15,9 @@ from typing import Any
 
 from perflour.documents.reader import read_document
 from perflour.documents.schema import check_schema
-from perflour.kitchen.catalogue import COMPILED, normal_name
+from perflour.kitchen.catalogue import COMPILED
 from perflour.kitchen.name_words import words_around
+from perflour.kitchen.names import normal_name
 
 FOLDER = Path(COMPILED).parent / "catalogue"
 

@@ -114,7 +114,8 @@ def _brings_eu(allergen: str) -> Callable[[Weighed], bool]:
 
 def _says(line: Weighed, word: str) -> bool:
     """Whether a word stands in the name as written, or in the ingredient's main name."""
-    return word in f"{line.line.name} {line.name}".lower().replace("-", " ").split()
+    said = f"{line.line.name} {line.name}".lower()
+    return word in said and word in said.replace("-", " ").split()
 
 
 # What about a line makes a situation of data/cautions.yaml.

@@ -18,8 +18,10 @@ from perflour.result import FileProblem
 WIDTH = 100
 #: Words, amounts and sentences without a sign that means anything to YAML; nothing of it is a number or a key.
 _SURELY_PLAIN = re.compile(
-    r"(?:[A-Za-z]|[0-9][A-Za-z0-9./%-]* )[A-Za-z0-9 ./()%'+;-]*(?<! )", re.ASCII
+    r"(?:[A-Za-z]|[0-9][A-Za-z0-9./%-]* )[A-Za-z0-9 ./()%'+;°-]*(?<! )", re.ASCII
 )
+#: What a text without quotes may end at inside braces.
+_SIGNS_OF_FLOW = frozenset(",[]{}:?")
 _NO_TEXT = frozenset(("null", "true", "false"))
 
 
@@ -88,9 +90,11 @@ def _under_dash(entry: Entry, node: Collection, indent: int) -> Iterator[str]:
 
 def _on_one_line(entry: Entry, opening: str) -> str | None:
     """The entry in braces or brackets, None where it has to stand on several lines."""
+    if not isinstance(entry.node, Collection) or _holds_mapping(entry.node):
+        return None
     entry = _with_last_comment(entry)
     node = entry.node
-    if not isinstance(node, Collection) or _needs_lines(node) or _holds_mapping(node):
+    if _needs_lines(node):
         return None
     line = f"{opening} {_flow(node)}"
     return f"{line}{entry.beside}" if len(line) <= WIDTH else None
@@ -112,13 +116,18 @@ def _needs_lines(node: Node) -> bool:
     """Whether anything in it takes a line of its own: a comment, a block scalar."""
     if isinstance(node, Scalar):
         return node.lines is not None
-    commented = any(entry.beside or any(entry.above) for entry in node.entries)
-    return commented or any(node.below) or any(_needs_lines(e.node) for e in node.entries)
+    for entry in node.entries:
+        if entry.beside or any(entry.above) or _needs_lines(entry.node):
+            return True
+    return any(node.below)
 
 
 def _holds_mapping(node: Collection) -> bool:
-    inner = [entry.node for entry in node.entries if isinstance(entry.node, Collection)]
-    return any(not collection.is_list or _holds_mapping(collection) for collection in inner)
+    for entry in node.entries:
+        inner = entry.node
+        if isinstance(inner, Collection) and (not inner.is_list or _holds_mapping(inner)):
+            return True
+    return False
 
 
 def _flow(node: Node) -> str:
@@ -132,7 +141,7 @@ def _written(scalar: Scalar, in_flow: bool = False) -> str:
     """A value as it was written, quoted where it cannot stand so inside braces."""
     if scalar.text is None:
         return as_scalar(scalar.value).text or ""
-    if in_flow and scalar.plain and set(scalar.text) & set(",[]{}:?"):
+    if in_flow and scalar.plain and not _SIGNS_OF_FLOW.isdisjoint(scalar.text):
         return scalar.text if _is_plain(scalar.text, scalar.value) else _quoted(scalar.value)
     return scalar.text
 
@@ -144,8 +153,11 @@ def _comments(lines: Iterable[str], indent: int) -> Iterator[str]:
 
 def _is_plain(text: str, value: str) -> bool:
     """Whether text without quotes is read as that value, in braces as anywhere."""
-    if text == value and _SURELY_PLAIN.fullmatch(text) and text.lower() not in _NO_TEXT:
-        return True  # as nearly every text of a recipe: not worth a reader of YAML each
+    if text == value:  # as nearly every text of a recipe: not worth a reader of YAML each
+        if "," in text or ": " in text:
+            return False
+        if _SURELY_PLAIN.fullmatch(text) and text.lower() not in _NO_TEXT:
+            return True
     if not text.isprintable():
         return False
     try:

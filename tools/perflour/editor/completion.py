@@ -10,8 +10,8 @@ from perflour.editor.place import Spot, place_in
 from perflour.editor.shape import choices_at, described, keys_at
 from perflour.editor.text import Edit, Span
 from perflour.formula.verbs import every_verb
-from perflour.kitchen.catalogue import Catalogue, normal_name
-from perflour.kitchen.names import fold
+from perflour.kitchen.catalogue import Catalogue
+from perflour.kitchen.names import fold, normal_name
 from perflour.kitchen.quantity import HALF, REST, SHARES
 from perflour.kitchen.states import INERT_IN
 from perflour.kitchen.units import usual_units

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from perflour.documents.shipped import DATA, shipped
 from perflour.kitchen.habits import CUP_HABITS, CupHabit
-from perflour.kitchen.names import fold
+from perflour.kitchen.names import fold, normal_name, spellings_of
 from perflour.kitchen.quantity import USUAL, Customs
 from perflour.system.terminal import tell
 from perflour.tuples import NamedTuple
@@ -260,36 +260,6 @@ def keep(known: dict[K, T], key: K, answer: T) -> T:
         known.clear()
     known[key] = answer
     return answer
-
-
-def normal_name(name: str) -> str:
-    """A name as the index holds it: lower case, no hyphens or apostrophes, single spaces."""
-    plain = name.lower().replace("-", " ").replace("'", "").replace("’", "")
-    return " ".join(plain.split())
-
-
-def spellings_of(name: str) -> Iterator[str]:
-    """The name as it is, then with its last and then its first word turned to the singular."""
-    plain = normal_name(name)
-    yield plain
-    first, _, rest = plain.partition(" ")
-    head, _, last = plain.rpartition(" ")
-    for singular in _singulars(last):
-        yield f"{head} {singular}".strip()
-    if rest:
-        for singular in _singulars(first):
-            yield f"{singular} {rest}"
-    if not plain.endswith("s"):
-        yield f"{plain}s"
-
-
-def _singulars(word: str) -> Iterator[str]:
-    if word.endswith("ies"):
-        yield f"{word[:-3]}y"
-    if word.endswith("es"):
-        yield word[:-2]
-    if word.endswith("s") and not word.endswith("ss"):
-        yield word[:-1]
 
 
 def _in_habit(ingredient: Ingredient, habit: str) -> Ingredient:

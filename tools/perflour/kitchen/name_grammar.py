@@ -8,8 +8,9 @@ import unicodedata
 from collections.abc import Callable, Iterable, Iterator
 from itertools import combinations
 
-from perflour.kitchen.catalogue import Ingredient, Said, normal_name
+from perflour.kitchen.catalogue import Ingredient, Said
 from perflour.kitchen.name_words import ADVERBS, CLASSES, SYNONYMS, WordClass
+from perflour.kitchen.names import normal_name
 from perflour.tuples import NamedTuple
 
 #: Longer names, and names with more words to take off, are unknown: the search doubles with each.

@@ -6,7 +6,8 @@ food that it is: "salted", "brown", "strong", "dried", "sweetened" make another 
 
 from collections.abc import Callable
 
-from perflour.kitchen.catalogue import Ingredient, normal_name
+from perflour.kitchen.catalogue import Ingredient
+from perflour.kitchen.names import normal_name
 from perflour.tuples import NamedTuple
 
 

@@ -100,7 +100,7 @@ def unmistakable(text: str, style: str) -> str:
 
 def reads_two_ways(text: str) -> bool:
     """Whether a number stands in a text that houses read differently."""
-    return re.search(_THOUSAND_LIKE, text) is not None
+    return ("." in text or "," in text) and re.search(_THOUSAND_LIKE, text) is not None
 
 
 def _settled(match: re.Match[str], text: str, style: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 from functools import lru_cache
+from itertools import groupby
 
 _ONES = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")  # fmt: skip
 _TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
@@ -22,11 +23,14 @@ _WHOLE = rf"(?:{_TEN})(?:[- ](?:{_ONE}))?|{_ONE}"
 _FRACTION = rf"(?:(?P<top>{_ONE}|an?)[- ])?(?P<part>{_PART})s?\b(?:\s+an?\b|\s+of\s+an?\b)?"
 _WORDS = (*_ONES, *_TENS, *_PARTS, "dozen")
 #: Where none of these stands, no number is said in words: six for sixth and sixteen, too.
-_SIGNS = tuple(word for word in _WORDS if not any(o in word for o in _WORDS if o != word))
+_SIGNS = sorted(word for word in _WORDS if not any(o in word for o in _WORDS if o != word))
+_SIGN = re.compile("|".join(f"{first}(?:{'|'.join(word[1:] for word in of)})" for first, of in groupby(_SIGNS, key=lambda word: word[0])))  # fmt: skip
 _OTHER_LETTERS = str.maketrans("İıſ", "iis")
 _MAY_SAY = re.compile("[0-9]")
+#: How every number in words begins: most words of a text are passed by this.
+_BEGINS = rf"(?=[{''.join(sorted({word[0] for word in (*_WORDS, 'a')}))}0-9])(?=[0-9]|an?\b|{'|'.join(sorted({word[:3] for word in _WORDS}))})"
 _NUMERAL = re.compile(
-    rf"\b(?:(?P<dozens>(?:an?|{_ONE}|half a|[0-9]{{1,4}})\s+)?(?P<dozen>dozen)"
+    rf"\b{_BEGINS}(?:(?P<dozens>(?:an?|{_ONE}|half a|[0-9]{{1,4}})\s+)?(?P<dozen>dozen)"
     rf"|(?P<whole>{_WHOLE})\s+and\s+(?:an?\s+)?(?P<more>(?:{_ONE}|an?)?[- ]?(?:{_PART})s?)"
     rf"|{_FRACTION}|(?P<plain>{_WHOLE}))\b",
     re.IGNORECASE,
@@ -45,16 +49,12 @@ def in_figures(text: str) -> str:
 
 def may_say_numbers(text: str) -> bool:
     """Whether a number may stand in a text; most texts have none, which is seen before they are searched."""
-    return _MAY_SAY.search(text) is not None or may_say_words(text)
+    return not text.isascii() or _MAY_SAY.search(text) is not None or may_say_words(text)
 
 
 def may_say_words(text: str) -> bool:
     """Whether a number may stand in a text in words."""
-    low = text.lower()
-    for sign in _SIGNS:
-        if sign in low:
-            return True
-    return not text.isascii()
+    return _SIGN.search(in_small(text)) is not None
 
 
 def figures_before(text: str, units: str) -> str:
@@ -72,7 +72,7 @@ def figures_before(text: str, units: str) -> str:
 @lru_cache(maxsize=8)
 def _before(units: str) -> re.Pattern[str]:
     return re.compile(
-        rf"\b(?:{_ANY})(?:\s*(?:\bto\b|\bor\b|-|–)\s*(?:{_ANY}))?(?=\s+(?:{units}))", re.I
+        rf"\b{_BEGINS}(?:{_ANY})(?:\s*(?:\bto\b|\bor\b|-|–)\s*(?:{_ANY}))?(?=\s+(?:{units}))", re.I
     )
 
 
@@ -88,7 +88,7 @@ def leading_figures(text: str) -> str:
 
 def _figure(match: re.Match[str]) -> str:
     if match["dozen"]:
-        count = _small(match["dozens"] or "one").strip()
+        count = in_small(match["dozens"] or "one").strip()
         number = (
             Fraction(1, 2)
             if count == "half a"
@@ -102,18 +102,18 @@ def _figure(match: re.Match[str]) -> str:
     return _fraction(f"{match['top'] or 'one'} {match['part']}")
 
 
-def _small(text: str) -> str:
+def in_small(text: str) -> str:
     """In the small letters of our words, those too that a pattern takes for theirs: THİRD, ſix."""
-    return text.translate(_OTHER_LETTERS).lower()
+    return text.lower() if text.isascii() else text.translate(_OTHER_LETTERS).lower()
 
 
 def _whole(text: str) -> int:
     """`thirty-five` to 35; `a` is one."""
-    return sum(_VALUES.get(word, 1) for word in re.split(r"[- ]", _small(text)))
+    return sum(_VALUES.get(word, 1) for word in re.split(r"[- ]", in_small(text)))
 
 
 def _fraction(text: str) -> str:
     """`three fourths` to 3/4."""
     match = _MORE.fullmatch(text)
     top = _whole(match["top"] or "one") if match else 1
-    return f"{top}/{_PARTS[_small(match['part'])] if match else 1}"
+    return f"{top}/{_PARTS[in_small(match['part'])] if match else 1}"

@@ -12,11 +12,13 @@ from typing import Any, NamedTuple
 from perflour.documents.shipped import shipped
 from perflour.kitchen.numbers import settled_where_clear
 from perflour.recipe.lexemes import Lexeme, lexemes
+from perflour.tuples import of_fields
 
 #: The table of the grammar in ingredient_line.lark, written by tools/maintain/write_line_table.py.
 TABLE = "ingredient_line.json"
 #: What lark calls the end of a line, and how it begins the names of rules that it made for what is repeated.
 _END, _REPEATED = "$END", "__"
+_LAST = Lexeme(_END, "", 0, 0)
 
 
 class AmountSaid(NamedTuple):
@@ -87,16 +89,17 @@ def tree_of(found: Sequence[Lexeme]) -> Tree | None:
     """The tree of a line's lexemes, None where the grammar has none."""
     rules, states, end = shipped(TABLE, _table)
     passed, taken = [0], list[Any]()
-    for lexeme in (*found, Lexeme(_END, "", 0, 0)):
-        while (to := states[passed[-1]].get(lexeme.kind)) is not None and to < 0:
+    for lexeme in (*found, _LAST):
+        kind = lexeme.kind
+        while (to := states[passed[-1]].get(kind)) is not None and to < 0:
             name, length = rules[-1 - to]
             first = len(taken) - length
-            tree = Tree(name, _in_a_row(taken[first:]))
+            row = _in_a_row(taken[first:])
             del taken[first:], passed[first + 1 :]
-            taken.append(tree)
+            taken.append(row if name.startswith(_REPEATED) else of_fields(Tree, (name, row)))
             passed.append(states[passed[-1]][name])
-            if passed[-1] == end and lexeme.kind == _END:
-                return tree
+            if passed[-1] == end and lexeme is _LAST:
+                return taken[-1]  # type: ignore[no-any-return]
         if to is None:
             return None
         passed.append(to)
@@ -105,11 +108,13 @@ def tree_of(found: Sequence[Lexeme]) -> Tree | None:
 
 
 def _in_a_row(children: list[Any]) -> list[Any]:
-    """What a rule took, with what is repeated in it in one row; that of its first child goes on, so work is linear."""
+    """What a rule took, with what is repeated in it, a list, in one row; that of its first child goes on, so work is linear."""
+    if list not in map(type, children):
+        return children
     row: list[Any] = []
     for child in children:
-        if isinstance(child, Tree) and child.rule.startswith(_REPEATED):
-            row = child.children if not row else [*row, *child.children]
+        if type(child) is list:
+            row = child if not row else [*row, *child]
         else:
             row.append(child)
     return row
@@ -122,22 +127,23 @@ class _Reader:
         self.text = text
 
     def line(self, tree: Tree) -> TakenApart:
-        said = TakenApart()
+        amounts: tuple[AmountSaid, ...] = ()
+        name, late, late_name = "", amounts, ""
         clauses: list[Clause] = []
         for child in tree.children:
             if child.rule == "head":
-                said = said._replace(amounts=self._head(child))
+                amounts = self._head(child)
             elif child.rule == "named":
-                said = self._named(child, said)
+                name, late, late_name = self._named(child)
             else:
                 clauses.append(self._clause(child.children[0]))
-        return said._replace(clauses=tuple(clauses)) if clauses else said
+        return TakenApart(amounts, name, late, late_name, tuple(clauses))
 
-    def _named(self, tree: Tree, said: TakenApart) -> TakenApart:
+    def _named(self, tree: Tree) -> tuple[str, tuple[AmountSaid, ...], str]:
         name, *rest = tree.children
         late = self._head(rest[0]) if rest else ()
         late_name = self._spelled(rest[1]) if len(rest) > 1 else ""
-        return said._replace(name=self._spelled(name), late=late, late_name=late_name)
+        return self._spelled(name), late, late_name
 
     def _head(self, tree: Tree) -> tuple[AmountSaid, ...]:
         return tuple(self._amount(child) for child in tree.children if isinstance(child, Tree))

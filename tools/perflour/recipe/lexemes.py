@@ -15,6 +15,7 @@ from perflour.kitchen.numbers import plain_numbers
 from perflour.kitchen.numerals import leading_figures
 from perflour.kitchen.quantity import MOST_CUPS_BY_LETTER
 from perflour.recipe.words import is_container, kitchen_unit, word_map, word_set
+from perflour.tuples import of_fields
 
 _NUMBER = (
     r"[0-9]+(?:-| ?& ?| and | )[0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+(?![0-9,])"
@@ -26,9 +27,12 @@ _LEXEME = re.compile(
     r"|(?P<name>[^\W\d_]+(?:[-'’.][^\W_]+)*\.?)|(?P<sign>\S)",
     re.IGNORECASE,
 )
+_BULLET = re.compile(r"^\s*(?:[-*+•–—·▢☐□+]|\[ ?\])\s+")
 _ABOUT = frozenset(
     ("about", "approximately", "approx.", "approx", "ca.", "ca", "around", "roughly", "nearly")
 )
+#: Words that join amounts, or stand before one.
+_JOINING = _ABOUT | {"to", "or", "plus", "and", "of"}
 MANNERS = frozenset(
     ("heaping", "heaped", "scant", "generous", "level", "rounded", "good", "full", "packed")
 )
@@ -52,8 +56,7 @@ class Lexeme(NamedTuple):
 
 def tidy(text: str) -> str:
     """A line with plain fractions, single spaces, without its bullet, number words at its start in figures."""
-    bare = re.sub(r"^\s*(?:[-*•–—·▢☐□+]|\[ ?\])\s+", "", text)
-    plain = leading_figures(whose_in_front(plain_numbers(bare)))
+    plain = leading_figures(whose_in_front(plain_numbers(_BULLET.sub("", text))))
     return _amount_in_front(written_out(plain))
 
 
@@ -88,7 +91,7 @@ def _amount_in_front(text: str) -> str:
 def lexemes(text: str) -> list[Lexeme]:
     """The sorted lexemes of a tidy line. Work grows with the length of the line."""
     raw = [
-        Lexeme(match.lastgroup or "", match[0], match.start(), match.end())
+        of_fields(Lexeme, (match.lastgroup or "", match[0], *match.span()))
         for match in _LEXEME.finditer(text)
     ]
     return list(_Sorting(text, raw).sorted())
@@ -186,6 +189,8 @@ class _Sorting:
 
     def _word(self, lexeme: Lexeme) -> list[Lexeme]:
         word = lexeme.text.lower()
+        if word not in _JOINING:
+            return self._in_amount(lexeme, word)
         next_number = self._kind(0) == "number"
         if word in ("to", "or") and self.before == "NUM" and next_number:
             return [_as("RANGE", lexeme)]
@@ -243,4 +248,4 @@ def _is_beyond(number: str, most: int) -> bool:
 
 
 def _as(kind: str, lexeme: Lexeme) -> Lexeme:
-    return Lexeme(kind, lexeme.text, lexeme.start, lexeme.end)
+    return of_fields(Lexeme, (kind, *lexeme[1:]))

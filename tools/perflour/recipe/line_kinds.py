@@ -14,6 +14,8 @@ from perflour.recipe.yields import opens_yield
 
 NUMBERED = re.compile(r"^\s*(?:step\s+)?[0-9]{1,2}(?:[.)]|:)\s+(?=\S)", re.IGNORECASE)
 BULLET = re.compile(r"^\s*(?:[-*•–·▢☐□]|\[ ?\])\s+")
+#: What headings are set off by, with every sign that is a blank to a pattern.
+MARKS = "#*_= \t\n\x0b\x0c\r\x1c\x1d\x1e\x1f\x85\xa0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u2028\u2029\u202f\u205f\u3000"
 #: Longer lines without an amount are sentences.
 LONGEST_LINE, MOST_WORDS_OF_HEADING = 70, 6
 #: A name and two columns of figures.

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from perflour.kitchen.catalogue import Catalogue, Ingredient, keep, normal_name, spellings_of
+from perflour.kitchen.catalogue import Catalogue, Ingredient, keep
 from perflour.kitchen.name_grammar import make_another
+from perflour.kitchen.names import normal_name, spellings_of
 from perflour.recipe.words import phrases, word_map, word_set
 
 #: Names of the catalogue have at most this many words.

@@ -7,18 +7,19 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from perflour.formula.verbs import DEPOSITS, bakes
 from perflour.kitchen.numbers import plain_numbers
-from perflour.kitchen.numerals import in_figures
+from perflour.kitchen.numerals import in_figures, in_small
 from perflour.recipe.method.mentions import stem
 from perflour.recipe.method.steps import StepRead
 from perflour.recipe.words import any_of, word_set
 
+_FIGURE = re.compile("[0-9]")
 _NUMBER = r"[0-9]+(?: [0-9]+/[0-9]+|/[0-9]+|\.[0-9]+)?"
 _INCH = r"(?:\s?-?(?:cm|mm|inch(?:es)?|in\b\.?|[\"”]))"
 _SIZE = (
     rf"{_NUMBER}(?:{_INCH}?(?:\s?(?:x|×|by)\s?{_NUMBER}{_INCH}?){{1,2}}|{_INCH}"
     rf"|[ -](?:lb|pound|oz|kg|g|litre|liter|l|qt|quart|pint|hole|cup)s?\b(?: \([^()]{{1,12}}\))?)"
 )
-_VESSEL = any_of("baking-tins")
+_VESSEL, _VESSELS = any_of("baking-tins"), word_set("baking-tins")
 _MEASURED = re.compile(
     rf"(?P<front>{_SIZE}(?:,? (?!(?:and|with|for|in|on|at|to|into|of|or|a|an|per|each|the)\b)[^\W\d_]+){{0,3}}? {_VESSEL}\b)"
     rf"|(?P<behind>(?:[^\W\d_]+ )?{_VESSEL},? (?:the |about |measuring )?{_SIZE})",
@@ -44,8 +45,11 @@ def with_pans_told(steps: Sequence[StepRead], texts: Iterable[str]) -> list[Step
 def _pans(texts: Iterable[str]) -> Iterator[str]:
     """Pans with a measure, in the order they are told."""
     for text in texts:
+        low = in_small(text)
+        if not any(vessel in low for vessel in _VESSELS):
+            continue
         plain = in_figures(plain_numbers(text.replace("-", " ")))
-        for match in _MEASURED.finditer(plain):
+        for match in _MEASURED.finditer(plain) if _FIGURE.search(plain) else ():
             yield re.sub(r",? the | ,", " ", match[0]).replace(",", "")
 
 

@@ -13,6 +13,7 @@ from perflour.recipe.lexemes import written_out
 from perflour.recipe.line_kinds import (
     BULLET,
     LONGEST_LINE,
+    MARKS,
     MOST_WORDS_OF_HEADING,
     NUMBERED,
     has_unit,
@@ -53,7 +54,6 @@ _LED_TITLE = re.compile(r"(?P<title>[A-Z][^.;:]{2,70})\.\s?(?:[-–—]{1,2})\s+
 LONGEST_NAMED = 9
 #: "Date: ____"
 _EMPTY_FIELD = re.compile(r"[^\W_][^:]*:\s*_+")
-_MARKS = re.compile(r"^[#=*_\s]+|[#=*_\s]+$")
 
 
 def sorted_text(text: str, path: str, catalogue: Catalogue | None = None) -> RecipeText:
@@ -109,7 +109,7 @@ def _running_text(lines: list[Line], catalogue: Catalogue) -> RecipeText | None:
                 recipe = recipe._replace(citation=match[1])
                 block = [other for other in block if other is not line]
         if block and not title and not kept:
-            head = _MARKS.sub("", block[0].text).rstrip(":")
+            head = block[0].text.strip(MARKS).rstrip(":")
             alone = len(block) == 1 and len(parted) > 1
             is_title = len(head.split()) <= MOST_OF_TITLE and (
                 alone or head[-1:] not in (".", ",", ";")
@@ -188,7 +188,7 @@ class _Sorter:
     def _heading(self, line: Line) -> bool:
         """A heading of the whole recipe; text behind its colon belongs to what it opens."""
         opening, colon, rest = line.text.partition(":")
-        words = _MARKS.sub("", opening).lower()
+        words = opening.strip(MARKS).lower()
         for mode, headings in word_map("headings").items():
             if words in headings and (colon or line.opens_block or not rest):
                 self.mode = mode
@@ -264,7 +264,7 @@ class _Sorter:
 
     def _title(self, text: str, place: Place) -> None:
         """The title, without the number of the sheet; that becomes a note."""
-        bare = _MARKS.sub("", text).rstrip(":") or text
+        bare = text.strip(MARKS).rstrip(":") or text
         if number := _SHEET_NUMBER.match(bare):
             self.notes.append(number[0].rstrip(" -–—:."))
             bare = bare[number.end() :]
@@ -344,7 +344,7 @@ class _Sorter:
 
     def _opens_part(self, at: int, line: Line) -> bool:
         """Whether a line is the heading of a part: short, no amount, ingredients below it."""
-        text = _MARKS.sub("", line.text)
+        text = line.text.strip(MARKS)
         named = text.endswith(":")
         if line.opens_block and _LETTERED.match(text) and text.isupper():
             return True
@@ -378,5 +378,5 @@ def _is_heading(lines: list[Line]) -> bool:
 
 def part_name(text: str) -> str:
     """The name of a part from its heading: "For the crumb topping:" is the crumb topping."""
-    bare = _LETTERED.sub("", _MARKS.sub("", text)).strip().rstrip(":").strip()
+    bare = _LETTERED.sub("", text.strip(MARKS)).strip().rstrip(":").strip()
     return re.sub(r"^(?:ingredients )?for (?:the )?", "", bare, flags=re.IGNORECASE).strip().lower()

@@ -154,7 +154,7 @@ def _made(recipe: RecipeText, shown: str, asked: ImportRequest, kitchen: Kitchen
     header = Header(asked.title, asked.product_class, asked.citation, asked.reference)
     imported = formula_file(recipe, header, kitchen)
     made = _in_house_format(imported, shown, kitchen)
-    weighed = balance(made.formula, kitchen.catalogue)
+    weighed = made.weighed or balance(made.formula, kitchen.catalogue)
     title = asked.title or recipe.title or made.formula.title
     return Import(
         imported.id,

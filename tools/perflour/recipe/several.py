@@ -124,17 +124,19 @@ class _Finder:
 
     def __init__(self, lines: Sequence[Line]) -> None:
         self.lines = lines
-        titled = {_folded(line.text) for line in lines if line.kind is Kind.TITLE}
+        self.doubtful: list[int] = []
+        self.titles = [at for at, line in enumerate(lines) if line.kind is Kind.TITLE]
+        if len(self.titles) < 2:
+            return  # nothing else is asked of them
+        titled = {_folded(lines[at].text) for at in self.titles}
         self.kinds = [
             line.kind
             if line.kind is Kind.TITLE or _folded(line.text) not in titled
             else Kind.OTHER  # of a menu, or a title that is said again
             for line in lines
         ]
-        self.titles = [at for at, kind in enumerate(self.kinds) if kind is Kind.TITLE]
         self.listed = self._of(Kind.INGREDIENT)
         self.done = self._of(Kind.STEP, Kind.METHOD)
-        self.doubtful: list[int] = []
 
     def _of(self, *kinds: Kind) -> list[int]:
         return [at for at, kind in enumerate(self.kinds) if kind in kinds]

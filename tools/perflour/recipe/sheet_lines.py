@@ -75,16 +75,17 @@ def _listed(text: str) -> list[Piece]:
     opening = text.lower().split(maxsplit=1)[:1]
     is_food = word_set("verbs-that-are-ingredients").issuperset(opening)  # butter, flour
     is_head = opening[:1] and opening[0].endswith(":")  # "Wet: milk 200 g, eggs 300 g"
-    told = is_instruction(text) and not is_food and not is_head
-    for parted_by, fewest in (
-        (_STROKE, FEWEST_BETWEEN_STROKES),
-        (_SENTENCE, FEWEST_SENTENCES),
-        (_SEMICOLON, FEWEST_SENTENCES),
-        (_COMMA, FEWEST_SENTENCES),
+    for sign, parted_by, fewest in (
+        ("/", _STROKE, FEWEST_BETWEEN_STROKES),
+        (".", _SENTENCE, FEWEST_SENTENCES),
+        (";", _SEMICOLON, FEWEST_SENTENCES),
+        (",", _COMMA, FEWEST_SENTENCES),
     ):
-        found = list(_parted(text, parted_by))
-        if len(found) < fewest or (told and parted_by is not _STROKE):
+        found = list(_parted(text, parted_by)) if text.count(sign) + 1 >= fewest else []
+        if len(found) < fewest:
             continue
+        if parted_by is not _STROKE and not is_food and not is_head and is_instruction(text):
+            return []
         behind = list(_parted(found[-1].text, _SENTENCE)) if parted_by is not _SENTENCE else []
         if len(behind) > 1:
             last = found.pop()

@@ -64,7 +64,7 @@ def found_in(
         from perflour.recipe.web_page import recipes_of_page
 
         return Found(source.shown, tuple(recipes_of_page(text, source.shown)))
-    return _in_text(text, source.shown, lambda place: place, catalogue)
+    return _in_text(text, source.shown, _as_it_is, catalogue)
 
 
 def decoded(content: bytes) -> str:
@@ -129,10 +129,7 @@ def _in_text(text: str, shown: str, at: Callable[[Place], Place], catalogue: Cat
     """The recipes of a text; ``at`` is where a place in it is in the file."""
     parted = cut(text)
     recipes = tuple(
-        placed(
-            sorted_text(piece.text, shown, catalogue),
-            lambda place, above=piece.line - 1: at(place._replace(line=place.line + above)),  # type: ignore[misc]
-        )
+        _in_piece(sorted_text(piece.text, shown, catalogue), piece.line - 1, at)
         for piece in parted.pieces
     )
     menu, loose = _outside(parted, shown, at)
@@ -141,6 +138,17 @@ def _in_text(text: str, shown: str, at: Callable[[Place], Place], catalogue: Cat
         for line, text in parted.doubtful
     )  # fmt: skip
     return Found(shown, recipes, menu, (*loose, *doubtful))
+
+
+def _as_it_is(place: Place) -> Place:
+    return place
+
+
+def _in_piece(recipe: RecipeText, above: int, at: Callable[[Place], Place]) -> RecipeText:
+    """A recipe that was sorted from a piece of a text, ``above`` lines of which stand above it."""
+    if not above and at is _as_it_is:
+        return recipe  # as most: its places are those of the file
+    return placed(recipe, lambda place: at(place._replace(line=place.line + above)))
 
 
 def _outside(

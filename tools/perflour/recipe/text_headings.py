@@ -7,13 +7,12 @@ from collections.abc import Iterator, Sequence
 from enum import Enum
 from typing import NamedTuple
 
-from perflour.recipe.line_kinds import NUMBERED, is_ingredient, is_instruction, is_sentence
+from perflour.recipe.line_kinds import MARKS, NUMBERED, is_ingredient, is_instruction, is_sentence
 from perflour.recipe.words import word_map
 
 #: A line of nothing but signs that draw one: a rule, or what underlines the line above it.
 DRAWN = re.compile(r"\s*([-=*_~#•])(?:[ \t]?\1){2,}\s*")
 _HEADING = re.compile(r"\s{0,3}(#{1,6})\s+(?=\S)")
-_MARKS = re.compile(r"^[\s#*_=]+|[\s#*_=]+$")
 _BULLET = re.compile(r"^(?:[-*+•–·▢☐□]|\[ ?\])\s+")
 _SOURCE = re.compile(r"\(?(?:source|from|adapted from|recipe by)\s*:\s*\S", re.IGNORECASE)
 _YIELD = re.compile(
@@ -51,7 +50,7 @@ def lines_of(raw: Sequence[str]) -> Iterator[Line]:
     blanks, is_parted = 0, False
     for number, read in enumerate(raw, 1):
         is_parted = is_parted or "\f" in read[:1]
-        text = " ".join(_MARKS.sub("", read.replace("\f", " ")).split())
+        text = " ".join(read.replace("\f", " ").strip(MARKS).split())
         if not text or DRAWN.fullmatch(read):
             is_parted = is_parted or (bool(read.strip()) and not _underlines(raw, number))
             blanks += 1
@@ -60,7 +59,7 @@ def lines_of(raw: Sequence[str]) -> Iterator[Line]:
         level = len(heading[1]) if heading else _underlined(raw, number)
         ends = number == len(raw) or not raw[number].strip() or bool(DRAWN.fullmatch(raw[number]))
         line = Line(number, text, level, blanks if number > 1 else 1, is_parted, ends)
-        yield line._replace(kind=_kind(line))
+        yield Line(*line[:-1], _kind(line))
         blanks, is_parted = 0, False
 
 

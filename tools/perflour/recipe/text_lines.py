@@ -16,6 +16,7 @@ from perflour.recipe.yields import opens_yield
 from perflour.result import Place
 
 _HEADINGS = frozenset(word for words in word_map("headings").values() for word in words)
+_DOTS = re.compile(r"\.{3,}")
 _CELL = re.compile(r"\S+(?: {1,2}\S+)*")
 #: "1. Sift", "Step 2: Rub in", "Method: 1) Sift": what may be the number of a list.
 _NUMBER = re.compile(r"(?P<head>[^\W\d_]+: +)?(?:step +)?(?P<number>[0-9]{1,2})[.):] +(?=\S)", re.IGNORECASE)  # fmt: skip
@@ -39,7 +40,7 @@ def lines_of(text: str, path: str) -> Iterator[Line]:
     opens = True
     for number, raw in enumerate(text.split("\n"), 1):
         clean = with_blanks(raw)
-        bare = re.sub(r"\.{3,}", " ", clean).strip()
+        bare = _DOTS.sub(" ", clean).strip()
         if not bare:
             opens = True
             continue
@@ -90,7 +91,7 @@ def _is_list(run: Sequence[tuple[int, re.Match[str]]], lines: Sequence[Line]) ->
 
 def _asides(raw: str) -> Iterator[tuple[int, str]]:
     """A line with the yield and the dough's temperature apart that stand in columns behind its text."""
-    cells = [(match.start(), match[0]) for match in _CELL.finditer(re.sub(r"\.{3,}", _blank, raw))]
+    cells = [(match.start(), match[0]) for match in _CELL.finditer(_DOTS.sub(_blank, raw))]
     told = (cell for _, cell in cells if opens_yield(cell) or is_dough_temperature(cell))
     if len(cells) > 1 and any(re.search("[0-9]", cell) for cell in told):
         yield from cells

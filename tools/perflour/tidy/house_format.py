@@ -3,7 +3,7 @@
 import json
 import re
 from collections.abc import Callable, Iterable, Sequence
-from functools import partial
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from perflour.balance.balance import Balance, balance
@@ -136,10 +136,11 @@ def write_new_formula(path: "Path", content: bytes) -> str:
 
 
 class InHouseFormat(NamedTuple):
-    """A file in the house format, and the formula in it."""
+    """A file in the house format, and the formula in it; ``weighed`` where that was weighed on the way."""
 
     content: bytes
     formula: Formula
+    weighed: Balance | None = None
 
 
 def format_formula(content: bytes, path: str, kitchen: Kitchen | None = None) -> bytes:
@@ -176,10 +177,13 @@ def weighed_in_house_format(
     formula, customs = weighed.formula, kitchen.catalogue.said.customs
     text = text_of(content)
     page = made_from or read_commented(text)
-    page = page._replace(root=_tidied(page.root, _asked(weighed, path, kitchen)))
+    root = _tidied(page.root, _asked(weighed, path, kitchen))
+    if made_from and root is made_from.root:
+        return InHouseFormat(content, formula, weighed)
+    page = page._replace(root=root)
     formatted = write_commented(page)
     if formatted == text:
-        return InHouseFormat(bytes_of(formatted, like=content), formula)
+        return InHouseFormat(bytes_of(formatted, like=content), formula, weighed)
     after = document_of(formatted.encode(), path)
     formula_after = build_formula(after, customs)
     same_words = _told(document) == _told(after) and digest(formula) == digest(formula_after)
@@ -234,15 +238,16 @@ def _tidied(root: Collection, asked: _Asked) -> Collection:
         return _tidied_part(node, asked.orders.get(number, ()))
 
     def step(number: int, node: Collection) -> Collection:
+        if not any(entry.key in TEMPERATURES for entry in node.entries):
+            return _ordered(node, "step")
         spellings = {
             key: _respelled(partial(spell_temperature, both=(number, key) in asked.scales))
             for key in TEMPERATURES
         }
         return changed(_ordered(node, "step"), spellings)
 
-    shape = list(schema("formula")["properties"])
     return changed(
-        _by_keys(root, shape),
+        _by_keys(root, schema("formula")["properties"]),
         {
             "yield": lambda node: changed(_ordered(node, "yield"), {"scaling-weight": _amount}),
             "parts": lambda node: each(node, part),
@@ -279,11 +284,15 @@ def _in_order_of_use(lines: Collection, order: Sequence[int]) -> Collection:
 
 def _ordered(mapping: Collection, definition: str) -> Collection:
     """A mapping with its keys in the order of a definition of the schema."""
-    return _by_keys(mapping, list(schema("formula")["$defs"][definition]["properties"]))
+    return _by_keys(mapping, schema("formula")["$defs"][definition]["properties"])
 
 
-def _by_keys(mapping: Collection, keys: list[str]) -> Collection:
-    entries = sorted(mapping.entries, key=lambda entry: keys.index(entry.key))
+def _by_keys(mapping: Collection, keys: Iterable[str]) -> Collection:
+    left = iter(keys)
+    if all(entry.key in left for entry in mapping.entries):
+        return mapping  # in order, as most are
+    order = list(keys)
+    entries = sorted(mapping.entries, key=lambda entry: order.index(entry.key))
     return with_entries(mapping, tuple(entries))
 
 
@@ -299,6 +308,8 @@ def _amount(scalar: Scalar) -> Scalar:
     return _respelled(spell_amount)(scalar)
 
 
+# Owner: the process; texts alone. Bound: 1,024. Pays: formulas hold the same few hundred amounts, and none is read fast.
+@lru_cache(maxsize=1024)
 def spell_amount(text: str) -> str:
     """An amount with our unit names and plain numbers; as it is where it cannot be read or says more."""
     amount = plainly_spelled(text)

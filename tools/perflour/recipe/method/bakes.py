@@ -28,9 +28,11 @@ _TELL_OVEN = frozenset(("°", "degrees", "degree", "f", "c", "mark"))
 def with_stages(pieces: list[Piece]) -> list[Piece]:
     """ "Scrape; 30 s more" as "scrape; mix 30 s more"."""
     for at in range(len(pieces) - 1, 0, -1):
+        if pieces[at - 1].word != ";":
+            continue
         behind = [piece.word for piece in pieces[at : at + 4]]
         only = [w for w in behind[:3] if w not in (";", "more", ".")]
-        if pieces[at - 1].word == ";" and len(only) == 2 and only[0][0].isdigit() and only[1] in ("s", "min", "minutes", "minute", "seconds", "h"):  # fmt: skip
+        if len(only) == 2 and only[0][0].isdigit() and only[1] in ("s", "min", "minutes", "minute", "seconds", "h"):  # fmt: skip
             pieces.insert(at, Piece("mix", pieces[at].start, pieces[at].start))
     return pieces
 
@@ -113,11 +115,15 @@ def _with_loads(pieces: list[Piece], words: list[str]) -> None:
         behind = words[at : at + 8]
         is_first = behind[0] == "first" and behind[1][:1].isdigit() and "at" in behind
         hot = _HEAT.fullmatch(behind[0]) and (behind[1] in ("fan", "convection", "conventional", "°", "c", "f") or behind[0][-1:].isalpha())  # fmt: skip
-        baked = any(bakes(word) or heats_oven(word) or word in word_set("words-of-ovens") for word in words[max(0, at - 30) : at])  # fmt: skip
         is_back = behind[0] == "back" and behind[1][:1].isdigit() and _has_time(behind[:4])
-        if (is_first or is_back or (hot and _has_time(behind) and not baked)) and not has_verb(pieces[at : at + 6]):  # fmt: skip
+        is_hot = hot and _has_time(behind) and not _is_baked(words[max(0, at - 30) : at])
+        if (is_first or is_back or is_hot) and not has_verb(pieces[at : at + 6]):
             pieces.insert(at, Piece("bake", pieces[at].start, pieces[at].start))
             words.insert(at, "bake")
+
+
+def _is_baked(words: Sequence[str]) -> bool:
+    return any(bakes(word) or heats_oven(word) or word in word_set("words-of-ovens") for word in words)  # fmt: skip
 
 
 def _with_racks(pieces: list[Piece]) -> list[Piece]:
@@ -205,10 +211,11 @@ def _rests(pieces: list[Piece]) -> list[Piece]:
 
 def _wants(words: Sequence[str]) -> bool:
     """ "They take about 12 minutes at 180", "20 minutes at gas 5 should do it"."""
-    heated = any(_HEAT.fullmatch(word) for word in words) or "gas" in words or "oven" in words
     wanted = words[:1] and words[0] in _THEY and set(words[1:4]) & {"want", "wants", "take", "takes", "need", "needs", "get", "gets"}  # fmt: skip
-    does = any(words[n : n + 3] == ["should", "do", "it"] for n in range(len(words)))
-    return heated and _has_time(words) and bool(wanted or does)
+    does = "should" in words and any(words[n : n + 3] == ["should", "do", "it"] for n in range(len(words)))  # fmt: skip
+    if not (wanted or does) or not _has_time(words):
+        return False
+    return any(_HEAT.fullmatch(word) for word in words) or "gas" in words or "oven" in words
 
 
 def _has_time(words: Sequence[str]) -> bool:

@@ -7,7 +7,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from perflour.formula.portions import joined, taken
-from perflour.kitchen.catalogue import Catalogue, built_in, normal_name
+from perflour.kitchen.catalogue import Catalogue, built_in
+from perflour.kitchen.names import normal_name
 from perflour.kitchen.quantity import ALL, HALF, REST
 from perflour.recipe.words import kitchen_unit, word_map, word_set
 
@@ -74,20 +75,20 @@ class Index:
             for spelling in (entry.name, entry.main, *entry.aliases):
                 self._add(spelling, entry.name)
         exact = set(self._phrases)
-        named = {tuple(stems(entry.name)) for entry in self.entries}
+        named = {stems(entry.name) for entry in self.entries}
         for entry in self.entries:
             for noun in (*_nouns(entry), *_nouns_of_aliases(entry)):
-                if tuple(stems(noun)) not in named:
+                if stems(noun) not in named:
                     self._add(noun, entry.name)
                     self._nouns.update(stems(noun))
         for words, meant in word_map("group-words").items():
-            if tuple(stems(words)) not in exact:
-                self._kinds.add(tuple(stems(words)))
+            if stems(words) not in exact:
+                self._kinds.add(stems(words))
                 for name in self._of_groups(meant):
                     self._add(words, name)
 
     def _add(self, spelling: str, name: str) -> None:
-        key = tuple(stems(spelling))
+        key = stems(spelling)
         if not 0 < len(key) <= MOST_WORDS:
             return
         names = self._phrases.setdefault(key, [])
@@ -112,6 +113,9 @@ class Index:
         stemmed = [stem(word) for word in words]
         while at < len(words):
             length = min(self._longest.get(stemmed[at], 0), len(words) - at)
+            if not length:  # as of most words
+                at += 1
+                continue
             while length and tuple(stemmed[at : at + length]) not in self._phrases:
                 length -= 1
             names = self._phrases[tuple(stemmed[at : at + length])] if length else []
@@ -134,11 +138,13 @@ class Index:
         """The first thing of the catalogue that the words of a step name and no list has; empty for none.
 
         Water is not told: pans of it and hands wet with it are in many methods."""
-        named = self.places(words)
+        named, find = self.places(words), built_in().find
         for at, word in enumerate(words):
+            if at in named:
+                continue
             for length in range(min(MOST_OF_NAME, len(words) - at), 0, -1):
                 phrase = " ".join(words[at : at + length])
-                if named & set(range(at, at + length)) or not (known := built_in().find(phrase)):
+                if not (known := find(phrase)) or not named.isdisjoint(range(at, at + length)):
                     continue
                 if known.name != _WATER and word not in word_set("states"):
                     return phrase
@@ -175,8 +181,12 @@ def _nouns_of_aliases(entry: Listed) -> list[str]:
     return sorted(last & word_set("nouns-of-aliases"))
 
 
-def stems(text: str) -> list[str]:
-    return [stem(word) for word in normal_name(text).split()]
+# Owner: the process. Bound: 2,048 names. Pays: the lists of recipes name the same foods, and each is asked for its words
+# again and again.
+@lru_cache(maxsize=2048)
+def stems(text: str) -> tuple[str, ...]:
+    """The words of a name without their plurals."""
+    return tuple([stem(word) for word in normal_name(text).split()])
 
 
 # Owner: the process. Bound: 2,048 words. Pays: the steps of a recipe name its foods again and again, and recipes

@@ -43,6 +43,8 @@ TEMPERATURE = re.compile(
     r"|gas(?:\smark)?\s(?P<gas2>1/[24]|[1-9](?![0-9/])))",
     re.IGNORECASE,
 )
+#: What stands before every scale; most numbers of a method are none of heat.
+_MAY_SAY_SCALE = re.compile(r"[0-9]\s?(?:[°ºcf]|deg)", re.IGNORECASE)
 _INSIDE = re.compile(
     r"\s*(?:inside|internally|in the (?:cent(?:re|er)|middle|core))\b", re.IGNORECASE
 )
@@ -99,6 +101,8 @@ def heat_in(text: str, do: str, usual: Scale = UNSAID) -> Heat | None:
 
 def scales_in(text: str) -> set[str]:
     """The scales that a text names."""
+    if not _MAY_SAY_SCALE.search(text):
+        return set()
     return {m[f"scale{n}"][0].upper() for m in TEMPERATURE.finditer(text) for n in (1, 2) if m[f"scale{n}"]}  # fmt: skip
 
 

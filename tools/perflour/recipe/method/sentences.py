@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from perflour.kitchen.numerals import in_figures
@@ -20,6 +21,7 @@ from perflour.recipe.method.wording import in_plain_order
 from perflour.recipe.words import WORD, phrases, word_map, word_set
 
 _END = re.compile(r"[.!?]+[\"'”’)]*(?=\s|$)")
+_LAST_WORD = re.compile(r"[\w.]+$")
 _SMALL_START = re.compile(r"[a-z]{3}[.!?] [a-z]")
 _LARGE_START = re.compile(r"[.!?] [A-Z]")
 _ABBREVIATIONS = frozenset(
@@ -41,6 +43,7 @@ _SAYS_HOW_IT_IS = frozenset(("is", "are", "was", "were", "has", "have", "until",
 _LEAD_TIME = re.compile(r"[^\W_]+ (?:min(?:ute)?s?|hours?) (?:before|after)\b", re.IGNORECASE)
 #: What is done with what stands before a dash: "oats and raisins - stir those in".
 _DASH = re.compile(r"(?<=\w) [-–—] (?=(?P<verb>[a-z]+) (?:those|them|that|these)\b)")
+_SIGNS_BEHIND = re.compile(r"[^\s\w,;:()]*")
 _PIECE = re.compile(r"[^\W_]+(?:[-'’./][^\W_]+)*%?|[,;:()]")
 
 
@@ -58,20 +61,30 @@ class Clause(NamedTuple):
     before: bool = False
 
 
-def sentences(text: str) -> list[tuple[int, str]]:
+# Owner: the process; paragraphs and their sentences. Bound: 64. Pays: who looks for foods, for parts, for steps and for
+# lost numbers asks for those of a method.
+@lru_cache(maxsize=64)
+def sentences(text: str) -> tuple[tuple[int, str], ...]:
     """The sentences of a paragraph with their offsets."""
     found: list[tuple[int, str]] = []
     start = 0
-    in_small = len(_SMALL_START.findall(text)) > 2 * len(_LARGE_START.findall(text))
+    in_small: bool | None = None  # looked at where a point may end none
     for match in _END.finditer(text):
-        if not _ends(text, match) and not (in_small and _ends_small(text, match)):
-            continue
+        if not _ends(text, match):
+            in_small = _is_in_small(text) if in_small is None else in_small
+            if not (in_small and _ends_small(text, match)):
+                continue
         if text[start : match.end()].strip():
             found.append(_trimmed(text, start, match.end()))
         start = match.end()
     if text[start:].strip():
         found.append(_trimmed(text, start, len(text)))
-    return found
+    return tuple(found)
+
+
+def _is_in_small(text: str) -> bool:
+    """Whether somebody writes without capitals."""
+    return len(_SMALL_START.findall(text)) > 2 * len(_LARGE_START.findall(text))
 
 
 def _ends_small(text: str, match: re.Match[str]) -> bool:
@@ -91,7 +104,7 @@ def _trimmed(text: str, start: int, end: int) -> tuple[int, str]:
 def _ends(text: str, match: re.Match[str]) -> bool:
     """Whether a point ends a sentence: not the one of "375 F. (moderate oven)" or "No. 40"."""
     after = text[match.end() : match.end() + 40].lstrip()
-    before = re.search(r"[\w.]+$", text[max(0, match.start() - 12) : match.start()])
+    before = _LAST_WORD.search(text[max(0, match.start() - 12) : match.start()])
     word = before[0].lower() if before else ""
     if not after:
         return True
@@ -185,7 +198,8 @@ def _between(sentence: str, pieces: Sequence[Piece], first: int, last: int) -> s
     for at in range(first, last):
         piece = pieces[at]
         end = pieces[at + 1].start if at + 1 < len(pieces) else len(sentence)
-        if end < piece.end or WORD.search(sentence[piece.end : end]):
+        gap = sentence[piece.end : end]  # a blank as a rule
+        if end < piece.end or (gap != " " and WORD.search(gap)):
             end = _end_of(sentence, piece)
         spelled = sentence[piece.start : end]
         is_spelled = spelled[: piece.end - piece.start].lower() == piece.word
@@ -211,8 +225,8 @@ def _without_joints(text: str) -> str:
 
 def _end_of(sentence: str, piece: Piece) -> int:
     """Behind a piece and the signs that hang on it, as the degree of 180°."""
-    following = re.match(r"[^\s\w,;:()]*", sentence[piece.end :])
-    return piece.end + (following.end() if following else 0)
+    following = _SIGNS_BEHIND.match(sentence, piece.end)
+    return following.end() if following else piece.end
 
 
 def _worth_keeping(front: str) -> bool:

@@ -91,8 +91,10 @@ def _back_on(pieces: list[Piece], at: int) -> None:
         if words[behind - 1] in JOINTS:
             return
         first = behind
-        length = phrases("verbs").at([words[0], *words[first:]])
         is_bare = first == 2 and words[1] in _THEM
+        if not is_bare and words[first] != "back":
+            continue
+        length = phrases("verbs").at([words[0], *words[first:]])
         is_back = words[first] == "back" and length == 3
         if length > 2 and (is_back or is_bare):
             moved = pieces[at + first : at + first + length - 1]
@@ -118,8 +120,10 @@ def _before_it(pieces: list[Piece]) -> None:
 def _which_is_done(pieces: list[Piece]) -> None:
     """ "..., which should be served at once" serves it."""
     for at in range(len(pieces) - 4, 0, -1):
+        if pieces[at].word != "," or pieces[at + 1].word != "which":
+            continue
         words = _words(pieces, at, at + 5)
-        if words[:2] != [",", "which"] or words[2] not in _MAY or words[3] != "be":
+        if words[2] not in _MAY or words[3] != "be":
             continue
         if (verb := base_form(words[4])) and verb != words[4]:
             pieces[at + 1 : at + 5] = [pieces[at + 4]._replace(word=verb)]
@@ -129,8 +133,10 @@ def _on_a_speed(pieces: list[Piece]) -> list[Piece]:
     """ "Add the salt, 5 min on 2nd" adds, then mixes; "then fast again" goes on mixing."""
     speeds = word_set("speeds")
     for at in range(len(pieces) - 1, 0, -1):
-        words = _words(pieces, at, at + 4)
         before = pieces[at - 1].word
+        if before not in (",", "then"):
+            continue
+        words = _words(pieces, at, at + 4)
         timed = before == "," and len(words) == 4 and words[0][0].isdigit() and words[1].startswith("min") and words[2] == "on" and words[3] in speeds  # fmt: skip
         again = before == "then" and words[0] in speeds and words[1:2] and words[1] in _GOES_ON
         if again or (timed and _verb_before(pieces, at) in word_set("verbs-of-putting-in")):

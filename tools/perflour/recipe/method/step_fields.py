@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from perflour.formula.verbs import WAITS, bakes
 from perflour.kitchen.numbers import plain_numbers
-from perflour.kitchen.numerals import figures_before, in_figures
+from perflour.kitchen.numerals import figures_before, in_figures, in_small
 from perflour.kitchen.quantity import AmountProblem, parse_duration
 from perflour.recipe.method.ovens import UNSAID, Scale, heat_in, heats
 from perflour.recipe.words import WORD, any_of, word_set
@@ -104,26 +104,34 @@ def fields_of(
     """Everything but the verb and the ingredients; numbers are read in figures.
 
     ``parts`` are folded names; ``scale`` says what a temperature without one is."""
-    rest = _REGULO.sub("gas mark ", _HYPHEN.sub(r"\1 \2", rest))
+    rest = _HYPHEN.sub(r"\1 \2", rest) if "-" in rest else rest
+    rest = _REGULO.sub("gas mark ", rest) if _FIGURE.search(rest) else rest
     fields = Fields(_hours(figures_before(plain_numbers(rest), _MEASURED_IN)))
     has_figures = _FIGURE.search(fields.left) is not None  # else there is no heat, time or size
     if has_figures:
         _heat(fields, do, scale)
-    asides = _ASIDE.findall(fields.left)
-    fields.asides += [aside.strip() for aside in asides if aside.strip()]
-    fields.left = _ASIDE.sub(" ", fields.left)
+    if "(" in fields.left:
+        asides = _ASIDE.findall(fields.left)
+        fields.asides += [aside.strip() for aside in asides if aside.strip()]
+        fields.left = _ASIDE.sub(" ", fields.left)
     if has_figures:
         _heat(fields, do, scale)
-    if (made := _MAKES.search(fields.left)) and " ".join(made["part"].lower().split()) in parts:
+    low = in_small(fields.left)
+    if (
+        "makes" in low
+        and (made := _MAKES.search(fields.left))
+        and " ".join(made["part"].lower().split()) in parts
+    ):
         fields.take("makes", made["part"], made.span())
-    _until(fields)
-    if match := _SPEED.search(fields.left):
+    if "til" in low:
+        _until(fields)
+    if any(speed in low for speed in word_set("speeds")) and (match := _SPEED.search(fields.left)):
         speed = match["speed"] or match["plain"] or match["listed"]
         fields.take("speed", speed.lower(), match.span())
     if has_figures:
         _time(fields)
         _bare_time(fields, do)
-    if match := _FULL.search(fields.left):
+    if "full" in low and (match := _FULL.search(fields.left)):
         fields.take("fill", match["share"], match.span())
     if do.startswith("fill") and "fill" not in fields.found and (match := _SHARE.search(in_figures(fields.left))):  # fmt: skip
         fields.left = in_figures(fields.left)
@@ -172,12 +180,14 @@ def _or_longer(match: re.Match[str]) -> str:
     return f"{match[1]}-{last} {match[2].removesuffix('s')}s" if is_more else match[0]
 
 
-_TELLS_TIME = re.compile(r"[0-9]|hour|minute|day|good|another", re.IGNORECASE)
+#: Something of what the times hold that are not in plain figures of one unit.
+_TOLD_OTHERWISE = re.compile(r"h(?:ou)?r|[0-9] ?h\b|day|good|another|'| no|\b(?:an?|one|1) minute|min(?:ute)?s?(?:,| for)|minutes to", re.IGNORECASE)  # fmt: skip
+_LIKE_ASCII = frozenset("İıſ′")  # what a pattern takes for it, and a sign of minutes
 
 
 def _hours(text: str) -> str:
     """ "An hour and a half", "fifty minutes to an hour" in figures of one unit."""
-    if text.isascii() and not _TELLS_TIME.search(text):
+    if not _TOLD_OTHERWISE.search(text) and _LIKE_ASCII.isdisjoint(text):
         return text
     text = re.sub(r"\b(?:an|one|1) (hour|minute) and (?:a )?(?:half|1/2)\b", r"1 1/2 \1s", text, flags=re.IGNORECASE)  # fmt: skip
     for quarters, share in _QUARTERS:
@@ -253,7 +263,7 @@ def without_stages(left: str) -> str:
 
 def says_more(left: str) -> bool:
     """Whether a time or a temperature is still in what is left of a clause."""
-    return bool(_TIME.search(left) or any(heats(left)))
+    return _FIGURE.search(left) is not None and bool(_TIME.search(left) or any(heats(left)))
 
 
 def _heat(fields: Fields, do: str, scale: Scale) -> None:

@@ -86,7 +86,7 @@ class Paragraph(NamedTuple):
     def place(self, offset: int) -> Place:
         at = bisect_right(self.starts, offset, key=lambda pair: pair[0]) - 1
         start, place = self.starts[at]
-        return place._replace(column=place.column + offset - start)
+        return Place(place.path, place.line, place.column + offset - start)
 
     def trimmed(self) -> Paragraph:
         """Without blanks in front."""

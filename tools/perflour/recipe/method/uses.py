@@ -6,8 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 
 from perflour.formula.portions import taken
-from perflour.kitchen.catalogue import normal_name
-from perflour.kitchen.names import fold
+from perflour.kitchen.names import fold, normal_name
 from perflour.kitchen.numerals import in_figures
 from perflour.kitchen.quantity import PORTION_WORDS, REST
 from perflour.recipe.method.mentions import MOST_MEANT, Index, Mention, portion_before

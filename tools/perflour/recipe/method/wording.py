@@ -268,6 +268,7 @@ def _subject(pieces: Sequence[Piece], begun: int, end: int) -> int | None:
 
 def _inverted(pieces: list[Piece]) -> list[Piece]:
     """ "In go the eggs", "on goes the topping", "the eggs go in", "into the oven with it"."""
+    tells_going = not _GO.isdisjoint([piece.word for piece in pieces])
     for start in reversed(starts_of(pieces)):
         at = start
         while at < len(pieces) and pieces[at].word in FILLERS:
@@ -291,7 +292,7 @@ def _inverted(pieces: list[Piece]) -> list[Piece]:
             pieces[start : behind + 1] = [first, *with_it]
         elif word in INTO and any(p.word in ("oven", "ovens") for p in pieces[at + 1 : at + 6]) and not has_verb(pieces[at + 1 :]):  # fmt: skip
             pieces[start:start] = [pieces[at]._replace(word="bake", end=pieces[at].start)]
-        else:
+        elif tells_going:
             _goes(pieces, start, at)
     return pieces
 

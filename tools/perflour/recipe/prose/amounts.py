@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from perflour.kitchen.catalogue import Catalogue
@@ -12,6 +12,7 @@ from perflour.recipe.lexemes import DASHES
 from perflour.recipe.lexemes import MANNERS as FILLED
 from perflour.recipe.names import is_state
 from perflour.recipe.words import is_old_measure, kitchen_unit, word_map
+from perflour.tuples import of_fields
 
 _TOKEN = re.compile(
     r"(?<![\w.,/])\.[0-9]+|[0-9]+/[0-9]+|[0-9]+(?:[.,][0-9]+)?(?:[¼½¾⅓⅔⅛⅜⅝⅞])?|[¼½¾⅓⅔⅛⅜⅝⅞]|[^\W\d_]+(?:['’-][^\W\d_]+)*\.?|\S"
@@ -21,6 +22,8 @@ _VULGAR = frozenset("¼½¾⅓⅔⅛⅜⅝⅞")
 MANNERS = FILLED | {"large", "small", "big", "whole", "extra", "medium"}
 VAGUE = frozenset(("knob", "splash", "handful", "drizzle", "glug", "squeeze", "dusting", "dash", "pinch", "sprinkling", "sprinkle", "lump", "grating", "scraping", "few drops", "little", "bit", "touch"))  # fmt: skip
 _ARTICLES = frozenset(("a", "an", "another"))
+#: Every word that a number or an amount may start with, but for those with a hyphen.
+_STARTS = _ARTICLES | NUMBER_WORDS | PART_WORDS | {"dozen", "couple", "some", "good", "small", "large", "generous", "big", "very", "wee", "pinch", "dash", "little"}  # fmt: skip
 _KINDS_OF_FOOD = frozenset(("mass", "volume", "pinch", "count", "container"))
 
 
@@ -37,10 +40,19 @@ def tokens_of(text: str) -> list[Token]:
     """The tokens of a text."""
     whole = word_map("short-forms")
     return [
-        Token(m[0], m.start(), m.end(), whole.get(low, low).rstrip("."))
+        of_fields(Token, (said, *m.span(), whole.get(low, low).rstrip(".")))
         for m in _TOKEN.finditer(text)
-        if (low := m[0].lower())
+        if (low := (said := m[0]).lower())
     ]
+
+
+def starts_in(lows: Iterable[str]) -> dict[int, None]:
+    """Where numbers and amounts may start, in order; nothing else is read as one."""
+    return {
+        at: None
+        for at, low in enumerate(lows)
+        if low in _STARTS or "-" in low or low[:1].isdigit() or low[:1] in _VULGAR
+    }
 
 
 class AmountScan:
@@ -52,6 +64,8 @@ class AmountScan:
         self.catalogue = catalogue
         self._lows = [token.low for token in tokens]
         self._words = frozenset(self._lows)
+        #: Where an amount may start; elsewhere, as at most words, nobody has to look for one.
+        self._starts = starts_in(self._lows)
         self._amounts: dict[int, tuple[int, bool] | None] = {}
         self._numbers: dict[int, int | None] = {}
         self._last_amount: int | None = None
@@ -67,18 +81,22 @@ class AmountScan:
 
         Read once: every manner of saying a food asks for it.
         """
+        if at not in self._starts:
+            return None
         if at not in self._amounts:
             self._amounts[at] = self._amount_from(at)
         return self._amounts[at]
 
     def starts_amount(self, at: int) -> bool:
         """Whether a number or an amount starts at a token."""
+        if at not in self._starts:
+            return False
         return self._one_number(at) is not None or self._amount(at) is not None
 
     def _amount_behind(self, at: int) -> bool:
         """Whether an amount starts anywhere behind a token: in most lists none does, past the front of a line."""
         if self._last_amount is None:
-            places = range(len(self.tokens) - 1, -1, -1)
+            places = reversed(self._starts)
             self._last_amount = next((n for n in places if self._amount(n) is not None), -1)
         return at < self._last_amount
 
@@ -159,6 +177,8 @@ class AmountScan:
 
     def _one_number(self, at: int) -> int | None:
         """Behind one number; None where none starts. Read once, as amounts are."""
+        if at not in self._starts:
+            return None
         if at not in self._numbers:
             self._numbers[at] = self._one_number_from(at)
         return self._numbers[at]

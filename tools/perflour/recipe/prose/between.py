@@ -10,7 +10,7 @@ from perflour.kitchen.catalogue import Catalogue
 from perflour.recipe.ingredient_line import read_line
 from perflour.recipe.method.mentions import stems
 from perflour.recipe.names import is_state, named
-from perflour.recipe.prose.foods import foods_in
+from perflour.recipe.prose.foods import foods_in, may_say_several
 from perflour.recipe.prose.parts import PartsTold
 from perflour.recipe.prose.running_text import with_bare_names
 from perflour.recipe.prose.said import FoodSaid
@@ -85,7 +85,7 @@ def _joined(recipe: RecipeText, told: dict[str, list[TextLine]]) -> Iterator[Par
 
 def foods_of_a_line(text: str, catalogue: Catalogue) -> list[tuple[int, str]]:
     """The foods with amounts that share a line of a list, each with its place; empty where it holds one or says more."""
-    if len(text) > MOST_OF_LINE:
+    if len(text) > MOST_OF_LINE or not may_say_several(text):
         return []
     foods = foods_in(text, catalogue)
     if len(foods) < 2 or foods[0].start:

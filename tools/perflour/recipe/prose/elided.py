@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from perflour.kitchen.numerals import in_figures
 from perflour.recipe.names import is_state, named
 from perflour.recipe.prose.behind import REMARKS, goes_for
-from perflour.recipe.prose.manners import MOST_BEFORE, MannerScan
+from perflour.recipe.prose.manners import MOST_BEFORE, SAME, SIZE, TAKEN, MannerScan
 from perflour.recipe.prose.said import FoodSaid
 from perflour.recipe.words import kitchen_unit
 
@@ -17,12 +17,20 @@ MOST_BEFORE_SHORT = 40
 MOST_FOODS = 40
 _ENDS_NAME = frozenset((",", ".", ";", "(", "and", ""))
 _IT_IS = frozenset(("it's", "it’s", "that's", "that’s"))
+#: What a food may be told by without an amount in front.
+_WITHOUT_AMOUNT = SAME | TAKEN | _IT_IS
+#: What more than one food may share, or a second one be told by, without an amount of its own.
+SHARING = _WITHOUT_AMOUNT | {SIZE, "each"}
 
 
 class ElidedScan(MannerScan):
     """Reads one food from a place on; a class because every step asks the same tokens."""
 
     found: list[FoodSaid]
+
+    def needs_no_amount(self, at: int) -> bool:
+        """Whether a food may be told at a token where no amount starts, but for one with its amount behind."""
+        return self._lows[at] in _WITHOUT_AMOUNT or SIZE in self._words
 
     def one_more(self, at: int, found: Sequence[FoodSaid]) -> tuple[list[FoodSaid], int] | None:
         """ "Three tablespoons of butter go in and you want one more for the pan": the same again."""

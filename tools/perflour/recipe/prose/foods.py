@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from perflour.kitchen.catalogue import Catalogue
 from perflour.kitchen.numerals import in_figures
 from perflour.recipe.prose.among import settled_among
-from perflour.recipe.prose.amounts import Token, tokens_of
+from perflour.recipe.prose.amounts import Token, starts_in, tokens_of
 from perflour.recipe.prose.behind import REMARKS, goes_for, with_what_is_behind
-from perflour.recipe.prose.elided import ElidedScan
+from perflour.recipe.prose.elided import SHARING, ElidedScan
 from perflour.recipe.prose.prepared import with_states_told
 from perflour.recipe.prose.said import FoodSaid
 from perflour.recipe.words import word_set
@@ -24,6 +24,13 @@ _OF_THAT = frozenset(("this", "that", "these", "those", "its", "your"))
 _LEFT_OVER = frozenset(("juice", "syrup", "liquid", "liquor", "water"))
 #: So much of the text behind a food is looked at.
 MOST_AFTER = 80
+
+
+def may_say_several(text: str) -> bool:
+    """Whether a line of a list may say more than one food: most have one amount, in front, and no word that shares it."""
+    lows = [token.low for token in tokens_of(text)]
+    front = next((at for at, low in enumerate(lows) if low[:1].isalpha()), len(lows))
+    return any(at > front for at in starts_in(lows)) or not SHARING.isdisjoint(lows)
 
 
 def foods_in(text: str, catalogue: Catalogue, earlier: Sequence[FoodSaid] = ()) -> list[FoodSaid]:
@@ -45,13 +52,15 @@ def foods_in(text: str, catalogue: Catalogue, earlier: Sequence[FoodSaid] = ()) 
                 or scan.food(at)
                 or scan.food_first(at)
             )
-        else:  # as most words: only what needs no amount here is asked
+        elif scan.needs_no_amount(at):
             said = (
                 scan.same_weight(at, found)
                 or scan.changed(at, found)
                 or scan.without_amount(at)
                 or scan.food_first(at)
             )
+        else:  # as most words
+            said = scan.food_first(at)
         if said is None:
             at += 1
             continue

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Sequence
+from operator import attrgetter
 
 from perflour.kitchen.numerals import PART_WORDS, in_figures
 from perflour.kitchen.quantity import PORTION_WORDS
@@ -22,11 +24,14 @@ _TO = re.compile(r"^([0-9/ ]+) ([^\W\d_]+?)s? to ([0-9/ ]+)(?: of a)? \2s?\b", r
 _TIN = re.compile(
     r"^([0-9]+) ([0-9.]+ ?(?:g|kg|ml|oz|ounces?)) (tins?|cans?|jars?|packets?)\b", re.IGNORECASE
 )
-_TAKEN = frozenset(
+TAKEN = frozenset(
     ("zest", "juice", "rind", "peel", "yolk", "yolks", "white", "whites", "pulp", "flesh", "seeds")
 )
+#: What opens an amount that is the one before, or is told by another thing.
+SAME, SIZE = frozenset(("same", "equal")), "size"
 
 
+_START = attrgetter("start")
 #: What stands behind a number whose food is left out.
 _ELIDED = frozenset((",", ";", ".", ")", "and", "well", "beaten", "into", "in", "to"))
 #: So many words before "of it" may name what it is.
@@ -98,12 +103,12 @@ class MannerScan(NameScan):
 
     def both_of(self, at: int) -> tuple[list[FoodSaid], int] | None:
         """ "Two lemons, zest and juice": a line for what is taken of them each."""
-        first = None if _TAKEN.isdisjoint(self._words) else self._one_number(at)
+        first = None if TAKEN.isdisjoint(self._words) else self._one_number(at)
         if first is None:
             return None
         end, name = self._known_name(first, self._name_end(first), is_measured=False)
         words = [self._low(end + n) for n in range(4)]
-        if not name or words[0] != "," or words[2] != "and" or not {words[1], words[3]} <= _TAKEN:
+        if not name or words[0] != "," or words[2] != "and" or not {words[1], words[3]} <= TAKEN:
             return None
         number = in_figures(self.text[self.tokens[at].start : self.tokens[first - 1].end])
         stop = self.tokens[end + 3].end
@@ -159,7 +164,7 @@ class MannerScan(NameScan):
 
     def same_weight(self, at: int, found: Sequence[FoodSaid]) -> tuple[list[FoodSaid], int] | None:
         """ "The same weight of sugar" as what stands before."""
-        if self._low(at) not in ("same", "equal"):
+        if self._low(at) not in SAME:
             return None
         words = [self._low(at + n) for n in range(3)]
         if words[0] == "same" and words[1] == "of":
@@ -178,7 +183,7 @@ class MannerScan(NameScan):
     def _said(
         self, at: int, stop: int, line: str, name: str, amount: str = ""
     ) -> tuple[list[FoodSaid], int]:
-        behind = next((n for n in range(at, len(self.tokens)) if self.tokens[n].start >= stop), len(self.tokens))  # fmt: skip
+        behind = bisect_left(self.tokens, stop, at, key=_START)
         bare = line.rstrip(" ,")
         bare = bare if is_short_form(bare.split()[-1]) else bare.rstrip(" ,.")
         if halved := _AND_A_PART.match(bare):
@@ -193,9 +198,9 @@ class MannerScan(NameScan):
 
     def food_first(self, at: int) -> tuple[list[FoodSaid], int] | None:
         """ "Flour, two cups", "butter, half a stick, soft", "milk is two cups", "eggs, two of them"."""
-        if self._low(at - 1) in _LISTED_BEFORE or self._low(at - 1) == "of":
+        if not self._amount_behind(at) or not self._may_name(at):
             return None
-        if not self._amount_behind(at):
+        if self._low(at - 1) in _LISTED_BEFORE or self._low(at - 1) == "of":
             return None
         end, name = self._known_name(at, min(at + 4, self._name_end(at)), is_measured=False)
         if not name:
@@ -246,10 +251,10 @@ class MannerScan(NameScan):
 
     def _taken_of(self, at: int) -> tuple[list[FoodSaid], int] | None:
         """ "The zest of two oranges", "the juice of half a lime", "grated rind of a lemon"."""
-        if self._low(at) not in _TAKEN or self._low(at + 1) not in ("of", "and"):
+        if self._low(at) not in TAKEN or self._low(at + 1) not in ("of", "and"):
             return None
         of = at + 1
-        if self._low(of) == "and" and self._low(of + 1) in _TAKEN and self._low(of + 2) == "of":
+        if self._low(of) == "and" and self._low(of + 1) in TAKEN and self._low(of + 2) == "of":
             of += 2
         if self._low(of) != "of":
             return None
@@ -331,7 +336,7 @@ class MannerScan(NameScan):
 
     def _as_large_as(self, at: int) -> tuple[list[FoodSaid], int] | None:
         """ "Butter the size of an egg", "a piece of butter the size of a walnut"."""
-        if "size" not in self._words:
+        if SIZE not in self._words:
             return None
         first = at
         if self._low(at) in ("a", "one") and self._low(at + 2) == "of":

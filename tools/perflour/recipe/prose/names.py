@@ -15,6 +15,8 @@ _ENDS = frozenset(("and", "with", "to", "into", "in", "until", "till", "then", "
 _BEHIND_STATES = frozenset((",", ".", ";", "(", ")", "", "and", "for", "to", "in", "into", "then", "until", "with", "—", "-", ":", "–"))  # fmt: skip
 #: Words that end a state and are none alone.
 _LAST_OF_STATES = frozenset(("fine", "small", "fresh", "stiff", "light", "thick", "frothy", "foamy", "pale", "fluffy", "dry", "down"))  # fmt: skip
+#: The last words of foods that are of several kinds.
+_LAST_OF_KINDS = frozenset(name.split()[-1] for name in word_set("foods-of-several-kinds"))
 #: A word with a point that is longer is no short form: it ends a sentence.
 LONGEST_SHORT = 3
 #: Units of more signs that are short forms for all that.
@@ -37,18 +39,24 @@ class NameScan(AmountScan):
         following = self.tokens[at + 1].text if at + 1 < len(self.tokens) else ""
         return token.low not in _SHORT_UNITS and following[:1].isupper()  # "four cups. It's ..."
 
+    def _may_name(self, at: int) -> bool:
+        """Whether a name may start at a token."""
+        low = self._lows[at]
+        return low not in _ENDS and (self.tokens[at].text[0].isalpha() or low == "00")
+
     def _name_end(self, first: int) -> int:
         """The token at which a name ends at the latest."""
         at = first
-        while at < min(len(self.tokens), first + MOST_NAME):
-            low, token = self._low(at), self.tokens[at]
+        most = min(len(self.tokens), first + MOST_NAME)
+        while at < most:
+            low, token = self._lows[at], self.tokens[at]
             if low == "," and at > first and all(n_low == "," or is_state(n_low) for n_low in map(self._low, range(first, at))):  # fmt: skip
                 at += 1  # "cold, diced, salted butter"
                 continue
             if not (token.text[0].isalpha() or low == "00") or low in _ENDS:
                 break
-            verb = base_form(low)
-            if verb and at > first and not is_state(low) and low not in word_set("verbs-that-are-ingredients") and not self._goes_on(at) and not self.catalogue.find(low):  # fmt: skip
+            verb = base_form(low) if at > first else ""
+            if verb and not is_state(low) and low not in word_set("verbs-that-are-ingredients") and not self._goes_on(at) and not self.catalogue.find(low):  # fmt: skip
                 break
             at += 1
             if self._ends_sentence(at - 1):
@@ -65,30 +73,22 @@ class NameScan(AmountScan):
         for end in range(last, first, -1):
             if not self.tokens[end - 1].text[0].isalnum():
                 continue  # the dash of "sugar - keep a spoonful of it"
-            words = " ".join(self.tokens[n].low for n in range(first, end) if self._low(n) != ",")
+            words = " ".join([low for low in self._lows[first:end] if low != ","])
             if named(words, self.catalogue).known and self._low(end) not in word_set("vessels"):
                 return end, words
-        said = [self._low(n) for n in range(first, last)]
-        is_part = bool(said) and said[-1] in (*word_map("part-kinds"), "mixture")
-        is_thing = is_part or (
-            bool(said)
-            and bool(
-                {*said} & word_set("vessels")
-                or said[0] in word_set("no-names")
-                or kitchen_unit(said[0])
-            )
-        )
-        if is_measured and said and not is_state(" ".join(said)) and not is_thing:
+        said = self._lows[first:last]
+        if is_measured and said and not is_state(" ".join(said)) and not _is_thing(said):
             return last, " ".join(said)
         for end in range(last, first, -1):
-            if end > first and self._is_of_several_kinds(first, end):
-                return end, " ".join(self.tokens[n].low for n in range(first, end))
+            if self._is_of_several_kinds(first, end):
+                return end, " ".join(self._lows[first:end])
         return first, ""
 
     def _is_of_several_kinds(self, first: int, end: int) -> bool:
         """Whether words end in a food that the catalogue has no row for: "half a yeast", "one big potato"."""
-        words = [self._low(n) for n in range(first, end)]
-        kinds = word_set("foods-of-several-kinds")
+        if self._lows[end - 1] not in _LAST_OF_KINDS:
+            return False
+        words, kinds = self._lows[first:end], word_set("foods-of-several-kinds")
         return any(" ".join(words[n:]) in kinds for n in range(max(0, len(words) - 3), len(words)))
 
     def _with_states(self, end: int) -> int:
@@ -107,6 +107,17 @@ class NameScan(AmountScan):
                 more = self._with_states(at + length) if behind == "," else at + length
                 return max(more, at + length)
         return end
+
+
+def _is_thing(said: Sequence[str]) -> bool:
+    """Whether words name a part, a vessel or a unit, which is no food however it is measured."""
+    return (
+        said[-1] == "mixture"
+        or said[-1] in word_map("part-kinds")
+        or not word_set("vessels").isdisjoint(said)
+        or said[0] in word_set("no-names")
+        or kitchen_unit(said[0]) is not None
+    )
 
 
 def _is_state_run(words: Sequence[str]) -> bool:

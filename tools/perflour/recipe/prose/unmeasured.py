@@ -30,16 +30,17 @@ def without_amounts(
 ) -> Iterator[FoodSaid]:
     """Foods that a text takes without saying how much, each once; ``known`` grows by their heads."""
     tokens = list(_WORD.finditer(text))
+    lows = [token[0].lower() for token in tokens]
     taken = iter(sorted(foods))
     current = next(taken, None)
     at = 0
     while at < len(tokens):
-        length, name, is_known = _food_at(tokens, at, catalogue)
+        length, name, is_known = _food_at(lows, at, catalogue)
         if not length:
             at += 1
             continue
         start, end = tokens[at].start(), tokens[at + length - 1].end()
-        behind = tokens[at + length][0].lower() if at + length < len(tokens) else ""
+        behind = lows[at + length] if at + length < len(lows) else ""
         at += length
         while current and current.end <= start:
             current = next(taken, None)
@@ -66,12 +67,10 @@ def heads_of(name: str, catalogue: Catalogue) -> Iterable[str]:
     yield from (words[-1:] if words else ())
 
 
-def _food_at(
-    tokens: Sequence[re.Match[str]], at: int, catalogue: Catalogue
-) -> tuple[int, str, bool]:
+def _food_at(words: Sequence[str], at: int, catalogue: Catalogue) -> tuple[int, str, bool]:
     """How many words from a place on name a food, its name, and whether the catalogue knows it; 0 for none."""
-    for length in range(min(MOST_WORDS, len(tokens) - at), 0, -1):
-        name = " ".join(token[0].lower() for token in tokens[at : at + length])
+    for length in range(min(MOST_WORDS, len(words) - at), 0, -1):
+        name = " ".join(words[at : at + length])
         found = catalogue.named(name)
         if found and found.group in _GROUPS and (length > 1 or len(name) > 3):
             return length, name, True

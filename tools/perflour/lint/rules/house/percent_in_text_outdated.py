@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from math import hypot
 
 from perflour.balance.ratios import ratios
-from perflour.kitchen.catalogue import normal_name
+from perflour.kitchen.names import normal_name
 from perflour.kitchen.quantity import Amount
 from perflour.lint.rule import Context, Finding, Rule
 from perflour.result import Place
