@@ -44,7 +44,7 @@ class PlacedLine(NamedTuple):
 
     @property
     def state(self) -> str:
-        return fold(self.weighed.state)
+        return fold(self.weighed.state) if self.weighed.state else ""
 
     @property
     def group(self) -> str:
