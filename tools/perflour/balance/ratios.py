@@ -1,6 +1,6 @@
 """Derived ratios of a balance, all of its base, in percent of the base's basis (flour = 100 %)."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from functools import lru_cache
 
 from perflour.balance.balance import Balance, TotalLine
@@ -108,6 +108,17 @@ def ratio_masses(total: Iterable[TotalLine], name: str) -> list[tuple[TotalLine,
         return gas_lines(tuple(total))
     share = _SHARE_OF[name]
     return [(line, part) for line in total if (part := share(line))]
+
+
+def ratio_masses_by_name(
+    total: Sequence[TotalLine],
+) -> Callable[[str], Sequence[tuple[TotalLine, float]]]:
+    """``ratio_masses`` of a total, for who asks for many ratios: the lines are gone through once for all of them."""
+    found: dict[str, list[tuple[TotalLine, float]]] = {}
+    for line in total:
+        for name, share in _counting(line.name, line.ingredient)[0]:
+            found.setdefault(name, []).append((line, share))
+    return lambda name: ratio_masses(total, name) if name == GAS else found.get(name, ())
 
 
 def ratios(balance: Balance) -> dict[str, Ratio]:

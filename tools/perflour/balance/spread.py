@@ -10,7 +10,7 @@ from collections.abc import Callable
 from perflour.balance.balance import Balance
 from perflour.balance.linear import Deviate, Linear
 from perflour.balance.parts import PartBalance, Weighed, inner_first, portions_of
-from perflour.balance.ratios import RatiosOnDemand, ratio_masses
+from perflour.balance.ratios import RatiosOnDemand, ratio_masses_by_name
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
 from perflour.tuples import NamedTuple
@@ -211,12 +211,12 @@ class _RatiosOnDemand(dict[str, Number]):
         super().__init__()
         self.balance, self.totals, self.basis_g = balance, totals, basis_g
         self.plain = RatiosOnDemand(balance)
+        self.masses = ratio_masses_by_name(balance.total)
 
     def __missing__(self, name: str) -> Number:
         if name == "prefermented-flour":
             self[name] = self.plain[name].percent
         else:
-            shares = ratio_masses(self.balance.total, name)
-            mass_g = sum(self.totals[line.name] * share for line, share in shares)
+            mass_g = sum([self.totals[line.name] * share for line, share in self.masses(name)])
             self[name] = mass_g / self.basis_g * 100
         return self[name]

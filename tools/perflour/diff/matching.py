@@ -278,12 +278,11 @@ def _moved_by_name(found: list[Match], scale: Scale) -> dict[str, list[Match]]:
     """The matches of an ingredient whose mass is really another, by name."""
     moved: dict[str, list[Match]] = defaultdict(list)
     for match in found:
-        lines = (*match.before, *match.after)
-        if any([e.is_part or e.grams is None for e in lines]):
-            continue
         # most did not move at all, which is sooner seen than by how much
-        factor = scale.of(match.before, match.after)
-        if is_same_mass(match.before, match.after, factor):
+        if is_same_mass(match.before, match.after, scale.of(match.before, match.after)):
+            continue
+        lines = (*match.before, *match.after)
+        if any(e.is_part or e.grams is None for e in lines):
             continue
         if scale.residual(match.before, match.after).beyond:
             moved[lines[0].name].append(match)
