@@ -126,7 +126,7 @@ def ratios(balance: Balance) -> dict[str, Ratio]:
     if balance.basis_g <= 0:
         return {}
     wanted = RatiosOnDemand(balance)
-    return {name: wanted[name] for name in RATIOS}
+    return {name: wanted.worked_out(name) for name in RATIOS}
 
 
 class RatiosOnDemand(dict[str, Ratio]):
@@ -138,17 +138,19 @@ class RatiosOnDemand(dict[str, Ratio]):
         self.sums: _Sums | None = None
 
     def __missing__(self, name: str) -> Ratio:
+        ratio = self[name] = self.worked_out(name)
+        return ratio
+
+    def worked_out(self, name: str) -> Ratio:
+        """A ratio, which is not kept."""
         balance = self.balance
         if name == "prefermented-flour":
-            ratio = Ratio(name, balance.prefermented_g / balance.basis_g * 100)
-        elif name == GAS:
-            ratio = _gas(balance)
-        else:
-            sums = self.sums = self.sums or _sums(balance)
-            lacking = tuple(sums.lacking.get(name, ()))
-            ratio = Ratio(name, sums.mass_g[name] / balance.basis_g * 100, lacking)
-        self[name] = ratio
-        return ratio
+            return Ratio(name, balance.prefermented_g / balance.basis_g * 100)
+        if name == GAS:
+            return _gas(balance)
+        sums = self.sums = self.sums or _sums(balance)
+        lacking = tuple(sums.lacking.get(name, ()))
+        return Ratio(name, sums.mass_g[name] / balance.basis_g * 100, lacking)
 
 
 def _gas(balance: Balance) -> Ratio:

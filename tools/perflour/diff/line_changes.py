@@ -49,7 +49,8 @@ def line_changes(scene: Scene, told: Told) -> Iterator[LineChange | TextChange]:
     """Changes of single lines; ``told`` are those that the basis or its blend tells of."""
     for match in scene.matches.found:
         if match.how == "pair":
-            yield from _pair(scene, match.before[0], match.after[0], told)
+            if not _is_untouched(scene, match.before[0], match.after[0]):
+                yield from _pair(scene, match.before[0], match.after[0], told)
         elif match.how == "divided":
             yield _divided(scene, match)
         elif match.how == "shared out":
@@ -64,6 +65,20 @@ def line_changes(scene: Scene, told: Told) -> Iterator[LineChange | TextChange]:
         for entry in lone[side]:
             if not scene.is_told_of_part(entry) and entry.said not in told[side]:
                 yield _lone(scene, kind, entry)
+
+
+def _is_untouched(scene: Scene, a: PlacedLine, b: PlacedLine) -> bool:
+    """Whether a line is written as it was, where it was, and weighs that: most lines, so it is asked before all else."""
+    old, new = a.weighed.line, b.weighed.line
+    return (
+        old.amount.value is new.amount.value
+        and old.amount.text == new.amount.text
+        and a.grams == b.grams
+        and a.part_key == b.part_key
+        and (old.name, old.note) == (new.name, new.note)
+        and a.weighed.state == b.weighed.state
+        and scene.scale.of((a,), (b,)) == 1.0
+    )
 
 
 def _pair(
@@ -107,9 +122,6 @@ def _is_as_it_was(scene: Scene, a: PlacedLine, b: PlacedLine) -> bool:
     factor = scene.scale.of((a,), (b,))
     if not same((a.grams or 0.0) * factor, b.grams or 0.0):
         return False
-    is_written_alike = a.weighed.line.amount.value is b.weighed.line.amount.value
-    if is_written_alike and factor == 1.0:
-        return True
     return a.units == b.units and not _is_range_edited(scene, a, b)
 
 

@@ -41,15 +41,16 @@ def ratio_changes(
     for name in now:
         if name not in old:
             continue
-        gone, come = (
-            missed and missed & set(_named_in(name, side))
-            for missed, side in zip(lost, (before, after), strict=True)
-        )
-        if gone or come:
-            yield _unknown(name, old[name], now[name], gone, come, widths, after.of[""])
-            continue
+        if any(lost):  # as in few comparisons
+            gone, come = (
+                missed & set(_named_in(name, side))
+                for missed, side in zip(lost, (before, after), strict=True)
+            )
+            if gone or come:
+                yield _unknown(name, old[name], now[name], gone, come, widths, after.of[""])
+                continue
         if same(old[name].percent, now[name].percent):
-            if crossing := _crossing(name, old[name], now[name], windows):
+            if name in windows[1] and (crossing := _crossing(name, old[name], now[name], windows)):
                 yield WindowChange("window", name, now[name].percent, name in FINE_RATIOS, crossing)
             continue
         was, is_now = numbers.sides()
