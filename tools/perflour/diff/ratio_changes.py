@@ -1,9 +1,9 @@
 """Derived ratios before and after, and the class windows that they enter or leave."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from math import hypot, sqrt
 
-from perflour.balance.balance import Balance
+from perflour.balance.balance import Balance, TotalLine
 from perflour.balance.ratios import FINE_RATIOS, Ratio, ratio_masses, ratio_masses_by_name, ratios
 from perflour.balance.spread import Measures, Number, spread_of, uncertain_base
 from perflour.diff.change import Crossing, MassChange, RatioChange, TextChange, WindowChange
@@ -168,7 +168,7 @@ class _Readings:
     def __init__(self, side: Side, resolution_g: float) -> None:
         self.side, self.resolution_g = side, resolution_g
         self._lines: list[tuple[PlacedLine, bool, float, float]] | None = None
-        self._masses = ratio_masses_by_name(side.balance.total)
+        self._masses: Callable[[str], Sequence[tuple[TotalLine, float]]] | None = None
 
     def _read(self) -> list[tuple[PlacedLine, bool, float, float]]:
         """Lines, whether each is flour, its part's share in the base, and how far off it is read."""
@@ -204,6 +204,7 @@ class _Readings:
         if name == PREFERMENTED:
             preferments = {fold(p.part.name) for p in balance.parts if p.part.kind in PREFERMENTS}
             return [float(is_flour and e.key[0] in preferments) for e, is_flour, *_ in lines]
+        self._masses = self._masses or ratio_masses_by_name(balance.total)
         shares = {line.name: share for line, share in self._masses(name)}
         return [shares.get(line[0].weighed.name, 0.0) for line in lines]
 
