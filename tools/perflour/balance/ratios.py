@@ -7,7 +7,7 @@ from perflour.balance.balance import Balance, TotalLine
 from perflour.balance.gas import GAS, SODA, UNCOUNTED, gas_lines, is_uncounted, may_lift
 from perflour.balance.parts import Weighed
 from perflour.kitchen.catalogue import Ingredient
-from perflour.tuples import NamedTuple
+from perflour.tuples import NamedTuple, of_fields
 
 # Instant-yeast equivalents. Fresh: 0.33 g instant per g fresh (J. Hamelman, Bread, 2004, from
 # memory). Active dry: 0.75 (USDA, Quantity Recipes for School Food Service,
@@ -125,8 +125,15 @@ def ratios(balance: Balance) -> dict[str, Ratio]:
     """Every derived ratio by name; empty when there is no basis."""
     if balance.basis_g <= 0:
         return {}
-    wanted = RatiosOnDemand(balance)
-    return {name: wanted.worked_out(name) for name in RATIOS}
+    basis_g, sums, wanted = balance.basis_g, _sums(balance), RatiosOnDemand(balance)
+    return {
+        name: of_fields(
+            Ratio, (name, sums.mass_g[name] / basis_g * 100, tuple(sums.lacking.get(name, ())))
+        )
+        if name in sums.mass_g
+        else wanted[name]
+        for name in RATIOS
+    }
 
 
 class RatiosOnDemand(dict[str, Ratio]):
@@ -138,19 +145,17 @@ class RatiosOnDemand(dict[str, Ratio]):
         self.sums: _Sums | None = None
 
     def __missing__(self, name: str) -> Ratio:
-        ratio = self[name] = self.worked_out(name)
-        return ratio
-
-    def worked_out(self, name: str) -> Ratio:
-        """A ratio, which is not kept."""
         balance = self.balance
         if name == "prefermented-flour":
-            return Ratio(name, balance.prefermented_g / balance.basis_g * 100)
-        if name == GAS:
-            return _gas(balance)
-        sums = self.sums = self.sums or _sums(balance)
-        lacking = tuple(sums.lacking.get(name, ()))
-        return Ratio(name, sums.mass_g[name] / balance.basis_g * 100, lacking)
+            ratio = Ratio(name, balance.prefermented_g / balance.basis_g * 100)
+        elif name == GAS:
+            ratio = _gas(balance)
+        else:
+            sums = self.sums = self.sums or _sums(balance)
+            lacking = tuple(sums.lacking.get(name, ()))
+            ratio = Ratio(name, sums.mass_g[name] / balance.basis_g * 100, lacking)
+        self[name] = ratio
+        return ratio
 
 
 def _gas(balance: Balance) -> Ratio:
