@@ -1,6 +1,6 @@
 """Derived ratios before and after, and the class windows that they enter or leave."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from math import hypot, sqrt
 
 from perflour.balance.balance import Balance, TotalLine
@@ -38,8 +38,8 @@ def ratio_changes(
     readings = _Readings(before, resolution_g), _Readings(after, resolution_g)
     windows = _windows(house, before.balance), _windows(house, after.balance)
     lost = _lost(before, after), _lost(after, before)
-    for name in now:
-        if name not in old:
+    for name, is_now in now.items():
+        if (was := old.get(name)) is None:
             continue
         if any(lost):  # as in few comparisons
             gone, come = (
@@ -47,33 +47,29 @@ def ratio_changes(
                 for missed, side in zip(lost, (before, after), strict=True)
             )
             if gone or come:
-                yield _unknown(name, old[name], now[name], gone, come, widths, after.of[""])
+                yield _unknown(name, was, is_now, gone, come, widths, after.of[""])
                 continue
-        if same(old[name].percent, now[name].percent):
-            if name in windows[1] and (crossing := _crossing(name, old[name], now[name], windows)):
-                yield WindowChange("window", name, now[name].percent, name in FINE_RATIOS, crossing)
+        if same(was.percent, is_now.percent):
+            if crossing := _crossing(name, was, is_now, windows):
+                yield WindowChange("window", name, is_now.percent, name in FINE_RATIOS, crossing)
             continue
-        was, is_now = numbers.sides()
-        measuring = spread_of(is_now.ratios[name] - was.ratios[name])
-        reading = [
-            side.spread(name, ratio)
-            for side, ratio in zip(readings, (old[name], now[name]), strict=True)
-        ]
-        spread = hypot(measuring, *reading)
-        delta = now[name].percent - old[name].percent
+        one, other = numbers.sides()
+        measuring = spread_of(other.ratios[name] - one.ratios[name])
+        spread = hypot(measuring, readings[0].spread(name, was), readings[1].spread(name, is_now))
+        delta = is_now.percent - was.percent
         yield RatioChange(
             "ratio",
             name,
-            old[name].percent,
-            now[name].percent,
+            was.percent,
+            is_now.percent,
             delta,
             spread,
             abs(delta) > SPREADS_THAT_COUNT * spread,
             name in FINE_RATIOS,
             abs(delta) / widths.of_ratio(name),
-            lacking_before=", ".join(sorted(old[name].lacking)),
-            lacking_after=", ".join(sorted(now[name].lacking)),
-            crossing=_crossing(name, old[name], now[name], (windows[1], windows[1])),
+            lacking_before=_named(was.lacking),
+            lacking_after=_named(is_now.lacking),
+            crossing=_crossing(name, was, is_now, (windows[1], windows[1])),
             of=after.of[""],
         )
     yield from _piece_change(before, after, numbers, resolution_g)
@@ -91,8 +87,8 @@ def _lost_in_batch(here: Side, there: Side) -> set[str]:
     return {line.name for line in here.balance.everything} & unweighed
 
 
-def _named(names: set[str]) -> str:
-    return ", ".join(sorted(names))
+def _named(names: Collection[str]) -> str:
+    return ", ".join(sorted(names)) if names else ""
 
 
 def _named_in(name: str, here: Side) -> Iterator[str]:
@@ -218,7 +214,7 @@ def _crossing(
     name: str, old: Ratio, now: Ratio, windows: tuple[Mapping[str, Window], Mapping[str, Window]]
 ) -> Crossing | None:
     """Whether a ratio enters or leaves the usual range of its class, and that range."""
-    if name not in windows[0] or name not in windows[1]:
+    if name not in windows[1] or name not in windows[0]:
         return None
     inside = [
         w.low <= ratio.percent <= w.high
