@@ -61,7 +61,7 @@ def _frames(scene: Scene) -> list[str]:
     """Every root with flour; "" too where flour goes into several."""
     frames = dict.fromkeys((*scene.before.bases, *scene.after.bases))
     placed = (*scene.before.placed, *scene.after.placed)
-    shared = any(e.in_basis and not e.root for e in placed)
+    shared = "" in {e.root for e in placed if e.in_basis}
     return [*frames, *([""] if shared else [])]
 
 

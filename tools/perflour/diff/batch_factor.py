@@ -5,7 +5,7 @@ from math import log, sqrt
 
 from perflour.diff.placed_lines import PlacedLine
 from perflour.diff.residual import SAME_RELATIVE, is_same_mass, residual, same
-from perflour.tuples import NamedTuple
+from perflour.tuples import NamedTuple, of_fields
 
 # The batch counts as scaled when this share of its ingredients moved by one factor.
 SCALED_SHARE = 0.6
@@ -90,12 +90,17 @@ def pooled(before: Iterable[PlacedLine], after: Iterable[PlacedLine]) -> Pools:
             if not entry.is_part and entry.grams:
                 sides[at].setdefault(entry.name, []).append(entry)
     found = [
-        Pool(a, b, sum([e.grams or 0 for e in a]), sum([e.grams or 0 for e in b]))
+        of_fields(Pool, (a, b, _weight_g(a), _weight_g(b)))
         for name, a in sides[0].items()
         if (b := sides[1].get(name))
     ]
     found.sort(key=lambda p: (-p.was_g * p.is_g, p.before[0].name))
     return Pools(found, len({*sides[0], *sides[1]}))
+
+
+def _weight_g(lines: list[PlacedLine]) -> float:
+    grams = lines[0].grams or 0.0
+    return grams if len(lines) == 1 else sum([e.grams or 0.0 for e in lines])
 
 
 def _is_one_scaling(pool: Pool) -> bool:

@@ -201,9 +201,13 @@ def _scene(before: Balance, after: Balance, house: House | None) -> Scene:
 
 def _in_several(sides: tuple[Side, Side]) -> frozenset[str]:
     """The ingredients that stand in more than one part of either side."""
-    places = {(side, e.name, e.part_key) for side in (0, 1) for e in sides[side].placed}
-    names = Counter((side, name) for side, name, _ in places)
-    return frozenset(name for (_, name), number in names.items() if number > 1)
+    several: set[str] = set()
+    for side in sides:
+        names = [e.name for e in side.placed]
+        if len(names) > len(set(names)):
+            counted = Counter(name for name, _ in {(e.name, e.part_key) for e in side.placed})
+            several.update(name for name, number in counted.items() if number > 1)
+    return frozenset(several)
 
 
 def _scale(sides: tuple[Side, Side], parts: PartMatches, resolution_g: float) -> Scale:

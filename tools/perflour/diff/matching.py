@@ -18,7 +18,7 @@ from perflour.diff.residual import Residual, is_same_mass, residual, same
 from perflour.formula.formula import canonical_amount
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
-from perflour.tuples import NamedTuple
+from perflour.tuples import NamedTuple, of_fields
 from perflour.typed import Literal
 
 How = Literal["pair", "divided", "shared out", "substituted"]
@@ -105,7 +105,7 @@ def _in_one_part(before: Iterable[PlacedLine], after: Iterable[PlacedLine], scal
     for key in dict.fromkeys((*sides[0], *sides[1])):
         old, now = sides[0].get(key, []), sides[1].get(key, [])
         if len(old) == len(now) == 1:
-            found.append(Match((old[0],), (now[0],)))
+            found.append(of_fields(Match, ((old[0],), (now[0],), "pair")))
             continue
         alike, old, now = _alike(old, now, scale)
         found += alike
