@@ -65,11 +65,14 @@ def method_changes(
 
 def _is_untouched(before: Formula, after: Formula, names: Names) -> bool:
     """Whether both methods are written alike and mean the same things: in most revisions, so it is asked first."""
-    pairs = list(zip(before.method, after.method, strict=False))
-    if len(before.method) != len(after.method) or any(
-        a.do != b.do or a.said != b.said or _uses_said(a) != _uses_said(b) for a, b in pairs
-    ):
+    if len(before.method) != len(after.method):
         return False
+    pairs = list(zip(before.method, after.method, strict=True))
+    for a, b in pairs:
+        if a.do != b.do or a.said != b.said:
+            return False
+        if (a.uses or b.uses) and _uses_said(a) != _uses_said(b):
+            return False
     used = {fold(use.name) for steps in pairs for step in steps for use in step.uses}
     used |= {fold(step.said["makes"]) for step, _ in pairs if "makes" in step.said}
     old, now = names
