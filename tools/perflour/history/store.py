@@ -86,7 +86,7 @@ class HistoryStore:
             kept = {}
             found, _ = git.graph(self.repository, head, FORMULA_FILE)
             commits = {c.sha: c for c in with_moves(self.repository, found)}
-        if kept.get(HEAD) != as_row(head):
+        if self.keeps and kept.get(HEAD) != as_row(head):
             shas = ((sha.encode(), commit) for sha, commit in commits.items())
             rows = {sha: kept.get(sha) or as_row(_commit_row(commit)) for sha, commit in shas}
             self.save("history", {HEAD: as_row(head), **rows})
