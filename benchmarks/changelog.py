@@ -13,18 +13,24 @@ Wall time on two cores. cold: at most 20 x `git log -p`, the floor of which, `gi
 from __future__ import annotations
 
 import argparse
-import statistics
 import subprocess
 import sys
 import tempfile
 from pathlib import Path
 
-from measuring import ROOT, environment, memory_mb, process, seconds
+from measuring import ROOT, Cost, cost, environment, median_cost, memory_mb, process
 
 sys.path.insert(0, str(ROOT))
 
 from tests.conftest import GIT_ENVIRONMENT
 from tests.history.made_history import Plan, make_history
+
+#: What is held against what, and how many times it may be.
+BARS = (
+    ("changelog, cold", "git log -p", 20),
+    ("changelog, nothing new", "python -c pass", 10),
+    ("changelog, one more commit", "python -c pass", 10),
+)
 
 
 def main() -> None:
@@ -39,12 +45,10 @@ def main() -> None:
         few = make_history(folder / "few", plan(options.commits // 4))
         took = _measured(perflour, many, options.rounds)
         for what, median in took.items():
-            print(f"{what:<28}{median * 1000:8.0f} ms (median of {options.rounds})")
-        cold = took["changelog, cold"]
-        print(f"cold / git log -p           {cold / took['git log -p']:6.2f}  (at most 20)")
-        for what in ("nothing new", "one more commit"):
-            times = took[f"changelog, {what}"] / took["python -c pass"]
-            print(f"{what + ' / pass':<28}{times:6.2f}  (at most 10)")
+            print(f"{what:<28}{median.wall_s * 1000:8.0f} ms, of processors {median.cpu_s * 1000:.0f} (median of {options.rounds})")  # fmt: skip
+        for what, peer, most in BARS:
+            one, other = took[what], took[peer]
+            print(f"{f'{what} / {peer}':<52}{one.wall_s / other.wall_s:6.2f}, of processors {one.cpu_s / other.cpu_s:6.2f}  (at most {most})")  # fmt: skip
         sizes = [
             memory_mb(_changelog(perflour, "--forget", "--jobs", "1"), at) for at in (few, many)
         ]
@@ -71,10 +75,10 @@ def _changelog(perflour: Path, *words: str) -> list[str]:
     return [str(perflour), "changelog", "formulas", "--output", "markdown", *words]
 
 
-def _measured(perflour: Path, repository: Path, rounds: int) -> dict[str, float]:
+def _measured(perflour: Path, repository: Path, rounds: int) -> dict[str, Cost]:
     """Medians of interleaved runs, each round with one more commit."""
     again = process(_changelog(perflour), repository)
-    times: dict[str, list[float]] = {}
+    times: dict[str, list[Cost]] = {}
     for number in range(rounds + 1):
         for path in repository.glob(".git/perflour/*"):
             path.unlink()
@@ -87,10 +91,10 @@ def _measured(perflour: Path, repository: Path, rounds: int) -> dict[str, float]
             ("changelog, cold", again),
             ("changelog, nothing new", again),
         ):
-            times.setdefault(what, []).append(seconds(run))
+            times.setdefault(what, []).append(cost(run))
         _commit_one(repository, number)
-        times.setdefault("changelog, one more commit", []).append(seconds(again))
-    return {what: statistics.median(took[1:]) for what, took in times.items()}
+        times.setdefault("changelog, one more commit", []).append(cost(again))
+    return {what: median_cost(took[1:]) for what, took in times.items()}
 
 
 def _commit_one(repository: Path, number: int) -> None:

@@ -8,7 +8,7 @@ import subprocess
 import sys
 import time
 import venv
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import NamedTuple
 
@@ -62,6 +62,19 @@ class Cost(NamedTuple):
     wall_s: float
 
 
+def cost(run: Callable[[], object]) -> Cost:
+    """What one run takes."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    wall_s = seconds(run)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return Cost(after.ru_utime - before.ru_utime + after.ru_stime - before.ru_stime, wall_s)
+
+
+def median_cost(found: Iterable[Cost]) -> Cost:
+    """The median of each figure."""
+    return Cost(*(statistics.median(column) for column in zip(*found, strict=True)))
+
+
 def costs(runs: Mapping[str, Callable[[], object]], rounds: int) -> dict[str, Cost]:
     """What each run costs, interleaved, so that all meet the same machine; the first round does not count.
 
@@ -70,15 +83,8 @@ def costs(runs: Mapping[str, Callable[[], object]], rounds: int) -> dict[str, Co
     found: dict[str, list[Cost]] = {name: [] for name in runs}
     for _ in range(rounds + 1):
         for name, run in runs.items():
-            before = resource.getrusage(resource.RUSAGE_CHILDREN)
-            wall_s = seconds(run)
-            after = resource.getrusage(resource.RUSAGE_CHILDREN)
-            cpu_s = after.ru_utime - before.ru_utime + after.ru_stime - before.ru_stime
-            found[name].append(Cost(cpu_s, wall_s))
-    return {
-        name: Cost(*(statistics.median(column) for column in zip(*took[1:], strict=True)))
-        for name, took in found.items()
-    }
+            found[name].append(cost(run))
+    return {name: median_cost(took[1:]) for name, took in found.items()}
 
 
 def memory_mb(command: list[str], folder: Path) -> float:

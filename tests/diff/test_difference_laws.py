@@ -13,7 +13,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, assume, given
+from hypothesis import HealthCheck, assume, example, given
 from hypothesis import strategies as st
 
 from perflour.balance.balance import Balance
@@ -387,7 +387,17 @@ def _figure(value: float | None) -> str:
     return "" if value is None else f"{value if abs(value) > 1e-9 else 0:.4g}"
 
 
+# The powder of one part gives way to the soda of another.
+_BASE: Model = {"formula": "trial", "title": "Trial", "class": "loaf-cake", "status": "draft", "method": []}  # fmt: skip
+_WITH_POWDER: Model = {**_BASE, "parts": [
+    {"part": "poolish", "kind": "preferment", "ingredients": [{"item": "all-purpose flour", "amount": "100 g"}, {"item": "baking powder", "amount": "1 g"}]},
+    {"part": "dough", "ingredients": [{"item": "all-purpose flour", "amount": "100 g"}, {"part": "poolish", "amount": "all"}]},
+]}  # fmt: skip
+_WITH_SODA: Model = {**_BASE, "parts": [{"part": "dough", "ingredients": [{"item": "all-purpose flour", "amount": "100 g"}, {"item": "baking soda", "amount": "1 g"}]}]}  # fmt: skip
+
+
 @given(revisions())
+@example((_WITH_POWDER, _WITH_SODA))
 @law
 def test_the_way_back_has_the_signs_turned(pair: tuple[Model, Model]) -> None:
     before, after = (weighed(model) for model in pair)

@@ -82,8 +82,9 @@ class Linear:
             if isinstance(inner, dict):
                 for deviate, by in inner.items():
                     found[deviate] = found.get(deviate, 0.0) + factor * by
-            else:
-                terms += [(factor * by, one) for by, one in inner]
+            else:  # a term or two: a comprehension would be a call more
+                for by, one in inner:
+                    terms.append((factor * by, one))
         self._terms = found
         return found
 

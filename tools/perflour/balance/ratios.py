@@ -1,13 +1,13 @@
 """Derived ratios of a balance, all of its base, in percent of the base's basis (flour = 100 %)."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from functools import lru_cache
 
 from perflour.balance.balance import Balance, TotalLine
 from perflour.balance.gas import GAS, SODA, UNCOUNTED, gas_lines, is_uncounted, may_lift
 from perflour.balance.parts import Weighed
 from perflour.kitchen.catalogue import Ingredient
-from perflour.tuples import NamedTuple
+from perflour.tuples import NamedTuple, of_fields
 
 # Instant-yeast equivalents. Fresh: 0.33 g instant per g fresh (J. Hamelman, Bread, 2004, from
 # memory). Active dry: 0.75 (USDA, Quantity Recipes for School Food Service,
@@ -110,12 +110,30 @@ def ratio_masses(total: Iterable[TotalLine], name: str) -> list[tuple[TotalLine,
     return [(line, part) for line in total if (part := share(line))]
 
 
+def ratio_masses_by_name(
+    total: Sequence[TotalLine],
+) -> Callable[[str], Sequence[tuple[TotalLine, float]]]:
+    """``ratio_masses`` of a total, for who asks for many ratios: the lines are gone through once for all of them."""
+    found: dict[str, list[tuple[TotalLine, float]]] = {}
+    for line in total:
+        for name, share in _counting(line.name, line.ingredient)[0]:
+            found.setdefault(name, []).append((line, share))
+    return lambda name: ratio_masses(total, name) if name == GAS else found.get(name, ())
+
+
 def ratios(balance: Balance) -> dict[str, Ratio]:
     """Every derived ratio by name; empty when there is no basis."""
     if balance.basis_g <= 0:
         return {}
-    wanted = RatiosOnDemand(balance)
-    return {name: wanted[name] for name in RATIOS}
+    basis_g, sums, wanted = balance.basis_g, _sums(balance), RatiosOnDemand(balance)
+    return {
+        name: of_fields(
+            Ratio, (name, sums.mass_g[name] / basis_g * 100, tuple(sums.lacking.get(name, ())))
+        )
+        if name in sums.mass_g
+        else wanted[name]
+        for name in RATIOS
+    }
 
 
 class RatiosOnDemand(dict[str, Ratio]):

@@ -5,12 +5,10 @@ Every percentage shares the flour mass, and two lines measured with the same cup
 so that it is shared between the two sides of a comparison as well.
 """
 
-from collections.abc import Callable
-
 from perflour.balance.balance import Balance
 from perflour.balance.linear import Deviate, Linear
 from perflour.balance.parts import PartBalance, Weighed, inner_first, portions_of
-from perflour.balance.ratios import RatiosOnDemand, ratio_masses
+from perflour.balance.ratios import RatiosOnDemand, ratio_masses_by_name
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
 from perflour.tuples import NamedTuple
@@ -108,10 +106,7 @@ def uncertain_base(balance: Balance, measures: Measures, side: str = "") -> Unce
                 else measures.mass(weighed, key, side)
             )
             part_masses[name] += masses[key]
-    basis = {
-        name: _sum(part, masses, lambda w: 1.0 if w.in_basis else 0.0)
-        for name, part in parts.items()
-    }
+    basis = {name: _basis(name, part, masses) for name, part in parts.items()}
     basis_g = sum(basis[name] * part.in_base for name, part in parts.items())
     batch_g = sum(part_masses[name] for name, part in parts.items() if not part.used_by_parts)
     totals = _totals(parts, masses, {n: p.in_base for n, p in parts.items()})
@@ -179,15 +174,10 @@ def _part_line(
     return part_masses[inner] * (weighed.grams / whole_g) if whole_g else weighed.grams
 
 
-def _sum(
-    part: PartBalance, masses: dict[LineKey, Number], share: Callable[[Weighed], float]
-) -> Number:
-    name = fold(part.part.name)
-    return sum(
-        masses[(name, at)] * share(weighed)
-        for at, weighed in enumerate(part.lines)
-        if (name, at) in masses and not weighed.line.is_part and share(weighed)
-    )
+def _basis(name: PartKey, part: PartBalance, masses: dict[LineKey, Number]) -> Number:
+    """What the flour of a part weighs, that of parts it uses left out."""
+    keys = [(name, at) for at, w in enumerate(part.lines) if w.in_basis and not w.line.is_part]
+    return sum([masses[key] for key in keys if key in masses])
 
 
 def _totals(
@@ -211,12 +201,12 @@ class _RatiosOnDemand(dict[str, Number]):
         super().__init__()
         self.balance, self.totals, self.basis_g = balance, totals, basis_g
         self.plain = RatiosOnDemand(balance)
+        self.masses = ratio_masses_by_name(balance.total)
 
     def __missing__(self, name: str) -> Number:
         if name == "prefermented-flour":
             self[name] = self.plain[name].percent
         else:
-            shares = ratio_masses(self.balance.total, name)
-            mass_g = sum(self.totals[line.name] * share for line, share in shares)
+            mass_g = sum([self.totals[line.name] * share for line, share in self.masses(name)])
             self[name] = mass_g / self.basis_g * 100
         return self[name]

@@ -60,6 +60,8 @@ def batch_factor(
     """
     pools, names = pooled
     stated, neutral = neutral is not None, neutral or 1.0
+    if neutral == 1.0 and _untouched(pools) >= SCALED_SHARE * len(pools):
+        return 1.0  # as below, and as in most revisions
     if not pools or (len(pools) == 1 and (names > 1 or not _is_one_scaling(pools[0]))):
         return neutral
     if stated and _agreeing(pools, neutral, resolution_g) == len(pools):
@@ -73,6 +75,11 @@ def batch_factor(
     if best is None or abs(log(best / neutral)) < LEAST_SCALING:
         return neutral
     return best
+
+
+def _untouched(pools: list[Pool]) -> int:
+    """How many ingredients weigh just what they did."""
+    return sum([pool.was_g == pool.is_g for pool in pools])
 
 
 def pooled(before: Iterable[PlacedLine], after: Iterable[PlacedLine]) -> Pools:

@@ -65,9 +65,11 @@ def _with_leavening(
     told = [*lifting, *(c for c in exchanged if c not in lifting and _brings_acid(scene, c))]
     old, now = ([line for c in told for line in getattr(c, side)] for side in _SIDES)
     was, is_now = (_gas_percent(side.balance) for side in (scene.before, scene.after))
+    # of several parts one by its name, so that the way back names the same
+    was_in, is_in = (min(line.part for c in lifting for line in getattr(c, side)) for side in _SIDES)  # fmt: skip
     one = LineChange(
         "leavening",
-        lifting[0].part,
+        is_in,
         "leavening",
         was,
         is_now,
@@ -79,6 +81,7 @@ def _with_leavening(
         fine=True,
         importance=max(change.importance for change in lifting),
         beyond_spread=True,
+        part_before=was_in if was_in != is_in else "",
         lines_before=tuple(old),
         lines_after=tuple(now),
         of=scene.of(""),

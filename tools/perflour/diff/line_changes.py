@@ -8,7 +8,7 @@ from perflour.diff.importance import LINE_DIVIDED, STATE, UNWEIGHED, WORDS, Widt
 from perflour.diff.matching import Match, Matches, Scale, is_multiple
 from perflour.diff.part_matching import PartMatches
 from perflour.diff.placed_lines import PlacedLine, Side
-from perflour.diff.residual import FURTHEST_OFF, Residual, is_same_mass, same
+from perflour.diff.residual import FURTHEST_OFF, Residual, same
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 from perflour.tuples import NamedTuple
@@ -49,7 +49,8 @@ def line_changes(scene: Scene, told: Told) -> Iterator[LineChange | TextChange]:
     """Changes of single lines; ``told`` are those that the basis or its blend tells of."""
     for match in scene.matches.found:
         if match.how == "pair":
-            yield from _pair(scene, match.before[0], match.after[0], told)
+            if not _is_untouched(scene, match.before[0], match.after[0]):
+                yield from _pair(scene, match.before[0], match.after[0], told)
         elif match.how == "divided":
             yield _divided(scene, match)
         elif match.how == "shared out":
@@ -64,6 +65,20 @@ def line_changes(scene: Scene, told: Told) -> Iterator[LineChange | TextChange]:
         for entry in lone[side]:
             if not scene.is_told_of_part(entry) and entry.said not in told[side]:
                 yield _lone(scene, kind, entry)
+
+
+def _is_untouched(scene: Scene, a: PlacedLine, b: PlacedLine) -> bool:
+    """Whether a line is written as it was, where it was, and weighs that: most lines, so it is asked before all else."""
+    old, new = a.weighed.line, b.weighed.line
+    return (
+        old.amount.value is new.amount.value
+        and old.amount.text == new.amount.text
+        and a.grams == b.grams
+        and a.part_key == b.part_key
+        and (old.name, old.note) == (new.name, new.note)
+        and a.weighed.state == b.weighed.state
+        and scene.scale.of((a,), (b,)) == 1.0
+    )
 
 
 def _pair(
@@ -81,7 +96,7 @@ def _pair(
 
 def _mass(scene: Scene, a: PlacedLine, b: PlacedLine, is_told: bool) -> Iterator[LineChange]:
     """A line whose mass moved against the scaled batch, or that is measured another way."""
-    if a.units == b.units and _is_as_it_was(scene, a, b):
+    if _is_as_it_was(scene, a, b):
         return
     moved = scene.scale.residual([a], [b])
     change = _with_mass(_between("amount", scene, (a,), (b,)), scene, moved, [a], [b])
@@ -104,8 +119,10 @@ def _mass(scene: Scene, a: PlacedLine, b: PlacedLine, is_told: bool) -> Iterator
 
 def _is_as_it_was(scene: Scene, a: PlacedLine, b: PlacedLine) -> bool:
     """Whether there is nothing to tell of a line: most lines of a revision, so it is asked first."""
-    is_same = is_same_mass((a,), (b,), scene.scale.of((a,), (b,)))
-    return is_same and not _is_range_edited(scene, a, b)
+    factor = scene.scale.of((a,), (b,))
+    if not same((a.grams or 0.0) * factor, b.grams or 0.0):
+        return False
+    return a.units == b.units and not _is_range_edited(scene, a, b)
 
 
 def _is_range_edited(scene: Scene, a: PlacedLine, b: PlacedLine) -> bool:
@@ -241,11 +258,10 @@ def _words(scene: Scene, a: PlacedLine, b: PlacedLine) -> Iterator[TextChange]:
         width = scene.widths.of_ingredient(b.weighed.ingredient)
         moved = UNWEIGHED if points is None else points / width
         yield _with_lines(_worded("moved", scene, a, b, a.part, b.part, moved), a, b)
-    if fold(old.name) != fold(new.name) and not b.is_part:
+    if old.name != new.name and fold(old.name) != fold(new.name) and not b.is_part:
         yield _with_lines(_worded("renamed", scene, a, b, old.name, new.name, 0.0), a, b)
     # "packed" goes with the cup: weighed instead, there is nothing to pack
-    said_with_measure = a.units != b.units and not (a.state and b.state)
-    if a.state != b.state and not said_with_measure:
+    if a.state != b.state and ((a.state and b.state) or a.units == b.units):
         yield _worded("state", scene, a, b, a.weighed.state, b.weighed.state, STATE)
     if old.note != new.note:
         yield _worded("note", scene, a, b, old.note, new.note, WORDS)

@@ -62,6 +62,8 @@ class Scale(NamedTuple):
 
     def of(self, before: Sequence[PlacedLine], after: Sequence[PlacedLine]) -> float:
         """The factor of lines: of their root part where they all stay in it."""
+        if not self.root_factors:  # as in most comparisons
+            return self.factor
         roots = {entry.root for entry in (*before, *after)}
         return self.root_factors.get(roots.pop(), self.factor) if len(roots) == 1 else self.factor
 
@@ -276,12 +278,11 @@ def _moved_by_name(found: list[Match], scale: Scale) -> dict[str, list[Match]]:
     """The matches of an ingredient whose mass is really another, by name."""
     moved: dict[str, list[Match]] = defaultdict(list)
     for match in found:
+        # most did not move at all, which is sooner seen than by how much
+        if is_same_mass(match.before, match.after, scale.of(match.before, match.after)):
+            continue
         lines = (*match.before, *match.after)
         if any(e.is_part or e.grams is None for e in lines):
-            continue
-        # most did not move at all, which is sooner seen than by how much
-        factor = scale.of(match.before, match.after)
-        if is_same_mass(match.before, match.after, factor):
             continue
         if scale.residual(match.before, match.after).beyond:
             moved[lines[0].name].append(match)

@@ -9,7 +9,7 @@ from perflour.diff.change import LineSaid
 from perflour.formula.formula import canonical_amount
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
-from perflour.tuples import NamedTuple
+from perflour.tuples import NamedTuple, of_fields
 
 
 class PlacedLine(NamedTuple):
@@ -44,7 +44,7 @@ class PlacedLine(NamedTuple):
 
     @property
     def state(self) -> str:
-        return fold(self.weighed.state)
+        return fold(self.weighed.state) if self.weighed.state else ""
 
     @property
     def group(self) -> str:
@@ -121,13 +121,9 @@ def side_of(
         for part in balance.parts
         for line in _placed_lines(balance, side, part, roots, bases, renamed, beside, hundred)
     )
-    portions, in_base = (
-        {renamed.get(n, n): share for n, share in shares}
-        for shares in (
-            [(fold(p.part.name), p.portion) for p in balance.parts],
-            [(fold(p.part.name), p.in_base) for p in balance.parts],
-        )
-    )
+    keys = [renamed.get(name, name) for name in (fold(p.part.name) for p in balance.parts)]
+    portions = {key: p.portion for key, p in zip(keys, balance.parts, strict=True)}
+    in_base = {key: p.in_base for key, p in zip(keys, balance.parts, strict=True)}
     return Side(balance, found, bases, portions, in_base, of)
 
 
@@ -222,21 +218,10 @@ def _placed_lines(
                 share = grams * part.portion / basis_g * 100
             if balance.basis_g > 0:
                 points = grams * part.portion / balance.basis_g * 100
-        yield PlacedLine(
-            side,
-            part.part.name,
-            part_key,
-            root,
-            (own_key, at),
-            weighed,
-            renamed.get(name, name) if is_part else name,
-            share,
-            points,
-            hundred[root] == weighed.name if root in hundred else weighed.in_basis,
-            is_beside,
-            grams,
-            is_part,
-        )
+        name = renamed.get(name, name) if is_part else name
+        in_basis = hundred[root] == weighed.name if root in hundred else weighed.in_basis
+        fields = (side, part.part.name, part_key, root, (own_key, at), weighed, name, share, points, in_basis, is_beside, grams, is_part)  # fmt: skip
+        yield of_fields(PlacedLine, fields)
 
 
 def _roots(balance: Balance) -> dict[str, str]:

@@ -1,10 +1,10 @@
 """Derived ratios before and after, and the class windows that they enter or leave."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from math import hypot, sqrt
 
-from perflour.balance.balance import Balance
-from perflour.balance.ratios import FINE_RATIOS, Ratio, ratio_masses, ratios
+from perflour.balance.balance import Balance, TotalLine
+from perflour.balance.ratios import FINE_RATIOS, Ratio, ratio_masses, ratio_masses_by_name, ratios
 from perflour.balance.spread import Measures, Number, spread_of, uncertain_base
 from perflour.diff.change import Crossing, MassChange, RatioChange, TextChange, WindowChange
 from perflour.diff.importance import PIECE_MASS, Widths, by_factor
@@ -38,41 +38,38 @@ def ratio_changes(
     readings = _Readings(before, resolution_g), _Readings(after, resolution_g)
     windows = _windows(house, before.balance), _windows(house, after.balance)
     lost = _lost(before, after), _lost(after, before)
-    for name in now:
-        if name not in old:
+    for name, is_now in now.items():
+        if (was := old.get(name)) is None:
             continue
-        gone, come = (
-            missed and missed & set(_named_in(name, side))
-            for missed, side in zip(lost, (before, after), strict=True)
-        )
-        if gone or come:
-            yield _unknown(name, old[name], now[name], gone, come, widths, after.of[""])
+        if any(lost):  # as in few comparisons
+            gone, come = (
+                missed & set(_named_in(name, side))
+                for missed, side in zip(lost, (before, after), strict=True)
+            )
+            if gone or come:
+                yield _unknown(name, was, is_now, gone, come, widths, after.of[""])
+                continue
+        if same(was.percent, is_now.percent):
+            if crossing := _crossing(name, was, is_now, windows):
+                yield WindowChange("window", name, is_now.percent, name in FINE_RATIOS, crossing)
             continue
-        if same(old[name].percent, now[name].percent):
-            if crossing := _crossing(name, old[name], now[name], windows):
-                yield WindowChange("window", name, now[name].percent, name in FINE_RATIOS, crossing)
-            continue
-        was, is_now = numbers.sides()
-        measuring = spread_of(is_now.ratios[name] - was.ratios[name])
-        reading = [
-            side.spread(name, ratio)
-            for side, ratio in zip(readings, (old[name], now[name]), strict=True)
-        ]
-        spread = hypot(measuring, *reading)
-        delta = now[name].percent - old[name].percent
+        one, other = numbers.sides()
+        measuring = spread_of(other.ratios[name] - one.ratios[name])
+        spread = hypot(measuring, readings[0].spread(name, was), readings[1].spread(name, is_now))
+        delta = is_now.percent - was.percent
         yield RatioChange(
             "ratio",
             name,
-            old[name].percent,
-            now[name].percent,
+            was.percent,
+            is_now.percent,
             delta,
             spread,
             abs(delta) > SPREADS_THAT_COUNT * spread,
             name in FINE_RATIOS,
             abs(delta) / widths.of_ratio(name),
-            lacking_before=", ".join(sorted(old[name].lacking)),
-            lacking_after=", ".join(sorted(now[name].lacking)),
-            crossing=_crossing(name, old[name], now[name], (windows[1], windows[1])),
+            lacking_before=_named(was.lacking),
+            lacking_after=_named(is_now.lacking),
+            crossing=_crossing(name, was, is_now, (windows[1], windows[1])),
             of=after.of[""],
         )
     yield from _piece_change(before, after, numbers, resolution_g)
@@ -90,8 +87,8 @@ def _lost_in_batch(here: Side, there: Side) -> set[str]:
     return {line.name for line in here.balance.everything} & unweighed
 
 
-def _named(names: set[str]) -> str:
-    return ", ".join(sorted(names))
+def _named(names: Collection[str]) -> str:
+    return ", ".join(sorted(names)) if names else ""
 
 
 def _named_in(name: str, here: Side) -> Iterator[str]:
@@ -167,6 +164,7 @@ class _Readings:
     def __init__(self, side: Side, resolution_g: float) -> None:
         self.side, self.resolution_g = side, resolution_g
         self._lines: list[tuple[PlacedLine, bool, float, float]] | None = None
+        self._masses: Callable[[str], Sequence[tuple[TotalLine, float]]] | None = None
 
     def _read(self) -> list[tuple[PlacedLine, bool, float, float]]:
         """Lines, whether each is flour, its part's share in the base, and how far off it is read."""
@@ -202,7 +200,8 @@ class _Readings:
         if name == PREFERMENTED:
             preferments = {fold(p.part.name) for p in balance.parts if p.part.kind in PREFERMENTS}
             return [float(is_flour and e.key[0] in preferments) for e, is_flour, *_ in lines]
-        shares = {line.name: share for line, share in ratio_masses(balance.total, name)}
+        self._masses = self._masses or ratio_masses_by_name(balance.total)
+        shares = {line.name: share for line, share in self._masses(name)}
         return [shares.get(line[0].weighed.name, 0.0) for line in lines]
 
 
@@ -215,7 +214,7 @@ def _crossing(
     name: str, old: Ratio, now: Ratio, windows: tuple[Mapping[str, Window], Mapping[str, Window]]
 ) -> Crossing | None:
     """Whether a ratio enters or leaves the usual range of its class, and that range."""
-    if name not in windows[0] or name not in windows[1]:
+    if name not in windows[1] or name not in windows[0]:
         return None
     inside = [
         w.low <= ratio.percent <= w.high

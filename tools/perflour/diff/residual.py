@@ -49,11 +49,15 @@ class Residual(NamedTuple):
 
 def same(before: float, after: float) -> bool:
     """Whether two figures are one."""
+    if before == after:  # as most are
+        return True
     return abs(after - before) <= SAME_RELATIVE * max(abs(before), abs(after))
 
 
 def is_same_mass(before: Sequence[PlacedLine], after: Sequence[PlacedLine], factor: float) -> bool:
     """Whether lines weigh what they did times the factor; most do, and their spread need not be known then."""
+    if len(before) == len(after) == 1:  # as most are
+        return same((before[0].grams or 0.0) * factor, after[0].grams or 0.0)
     was_g = sum([e.grams or 0.0 for e in before]) * factor
     return same(was_g, sum([e.grams or 0.0 for e in after]))
 
