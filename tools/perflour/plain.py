@@ -111,9 +111,10 @@ _BREAK = "&#8203;"
 # What hosts make a link or call somebody by, wherever it stands: no backslash keeps them from it.
 _CALLS = r"(?i)@(?=\S)|#(?=\w)|!(?=\d)|:(?=//)|\bwww(?=\.)|\b(?:mailto|xmpp):|\bGH-(?=\d)"
 _MARKUP = rf"{_CALLS}|[\\`*_<>\[\]|~]|&(?=#|\w)"
-_ESCAPED = frozenset("\\`*_<>[]~|&")
-# Without any of these and of two words a text has nothing to mark: most cells of a table.
-_MAY_MARK = _ESCAPED | frozenset("@#!:")
+# What a backslash keeps from meaning anything; it stands first, since it marks the others.
+_ESCAPED = "\\`*_<>[]~|"
+# Without any of these a text, in small letters, has nothing else to mark. No i: some alphabets have another.
+_BESIDE = ("@", "#", "!", "&", "://", "www", "lto:", "mpp:", "gh-")
 # At its start: a heading, an item, a line under a heading or a table's. Four blanks would make code of it.
 _BLOCK = r" {0,3}(?:\d{1,9}(?=[.)](?:\s|$))|(?=(?:#{1,6}|[-+])(?:\s|$)|[-=:][-=:\s]*$))"
 
@@ -123,10 +124,17 @@ def markdown(text: str) -> str:
     text = one_line(text)
     if text.startswith("    "):
         text = re.sub("^ {4,}", "   ", text)
-    if not _MAY_MARK.isdisjoint(text) or "www" in (lower := text.lower()) or "gh-" in lower:
+    lower = text.lower()
+    if True in [sign in lower for sign in _BESIDE]:
         text = re.sub(_MARKUP, _marked, text)
+    else:
+        for sign in _ESCAPED:
+            if sign in text:
+                text = text.replace(sign, f"\\{sign}")
     if "#" in text:
         text = re.sub(r"#(?=\s*$)", r"\\#", text)  # it would close a heading
+    if text[:1].isalpha():
+        return text
     block = re.match(_BLOCK, text)
     return f"{block[0]}\\{text[block.end() :]}" if block else text
 
@@ -138,7 +146,8 @@ def markdown_in_html(text: str) -> str:
 
 
 def _marked(sign: re.Match[str]) -> str:
-    return f"\\{sign[0]}" if sign[0] in _ESCAPED else f"{sign[0]}{_BREAK}"
+    is_escaped = sign[0] in _ESCAPED or sign[0] == "&"
+    return f"\\{sign[0]}" if is_escaped else f"{sign[0]}{_BREAK}"
 
 
 # --- pages and data ---

@@ -288,7 +288,7 @@ def worked_out(
             s.path: _kept(shelves[shelf_of(FACTS, s.path)], s.path, houses[s.path])
             for s in sources_together
         }
-        slab = _Slab(found.repository, sources_together, earlier)
+        slab = _Slab(found, sources_together, earlier)
         for source, (outcome, facts) in zip(
             sources_together, slab.worked_out(tell, jobs), strict=True
         ):
@@ -310,12 +310,10 @@ def _kept(kept: Rows, path: str, house: bytes) -> bytes:
 class _Slab:
     """Some sources with the contents that are needed of them, read by one git process."""
 
-    def __init__(
-        self, repository: git.Repository, formulas: list[AskedFormula], kept: dict[str, bytes]
-    ) -> None:
-        self.formulas = formulas
+    def __init__(self, found: Asked, formulas: list[AskedFormula], kept: dict[str, bytes]) -> None:
+        self.formulas, self.keeps = formulas, found.store.keeps
         self.facts = {s.path: Facts(earlier=facts_from(kept[s.path])) for s in formulas}
-        self.contents = BlobsOfRun(repository)
+        self.contents = BlobsOfRun(found.repository)
         self.first_read = len(self.contents.of(self._wanted()))
 
     def _wanted(self) -> Iterator[str]:
@@ -330,12 +328,12 @@ class _Slab:
     def worked_out(
         self, tell: Callable[[Changelog], Outcome], jobs: int
     ) -> list[tuple[Outcome, bytes]]:
-        """The outcome and the facts of each source."""
+        """The outcome of each source and its facts, where these are kept."""
 
         def work(source: AskedFormula) -> tuple[Outcome, bytes]:
             facts = self.facts.pop(source.path)
             changelog = _changelog(source, self._content, self.contents.of, facts)
-            return tell(changelog), facts_row(facts)
+            return tell(changelog), facts_row(facts) if self.keeps else b""
 
         enough = 2 if self.first_read >= ENOUGH_ITEMS else len(self.formulas) + 1
         return spread_out(work, self.formulas, jobs, enough)

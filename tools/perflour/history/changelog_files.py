@@ -45,7 +45,8 @@ def told(
     """
     found = asked(names, committed, remember, as_text=True)
     kept = found.store.load(form)
-    known_keys = keys(found)
+    nothing = dict.fromkeys([source.path for source in found.formulas], "")
+    known_keys = keys(found) if found.store.keeps else nothing
     known = {path: row for path, key in known_keys.items() if (row := _row_of(kept, path, key))}
 
     def tell(changelog: Changelog) -> tuple[bool, str, str, int, int, int]:

@@ -178,6 +178,8 @@ class Reader:
 
 def _not_weighed(balance: Balance) -> tuple[str, ...]:
     """The ingredients of the base of which some, or all, have no mass; a part that has none hides all of its own."""
+    if balance.basis_g and not balance.unweighed:
+        return ()  # every line has a mass, and so its percentage
     known = {line.name for line in balance.total if line.percent is not None}
     named = [w.name for w in balance.unweighed_in_base if not w.line.is_part]
     lines = (w for p in balance.parts if p.in_base for w in p.lines if not w.line.is_part)
@@ -220,7 +222,9 @@ class Trail:
         """Keep what a commit changed besides the balance: status, title, folder."""
         commit, blob, path = here
         was, now = self.reader.known(before.blob, before.path), self.reader.known(blob, path)
-        folders = [os.path.basename(os.path.dirname(name)) for name in (before.path, path)]
+        # most stay where they are
+        names = (before.path, path) if before.path != path else ("", "")
+        folders = [os.path.basename(os.path.dirname(name)) for name in names]
         for kind, old, new in (("status", was.status, now.status), ("title", was.title, now.title), ("folder", *folders)):  # fmt: skip
             if old and new and old != new:
                 self.events.append(Event(kind, old, new, number, commit))
@@ -228,7 +232,7 @@ class Trail:
     def step(self, commit: Commit | None, blob: str, path: str, parents: list[Stand]) -> Stand:
         """Add one revision; it makes no iteration where it only changed text."""
         known = self.reader.known(blob, path)
-        numbers = tuple(dict.fromkeys(parent.place + 1 for parent in parents))
+        numbers = tuple(dict.fromkeys([parent.place + 1 for parent in parents]))
         bases = {base[0]: base[1] for parent in reversed(parents) if (base := parent.base)}
         bases = dict(reversed(bases.items()))  # the first parent's first, and its blob
         if known.unreadable:
@@ -245,9 +249,11 @@ class Trail:
             self.text_only += commit is not None and len(parents) == 1
             return Stand(same, (same, blob))
         moves = tuple(
-            Move(at + 1, *self.reader.moved(base, blob))
-            for at, base in others.items()
-            if not any(self._before(at, other) for other in others)
+            [
+                Move(at + 1, *self.reader.moved(base, blob))
+                for at, base in others.items()
+                if len(others) == 1 or not any(self._before(at, other) for other in others)
+            ]
         )
         place = self._add(commit, known, moves, numbers)
         return Stand(place, (place, blob))

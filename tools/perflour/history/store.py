@@ -86,7 +86,7 @@ class HistoryStore:
             kept = {}
             found, _ = git.graph(self.repository, head, FORMULA_FILE)
             commits = {c.sha: c for c in with_moves(self.repository, found)}
-        if kept.get(HEAD) != as_row(head):
+        if self.keeps and kept.get(HEAD) != as_row(head):
             shas = ((sha.encode(), commit) for sha, commit in commits.items())
             rows = {sha: kept.get(sha) or as_row(_commit_row(commit)) for sha, commit in shas}
             self.save("history", {HEAD: as_row(head), **rows})
@@ -130,9 +130,8 @@ def _is_change(row: list[Any]) -> bool:
 
 def facts_row(facts: Facts) -> bytes:
     """Facts as they are kept: in one piece, so that only those that are needed are read again."""
-    known = {blob: list(k) for blob, k in facts.known.items()}
     moved = [[*pair, _row(moves)] for pair, moves in facts.moved.items()]
-    return as_row([known, moved])
+    return as_row([facts.known, moved])
 
 
 def facts_from(row: bytes) -> Facts:
@@ -154,12 +153,11 @@ def _moved(row: list[Any]) -> Moved:
     return names_from(basis), tuple([change_from(change) for change in changes[1:]])
 
 
-def _row(value: Any) -> Any:
-    """A value of a Change as JSON: what is no plain value as a list that starts with its class."""
-    if isinstance(value, tuple):
-        name = type(value).__name__ if hasattr(value, "_fields") else ""
-        return [name, *[_row(one) if isinstance(one, tuple) else one for one in value]]
-    return value
+def _row(values: tuple[Any, ...]) -> list[Any]:
+    """The fields of a Change as JSON, or some of those: what is no plain value as a list that starts with its class."""
+    row = [_row(one) if isinstance(one, tuple) else one for one in values]
+    row.insert(0, "" if type(values) is tuple else type(values).__name__)
+    return row
 
 
 def slabs(items: Iterable[tuple[Any, int]], most: int) -> Iterable[list[Any]]:
