@@ -127,11 +127,7 @@ def ratios(balance: Balance) -> dict[str, Ratio]:
         return {}
     basis_g, sums, wanted = balance.basis_g, _sums(balance), RatiosOnDemand(balance)
     return {
-        name: of_fields(
-            Ratio, (name, sums.mass_g[name] / basis_g * 100, tuple(sums.lacking.get(name, ())))
-        )
-        if name in sums.mass_g
-        else wanted[name]
+        name: _counted(name, sums, basis_g) if name in sums.mass_g else wanted[name]
         for name in RATIOS
     }
 
@@ -151,9 +147,8 @@ class RatiosOnDemand(dict[str, Ratio]):
         elif name == GAS:
             ratio = _gas(balance)
         else:
-            sums = self.sums = self.sums or _sums(balance)
-            lacking = tuple(sums.lacking.get(name, ()))
-            ratio = Ratio(name, sums.mass_g[name] / balance.basis_g * 100, lacking)
+            self.sums = self.sums or _sums(balance)
+            ratio = _counted(name, self.sums, balance.basis_g)
         self[name] = ratio
         return ratio
 
@@ -192,6 +187,12 @@ def _sums(balance: Balance) -> _Sums:
         for name in unknown:
             lacking.setdefault(name, {})[line.name] = None
     return _Sums(mass_g, lacking)
+
+
+def _counted(name: str, sums: _Sums, basis_g: float) -> Ratio:
+    """A ratio of what counts in it."""
+    lacking = tuple(sums.lacking.get(name, ()))
+    return of_fields(Ratio, (name, sums.mass_g[name] / basis_g * 100, lacking))
 
 
 # Owner: the process; it holds names and ingredients, no formula. Bound: 4096. Pays: thirty ratios are asked

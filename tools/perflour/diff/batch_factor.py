@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from math import log, sqrt
 
 from perflour.diff.placed_lines import PlacedLine
-from perflour.diff.residual import SAME_RELATIVE, is_same_mass, residual, same
+from perflour.diff.residual import SAME_RELATIVE, is_same_mass, residual, same, weight_g
 from perflour.tuples import NamedTuple, of_fields
 
 # The batch counts as scaled when this share of its ingredients moved by one factor.
@@ -90,17 +90,12 @@ def pooled(before: Iterable[PlacedLine], after: Iterable[PlacedLine]) -> Pools:
             if not entry.is_part and entry.grams:
                 sides[at].setdefault(entry.name, []).append(entry)
     found = [
-        of_fields(Pool, (a, b, _weight_g(a), _weight_g(b)))
+        of_fields(Pool, (a, b, weight_g(a), weight_g(b)))
         for name, a in sides[0].items()
         if (b := sides[1].get(name))
     ]
     found.sort(key=lambda p: (-p.was_g * p.is_g, p.before[0].name))
     return Pools(found, len({*sides[0], *sides[1]}))
-
-
-def _weight_g(lines: list[PlacedLine]) -> float:
-    grams = lines[0].grams or 0.0
-    return grams if len(lines) == 1 else sum([e.grams or 0.0 for e in lines])
 
 
 def _is_one_scaling(pool: Pool) -> bool:

@@ -8,7 +8,7 @@ from perflour.diff.importance import LINE_DIVIDED, STATE, UNWEIGHED, WORDS, Widt
 from perflour.diff.matching import Match, Matches, Scale, is_multiple
 from perflour.diff.part_matching import PartMatches
 from perflour.diff.placed_lines import PlacedLine, Side
-from perflour.diff.residual import FURTHEST_OFF, Residual, same
+from perflour.diff.residual import FURTHEST_OFF, Residual, is_same_mass, same
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 from perflour.tuples import NamedTuple
@@ -119,10 +119,8 @@ def _mass(scene: Scene, a: PlacedLine, b: PlacedLine, is_told: bool) -> Iterator
 
 def _is_as_it_was(scene: Scene, a: PlacedLine, b: PlacedLine) -> bool:
     """Whether there is nothing to tell of a line: most lines of a revision, so it is asked first."""
-    factor = scene.scale.of((a,), (b,))
-    if not same((a.grams or 0.0) * factor, b.grams or 0.0):
-        return False
-    return a.units == b.units and not _is_range_edited(scene, a, b)
+    is_same = is_same_mass((a,), (b,), scene.scale.of((a,), (b,)))
+    return is_same and a.units == b.units and not _is_range_edited(scene, a, b)
 
 
 def _is_range_edited(scene: Scene, a: PlacedLine, b: PlacedLine) -> bool:

@@ -14,7 +14,7 @@ from perflour.diff.alike_names import ALIKE, Bound, alikeness, bound_for
 from perflour.diff.assignment import MOST_COMPARED, assign, assign_near
 from perflour.diff.part_matching import PartMatches
 from perflour.diff.placed_lines import PlacedLine, Side
-from perflour.diff.residual import Residual, is_same_mass, residual, same
+from perflour.diff.residual import Residual, is_same_mass, residual, same, weight_g
 from perflour.formula.formula import canonical_amount
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
@@ -232,8 +232,7 @@ def _in_other_parts(gone: list[PlacedLine], new: list[PlacedLine], scale: Scale)
 
 def _too_far_apart(old: list[PlacedLine], now: list[PlacedLine], scale: Scale) -> bool:
     """Whether the masses say that these are lines of their own."""
-    was_g, is_g = (sum(e.grams or 0.0 for e in placed) for placed in (old, now))
-    was_g *= scale.of(old, now)
+    was_g, is_g = weight_g(old) * scale.of(old, now), weight_g(now)
     return bool(was_g and is_g) and abs(log(is_g / was_g)) > log(MOST_APART)
 
 

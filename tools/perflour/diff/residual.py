@@ -56,10 +56,14 @@ def same(before: float, after: float) -> bool:
 
 def is_same_mass(before: Sequence[PlacedLine], after: Sequence[PlacedLine], factor: float) -> bool:
     """Whether lines weigh what they did times the factor; most do, and their spread need not be known then."""
-    if len(before) == len(after) == 1:  # as most are
-        return same((before[0].grams or 0.0) * factor, after[0].grams or 0.0)
-    was_g = sum([e.grams or 0.0 for e in before]) * factor
-    return same(was_g, sum([e.grams or 0.0 for e in after]))
+    return same(weight_g(before) * factor, weight_g(after))
+
+
+def weight_g(placed: Sequence[PlacedLine]) -> float:
+    """What lines weigh in all, those without a mass nothing."""
+    if len(placed) == 1:  # as most are
+        return placed[0].grams or 0.0
+    return sum([e.grams or 0.0 for e in placed])
 
 
 def residual(
@@ -70,8 +74,7 @@ def residual(
     Measuring that both sides share (the same cup) cancels as far as the amounts are alike; the
     step of the scale, what stays in the bowl and how level a spoon is differ each time.
     """
-    was_g = sum([e.grams or 0.0 for e in before]) * factor
-    is_g = sum([e.grams or 0.0 for e in after])
+    was_g, is_g = weight_g(before) * factor, weight_g(after)
     shared: dict[tuple[object, ...], float] = {}
     square = 0.0
     for placed, weight in ((before, -factor), (after, 1.0)):

@@ -18,6 +18,8 @@ TOLD = (_FORMAT, "--encoding=UTF-8", "--no-show-signature")
 RENAME_LIMIT = "-l1000"
 # The files of a commit, by name and blob.
 _CHANGES = ("--raw", "-z", "--no-abbrev", "-M", RENAME_LIMIT, "--no-color", "--diff-merges=first-parent")  # fmt: skip
+# Asks for the top of a work tree, and for the git folder that all work trees share.
+_WHERE = ("--path-format=absolute", "--show-toplevel", "--git-common-dir")
 #: Asks when a commit last changed something below the paths that follow, in seconds since 1970.
 LAST_CHANGE = ("log", "-1", "--format=%ct", "--")
 
@@ -97,8 +99,7 @@ def find_repository(path: Path, otherwise: str = "") -> Repository:
     folder = path.absolute()
     while not os.path.isdir(folder):
         folder = folder.parent
-    wanted = ["--path-format=absolute", "--show-toplevel", "--git-common-dir"]
-    done = run_git(["-C", str(folder), "rev-parse", *wanted])
+    done = run_git(["-C", str(folder), "rev-parse", *_WHERE])
     if done.returncode != 0:
         raise CannotRun(
             f"{folder}: not in a git repository; run `git init` there, or go to the repository{otherwise}"
@@ -116,8 +117,8 @@ def ask_with_head(path: Path) -> Callable[[], WithHead]:
     It raises CannotRun as ``find_repository``. One process for three questions: docs/performance.md.
     """
     folder = path if os.path.isdir(path) else path.parent
-    wanted = ("--is-shallow-repository", "--path-format=absolute", "--show-toplevel", "--git-common-dir")  # fmt: skip
-    asked = Repository(folder).ask("rev-parse", *wanted, "--quiet", "--verify", "HEAD^{commit}")
+    wanted = ("--is-shallow-repository", *_WHERE, "--quiet", "--verify", "HEAD^{commit}")
+    asked = Repository(folder).ask("rev-parse", *wanted)
 
     def answer() -> WithHead:
         try:
@@ -140,9 +141,8 @@ def find_with_commits(path: Path, revisions: Sequence[str]) -> tuple[Repository,
     Raises CannotRun as ``find_repository``.
     """
     if os.path.isdir(path) and not any(name.startswith("-") or "\0" in name for name in revisions):
-        wanted = ("--path-format=absolute", "--show-toplevel", "--git-common-dir")
         try:
-            told = Repository(path).run("rev-parse", *wanted, *(f"{name}^{{commit}}" for name in revisions))  # fmt: skip
+            told = Repository(path).run("rev-parse", *_WHERE, *(f"{name}^{{commit}}" for name in revisions))  # fmt: skip
             top, git_folder, *commits = os.fsdecode(told).removesuffix("\n").split("\n")
         except (CannotRun, ValueError):  # no repository, or no such commit
             pass
