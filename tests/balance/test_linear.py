@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
-from perflour.balance.linear import Deviate, Linear
+from perflour.balance.linear import Deviate, Linear, spread_between, terms_of
 from tests.conftest import examples
 
 FIGURES = st.floats(0.01, 1000).map(lambda figure: round(figure, 3))
@@ -42,6 +42,10 @@ def test_it_is_what_the_library_says_to_the_last_digit(
                 operation(*(ours[at] for at in places))
             continue
         ours.append(operation(*(ours[at] for at in places)))
+        apart, kept = theirs[-1] - theirs[1], [terms_of(number) for number in (ours[1], ours[-1])]
+        assert repr(spread_between(*kept)) == repr(
+            0.0 if isinstance(apart, float) else apart.std_dev
+        )
         if is_asked and isinstance(ours[-1], Linear):
             assert repr(ours[-1].std_dev) == repr(theirs[-1].std_dev)
     for number, expected in zip(ours, theirs, strict=True):

@@ -17,6 +17,7 @@ from perflour.diff.importance import (
     by_factor,
 )
 from perflour.diff.placed_lines import side_of
+from perflour.diff.standing import held
 from tests.conftest import ROOT, formula_text, weigh_text
 
 WINDOWS = ROOT / "tests" / "published" / "reference" / "ratio_windows.csv"
@@ -47,7 +48,7 @@ def factor(before: Lines, after: Lines) -> float:
         side_of(weigh_text(one_part(lines)), side, {}, {})
         for lines, side in ((before, "before"), (after, "after"))
     ]
-    return batch_factor(pooled(sides[0].placed, sides[1].placed), 1.0)
+    return batch_factor(pooled(*(held(side.placed) for side in sides)), 1.0)
 
 
 FIVE = {

@@ -13,8 +13,9 @@ from perflour.diff import batch_factor as factors
 from perflour.diff import line_changes
 from perflour.diff.batch_factor import batch_factor, pooled
 from perflour.diff.change import Change
-from perflour.diff.difference import difference_between
+from perflour.diff.difference import Comparing, difference_between
 from perflour.diff.placed_lines import side_of
+from perflour.diff.standing import held
 from tests.conftest import formula_text, weigh_text
 
 ITEMS = ("bread flour", "granulated sugar", "unsalted butter", "whole milk", "honey", "table salt", "rye flour", "baking soda")  # fmt: skip
@@ -43,7 +44,7 @@ def test_a_batch_that_mostly_stays_is_not_scaled(
         )
         for at, side in enumerate(("before", "after"))
     ]  # fmt: skip
-    pools = pooled(sides[0].placed, sides[1].placed)
+    pools = pooled(*(held(side.placed) for side in sides))
     soon = batch_factor(pools, 1.0, neutral=neutral)
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(factors, "_untouched", lambda _: -1)
@@ -74,6 +75,19 @@ def test_the_lines_of_all_ratios_at_once_are_those_of_each(
     for name in RATIOS:
         if name != "prefermented-flour":  # which is no share of single lines
             assert list(by_name(name)) == ratio_masses(total, name)
+
+
+@given(st.lists(st.lists(LINE, min_size=1, max_size=5), min_size=2, max_size=4), st.data())
+def test_one_comparison_after_another_says_what_each_says_alone(
+    versions: list[list[tuple[str, str, str, str]]], data: st.DataObject
+) -> None:
+    """What a side was asked of in one comparison is kept for the next, whichever two are compared."""
+    balances = [weigh_text(text_of(lines)) for lines in versions]
+    comparing = Comparing(None)
+    places = st.integers(0, len(balances) - 1)
+    for old, now in data.draw(st.lists(st.tuples(places, places), min_size=2, max_size=8)):
+        alone = difference_between(balances[old], balances[now]).changes
+        assert comparing.changes(balances[old], balances[now]) == alone
 
 
 def test_another_word_that_is_no_amount_is_told() -> None:

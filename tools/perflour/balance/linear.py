@@ -5,6 +5,7 @@ give the same bits (a property test holds them together). A comparison makes hun
 library's general way, any function of any arguments, takes five times as long: docs/performance.md.
 """
 
+from collections.abc import Iterable, Sequence
 from math import nan, sqrt
 
 
@@ -65,27 +66,25 @@ class Linear:
     @property
     def std_dev(self) -> float:
         """The standard spread: its deviates' shares of it, none of which knows of another."""
-        shares = [
-            abs(by * deviate.spread) for deviate, by in self._by_deviate().items() if deviate.spread
-        ]
-        return sqrt(sum([share**2 for share in shares]))
+        if not isinstance(self._terms, dict):
+            self._terms = _summed({}, self._taken_apart())
+        return _spread(self._terms)
 
-    def _by_deviate(self) -> dict["Deviate", float]:
-        """How it moves with each deviate: its terms taken apart from the last one on, and kept so."""
-        terms = self._terms
-        if isinstance(terms, dict):
-            return terms
-        found: dict[Deviate, float] = {}
-        while terms:
-            factor, number = terms.pop()
+    def _taken_apart(self) -> "list[Term]":
+        """How it moves with deviates, term by term, from its last one on."""
+        if isinstance(self._terms, dict):
+            return list(self._terms.items())
+        found: list[Term] = []
+        waiting = self._terms.copy()
+        while waiting:
+            factor, number = waiting.pop()
             inner = number._terms
             if isinstance(inner, dict):
                 for deviate, by in inner.items():
-                    found[deviate] = found.get(deviate, 0.0) + factor * by
+                    found.append((deviate, factor * by))
             else:  # a term or two: a comprehension would be a call more
                 for by, one in inner:
-                    terms.append((factor * by, one))
-        self._terms = found
+                    waiting.append((factor * by, one))
         return found
 
 
@@ -97,6 +96,33 @@ class Deviate(Linear):
     def __init__(self, nominal_value: float, spread: float) -> None:
         super().__init__(nominal_value, {self: 1.0})
         self.spread = spread
+
+
+#: A deviate, and how a number moves with it.
+Term = tuple[Deviate, float]
+
+
+def terms_of(number: "Linear | float") -> Sequence[Term]:
+    """How a number moves with its deviates, to be kept for ``spread_between``; a plain one moves with none."""
+    return number._taken_apart() if isinstance(number, Linear) else ()
+
+
+def spread_between(one: Iterable[Term], other: Iterable[Term]) -> float:
+    """The standard spread of the second number less the first: the same bits as ``(other - one).std_dev``."""
+    return _spread(_summed(_summed({}, one, -1.0), other))
+
+
+def _summed(
+    found: dict[Deviate, float], terms: Iterable[Term], sign: float = 1.0
+) -> dict[Deviate, float]:
+    for deviate, by in terms:
+        found[deviate] = found.get(deviate, 0.0) + sign * by
+    return found
+
+
+def _spread(by_deviate: dict[Deviate, float]) -> float:
+    shares = [abs(by * deviate.spread) for deviate, by in by_deviate.items() if deviate.spread]
+    return sqrt(sum([share**2 for share in shares]))
 
 
 def _by_divisor(x: float, y: float) -> float:

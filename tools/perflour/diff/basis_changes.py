@@ -182,8 +182,8 @@ def blend_changes(scene: Scene) -> Iterator[BlendChange]:
         return
     pairs = [m for m in _of_basis(scene) if _is_moved(scene, m) and not _is_beside(m)]
     gone, new = (
-        [e for e in lone if e.in_basis and not e.is_beside and not scene.is_told_of_part(e)]
-        for lone in (scene.matches.gone, scene.matches.new)
+        [e for e in lone if e.in_basis and not e.is_beside and not scene.is_told_of_part(e, is_new)]
+        for lone, is_new in ((scene.matches.gone, False), (scene.matches.new, True))
     )
     beyond = any(
         scene.scale.residual(m.before, m.after).beyond

@@ -1,10 +1,11 @@
 """The factor that a whole batch, or all of one part, was multiplied by."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from math import log, sqrt
 
 from perflour.diff.placed_lines import PlacedLine
-from perflour.diff.residual import SAME_RELATIVE, is_same_mass, residual, same, weight_g
+from perflour.diff.residual import SAME_RELATIVE, is_same_mass, residual, same
+from perflour.diff.standing import Held
 from perflour.tuples import NamedTuple, of_fields
 
 # The batch counts as scaled when this share of its ingredients moved by one factor.
@@ -82,20 +83,15 @@ def _untouched(pools: list[Pool]) -> int:
     return sum([pool.was_g == pool.is_g for pool in pools])
 
 
-def pooled(before: Iterable[PlacedLine], after: Iterable[PlacedLine]) -> Pools:
-    """The lines of two sides by their ingredients."""
-    sides: tuple[dict[str, list[PlacedLine]], dict[str, list[PlacedLine]]] = ({}, {})
-    for at, placed in enumerate((before, after)):
-        for entry in placed:
-            if not entry.is_part and entry.grams:
-                sides[at].setdefault(entry.name, []).append(entry)
+def pooled(before: Mapping[str, Held], after: Mapping[str, Held]) -> Pools:
+    """What two sides hold of each ingredient."""
     found = [
-        of_fields(Pool, (a, b, weight_g(a), weight_g(b)))
-        for name, a in sides[0].items()
-        if (b := sides[1].get(name))
+        (-a.grams * b.grams, name, of_fields(Pool, (a.lines, b.lines, a.grams, b.grams)))
+        for name, a in before.items()
+        if (b := after.get(name))
     ]
-    found.sort(key=lambda p: (-p.was_g * p.is_g, p.before[0].name))
-    return Pools(found, len({*sides[0], *sides[1]}))
+    found.sort()
+    return Pools([pool for *_, pool in found], len(before.keys() | after.keys()))
 
 
 def _is_one_scaling(pool: Pool) -> bool:

@@ -34,10 +34,11 @@ from perflour.diff.matching import Scale, match_lines
 from perflour.diff.method_changes import Names, method_changes
 from perflour.diff.part_changes import part_changes
 from perflour.diff.part_matching import PartMatches, match_parts
-from perflour.diff.placed_lines import PlacedLine, Side, hundreds, side_of
+from perflour.diff.placed_lines import PlacedLine, Side, hundreds
 from perflour.diff.preferments import preferment_changes
-from perflour.diff.ratio_changes import PREFERMENTED, ratio_changes
+from perflour.diff.ratio_changes import ratio_changes
 from perflour.diff.residual import same
+from perflour.diff.standing import PREFERMENTED, Standing, Standings, held
 from perflour.kitchen.house import House
 from perflour.kitchen.names import fold
 from perflour.result import Result
@@ -80,9 +81,25 @@ def difference_between(
 
 def changes_between(before: Balance, after: Balance, house: House | None) -> tuple[Change, ...]:
     """The changes of a difference."""
-    common = on_common_basis(*placed_alike(before, after))
-    told = [*([common.said] if common.said else ()), *_changes(common.before, common.after, house)]
-    return tuple(sorted(told, key=_order))
+    return Comparing(house).changes(before, after)
+
+
+class Comparing:
+    """One comparison after another by the rules of a house, as those of a changelog.
+
+    What was asked of a side is kept for the next one.
+    """
+
+    def __init__(self, house: House | None) -> None:
+        self.house = house
+        self._standings = Standings((house or House()).scale_resolution_g)
+
+    def changes(self, before: Balance, after: Balance) -> tuple[Change, ...]:
+        """The changes of the difference of two balances."""
+        common = on_common_basis(*placed_alike(before, after))
+        said = [common.said] if common.said else []
+        scene = _scene(common.before, common.after, self.house, self._standings)
+        return tuple(sorted((*said, *_changes(scene, self.house)), key=_order))
 
 
 def difference_of(
@@ -120,8 +137,8 @@ def _order(change: Change) -> tuple[Tier, float]:
     return tier, -change.importance
 
 
-def _changes(before: Balance, after: Balance, house: House | None) -> Iterator[Change]:
-    scene = _scene(before, after, house)
+def _changes(scene: Scene, house: House | None) -> Iterator[Change]:
+    before, after = scene.before.balance, scene.after.balance
     lines = list(_ingredient_changes(scene))
     moved = any(_moves_ratios(c) or kind_of(c).moves == "parts" for c in lines)
     batch = list(batch_changes(scene, ratios_moved=moved))
@@ -130,9 +147,7 @@ def _changes(before: Balance, after: Balance, house: House | None) -> Iterator[C
     ratios_moved = any(map(_moves_ratios, _but_parts(lines)))
     preferments = list(preferment_changes(scene, not ratios_moved))
     yield from preferments
-    consequences = ratio_changes(
-        scene.before, scene.after, house, scene.widths, scene.scale.resolution_g
-    )
+    consequences = ratio_changes(*scene.standings, house, scene.widths)
     if len(preferments) == 1:  # it says as much itself
         consequences = (c for c in consequences if c.subject != PREFERMENTED)
     if any(change.kind == "leavening" for change in lines):
@@ -186,17 +201,14 @@ def _ingredient_changes(scene: Scene) -> Iterator[Change]:
     yield from part_changes(scene)
 
 
-def _scene(before: Balance, after: Balance, house: House | None) -> Scene:
+def _scene(before: Balance, after: Balance, house: House | None, standings: Standings) -> Scene:
     parts = match_parts(before, after)
-    hundred = hundreds(before, after, parts.names)
-    sides = (
-        side_of(before, "before", parts.names, hundred),
-        side_of(after, "after", {}, hundred),
-    )
-    scale = _scale(sides, parts, (house or House()).scale_resolution_g)
-    matches = match_lines(*sides, scale, parts)
+    pair = standings.pair(before, after, parts.names, hundreds(before, after, parts.names))
+    sides = pair[0].side, pair[1].side
+    scale = _scale(pair, parts, standings.resolution_g)
+    matches = match_lines(*pair, scale, parts)
     widths = widths_for(house, after.formula.product_class)
-    return Scene(*sides, parts, matches, scale, widths, _in_several(sides))
+    return Scene(*sides, parts, matches, scale, widths, _in_several(sides), pair)
 
 
 def _in_several(sides: tuple[Side, Side]) -> frozenset[str]:
@@ -210,9 +222,9 @@ def _in_several(sides: tuple[Side, Side]) -> frozenset[str]:
     return frozenset(several)
 
 
-def _scale(sides: tuple[Side, Side], parts: PartMatches, resolution_g: float) -> Scale:
+def _scale(pair: tuple[Standing, Standing], parts: PartMatches, resolution_g: float) -> Scale:
     """The batch factor, and that of each part on top which was scaled otherwise."""
-    before, after = sides
+    before, after = sides = pair[0].side, pair[1].side
     hints = [
         is_now / was
         for was, is_now in (
@@ -224,7 +236,10 @@ def _scale(sides: tuple[Side, Side], parts: PartMatches, resolution_g: float) ->
     ]
     # what came or went beside the base says nothing of the size of the batch
     lone = {fold(part.part.name) for part in (*parts.gone, *parts.new)}
-    old, now = ([e for e in side.placed if not (e.is_beside and e.root in lone)] for side in sides)
+    old, now = (
+        held([e for e in one.side.placed if not (e.is_beside and e.root in lone)]) if lone else one.held
+        for one in pair
+    )  # fmt: skip
     roots = _roots(sides) if len(parts.pairs) > 1 else {}
     # a part on top that stayed as it was says that the others were scaled, not the batch
     stayed = any(lines.unchanged for lines in roots.values())
@@ -242,7 +257,7 @@ def _roots(sides: tuple[Side, Side]) -> dict[str, Pools]:
         for entry in side.placed:
             found[entry.root][at].append(entry)
     return {
-        name: pooled(old, now)
+        name: pooled(held(old), held(now))
         for name, (old, now) in sorted(found.items())
         if name and min(len({e.name for e in placed}) for placed in (old, now)) > 1
     }
@@ -254,8 +269,7 @@ def _pieces(balance: Balance) -> int:
 
 def _names(scene: Scene) -> Names:
     """Names as steps may use them to the one name that they are compared by."""
-    old = {fold(e.item): e.name for e in scene.before.placed}
-    now = {fold(e.item): e.name for e in scene.after.placed}
+    old, now = (one.names for one in scene.standings)
     renamed = {m.before[0].name: m.after[0].name for m in scene.matches.found if m.how == "substituted" and m.after[0].weighed.ingredient is None}  # fmt: skip
     old = {item: renamed.get(name, name) for item, name in old.items()}
     return {**old, **scene.parts.names}, now

@@ -9,6 +9,7 @@ from perflour.diff.matching import Match, Matches, Scale, is_multiple
 from perflour.diff.part_matching import PartMatches
 from perflour.diff.placed_lines import PlacedLine, Side
 from perflour.diff.residual import FURTHEST_OFF, Residual, is_same_mass, same
+from perflour.diff.standing import Standing
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount, Share
 from perflour.tuples import NamedTuple
@@ -33,14 +34,15 @@ class Scene(NamedTuple):
     scale: Scale
     widths: Widths
     in_several: frozenset[str]
+    standings: tuple[Standing, Standing]
 
     def of(self, frame: str) -> str:
         """What percentages of a frame are of, as it is called now."""
         return self.after.of.get(frame) or self.before.of.get(frame) or self.after.of[""]
 
-    def is_told_of_part(self, entry: PlacedLine) -> bool:
+    def is_told_of_part(self, entry: PlacedLine, is_new: bool) -> bool:
         """Whether a lone line is told of with its part, which is itself new or gone."""
-        lone = self.parts.gone if entry.side == "before" else self.parts.new
+        lone = self.parts.new if is_new else self.parts.gone
         names = {fold(p.part.name) for p in lone}
         return entry.key[0] in names or (entry.is_part and entry.name in names)
 
@@ -63,7 +65,7 @@ def line_changes(scene: Scene, told: Told) -> Iterator[LineChange | TextChange]:
         yield TextChange("lines-not-compared", "lines", *counts, UNWEIGHED)
     for side, kind in enumerate(("removed", "added")):
         for entry in lone[side]:
-            if not scene.is_told_of_part(entry) and entry.said not in told[side]:
+            if not scene.is_told_of_part(entry, bool(side)) and entry.said not in told[side]:
                 yield _lone(scene, kind, entry)
 
 

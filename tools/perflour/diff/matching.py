@@ -13,8 +13,9 @@ from math import log
 from perflour.diff.alike_names import ALIKE, Bound, alikeness, bound_for
 from perflour.diff.assignment import MOST_COMPARED, assign, assign_near
 from perflour.diff.part_matching import PartMatches
-from perflour.diff.placed_lines import PlacedLine, Side
+from perflour.diff.placed_lines import PlacedLine
 from perflour.diff.residual import Residual, is_same_mass, residual, same, weight_g
+from perflour.diff.standing import Standing
 from perflour.formula.formula import canonical_amount
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
@@ -71,9 +72,9 @@ class Scale(NamedTuple):
         return residual(before, after, self.of(before, after), self.resolution_g)
 
 
-def match_lines(before: Side, after: Side, scale: Scale, parts: PartMatches) -> Matches:
+def match_lines(before: Standing, after: Standing, scale: Scale, parts: PartMatches) -> Matches:
     """The lines of two sides, matched. What a topping took along, another topping does not bring back."""
-    found, gone, new = _in_one_part(before.placed, after.placed, scale)
+    found, gone, new = _in_one_part(before.groups, after.groups, scale)
     gone, taken = _apart_from(gone, {fold(part.part.name) for part in parts.gone})
     new, brought = _apart_from(new, {fold(part.part.name) for part in parts.new})
     moved, gone, new = _in_other_parts(gone, new, scale)
@@ -97,13 +98,15 @@ def _apart_from(
 _Found = tuple[list[Match], list[PlacedLine], list[PlacedLine]]
 
 
-def _in_one_part(before: Iterable[PlacedLine], after: Iterable[PlacedLine], scale: Scale) -> _Found:
+_Groups = Mapping[tuple[str, str, bool], list[PlacedLine]]
+
+
+def _in_one_part(before: _Groups, after: _Groups, scale: Scale) -> _Found:
     found: list[Match] = []
     gone: list[PlacedLine] = []
     new: list[PlacedLine] = []
-    sides = _grouped(before), _grouped(after)
-    for key in dict.fromkeys((*sides[0], *sides[1])):
-        old, now = sides[0].get(key, []), sides[1].get(key, [])
+    for key in dict.fromkeys((*before, *after)):
+        old, now = before.get(key, []), after.get(key, [])
         if len(old) == len(now) == 1:
             found.append(of_fields(Match, ((old[0],), (now[0],), "pair")))
             continue
@@ -115,13 +118,6 @@ def _in_one_part(before: Iterable[PlacedLine], after: Iterable[PlacedLine], scal
             gone += old
             new += now
     return found, gone, new
-
-
-def _grouped(placed: Iterable[PlacedLine]) -> dict[tuple[str, str, bool], list[PlacedLine]]:
-    groups: dict[tuple[str, str, bool], list[PlacedLine]] = defaultdict(list)
-    for entry in placed:
-        groups[(entry.part_key, entry.name, entry.is_part)].append(entry)
-    return groups
 
 
 def _alike(old: list[PlacedLine], now: list[PlacedLine], scale: Scale) -> _Found:

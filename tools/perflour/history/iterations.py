@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
 from perflour.diff.change import Change
-from perflour.diff.difference import difference_between
+from perflour.diff.difference import Comparing
 from perflour.formula.digests import digest, earlier_digest
 from perflour.formula.file import read_formula
 from perflour.history.lineage import Snapshot
@@ -116,6 +116,7 @@ class Reader:
     def __init__(self, blobs: Blobs, kitchen: Kitchen, facts: Facts) -> None:
         self.blobs, self.kitchen, self.facts = blobs, kitchen, facts
         self._balances: dict[str, Balance] = {}
+        self._comparing = Comparing(kitchen.house)
 
     def known(self, blob: str, path: str) -> Known:
         """What is known of a blob; ``path`` is how its file is called where something is wrong."""
@@ -164,9 +165,7 @@ class Reader:
 
     def _moved(self, old: str, new: str) -> Moved:
         before, after = self._weighed(old), self._weighed(new)
-        return after.formula.basis, difference_between(
-            before, after, house=self.kitchen.house
-        ).changes
+        return after.formula.basis, self._comparing.changes(before, after)
 
     def _weighed(self, blob: str, path: str = "") -> Balance:
         if blob not in self._balances:

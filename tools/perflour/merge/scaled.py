@@ -68,9 +68,10 @@ def scaled_by(base: Balance, side: Balance) -> float:
     """The same by comparing them."""
     from perflour.diff.batch_factor import batch_factor, pooled  # the differ takes long to load
     from perflour.diff.placed_lines import side_of
+    from perflour.diff.standing import held
 
-    sides = side_of(base, "old", {}, {}), side_of(side, "new", {}, {})
-    return batch_factor(pooled(sides[0].placed, sides[1].placed), 1.0)
+    old, new = held(side_of(base, "old", {}, {}).placed), held(side_of(side, "new", {}, {}).placed)
+    return batch_factor(pooled(old, new), 1.0)
 
 
 def _weights(base: Balance, side: Balance, catalogue: Catalogue) -> _Weights:

@@ -1,0 +1,165 @@
+"""A side of comparisons with what they ask of it, kept from one comparison to the next."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from math import sqrt
+
+from perflour.balance.balance import Balance, TotalLine
+from perflour.balance.linear import Term, terms_of
+from perflour.balance.ratios import ratio_masses_by_name, ratios
+from perflour.balance.spread import Measures, UncertainBase, uncertain_base
+from perflour.diff.placed_lines import PlacedLine, Side, side_of
+from perflour.diff.residual import reading_spread_g, weight_g
+from perflour.formula.places import PREFERMENTS
+from perflour.kitchen.names import fold
+from perflour.tuples import NamedTuple, of_fields
+
+PREFERMENTED = "prefermented-flour"
+# Sides kept for the next comparison: that of a revision, and those of the ends of a few branches.
+KEPT = 4
+
+
+class Held(NamedTuple):
+    """One ingredient's lines on a side that have a mass, and what they weigh in all, in g."""
+
+    lines: list[PlacedLine]
+    grams: float
+
+
+def held(placed: Iterable[PlacedLine]) -> dict[str, Held]:
+    """Lines by their ingredients."""
+    found: dict[str, list[PlacedLine]] = {}
+    for entry in placed:
+        if not entry.is_part and entry.grams:
+            found.setdefault(entry.name, []).append(entry)
+    return {name: of_fields(Held, (lines, weight_g(lines))) for name, lines in found.items()}
+
+
+class _Read(NamedTuple):
+    """A line with a mass: whether it is flour, its part's share in the base, and how far off it is read, in g."""
+
+    name: str
+    part: str
+    in_basis: bool
+    in_base: float
+    reading_g: float
+
+
+class Standing:
+    """A side with its ratios and its lines by what they are compared by; the rest when it is asked for."""
+
+    def __init__(self, side: Side, measures: Measures, resolution_g: float) -> None:
+        self.side, self.resolution_g = side, resolution_g
+        self.ratios = ratios(side.balance)
+        self.held = held(side.placed)
+        self.names = {fold(entry.item): entry.name for entry in side.placed}
+        self.groups: dict[tuple[str, str, bool], list[PlacedLine]] = defaultdict(list)
+        for entry in side.placed:
+            self.groups[(entry.part_key, entry.name, entry.is_part)].append(entry)
+        self._measures = measures
+        self._base: UncertainBase | None = None
+        self._is_exact: bool | None = None
+        self._measured: dict[str, Sequence[Term]] = {}
+        self._readings: dict[str, float] = {}
+        self._lines: list[_Read] | None = None
+        self._masses: Callable[[str], Sequence[tuple[TotalLine, float]]] | None = None
+
+    @property
+    def base(self) -> UncertainBase:
+        """Its masses and ratios in numbers that know their spread."""
+        side = self.side
+        name = side.placed[0].side if side.placed else ""
+        self._base = self._base or uncertain_base(side.balance, self._measures, name)
+        return self._base
+
+    def measured(self, name: str) -> Sequence[Term]:
+        """How a ratio moves with what its lines are measured by."""
+        if self._is_exact is None:
+            lines = self.side.balance.lines
+            self._is_exact = not any(w.mass and w.mass.spread_g for w in lines)
+        if self._is_exact:  # everything is weighed
+            return ()
+        if name not in self._measured:
+            self._measured[name] = terms_of(self.base.ratios[name])
+        return self._measured[name]
+
+    def reading(self, name: str) -> float:
+        """What scale and spoon add to the spread of a ratio."""
+        if name not in self._readings:
+            self._readings[name] = self._reading(name)
+        return self._readings[name]
+
+    def _reading(self, name: str) -> float:
+        """Line by line: a gram more moves a ratio by its share that counts, less the ratio itself where it is flour."""
+        if self._lines is None:
+            self._lines = self._read()
+        square, of_flour = 0.0, self.ratios[name].percent / 100
+        for moves, line in zip(self._counting(name, self._lines), self._lines, strict=True):
+            if line.in_basis:
+                moves -= of_flour
+            if moves:
+                square += (moves * line.in_base * line.reading_g) ** 2
+        return sqrt(square) / self.side.balance.basis_g * 100
+
+    def _read(self) -> list[_Read]:
+        in_base, resolution_g = self.side.in_base, self.resolution_g
+        return [
+            of_fields(
+                _Read,
+                (e.weighed.name, e.key[0], e.weighed.in_basis, in_base[e.part_key], reading_spread_g(e, resolution_g)),
+            )
+            for e in self.side.placed
+            if e.grams and not e.is_part
+        ]  # fmt: skip
+
+    def _counting(self, name: str, lines: Sequence[_Read]) -> list[float]:
+        """The share of each line that counts in a ratio."""
+        balance = self.side.balance
+        if name == PREFERMENTED:
+            preferments = {fold(p.part.name) for p in balance.parts if p.part.kind in PREFERMENTS}
+            return [float(line.in_basis and line.part in preferments) for line in lines]
+        self._masses = self._masses or ratio_masses_by_name(balance.total)
+        shares = {line.name: share for line, share in self._masses(name)}
+        return [shares.get(line.name, 0.0) for line in lines]
+
+
+class Standings:
+    """The sides of one comparison after another: the later one of one is mostly the earlier one of the next.
+
+    All of them share what is measured alike.
+    """
+
+    def __init__(self, resolution_g: float) -> None:
+        self.resolution_g = resolution_g
+        self._measures = Measures()
+        self._kept: list[Standing] = []
+        self._made = 0
+
+    def pair(
+        self,
+        before: Balance,
+        after: Balance,
+        renamed: Mapping[str, str],
+        hundred: Mapping[str, str],
+    ) -> tuple[Standing, Standing]:
+        """Both sides of a comparison; the names are as in ``side_of``."""
+        one = self._standing(before, {a: b for a, b in renamed.items() if a != b}, hundred)
+        return one, self._standing(after, {}, hundred, one)
+
+    def _standing(
+        self,
+        balance: Balance,
+        renamed: Mapping[str, str],
+        hundred: Mapping[str, str],
+        other: Standing | None = None,
+    ) -> Standing:
+        as_it_is = not renamed and not hundred
+        for one in self._kept if as_it_is else ():
+            if one.side.balance is balance and one is not other:
+                return one
+        self._made += 1  # no two of them share the width of a range
+        side = side_of(balance, str(self._made), renamed, hundred)
+        made = Standing(side, self._measures, self.resolution_g)
+        if as_it_is:
+            self._kept = [made, *self._kept[: KEPT - 1]]
+        return made
