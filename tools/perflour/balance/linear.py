@@ -56,12 +56,12 @@ class Linear:
         x = self.nominal_value
         if isinstance(other, Linear):
             y = other.nominal_value
-            return Linear(x / y, [(1 / y, self), (_by_divisor(x, y), other)])
+            return Linear(x / y, [(1 / y, self), (by_divisor(x, y), other)])
         return Linear(x / other, [(1 / other, self)])
 
     def __rtruediv__(self, other: float) -> "Linear":
         y = self.nominal_value
-        return Linear(other / y, [(_by_divisor(other, y), self)])
+        return Linear(other / y, [(by_divisor(other, y), self)])
 
     @property
     def std_dev(self) -> float:
@@ -125,7 +125,7 @@ def _spread(by_deviate: dict[Deviate, float]) -> float:
     return sqrt(sum([share**2 for share in shares]))
 
 
-def _by_divisor(x: float, y: float) -> float:
+def by_divisor(x: float, y: float) -> float:
     """How x / y moves with y; not known where y is next to nothing."""
     try:
         return -x / y**2

@@ -20,7 +20,9 @@ LIQUID_DAIRY_WATER_PERCENT = 60.0
 FINE_GROUPS = frozenset(("salt", "leavening", "yeast", "spice"))
 FINE_RATIOS = frozenset(("salt", GAS, "baking-powder", "baking-soda", "yeast-instant"))
 
-BY_INGREDIENT = ("hydration", "liquid", "sugar", "fat", "egg", "salt", GAS, "baking-powder", "baking-soda", "yeast-instant", "fruit", "nut", "chocolate", "cocoa", "prefermented-flour")  # fmt: skip
+# The ratio that is no sum of shares of single lines.
+PREFERMENTED = "prefermented-flour"
+BY_INGREDIENT = ("hydration", "liquid", "sugar", "fat", "egg", "salt", GAS, "baking-powder", "baking-soda", "yeast-instant", "fruit", "nut", "chocolate", "cocoa", PREFERMENTED)  # fmt: skip
 BY_COMPOSITION = ("total-water", "total-fat", "total-sugar")
 RATIOS = BY_INGREDIENT + BY_COMPOSITION
 
@@ -142,7 +144,7 @@ class RatiosOnDemand(dict[str, Ratio]):
 
     def __missing__(self, name: str) -> Ratio:
         balance = self.balance
-        if name == "prefermented-flour":
+        if name == PREFERMENTED:
             ratio = Ratio(name, balance.prefermented_g / balance.basis_g * 100)
         elif name == GAS:
             ratio = _gas(balance)

@@ -8,7 +8,7 @@ so that it is shared between the two sides of a comparison as well.
 from perflour.balance.balance import Balance
 from perflour.balance.linear import Deviate, Linear
 from perflour.balance.parts import PartBalance, Weighed, inner_first, portions_of
-from perflour.balance.ratios import RatiosOnDemand, ratio_masses_by_name
+from perflour.balance.ratios import PREFERMENTED, RatiosOnDemand, ratio_masses_by_name
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Amount
 from perflour.tuples import NamedTuple
@@ -47,19 +47,20 @@ class Measures:
     """The shared variables: one standard deviate for each way of measuring an ingredient."""
 
     def __init__(self) -> None:
-        self._deviates: dict[tuple[object, ...], Number] = {}
+        self._deviates: dict[tuple[object, ...], Deviate] = {}
 
     def mass(self, weighed: Weighed, line_key: LineKey, side: str) -> Number:
         """The mass of a line as an uncertain number."""
         assert weighed.mass is not None
         if weighed.mass.spread_g == 0:
             return weighed.mass.grams
-        return weighed.mass.grams + weighed.mass.spread_g * self._deviate(weighed, line_key, side)
+        return weighed.mass.grams + weighed.mass.spread_g * self.deviate(weighed, line_key, side)
 
-    def _deviate(self, weighed: Weighed, line_key: LineKey, side: str) -> Number:
+    def deviate(self, weighed: Weighed, line_key: LineKey, side: str) -> Deviate:
+        """What a line's measuring is off by, shared by all lines that are measured alike."""
         key = measuring_key(weighed, line_key, side)
         if key not in self._deviates:
-            self._deviates[key] = number_with(0.0, 1.0)
+            self._deviates[key] = Deviate(0.0, 1.0)
         return self._deviates[key]
 
 
@@ -90,7 +91,7 @@ class UncertainBase(NamedTuple):
 
 
 def uncertain_base(balance: Balance, measures: Measures, side: str = "") -> UncertainBase:
-    """Masses and ratios alone: a comparison asks for no more."""
+    """Masses and ratios alone; a comparison asks for less: ``ratio_terms``."""
     parts = {fold(p.part.name): p for p in balance.parts}
     masses: dict[LineKey, Number] = {}
     part_masses: dict[PartKey, Number] = {}
@@ -204,7 +205,7 @@ class _RatiosOnDemand(dict[str, Number]):
         self.masses = ratio_masses_by_name(balance.total)
 
     def __missing__(self, name: str) -> Number:
-        if name == "prefermented-flour":
+        if name == PREFERMENTED:
             self[name] = self.plain[name].percent
         else:
             mass_g = sum([self.totals[line.name] * share for line, share in self.masses(name)])

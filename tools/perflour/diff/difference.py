@@ -11,6 +11,7 @@ from functools import partial
 
 from perflour.balance.balance import Balance
 from perflour.balance.gas import GAS
+from perflour.balance.ratios import PREFERMENTED
 from perflour.diff.basis_changes import basis_changes, batch_changes, blend_changes
 from perflour.diff.batch_factor import Pools, batch_factor, pooled
 from perflour.diff.beside_changes import beside_changes
@@ -38,7 +39,7 @@ from perflour.diff.placed_lines import PlacedLine, Side, hundreds
 from perflour.diff.preferments import preferment_changes
 from perflour.diff.ratio_changes import ratio_changes
 from perflour.diff.residual import same
-from perflour.diff.standing import PREFERMENTED, Standing, Standings, held
+from perflour.diff.standing import Standing, Standings, held
 from perflour.kitchen.house import House
 from perflour.kitchen.names import fold
 from perflour.result import Result

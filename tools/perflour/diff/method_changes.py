@@ -20,7 +20,7 @@ from perflour.diff.importance import (
 from perflour.diff.residual import same
 from perflour.diff.step_matching import Known, match_steps, says_the_same
 from perflour.diff.step_splits import splits
-from perflour.formula.formula import Formula, Reading, Step, Use, canonical_use
+from perflour.formula.formula import Formula, Reading, Step, Use, canonical_use, written_alike
 from perflour.kitchen.names import fold
 from perflour.kitchen.quantity import Duration, Temperature, same_temperature
 
@@ -65,22 +65,12 @@ def method_changes(
 
 def _is_untouched(before: Formula, after: Formula, names: Names) -> bool:
     """Whether both methods are written alike and mean the same things: in most revisions, so it is asked first."""
-    if len(before.method) != len(after.method):
+    if not written_alike(before.method, after.method):
         return False
-    pairs = list(zip(before.method, after.method, strict=True))
-    for a, b in pairs:
-        if a.do != b.do or a.said != b.said:
-            return False
-        if (a.uses or b.uses) and _uses_said(a) != _uses_said(b):
-            return False
-    used = {fold(use.name) for steps in pairs for step in steps for use in step.uses}
-    used |= {fold(step.said["makes"]) for step, _ in pairs if "makes" in step.said}
+    used = {fold(use.name) for step in after.method for use in step.uses}
+    used |= {fold(step.said["makes"]) for step in after.method if "makes" in step.said}
     old, now = names
     return all(old.get(name, name) == now.get(name, name) for name in used)
-
-
-def _uses_said(step: Step) -> list[tuple[object, ...]]:
-    return [(use.name, use.said, use.portion) for use in step.uses]
 
 
 def step_text(step: Step) -> str:

@@ -5,13 +5,12 @@ from math import hypot, sqrt
 
 from perflour.balance.balance import Balance
 from perflour.balance.linear import spread_between
-from perflour.balance.ratios import FINE_RATIOS, Ratio, ratio_masses
-from perflour.balance.spread import spread_of
+from perflour.balance.ratios import FINE_RATIOS, PREFERMENTED, Ratio, ratio_masses
 from perflour.diff.change import Crossing, MassChange, RatioChange, TextChange, WindowChange
 from perflour.diff.importance import PIECE_MASS, Widths, by_factor
 from perflour.diff.placed_lines import Side
 from perflour.diff.residual import SPREADS_THAT_COUNT, reading_spread_g, same
-from perflour.diff.standing import PREFERMENTED, Standing
+from perflour.diff.standing import Standing
 from perflour.kitchen.house import House, Window
 
 # Pieces nearer than this in mass are the same to the hand that scales them.
@@ -147,12 +146,14 @@ def _piece_change(one: Standing, other: Standing) -> Iterator[MassChange | TextC
             "piece-unknown", "mass per piece", come, gone, by_factor(old, now, PIECE_MASS)
         )
         return
-    moved = other.base.batch_g / yields[1].pieces - one.base.batch_g / yields[0].pieces
+    measuring = spread_between(
+        one.measured_piece(yields[0].pieces), other.measured_piece(yields[1].pieces)
+    )
     reading = [
         _batch_reading(side, one.resolution_g) / made.pieces
         for side, made in ((before, yields[0]), (after, yields[1]))
     ]
-    spread = hypot(spread_of(moved), *reading)
+    spread = hypot(measuring, *reading)
     yield MassChange(
         "mass-per-piece",
         "mass per piece",

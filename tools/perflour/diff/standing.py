@@ -5,16 +5,16 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from math import sqrt
 
 from perflour.balance.balance import Balance, TotalLine
-from perflour.balance.linear import Term, terms_of
-from perflour.balance.ratios import ratio_masses_by_name, ratios
-from perflour.balance.spread import Measures, UncertainBase, uncertain_base
+from perflour.balance.linear import Term
+from perflour.balance.ratio_terms import RatioTerms
+from perflour.balance.ratios import PREFERMENTED, ratio_masses_by_name, ratios
+from perflour.balance.spread import Measures
 from perflour.diff.placed_lines import PlacedLine, Side, side_of
 from perflour.diff.residual import reading_spread_g, weight_g
 from perflour.formula.places import PREFERMENTS
 from perflour.kitchen.names import fold
 from perflour.tuples import NamedTuple, of_fields
 
-PREFERMENTED = "prefermented-flour"
 # Sides kept for the next comparison: that of a revision, and those of the ends of a few branches.
 KEPT = 4
 
@@ -50,6 +50,7 @@ class Standing:
 
     def __init__(self, side: Side, measures: Measures, resolution_g: float) -> None:
         self.side, self.resolution_g = side, resolution_g
+        self._name = side.placed[0].side if side.placed else ""
         self.ratios = ratios(side.balance)
         self.held = held(side.placed)
         self.names = {fold(entry.item): entry.name for entry in side.placed}
@@ -57,31 +58,25 @@ class Standing:
         for entry in side.placed:
             self.groups[(entry.part_key, entry.name, entry.is_part)].append(entry)
         self._measures = measures
-        self._base: UncertainBase | None = None
-        self._is_exact: bool | None = None
+        self._terms: RatioTerms | None = None
         self._measured: dict[str, Sequence[Term]] = {}
         self._readings: dict[str, float] = {}
         self._lines: list[_Read] | None = None
         self._masses: Callable[[str], Sequence[tuple[TotalLine, float]]] | None = None
 
-    @property
-    def base(self) -> UncertainBase:
-        """Its masses and ratios in numbers that know their spread."""
-        side = self.side
-        name = side.placed[0].side if side.placed else ""
-        self._base = self._base or uncertain_base(side.balance, self._measures, name)
-        return self._base
-
     def measured(self, name: str) -> Sequence[Term]:
         """How a ratio moves with what its lines are measured by."""
-        if self._is_exact is None:
-            lines = self.side.balance.lines
-            self._is_exact = not any(w.mass and w.mass.spread_g for w in lines)
-        if self._is_exact:  # everything is weighed
-            return ()
         if name not in self._measured:
-            self._measured[name] = terms_of(self.base.ratios[name])
+            self._measured[name] = self._moves().of(name)
         return self._measured[name]
+
+    def measured_piece(self, pieces: int) -> Sequence[Term]:
+        """How what one of so many pieces weighs moves with what its lines are measured by."""
+        return self._moves().of_piece(pieces)
+
+    def _moves(self) -> RatioTerms:
+        self._terms = self._terms or RatioTerms(self.side.balance, self._measures, self._name)
+        return self._terms
 
     def reading(self, name: str) -> float:
         """What scale and spoon add to the spread of a ratio."""

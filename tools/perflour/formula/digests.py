@@ -10,6 +10,7 @@ from perflour.formula.formula import (
     Yield,
     canonical_amount,
     canonical_use,
+    written_alike,
 )
 from perflour.kitchen.catalogue import Catalogue, built_in
 from perflour.kitchen.names import fold
@@ -29,39 +30,61 @@ def digest(formula: Formula) -> str:
     a part lists its lines (the method says the order of work), what kind a part is said to be; nor key order,
     comments, title, status, notes, waivers and corrections.
     """
-    catalogue = built_in()
-    named = catalogue.main_name
-    alone = {
-        fold(part.name): named(part.lines[0].name)
-        for part in formula.parts
-        if len(part.lines) == 1 and not part.lines[0].is_part
-    }
-    return _hashed(
-        {
-            **_measures(formula),
-            "basis": sorted(map(named, formula.basis)),
-            "parts": [
-                [fold(p.name), sorted([_line_of_food(line, catalogue) for line in p.lines])]
-                for p in formula.parts
-            ],
-            "method": [_step(step, named, alone) for step in formula.method],
-            "yield": _yield(formula.yields),
+    return Digests().of(formula)
+
+
+class Digests:
+    """The digests of one formula after another: a revision mostly has the method of the one before it."""
+
+    def __init__(self) -> None:
+        self._steps: tuple[Step, ...] = ()
+        self._alone: dict[str, str] = {}
+        self._method = _as_text([])
+
+    def of(self, formula: Formula) -> str:
+        """The digest of a formula, as ``digest`` says."""
+        catalogue = built_in()
+        named = catalogue.main_name
+        alone = {
+            fold(part.name): named(part.lines[0].name)
+            for part in formula.parts
+            if len(part.lines) == 1 and not part.lines[0].is_part
         }
-    )
+        if self._alone != alone or not written_alike(self._steps, formula.method):
+            self._steps, self._alone = formula.method, alone
+            self._method = _as_text([_step(step, named, alone) for step in formula.method])
+        said = _as_text(
+            {
+                **_measures(formula),
+                "basis": sorted(map(named, formula.basis)),
+                "parts": [
+                    [fold(p.name), sorted([_line_of_food(line, catalogue) for line in p.lines])]
+                    for p in formula.parts
+                ],
+            }
+        )
+        made = _as_text(_yield(formula.yields))
+        return _hashed(f'{said[:-1]},"method":{self._method},"yield":{made}}}')
 
 
 def earlier_digest(formula: Formula) -> str:
     """The digest as it was reckoned first, so that records that name it are known for what they are."""
     return _hashed(
-        {
-            "basis": sorted(map(fold, formula.basis)),
-            "parts": [
-                [fold(p.name), p.kind, sorted([_line(line, fold(line.name)) for line in p.lines])]
-                for p in formula.parts
-            ],
-            "method": [_step_said_first(step) for step in formula.method],
-            "yield": _yield(formula.yields),
-        }
+        _as_text(
+            {
+                "basis": sorted(map(fold, formula.basis)),
+                "parts": [
+                    [
+                        fold(p.name),
+                        p.kind,
+                        sorted([_line(line, fold(line.name)) for line in p.lines]),
+                    ]
+                    for p in formula.parts
+                ],
+                "method": [_step_said_first(step) for step in formula.method],
+                "yield": _yield(formula.yields),
+            }
+        )
     )
 
 
@@ -101,12 +124,15 @@ def _measures(formula: Formula) -> dict[str, object]:
     return {"measures": said} if any(said) else {}
 
 
-def _hashed(said: object) -> str:
+def _hashed(text: str) -> str:
+    return sha256_hex(text.encode())[:12]
+
+
+def _as_text(said: object) -> str:
     import json
 
     # what was just made holds no circles, and to look for some takes half as long again
-    text = json.dumps(said, ensure_ascii=False, separators=(",", ":"), check_circular=False)
-    return sha256_hex(text.encode())[:12]
+    return json.dumps(said, ensure_ascii=False, separators=(",", ":"), check_circular=False)
 
 
 def _line_of_food(line: Line, catalogue: Catalogue) -> list[str]:

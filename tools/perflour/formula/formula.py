@@ -1,6 +1,6 @@
 """Document to Formula: parts, lines with parsed amounts, steps, yield. Nothing is computed."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from itertools import repeat
 
@@ -327,6 +327,22 @@ def _waiver(path: str, data: dict[str, Any], node: Node) -> Waiver:
 
 def _correction(path: str, data: dict[str, Any], node: Node) -> Correction:
     return Correction(data.get("item", ""), data["because"], place_of(path, node))
+
+
+def written_alike(before: Sequence[Step], after: Sequence[Step]) -> bool:
+    """Whether two methods are the same word by word, wherever they stand."""
+    if len(before) != len(after):
+        return False
+    for a, b in zip(before, after, strict=True):
+        if a.do != b.do or a.said != b.said:
+            return False
+        if (a.uses or b.uses) and _uses_said(a) != _uses_said(b):
+            return False
+    return True
+
+
+def _uses_said(step: Step) -> list[tuple[object, ...]]:
+    return [(use.name, use.said, use.portion) for use in step.uses]
 
 
 def canonical_use(use: Use) -> str:

@@ -7,7 +7,7 @@ from perflour.balance.balance import Balance
 from perflour.balance.files import weigh_file
 from perflour.diff.change import Change
 from perflour.diff.difference import Comparing
-from perflour.formula.digests import digest, earlier_digest
+from perflour.formula.digests import Digests, earlier_digest
 from perflour.formula.file import read_formula
 from perflour.history.lineage import Snapshot
 from perflour.history.trials import BakedAs, TrialTold
@@ -117,6 +117,7 @@ class Reader:
         self.blobs, self.kitchen, self.facts = blobs, kitchen, facts
         self._balances: dict[str, Balance] = {}
         self._comparing = Comparing(kitchen.house)
+        self._digests = Digests()
 
     def known(self, blob: str, path: str) -> Known:
         """What is known of a blob; ``path`` is how its file is called where something is wrong."""
@@ -134,7 +135,7 @@ class Reader:
         formula, lines = weighed.formula, weighed.total
         percents = tuple([(t.name, round(t.percent, 2)) for t in lines if t.percent is not None])
         return Known(
-            digest(formula),
+            self._digests.of(formula),
             formula.id,
             formula.title,
             formula.status,
