@@ -76,3 +76,26 @@ def test_what_goes_wrong_is_told_when_the_answer_is_asked_for(two_commits: Path)
     with pytest.raises(CannotRun, match="git ls-tree failed: Not a valid object name nowhere"):
         answer()
     assert list(files()[0]) == ["a.txt"]
+
+
+def test_files_of_a_name_are_found_wherever_they_lie(repository: Path) -> None:
+    """What git says of the pattern that spells it out."""
+    asked = ("log", "--format=", "--raw", "-z", "--no-abbrev", "-M", "HEAD", "--")
+    for held in (
+        ("formula.yaml/x", "formula.yaml/formula.yaml", "a/formula.yaml", "a/my-formula.yaml"),
+        ("formula.yaml", "a/b c/formula.yaml", "my-formula.yaml", "a/formula.yaml.bak", "é\n/formula.yaml"),
+    ):  # fmt: skip
+        git(repository, "rm", "-rqf", "--ignore-unmatch", ".")
+        for name in held:
+            (repository / name).parent.mkdir(parents=True, exist_ok=True)
+            (repository / name).write_text("a\nb\nc\n")
+        git(repository, "add", "-A")
+        git(repository, "commit", "-qm", "Held")
+    found = ours.find_repository(repository)
+    commits, _ = ours.graph(found, git(repository, "rev-parse", "HEAD").strip(), "formula.yaml")
+    spelt_out = git(repository, *asked, ":(top,glob)**/formula.yaml").split("\0")
+    told = {path for commit in commits for c in commit.changes for path in (c.old_path, c.new_path)}
+    assert told == {
+        field for field in spelt_out if field and not field.lstrip("\n").startswith(":")
+    }
+    assert {"formula.yaml", "formula.yaml/formula.yaml", "é\n/formula.yaml"} <= told

@@ -242,9 +242,17 @@ def ask_changes(
 def copied_files(repository: Repository, old: str, new: str, name: str) -> dict[str, str]:
     """Files of a name that a commit has and an older one has under another path too: the path they were copied from."""
     words = ["diff", "--raw", "-z", "--no-abbrev", "-C", "--find-copies-harder", "--diff-filter=C"]
-    words = ["-C", str(repository.top), *words, old, new, "--", f":(top,glob)**/{name}"]
+    words = ["-C", str(repository.top), *words, old, new, "--", *_files_named(name)]
     tokens = run_git(words, patterns=True).stdout.decode("utf-8", "surrogateescape").split("\0")
     return {change.new_path: change.old_path for change in _raw_changes(tokens)[0]}
+
+
+def _files_named(name: str) -> tuple[str, str]:
+    """Patterns of all files of a name: those in folders, and one at the top, where a folder may be called so too.
+
+    For a star and nothing else git looks at the ends of paths, in three quarters of the time.
+    """
+    return f":(top)*/{name}", f":(top){name[:-1]}[{name[-1]}]"
 
 
 def _raw_changes(tokens: list[str], at: int = 0) -> tuple[tuple[FileChange, ...], int]:
@@ -333,8 +341,8 @@ def graph(
     """
     words = ["log", "--full-history", "--sparse", *_CHANGES, "--root", "--no-follow", *TOLD]
     span = ["--left-right", f"{known}...{head}"] if known else [head]
-    pattern = ["--", f":(top,glob)**/{name}"]
-    done = run_git(["-C", str(repository.top), *words, *span, *pattern], patterns=True)
+    words = ["-C", str(repository.top), *words, *span, "--", *_files_named(name)]
+    done = run_git(words, patterns=True)
     if done.returncode != 0:
         raise CannotRun(f"git log failed: {_complaint(done.stderr)}")
     return _commits(done.stdout)
