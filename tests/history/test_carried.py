@@ -11,14 +11,20 @@ from typing import Any
 import pytest
 
 from perflour import compiled
+from perflour.balance.balance import balance
+from perflour.diff.change import TextChange
+from perflour.diff.difference import difference_between
+from perflour.formula.file import read_formula
 from perflour.history import iterations
 from perflour.history.changelog_files import Told, told
+from perflour.history.iterations import Facts
 from perflour.history.store import HistoryStore, facts_from, facts_row
+from perflour.kitchen.catalogue import built_in
 from perflour.release.sides import marks_in_history
 from perflour.report.forms import maker
 from perflour.system import cache, consists_of, git
 from perflour.system.cache import as_row, load, save
-from tests.conftest import GIT_ENVIRONMENT, run_cli
+from tests.conftest import GIT_ENVIRONMENT, ROOT, run_cli
 from tests.conftest import git as run_git
 from tests.history.made_history import Plan, make_history
 
@@ -149,10 +155,12 @@ def test_a_kept_key_that_is_none_is_reckoned_again(installed: Path) -> None:
 
 # --- what somebody else wrote there -------------------------------------------------------------
 
-LINE = ["LineSaid", "batter", 1, "egg", "2 large", 100.0]
-TEXT = ["TextChange", "header", "title", "A", "B", 0.0, "", "", "", ["", LINE], [""], False]
+LINE = ["LineSaid", "batter", 1, "egg", "2 large", ""]
+TEXT = ["TextChange", "header", "title", "A", "B", "", "", "", "", [LINE], [], False]
 KNOWN = ["0123456789ab", "loaf", "Loaf", "draft", "", [["egg", 33.3]], "ba9876543210", []]
-FACTS: Any = [{"blob": KNOWN}, [["blob", "other", ["", ["", "egg"], ["", TEXT]]]]]
+#: The figures of TEXT and LINE: 0.1 and 100, least byte first (IEEE 754).
+FIGURES = "9a9999999999b93f0000000000005940"
+FACTS: Any = [{"blob": KNOWN}, [["blob", "other", ["egg"], [TEXT]]], FIGURES]
 
 
 def _without(place: int, row: list[Any], value: Any) -> list[Any]:
@@ -160,13 +168,32 @@ def _without(place: int, row: list[Any], value: Any) -> list[Any]:
 
 
 def test_facts_are_read_as_they_were_kept() -> None:
-    assert json.loads(facts_row(facts_from(as_row(FACTS)))) == FACTS
+    facts = facts_from(as_row(FACTS))
+    (change,) = facts.moved["blob", "other"][1]
+    assert isinstance(change, TextChange)
+    assert (change.importance, change.lines_before[0].grams) == (0.1, 100.0)
+    assert json.loads(facts_row(facts)) == FACTS
+
+
+def test_all_that_is_told_of_two_formulas_is_read_as_it_was_kept() -> None:
+    texts = [path.read_bytes() for path in sorted((ROOT / "formulas").glob("*/formula.yaml"))]
+    balances = [balance(read_formula(text, "formula.yaml"), built_in()) for text in texts]
+    pairs = {(str(a), str(b)): ((), difference_between(balances[a], balances[b]).changes) for a in range(len(balances)) for b in range(len(balances))}  # fmt: skip
+    kinds = {type(change) for _, changes in pairs.values() for change in changes}
+    assert len(kinds) >= 7
+    assert repr(facts_from(facts_row(Facts({}, pairs))).moved) == repr(pairs)
+
+
+@pytest.mark.parametrize("figures", ["", FIGURES[:16], FIGURES + FIGURES, FIGURES[:-1], FIGURES[:-2], "x" * 32, 7, None, [0.1, 100.0]])  # fmt: skip
+def test_figures_that_are_too_few_or_too_many_are_not_taken(figures: Any) -> None:
+    facts = facts_from(as_row([*FACTS[:2], figures]))
+    assert (facts.known, facts.moved) == ({}, {})
 
 
 @pytest.mark.parametrize(
     "change",
     [
-        ["is_only_scaled", ["", TEXT]],
+        ["is_only_scaled", [TEXT]],
         ["NamedTuple", "x"],
         ["__loader__"],
         TEXT[:-1],
@@ -176,8 +203,8 @@ def test_facts_are_read_as_they_were_kept() -> None:
         _without(3, TEXT, 7),
         _without(5, TEXT, "0"),
         _without(5, TEXT, True),
-        _without(9, TEXT, [LINE]),
-        _without(9, TEXT, ["", _without(2, LINE, 1.5)]),
+        _without(9, TEXT, LINE),
+        _without(9, TEXT, [_without(2, LINE, 1.5)]),
         _without(9, TEXT, None),
         "TextChange",
         None,
@@ -185,12 +212,12 @@ def test_facts_are_read_as_they_were_kept() -> None:
     ids=lambda change: json.dumps(change)[:60],
 )
 def test_a_change_of_another_shape_is_not_taken(change: Any) -> None:
-    assert facts_from(as_row([{}, [["blob", "other", ["", [""], ["", change]]]]])).moved == {}
+    assert facts_from(as_row([{}, [["blob", "other", [], [change]]], FIGURES])).moved == {}
 
 
 @pytest.mark.parametrize("place, value", [(0, None), (2, 7), (5, [["egg", "33"]]), (5, [["egg"]]), (7, [1])])  # fmt: skip
 def test_what_is_known_of_another_shape_is_not_taken(place: int, value: Any) -> None:
-    assert facts_from(as_row([{"blob": _without(place, KNOWN, value)}, []])).known == {}
+    assert facts_from(as_row([{"blob": _without(place, KNOWN, value)}, [], ""])).known == {}
 
 
 def test_a_gate_that_forgets_is_told_nothing_by_others(clone: Path) -> None:

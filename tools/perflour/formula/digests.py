@@ -34,12 +34,13 @@ def digest(formula: Formula) -> str:
 
 
 class Digests:
-    """The digests of one formula after another: a revision mostly has the method of the one before it."""
+    """The digests of one formula after another: a revision mostly has the method and the yield of the one before it."""
 
     def __init__(self) -> None:
         self._steps: tuple[Step, ...] = ()
         self._alone: dict[str, str] = {}
-        self._method = _as_text([])
+        self._made: list[str] = []
+        self._tail = _tail([], [])
 
     def of(self, formula: Formula) -> str:
         """The digest of a formula, as ``digest`` says."""
@@ -50,9 +51,14 @@ class Digests:
             for part in formula.parts
             if len(part.lines) == 1 and not part.lines[0].is_part
         }
-        if self._alone != alone or not written_alike(self._steps, formula.method):
-            self._steps, self._alone = formula.method, alone
-            self._method = _as_text([_step(step, named, alone) for step in formula.method])
+        made = _yield(formula.yields)
+        if not (
+            self._alone == alone
+            and self._made == made
+            and written_alike(self._steps, formula.method)
+        ):
+            self._steps, self._alone, self._made = formula.method, alone, made
+            self._tail = _tail([_step(step, named, alone) for step in formula.method], made)
         said = _as_text(
             {
                 **_measures(formula),
@@ -63,8 +69,7 @@ class Digests:
                 ],
             }
         )
-        made = _as_text(_yield(formula.yields))
-        return _hashed(f'{said[:-1]},"method":{self._method},"yield":{made}}}')
+        return _hashed(f"{said[:-1]},{self._tail}")
 
 
 def earlier_digest(formula: Formula) -> str:
@@ -122,6 +127,11 @@ def _measures(formula: Formula) -> dict[str, object]:
     """Whose cup and egg it is changes what is weighed."""
     said = [formula.measures, formula.eggs]
     return {"measures": said} if any(said) else {}
+
+
+def _tail(method: list[Any], made: list[str]) -> str:
+    """The end of what is said: the method and the yield."""
+    return _as_text({"method": method, "yield": made})[1:]
 
 
 def _hashed(text: str) -> str:

@@ -8,8 +8,15 @@ from pathlib import Path
 from types import NoneType
 from zlib import crc32
 
-from perflour.history.iterations import Facts, Moved
-from perflour.history.shapes import change_from, known_from, names_from
+from perflour.history.iterations import Facts
+from perflour.history.shapes import (
+    changes_from,
+    changes_row,
+    figures_as_text,
+    figures_from,
+    known_from,
+    names_from,
+)
 from perflour.result import CannotRun
 from perflour.system import git
 from perflour.system.cache import FOLDER, Rows, as_row, from_row, load, row_key, save
@@ -130,34 +137,29 @@ def _is_change(row: list[Any]) -> bool:
 
 def facts_row(facts: Facts) -> bytes:
     """Facts as they are kept: in one piece, so that only those that are needed are read again."""
-    moved = [[*pair, _row(moves)] for pair, moves in facts.moved.items()]
-    return as_row([facts.known, moved])
+    figures: list[float] = []
+    moved = [
+        [*pair, basis, changes_row(changes, figures)]
+        for pair, (basis, changes) in facts.moved.items()
+    ]
+    return as_row([facts.known, moved, figures_as_text(figures)])
 
 
 def facts_from(row: bytes) -> Facts:
     """The facts in a row of ``facts_row``; none where it is empty or not whole."""
     try:
-        known, moved = from_row(row or b"[{}, []]")
-        return Facts(
+        known, moved, text = from_row(row or b'[{}, [], ""]')
+        figures = figures_from(text)
+        facts = Facts(
             {blob: known_from(row) for blob, row in known.items()},
-            {(old, new): _moved(row) for old, new, row in moved},
+            {
+                (old, new): (names_from(basis), changes_from(changes, figures))
+                for old, new, basis, changes in moved
+            },
         )
+        return facts if next(figures, None) is None else Facts()
     except (ValueError, TypeError, AttributeError):
         return Facts()
-
-
-def _moved(row: list[Any]) -> Moved:
-    _, basis, changes = row
-    if changes[:1] != [""]:
-        raise ValueError(changes)
-    return names_from(basis), tuple([change_from(change) for change in changes[1:]])
-
-
-def _row(values: tuple[Any, ...]) -> list[Any]:
-    """The fields of a Change as JSON, or some of those: what is no plain value as a list that starts with its class."""
-    row = [_row(one) if isinstance(one, tuple) else one for one in values]
-    row.insert(0, "" if type(values) is tuple else type(values).__name__)
-    return row
 
 
 def slabs(items: Iterable[tuple[Any, int]], most: int) -> Iterable[list[Any]]:
