@@ -5,7 +5,7 @@ derived ratios, then what lies within the measuring spread, then words; within e
 importance first (see ``importance``).
 """
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from functools import partial
 
@@ -35,7 +35,7 @@ from perflour.diff.matching import Scale, match_lines
 from perflour.diff.method_changes import Names, method_changes
 from perflour.diff.part_changes import part_changes
 from perflour.diff.part_matching import PartMatches, match_parts
-from perflour.diff.placed_lines import PlacedLine, Side, hundreds
+from perflour.diff.placed_lines import Side, hundreds
 from perflour.diff.preferments import preferment_changes
 from perflour.diff.ratio_changes import ratio_changes
 from perflour.diff.residual import same
@@ -225,7 +225,7 @@ def _in_several(sides: tuple[Side, Side]) -> frozenset[str]:
 
 def _scale(pair: tuple[Standing, Standing], parts: PartMatches, resolution_g: float) -> Scale:
     """The batch factor, and that of each part on top which was scaled otherwise."""
-    before, after = sides = pair[0].side, pair[1].side
+    before, after = pair[0].side, pair[1].side
     hints = [
         is_now / was
         for was, is_now in (
@@ -241,7 +241,7 @@ def _scale(pair: tuple[Standing, Standing], parts: PartMatches, resolution_g: fl
         held([e for e in one.side.placed if not (e.is_beside and e.root in lone)]) if lone else one.held
         for one in pair
     )  # fmt: skip
-    roots = _roots(sides) if len(parts.pairs) > 1 else {}
+    roots = _roots(*pair) if len(parts.pairs) > 1 else {}
     # a part on top that stayed as it was says that the others were scaled, not the batch
     stayed = any(lines.unchanged for lines in roots.values())
     factor = 1.0 if stayed else batch_factor(pooled(old, now), resolution_g, hints)
@@ -251,16 +251,13 @@ def _scale(pair: tuple[Standing, Standing], parts: PartMatches, resolution_g: fl
     return Scale(factor, factors, resolution_g)
 
 
-def _roots(sides: tuple[Side, Side]) -> dict[str, Pools]:
+def _roots(before: Standing, after: Standing) -> dict[str, Pools]:
     """The lines below each part on top that has several ingredients on both sides."""
-    found: dict[str, tuple[list[PlacedLine], list[PlacedLine]]] = defaultdict(lambda: ([], []))
-    for at, side in enumerate(sides):
-        for entry in side.placed:
-            found[entry.root][at].append(entry)
+    old, now = before.roots, after.roots
     return {
-        name: pooled(held(old), held(now))
-        for name, (old, now) in sorted(found.items())
-        if name and min(len({e.name for e in placed}) for placed in (old, now)) > 1
+        name: pooled(old[name].held, now[name].held)
+        for name in sorted(old.keys() & now.keys())
+        if min(old[name].names, now[name].names) > 1
     }
 
 

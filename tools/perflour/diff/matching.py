@@ -65,8 +65,14 @@ class Scale(NamedTuple):
         """The factor of lines: of their root part where they all stay in it."""
         if not self.root_factors:  # as in most comparisons
             return self.factor
-        roots = {entry.root for entry in (*before, *after)}
-        return self.root_factors.get(roots.pop(), self.factor) if len(roots) == 1 else self.factor
+        root: str | None = None
+        for side in (before, after):
+            for entry in side:
+                if root is None:
+                    root = entry.root
+                elif entry.root != root:
+                    return self.factor
+        return self.root_factors.get(root or "", self.factor)
 
     def residual(self, before: Sequence[PlacedLine], after: Sequence[PlacedLine]) -> Residual:
         return residual(before, after, self.of(before, after), self.resolution_g)

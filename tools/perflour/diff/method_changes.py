@@ -18,7 +18,7 @@ from perflour.diff.importance import (
     by_factor,
 )
 from perflour.diff.residual import same
-from perflour.diff.step_matching import Known, match_steps, says_the_same
+from perflour.diff.step_matching import Known, known_step, match_steps, says_the_same
 from perflour.diff.step_splits import splits
 from perflour.formula.formula import Formula, Reading, Step, Use, canonical_use, written_alike
 from perflour.kitchen.names import fold
@@ -88,7 +88,7 @@ def _known(step: Step, at: int, names: Mapping[str, str]) -> Known:
         (_spelling(use, names), " ".join(use.said.split()) if use.portion else fold(use.name))
         for use in step.uses
     )
-    return Known(step, at, uses, said)
+    return known_step(step, at, uses, said)
 
 
 def _spelling(use: Use, names: Mapping[str, str]) -> str:
@@ -99,7 +99,7 @@ def _spelling(use: Use, names: Mapping[str, str]) -> str:
 
 def _step_changes(old: Known, now: Known) -> Iterator[StepChange]:
     """Each field of a step that differs, with both values as text."""
-    bakes = now.step.bakes
+    bakes = now.bakes
     if old.verb != now.verb:
         yield StepChange("step-reworded", now.step.do, "do", old.step.do, now.step.do, WORDS)
     if change := _uses_change(old, now):

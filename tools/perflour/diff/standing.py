@@ -35,6 +35,13 @@ def held(placed: Iterable[PlacedLine]) -> dict[str, Held]:
     return {name: of_fields(Held, (lines, weight_g(lines))) for name, lines in found.items()}
 
 
+class Root(NamedTuple):
+    """What is below one part on top: by ingredient, and how many names there are, of parts too."""
+
+    held: dict[str, Held]
+    names: int
+
+
 class _Read(NamedTuple):
     """A line with a mass: whether it is flour, its part's share in the base, and how far off it is read, in g."""
 
@@ -58,11 +65,26 @@ class Standing:
         for entry in side.placed:
             self.groups[(entry.part_key, entry.name, entry.is_part)].append(entry)
         self._measures = measures
+        self._roots: dict[str, Root] | None = None
         self._terms: RatioTerms | None = None
         self._measured: dict[str, Sequence[Term]] = {}
         self._readings: dict[str, float] = {}
         self._lines: list[_Read] | None = None
         self._masses: Callable[[str], Sequence[tuple[TotalLine, float]]] | None = None
+
+    @property
+    def roots(self) -> dict[str, Root]:
+        """What is below each part on top, by its name."""
+        if self._roots is None:
+            lines: dict[str, list[PlacedLine]] = defaultdict(list)
+            for entry in self.side.placed:
+                lines[entry.root].append(entry)
+            self._roots = {
+                root: Root(held(below), len({entry.name for entry in below}))
+                for root, below in lines.items()
+                if root
+            }
+        return self._roots
 
     def measured(self, name: str) -> Sequence[Term]:
         """How a ratio moves with what its lines are measured by."""

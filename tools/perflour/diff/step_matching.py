@@ -22,16 +22,19 @@ ALIKE_ELSEWHERE, ALIKE_OF_OTHER_VERB = 700, 320
 
 
 class Known(NamedTuple):
-    """A step with what it is compared by. ``uses`` pairs each use's one spelling with the words."""
+    """A step with what it is compared by. ``uses`` pairs each use's one spelling with the words.
+
+    ``used`` and ``rest`` are what it has in common with others: the spellings, and all it says besides.
+    """
 
     step: Step
     at: int
     uses: tuple[tuple[str, str], ...]
     said: dict[str, str]
-
-    @property
-    def verb(self) -> str:
-        return fold(self.step.do)
+    verb: str
+    bakes: bool
+    used: frozenset[str]
+    rest: frozenset[tuple[str, str]]
 
     @property
     def sort_key(self) -> tuple[Any, ...]:
@@ -54,6 +57,14 @@ class StepMatches(NamedTuple):
     gone: list[Known]
     new: list[Known]
     whole: bool
+
+
+def known_step(
+    step: Step, at: int, uses: tuple[tuple[str, str], ...], said: dict[str, str]
+) -> Known:
+    """A step with all that it is compared by."""
+    used, rest = frozenset([spelling for spelling, _ in uses]), frozenset(said.items())
+    return Known(step, at, uses, said, fold(step.do), step.bakes, used, rest)
 
 
 def match_steps(before: list[Known], after: list[Known]) -> StepMatches:
@@ -82,15 +93,13 @@ def _lone(
 
 def _likeness(a: Known, b: Known) -> int:
     """What two steps have in common, from 0 to 1000; 0 for a bake and something else."""
-    if a.step.bakes != b.step.bakes:
+    if a.bakes != b.bakes:
         return 0
     verb = VERB if a.verb == b.verb else 0
-    used = _common({u for u, _ in a.uses}, {u for u, _ in b.uses})
-    rest = _common(set(a.said.items()), set(b.said.items()))
-    return verb + round(USED * used + REST * rest)
+    return verb + round(USED * _common(a.used, b.used) + REST * _common(a.rest, b.rest))
 
 
-def _common(one: set[Any], other: set[Any]) -> float:
+def _common(one: frozenset[Any], other: frozenset[Any]) -> float:
     """The share of two sets that they have in common; a half where both are empty."""
     return len(one & other) / len(one | other) if one or other else 0.5
 
@@ -126,8 +135,7 @@ def _is_wholly_like(a: Known, b: Known) -> bool:
 
 def says_the_same(a: Known, b: Known) -> bool:
     """Whether two steps are told alike in all."""
-    steps = a.step, b.step
-    is_one = steps[0].do == steps[1].do and steps[0].bakes == steps[1].bakes
+    is_one = a.step.do == b.step.do and a.bakes == b.bakes
     return is_one and a.said == b.said and a.uses == b.uses
 
 
@@ -165,7 +173,7 @@ def _in_long_order(before: list[Known], after: list[Known]) -> tuple[list[Pair],
     kept = {a.at for a, _ in in_order}
     moved = [pair for pair in equal if pair[0].at not in kept]
     gone, new = _lone(before, after, moved)
-    changed, whole = _between(gone, new, in_order, (lambda k: (k.step.bakes, k.verb, k.uses),))
+    changed, whole = _between(gone, new, in_order, (lambda k: (k.bakes, k.verb, k.uses),))
     return in_order + changed, moved, whole
 
 

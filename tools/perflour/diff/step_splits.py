@@ -41,7 +41,7 @@ def _rest_of(whole: Known, piece: Known, lone: Sequence[Known]) -> Known | None:
         return None
     for other in lone:
         together = Counter(u for u, _ in (*piece.uses, *other.uses))
-        is_beside = abs(other.at - piece.at) == 1 and other.step.bakes == piece.step.bakes
+        is_beside = abs(other.at - piece.at) == 1 and other.bakes == piece.bakes
         if is_beside and other.uses and together == Counter(u for u, _ in whole.uses):
             said = set(whole.said.items())
             if said <= {*piece.said.items(), *other.said.items()}:

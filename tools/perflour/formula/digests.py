@@ -34,12 +34,16 @@ def digest(formula: Formula) -> str:
 
 
 class Digests:
-    """The digests of one formula after another: a revision mostly has the method and the yield of the one before it."""
+    """The digests of one formula after another of one house, which reads amounts in one way.
+
+    A revision mostly has the method, the yield and most lines of the one before it.
+    """
 
     def __init__(self) -> None:
         self._steps: tuple[Step, ...] = ()
         self._alone: dict[str, str] = {}
         self._made: list[str] = []
+        self._lines: dict[tuple[str, bool, str, str], list[str]] = {}
         self._tail = _tail([], [])
 
     def of(self, formula: Formula) -> str:
@@ -64,12 +68,20 @@ class Digests:
                 **_measures(formula),
                 "basis": sorted(map(named, formula.basis)),
                 "parts": [
-                    [fold(p.name), sorted([_line_of_food(line, catalogue) for line in p.lines])]
+                    [fold(p.name), sorted([self._line(line, catalogue) for line in p.lines])]
                     for p in formula.parts
                 ],
             }
         )
         return _hashed(f"{said[:-1]},{self._tail}")
+
+    def _line(self, line: Line, catalogue: Catalogue) -> list[str]:
+        """A line by its food, as one that was written so before."""
+        words = line.name, line.is_part, line.amount.text, line.state
+        said = self._lines.get(words)
+        if said is None:
+            said = self._lines[words] = _line_of_food(line, catalogue)
+        return said
 
 
 def earlier_digest(formula: Formula) -> str:
