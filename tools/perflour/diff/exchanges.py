@@ -113,7 +113,13 @@ def _by_family(scene: Scene, changes: Iterable[LineChange | TextChange]) -> dict
     found: dict[_Key, _Moved] = defaultdict(lambda: _Moved([], [], []))
     if not exchanged:
         return found
-    sides = [{entry.said: entry for entry in side.placed} for side in (scene.before, scene.after)]
+    told = {
+        (line.part, line.place) for c in exchanged for line in (*c.lines_before, *c.lines_after)
+    }
+    sides = [
+        {entry.said: entry for entry in side.placed if (entry.part, entry.place) in told}
+        for side in (scene.before, scene.after)
+    ]
     for change in exchanged:
         old, now = (
             [side[line] for line in lines if line in side]

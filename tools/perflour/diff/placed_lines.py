@@ -66,7 +66,12 @@ class PlacedLine(NamedTuple):
 
     @property
     def said(self) -> LineSaid:
-        return LineSaid(self.part, self.key[1] + 1, self.item, self.text, self.grams)
+        return LineSaid(self.part, self.place, self.item, self.text, self.grams)
+
+    @property
+    def place(self) -> int:
+        """Which line of its part it is, from 1 on."""
+        return self.key[1] + 1
 
     @property
     def sort_key(self) -> tuple[object, ...]:

@@ -42,14 +42,8 @@ class Root(NamedTuple):
     names: int
 
 
-class _Read(NamedTuple):
-    """A line with a mass: whether it is flour, its part's share in the base, and how far off it is read, in g."""
-
-    name: str
-    part: str
-    in_basis: bool
-    in_base: float
-    reading_g: float
+# A line with a mass: its ingredient, its part, whether it is flour, its part's share in the base, how far off it is read in g.
+_Read = tuple[str, str, bool, float, float]
 
 
 class Standing:
@@ -69,7 +63,7 @@ class Standing:
         self._terms: RatioTerms | None = None
         self._measured: dict[str, Sequence[Term]] = {}
         self._readings: dict[str, float] = {}
-        self._lines: list[_Read] | None = None
+        self._lines: list[_Read] = []
         self._masses: Callable[[str], Sequence[tuple[TotalLine, float]]] | None = None
 
     @property
@@ -108,36 +102,31 @@ class Standing:
 
     def _reading(self, name: str) -> float:
         """Line by line: a gram more moves a ratio by its share that counts, less the ratio itself where it is flour."""
-        if self._lines is None:
-            self._lines = self._read()
+        balance = self.side.balance
+        self._lines = self._lines or self._read()
+        self._masses = self._masses or ratio_masses_by_name(balance.total)
+        preferments: set[str] = set()
+        shares: dict[str, float] = {}
+        if name == PREFERMENTED:
+            preferments = {fold(p.part.name) for p in balance.parts if p.part.kind in PREFERMENTS}
+        else:
+            shares = {line.name: share for line, share in self._masses(name)}
         square, of_flour = 0.0, self.ratios[name].percent / 100
-        for moves, line in zip(self._counting(name, self._lines), self._lines, strict=True):
-            if line.in_basis:
-                moves -= of_flour
+        for item, part, is_flour, in_base, reading_g in self._lines:
+            moves = shares.get(item, 0.0)
+            if is_flour:
+                moves += (part in preferments) - of_flour
             if moves:
-                square += (moves * line.in_base * line.reading_g) ** 2
-        return sqrt(square) / self.side.balance.basis_g * 100
+                square += (moves * in_base * reading_g) ** 2
+        return sqrt(square) / balance.basis_g * 100
 
     def _read(self) -> list[_Read]:
         in_base, resolution_g = self.side.in_base, self.resolution_g
         return [
-            of_fields(
-                _Read,
-                (e.weighed.name, e.key[0], e.weighed.in_basis, in_base[e.part_key], reading_spread_g(e, resolution_g)),
-            )
+            (e.weighed.name, e.key[0], e.weighed.in_basis, in_base[e.part_key], reading_spread_g(e, resolution_g))
             for e in self.side.placed
             if e.grams and not e.is_part
         ]  # fmt: skip
-
-    def _counting(self, name: str, lines: Sequence[_Read]) -> list[float]:
-        """The share of each line that counts in a ratio."""
-        balance = self.side.balance
-        if name == PREFERMENTED:
-            preferments = {fold(p.part.name) for p in balance.parts if p.part.kind in PREFERMENTS}
-            return [float(line.in_basis and line.part in preferments) for line in lines]
-        self._masses = self._masses or ratio_masses_by_name(balance.total)
-        shares = {line.name: share for line, share in self._masses(name)}
-        return [shares.get(line.name, 0.0) for line in lines]
 
 
 class Standings:

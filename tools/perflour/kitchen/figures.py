@@ -29,6 +29,8 @@ def spread_text(value: float) -> str:
 def percent(value: float, fine: bool = False) -> str:
     """A percentage to 0.1, or to 0.01 for salt, leavening and spice; never ``0.0`` for something."""
     text = f"{value:.2f}" if fine else f"{value:.1f}"
+    if value >= 0.1:  # as most
+        return text
     return f"{value:.2g}" if float(text) == 0 and value != 0 else text
 
 
