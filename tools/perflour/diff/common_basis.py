@@ -34,6 +34,8 @@ def placed_alike(before: Balance, after: Balance) -> tuple[Balance, Balance]:
     Where it goes now counts, or where it went if that is not clear any more.
     """
     beside = [{fold(one.part.part.name) for one in side.beside} for side in (before, after)]
+    if not any(beside):
+        return before, after
     unclear = {fold(part.name) for part in after.unclear}
     changed = False
     for old, now in match_parts(before, after).pairs:

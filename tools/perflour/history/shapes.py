@@ -145,20 +145,34 @@ def _made(kind: Any) -> _Shape:
     return _Shape(read, write)
 
 
+class _Kinds(dict[str, _Shape]):
+    """NamedTuples by name, the shape of each made when it is first met: few kinds are in one row."""
+
+    def __init__(self, kinds: Iterable[Any]) -> None:
+        super().__init__()
+        self._kinds = {kind.__name__: kind for kind in kinds}
+
+    def __missing__(self, name: str) -> _Shape:
+        if name not in self._kinds:
+            raise ValueError(name)
+        self[name] = _made(self._kinds[name])
+        return self[name]
+
+
 def _one_of(kinds: tuple[Any, ...]) -> _Shape:
     """One of these NamedTuples by the name that its row starts with, or nothing where that is allowed."""
-    made = {kind: _made(kind) for kind in kinds if kind is not NoneType}
-    readers = {kind.__name__: shape.read for kind, shape in made.items()}
+    may_lack = NoneType in kinds
+    made = _Kinds(kind for kind in kinds if kind is not NoneType)
 
     def read(row: Any, figures: Figures) -> Any:
-        if row is None and NoneType in kinds:
+        if row is None and may_lack:
             return None
-        if type(row) is not list or not row or row[0] not in readers:
+        if type(row) is not list or not row:
             raise ValueError(row)
-        return readers[row[0]](row, figures)
+        return made[_str(row[0])].read(row, figures)
 
     def write(value: Any, figures: list[float]) -> Any:
-        write_one = made[type(value)].write
+        write_one = made[type(value).__name__].write
         assert write_one
         return write_one(value, figures)
 

@@ -25,6 +25,8 @@ __all__ = ["change_data", "change_text", "difference_data", "differences_json", 
 FORMAT = 1
 # A derived ratio that moved by less than this of its usual width is no news.
 LEAST_SAID = 0.01
+# A tuple is asked in half the time that a union takes.
+_OF_PERCENT = (LineChange, RatioChange)
 
 
 def worth_saying(changes: Sequence[Change]) -> list[Change]:
@@ -36,7 +38,7 @@ def worth_saying(changes: Sequence[Change]) -> list[Change]:
     said: set[tuple[str, str]] = set()
     kept: list[Change] = []
     for change in changes:
-        if not isinstance(change, LineChange | RatioChange) or change.kind == "ratio-unknown":
+        if not isinstance(change, _OF_PERCENT) or change.kind == "ratio-unknown":
             kept.append(change)
             continue
         if change.kind == "follows-basis" and reads_the_same(change):
