@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
+import os
 import shutil
+from base64 import urlsafe_b64encode
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -124,6 +127,57 @@ def test_whatever_file_of_perflour_is_another_its_key_is_another(
     assert consists_of.content_key(str(installed)) != before
     file.write_text(name)  # written anew, as an installation is: the same content at another time
     assert consists_of.content_key(str(installed)) == before
+
+
+def _list_of(site: Path, **others: str) -> Path:
+    """The list that an installation ends with, which says of some files what nobody wrote into them."""
+    rows = []
+    for name in OURS:
+        content = (site / "perflour" / name).read_bytes()
+        checksum = urlsafe_b64encode(hashlib.sha256(content).digest()).decode().rstrip("=")
+        rows.append(f"perflour/{name},{others.get(name, f'sha256={checksum}')},{len(content)}\n")
+    file = site / "perflour-1.0.dist-info/RECORD"
+    file.parent.mkdir(exist_ok=True)
+    file.write_text("".join(rows) + "perflour-1.0.dist-info/RECORD,,\n")
+    return file
+
+
+def test_what_its_installation_lists_need_not_be_read(
+    installed: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = consists_of.content_key(str(installed / "none"))
+    _list_of(installed)
+    with monkeypatch.context() as patched:
+        patched.setattr(consists_of, "_sha256", lambda content: pytest.fail("it was read"))
+        assert consists_of.content_key(str(installed / "none")) == before
+
+
+@pytest.mark.parametrize("name", OURS)
+@pytest.mark.parametrize("how", ["another checksum", "changed later", "of another size"])
+def test_whatever_it_lists_otherwise_its_key_is_another(
+    name: str, how: str, installed: Path
+) -> None:
+    before = consists_of.content_key(str(installed / "none"))
+    there = installed / "perflour" / name
+    if how == "another checksum":  # as of another version: the list is believed
+        _list_of(installed, **{name: "sha256=AAAA"})
+    elif how == "changed later":
+        _list_of(installed)
+        there.write_text(name.upper())
+        os.utime(there, (1, 1))  # though it says that it is old
+    else:
+        listed = _list_of(installed)
+        there.write_text(name + "x")
+        later = there.stat().st_mtime_ns + 10**9
+        os.utime(listed, ns=(later, later))
+    assert consists_of.content_key(str(installed / "none")) != before
+
+
+@pytest.mark.parametrize("text", ["", "perflour/a\n", "\udcff", "perflour/x,sha256=!,x\n", "perflour/x,sha256=A,1\n"])  # fmt: skip
+def test_a_list_that_is_none_is_not_believed(text: str, installed: Path) -> None:
+    before = consists_of.content_key(str(installed / "none"))
+    _list_of(installed).write_bytes(text.encode(errors="surrogateescape"))
+    assert consists_of.content_key(str(installed / "none")) == before
 
 
 def test_so_it_is_with_another_library_or_python(

@@ -10,7 +10,7 @@ from perflour.history.kept_lineages import Line, as_lines, lines_of
 from perflour.history.lineage import Lineage, in_order, lineages
 from perflour.history.store import HistoryStore, facts_from, facts_row, shelf_of, slabs
 from perflour.history.trials import TrialFiles, TrialTold, read_trials, trials_beside
-from perflour.kitchen.house import kitchen_for
+from perflour.kitchen.house import Kitchen, Kitchens
 from perflour.records.bake import Bake, bakes_in
 from perflour.records.tasting import Session, session_files, sessions_of
 from perflour.result import CannotRun, Result
@@ -314,6 +314,7 @@ class _Slab:
         self.formulas, self.keeps = formulas, found.store.keeps
         self.facts = {s.path: Facts(earlier=facts_from(kept[s.path])) for s in formulas}
         self.contents = BlobsOfRun(found.repository)
+        self.kitchens = Kitchens()
         self.first_read = len(self.contents.of(self._wanted()))
 
     def _wanted(self) -> Iterator[str]:
@@ -332,7 +333,8 @@ class _Slab:
 
         def work(source: AskedFormula) -> tuple[Outcome, bytes]:
             facts = self.facts.pop(source.path)
-            changelog = _changelog(source, self._content, self.contents.of, facts)
+            kitchen = self.kitchens.of(str(source.file))
+            changelog = _changelog(source, kitchen, self._content, self.contents.of, facts)
             return tell(changelog), facts_row(facts) if self.keeps else b""
 
         enough = 2 if self.first_read >= ENOUGH_ITEMS else len(self.formulas) + 1
@@ -344,14 +346,16 @@ class _Slab:
 
 
 def _changelog(
-    source: AskedFormula, contents: Blobs, hold: Callable[[Iterable[str]], object], facts: Facts
+    source: AskedFormula,
+    kitchen: Kitchen,
+    contents: Blobs,
+    hold: Callable[[Iterable[str]], object],
+    facts: Facts,
 ) -> Changelog:
     file, lineage = source.file, source.lineage
     here = read_bytes(str(file))
     blob = source.blob_name(here)
-    reader = Reader(
-        lambda name: here if name == blob else contents(name), kitchen_for(str(file)), facts
-    )
+    reader = Reader(lambda name: here if name == blob else contents(name), kitchen, facts)
     trail = Trail(reader)
     end = trail.walk(lineage.snapshots)[lineage.head] if lineage else None
     now = trail.step(None, blob, source.path, [end] if end else [])
