@@ -56,6 +56,7 @@ REFUSED = [
     (b"a: b: c\n", "f.yaml:1:5", "broken-yaml"),
     (b"? [x]\n: 1\n", "f.yaml:1:3", "broken-yaml"),
     (b"a: \xff\n", "f.yaml:1:4", "not-utf-8"),
+    (b"\xef\xbb\xbfa: \xff\n", "f.yaml:1:4", "not-utf-8"),
     ("a: 1\nb: é".encode("latin-1"), "f.yaml:2:4", "not-utf-8"),
     ("a: 1".encode("utf-16"), "f.yaml:1:1", "not-utf-8"),
     (b"a: x\x00y\n", "f.yaml:1:5", "broken-yaml"),

@@ -269,5 +269,7 @@ def _names(scene: Scene) -> Names:
     """Names as steps may use them to the one name that they are compared by."""
     old, now = (one.names for one in scene.standings)
     renamed = {m.before[0].name: m.after[0].name for m in scene.matches.found if m.how == "substituted" and m.after[0].weighed.ingredient is None}  # fmt: skip
-    old = {item: renamed.get(name, name) for item, name in old.items()}
-    return {**old, **scene.parts.names}, now
+    if renamed:
+        old = {item: renamed.get(name, name) for item, name in old.items()}
+    names = {a: b for a, b in scene.parts.names.items() if old.get(a, a) != b}
+    return ({**old, **names} if names else old), now

@@ -18,6 +18,8 @@ YIELD_TOLERANCE = 0.02
 
 def header_changes(before: Formula, after: Formula) -> Iterator[TextChange]:
     """Id, title, class, status, origin, citation, notes, allergens, basis, waivers and corrections."""
+    if _as_written(before) == _as_written(after):
+        return
     old, new = _header(before), _header(after)
     for key in old:
         gone, come = _differing(old[key], new[key])
@@ -95,6 +97,11 @@ def _differing(old: str | tuple[str, ...], new: str | tuple[str, ...]) -> tuple[
     sides = set(old), set(new)
     gone, come = [v for v in old if v not in sides[1]], [v for v in new if v not in sides[0]]
     return ", ".join(gone), ", ".join(come)
+
+
+def _as_written(formula: Formula) -> tuple[object, ...]:
+    """All of a header, with the places of what is told by itself: most revisions leave it as it was."""
+    return (*formula[: Formula._fields.index("yields")], formula.waivers, formula.corrections)
 
 
 def _header(formula: Formula) -> dict[str, str | tuple[str, ...]]:

@@ -366,12 +366,14 @@ def _changelog(
         hold(name for name in reader.lacking_earlier_digests() if name != blob)
         reckoned_before = reader.reckoned_before()
     of = {bake: reckoned_before.get(bake.of, bake.of) for bake in bakes}
-    iterations = tuple(
-        _with_trials(i, trials, reckoned_before)._replace(
-            bakes=tuple(b for b in bakes if i.digest and i.digest in (b.of, of[b]))
+    iterations = tuple(trail.iterations)
+    if bakes or trials:
+        iterations = tuple(
+            _with_trials(i, trials, reckoned_before)._replace(
+                bakes=tuple([b for b in bakes if i.digest and i.digest in (b.of, of[b])])
+            )
+            for i in iterations
         )
-        for i in trail.iterations
-    )
     known = {i.digest for i in iterations}
     if source.committed and iterations[-1].commit is None:
         # a title or status not committed yet is told all the same where it makes no iteration

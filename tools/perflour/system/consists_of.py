@@ -15,8 +15,7 @@ from perflour.system.hashing import sha256_hex
 _KEY = re.compile(rb"[0-9a-f]{16}")
 _ROW = b"content"
 # What perflour is called where it is installed: its folder, and the one that lists its files.
-OWN = "perflour"
-_LIST = re.compile(rf"{OWN}-[^-]*\.dist-info")
+OWN, _DISTRIBUTION = "perflour", ".dist-info"
 _OF_ADDRESSES = str.maketrans("-_", "+/")
 
 
@@ -58,7 +57,7 @@ def _recorded(beside: str) -> Callable[[str, os.stat_result], str]:
 
     Empty where there is no such list, where the file is of another size, or where it came there after the list.
     """
-    lists = [name for name in os.listdir(beside) if _LIST.fullmatch(name)]
+    lists = [name for name in os.listdir(beside) if _is_ours(name)]
     if len(lists) != 1:
         return lambda name, state: ""
     path = os.path.join(beside, *lists, "RECORD")
@@ -94,5 +93,10 @@ def _installed() -> Iterator[str]:
                 continue
             for name in names:
                 # perflour itself is known by its files
-                if name.endswith(".dist-info") and not name.startswith(f"{OWN}-"):
+                if name.endswith(_DISTRIBUTION) and not _is_ours(name):
                     yield name
+
+
+def _is_ours(name: str) -> bool:
+    """Whether a folder is what pip writes of perflour, beside it."""
+    return name.startswith(f"{OWN}-") and name.endswith(_DISTRIBUTION)
