@@ -248,7 +248,7 @@ def _scale(pair: tuple[Standing, Standing], parts: PartMatches, resolution_g: fl
     factors = {
         root: batch_factor(lines, resolution_g, neutral=factor) for root, lines in roots.items()
     }
-    return Scale(factor, factors, resolution_g)
+    return Scale(factor, factors, resolution_g, {})
 
 
 def _roots(before: Standing, after: Standing) -> dict[str, Pools]:

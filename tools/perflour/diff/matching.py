@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from math import log
 
+from perflour.balance.spread import LineKey
 from perflour.diff.alike_names import ALIKE, Bound, alikeness, bound_for
 from perflour.diff.assignment import MOST_COMPARED, assign, assign_near
 from perflour.diff.part_matching import PartMatches
@@ -55,11 +56,15 @@ class Matches(NamedTuple):
 
 
 class Scale(NamedTuple):
-    """What lines are held against: the batch factor, that of each root part, the scale's step."""
+    """What lines are held against: the batch factor, that of each root part, the scale's step.
+
+    ``known`` is filled with what two lines moved by, which is asked for more than once.
+    """
 
     factor: float
     root_factors: Mapping[str, float]
     resolution_g: float
+    known: dict[tuple[LineKey, LineKey], Residual]
 
     def of(self, before: Sequence[PlacedLine], after: Sequence[PlacedLine]) -> float:
         """The factor of lines: of their root part where they all stay in it."""
@@ -75,7 +80,12 @@ class Scale(NamedTuple):
         return self.root_factors.get(root or "", self.factor)
 
     def residual(self, before: Sequence[PlacedLine], after: Sequence[PlacedLine]) -> Residual:
-        return residual(before, after, self.of(before, after), self.resolution_g)
+        if len(before) != 1 or len(after) != 1:
+            return residual(before, after, self.of(before, after), self.resolution_g)
+        pair = before[0].key, after[0].key
+        if pair not in self.known:
+            self.known[pair] = residual(before, after, self.of(before, after), self.resolution_g)
+        return self.known[pair]
 
 
 def match_lines(before: Standing, after: Standing, scale: Scale, parts: PartMatches) -> Matches:
