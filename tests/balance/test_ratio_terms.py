@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from perflour.balance.balance import Balance
 from perflour.balance.linear import terms_of
 from perflour.balance.ratio_terms import RatioTerms
-from perflour.balance.ratios import ratios
+from perflour.balance.ratios import ratio_masses_by_name, ratios
 from perflour.balance.spread import Measures, uncertain_base
 from tests.conftest import examples, weigh_text
 
@@ -43,7 +43,7 @@ def test_each_term_is_that_of_the_sums(sides: list[Balance]) -> None:
     measures = Measures()
     for at, weighed in enumerate(sides):
         base = uncertain_base(weighed, measures, str(at))
-        terms = RatioTerms(weighed, measures, str(at))
+        terms = RatioTerms(weighed, ratio_masses_by_name(weighed.total), measures, str(at))
         for name in ratios(weighed):
             assert terms.of(name) == list(terms_of(base.ratios[name]))
         assert terms.of_piece(12) == list(terms_of(base.batch_g / 12))

@@ -7,7 +7,7 @@ a number for every sum on the way: a changelog asks thousands of revisions for i
 from perflour.balance.balance import Balance
 from perflour.balance.linear import Deviate, Term, by_divisor
 from perflour.balance.parts import PartBalance
-from perflour.balance.ratios import PREFERMENTED, ratio_masses_by_name
+from perflour.balance.ratios import PREFERMENTED, MassesOf
 from perflour.balance.spread import Measures
 from perflour.kitchen.names import fold
 
@@ -16,11 +16,14 @@ _Moves = tuple[Deviate, float, float]
 
 
 class RatioTerms:
-    """The ratios of a balance that has a basis; ``side`` tells it from others of the same measures."""
+    """The ratios of a balance that has a basis; ``side`` tells it from others of the same measures.
 
-    def __init__(self, balance: Balance, measures: Measures, side: str) -> None:
+    ``masses`` says what counts in each, as ratio_masses_by_name has it.
+    """
+
+    def __init__(self, balance: Balance, masses: MassesOf, measures: Measures, side: str) -> None:
         self._measures, self._side = measures, side
-        self._masses = ratio_masses_by_name(balance.total)
+        self._masses = masses
         self._total_g: dict[str, float] = {}
         self._basis_g = 0.0
         self._in_basis: list[_Moves] = []

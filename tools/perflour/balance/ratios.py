@@ -112,9 +112,11 @@ def ratio_masses(total: Iterable[TotalLine], name: str) -> list[tuple[TotalLine,
     return [(line, part) for line in total if (part := share(line))]
 
 
-def ratio_masses_by_name(
-    total: Sequence[TotalLine],
-) -> Callable[[str], Sequence[tuple[TotalLine, float]]]:
+#: By ratio the lines that count in it, each with the share of its mass that counts.
+MassesOf = Callable[[str], Sequence[tuple[TotalLine, float]]]
+
+
+def ratio_masses_by_name(total: Sequence[TotalLine]) -> MassesOf:
     """``ratio_masses`` of a total, for who asks for many ratios: the lines are gone through once for all of them."""
     found: dict[str, list[tuple[TotalLine, float]]] = {}
     for line in total:

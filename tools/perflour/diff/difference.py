@@ -45,6 +45,8 @@ from perflour.kitchen.names import fold
 from perflour.result import Result
 from perflour.tuples import NamedTuple
 
+# Where in these a change is told hangs on how much it weighs.
+_BY_WEIGHT = (Tier.DONE, Tier.FOLLOWS)
 # The ratios that a change of the leavening as a whole says.
 LIFTING = (GAS, "baking-powder", "baking-soda")
 
@@ -128,8 +130,8 @@ def is_consequence(change: Change) -> bool:
 
 def _order(change: Change) -> tuple[Tier, float]:
     tier = kind_of(change).tier
-    if tier in (Tier.DONE, Tier.FOLLOWS):
-        if not has_figure(change) and change.importance <= WORDS:
+    if tier in _BY_WEIGHT:
+        if change.importance <= WORDS and not has_figure(change):
             tier = Tier.WORDS
         elif is_doubted(change):
             tier = Tier.DOUBTED

@@ -290,7 +290,10 @@ def _moved_by_name(found: list[Match], scale: Scale) -> dict[str, list[Match]]:
     moved: dict[str, list[Match]] = defaultdict(list)
     for match in found:
         # most did not move at all, which is sooner seen than by how much
-        if is_same_mass(match.before, match.after, scale.of(match.before, match.after)):
+        factor = scale.of(match.before, match.after)
+        if factor == 1.0 and match.how == "pair" and match.before[0].grams == match.after[0].grams:
+            continue
+        if is_same_mass(match.before, match.after, factor):
             continue
         lines = (*match.before, *match.after)
         if any(e.is_part or e.grams is None for e in lines):

@@ -1,13 +1,13 @@
 """A side of comparisons with what they ask of it, kept from one comparison to the next."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import sqrt
 
-from perflour.balance.balance import Balance, TotalLine
+from perflour.balance.balance import Balance
 from perflour.balance.linear import Term
 from perflour.balance.ratio_terms import RatioTerms
-from perflour.balance.ratios import PREFERMENTED, ratio_masses_by_name, ratios
+from perflour.balance.ratios import PREFERMENTED, MassesOf, ratio_masses_by_name, ratios
 from perflour.balance.spread import Measures
 from perflour.diff.placed_lines import PlacedLine, Side, side_of
 from perflour.diff.residual import reading_spread_g, weight_g
@@ -64,7 +64,7 @@ class Standing:
         self._measured: dict[str, Sequence[Term]] = {}
         self._readings: dict[str, float] = {}
         self._lines: list[_Read] = []
-        self._masses: Callable[[str], Sequence[tuple[TotalLine, float]]] | None = None
+        self._masses: MassesOf | None = None
 
     @property
     def roots(self) -> dict[str, Root]:
@@ -91,8 +91,15 @@ class Standing:
         return self._moves().of_piece(pieces)
 
     def _moves(self) -> RatioTerms:
-        self._terms = self._terms or RatioTerms(self.side.balance, self._measures, self._name)
+        if self._terms is None:
+            balance = self.side.balance
+            self._terms = RatioTerms(balance, self._counting(), self._measures, self._name)
         return self._terms
+
+    def _counting(self) -> MassesOf:
+        """What counts in each ratio."""
+        self._masses = self._masses or ratio_masses_by_name(self.side.balance.total)
+        return self._masses
 
     def reading(self, name: str) -> float:
         """What scale and spoon add to the spread of a ratio."""
@@ -104,13 +111,12 @@ class Standing:
         """Line by line: a gram more moves a ratio by its share that counts, less the ratio itself where it is flour."""
         balance = self.side.balance
         self._lines = self._lines or self._read()
-        self._masses = self._masses or ratio_masses_by_name(balance.total)
         preferments: set[str] = set()
         shares: dict[str, float] = {}
         if name == PREFERMENTED:
             preferments = {fold(p.part.name) for p in balance.parts if p.part.kind in PREFERMENTS}
         else:
-            shares = {line.name: share for line, share in self._masses(name)}
+            shares = {line.name: share for line, share in self._counting()(name)}
         square, of_flour = 0.0, self.ratios[name].percent / 100
         for item, part, is_flour, in_base, reading_g in self._lines:
             moves = shares.get(item, 0.0)

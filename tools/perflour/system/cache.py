@@ -11,6 +11,7 @@ import os
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
+from json.encoder import encode_basestring_ascii
 from types import MappingProxyType
 from zlib import crc32
 
@@ -81,7 +82,7 @@ def _head(body: bytes | memoryview) -> bytes:
 
 def row_key(text: str) -> bytes:
     """A text as the key of a row: no line ends in it."""
-    return json.dumps(text).encode()
+    return encode_basestring_ascii(text).encode()
 
 
 def as_row(value: Any) -> bytes:
