@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import subprocess
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from perflour.result import CannotRun
+from perflour.system import blobs
 from perflour.system import git as ours
 from perflour.system.blobs import Blobs, read_blobs
+from perflour.system.opening import MOST_BYTES
 from tests.conftest import git
 
 #: More than a pipe holds, of names and of contents.
@@ -63,10 +66,53 @@ def test_git_reads_and_prints_more_than_a_pipe_holds(repository: Path) -> None:
     names = dict(line.split() for line in marks.read_text().splitlines())
     wanted = {names[f":{n}"]: text.encode() for n, text in enumerate(texts, 1)}
     assert sum(map(len, texts)) > 1 << 21
-    blobs = Blobs(handle)
-    blobs.ask(list(wanted)[:2000])
-    blobs.ask(list(wanted)[1000:])
-    assert dict(blobs.of(())) == wanted == read_blobs(handle, wanted)
+    held = Blobs(handle)
+    held.ask(list(wanted)[:2000])
+    held.ask(list(wanted)[1000:])
+    assert dict(held.of(())) == wanted == read_blobs(handle, wanted)
+
+
+@pytest.fixture
+def odd_blobs(two_commits: Path) -> Path:
+    """A file that is as large as may be, one that is too large, and one that is torn."""
+    for name, text in (("large", b"x" * MOST_BYTES), ("larger", b"y" * (MOST_BYTES + 1)), ("torn", b"torn"), ("empty", b"")):  # fmt: skip
+        (two_commits / name).write_bytes(text)
+    git(two_commits, "add", "-A")
+    git(two_commits, "commit", "-qm", "Odd")
+    sha = git(two_commits, "rev-parse", "HEAD:torn").strip()
+    torn = two_commits / ".git/objects" / sha[:2] / sha[2:]
+    torn.chmod(0o644)
+    torn.write_bytes(b"no object")
+    return two_commits
+
+
+ASKED: tuple[tuple[str, ...], ...] = (
+    ("HEAD:a.txt", "HEAD:large", "HEAD:empty"),
+    ("HEAD:a.txt", "HEAD:larger", "HEAD:empty"),
+    ("HEAD:a.txt", "HEAD", "HEAD:empty"),
+    ("HEAD:a.txt", "HEAD:no such file", "HEAD:empty"),
+    ("HEAD:a.txt", "HEAD:torn", "HEAD:empty"),
+    ("nowhere", "HEAD:empty"),
+    ("HEAD:empty", "HEAD:large", "HEAD~1:a.txt", "HEAD:empty"),
+)
+
+
+@pytest.mark.parametrize("most", [blobs.MOST_TOGETHER, 100])
+@pytest.mark.parametrize("names", ASKED, ids=" ".join)
+def test_blobs_read_at_once_are_those_that_are_sorted_out_first(
+    names: tuple[str, ...], most: int, odd_blobs: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(blobs, "MOST_TOGETHER", most)
+    handle = ours.find_repository(odd_blobs)
+
+    def told(read: Callable[[], dict[str, bytes]]) -> dict[str, bytes] | str:
+        try:
+            return read()
+        except CannotRun as refused:
+            return str(refused)
+
+    wanted = list(dict.fromkeys(names))
+    assert told(lambda: read_blobs(handle, names)) == told(lambda: blobs._sorted_out(handle, wanted))  # fmt: skip
 
 
 def test_what_goes_wrong_is_told_when_the_answer_is_asked_for(two_commits: Path) -> None:

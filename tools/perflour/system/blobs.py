@@ -2,10 +2,13 @@
 
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import partial
 
 from perflour.result import CannotRun
 from perflour.system.git import Repository, is_in
 from perflour.system.opening import MOST_BYTES
+from perflour.system.run_git import start_reading
+from perflour.typed import IO
 
 #: The most that is read of blobs at once.
 MOST_TOGETHER = 1 << 30
@@ -40,10 +43,32 @@ def read_blobs(repository: Repository, names: Iterable[str]) -> dict[str, bytes]
 
 
 def ask_blobs(repository: Repository, names: Iterable[str]) -> Callable[[], dict[str, bytes]]:
-    """The same, with git at work meanwhile; raises at once."""
+    """The same, with git at work meanwhile."""
     wanted = list(dict.fromkeys(names))
     if not wanted:
         return dict
+    words = ["-C", str(repository.top), "cat-file", "--batch", "--buffer"]
+    ordinary = start_reading(words, _lines(repository, wanted), partial(_ordinary, wanted))
+    return lambda: ordinary() or _sorted_out(repository, wanted)
+
+
+def _ordinary(names: Sequence[str], out: IO[bytes]) -> dict[str, bytes] | None:
+    """Each blob of a batch with its content; None where one is none, is missing, or where there is too much to read."""
+    found: dict[str, bytes] = {}
+    left = MOST_TOGETHER
+    for name in names:
+        said = out.readline().split(b" ")
+        if len(said) != 3 or said[1] != b"blob" or (length := int(said[2])) > min(MOST_BYTES, left):
+            return None
+        left -= length
+        found[name] = out.read(length)
+        if out.read(1) != b"\n":
+            return None
+    return found
+
+
+def _sorted_out(repository: Repository, wanted: Sequence[str]) -> dict[str, bytes]:
+    """The same by their sizes first, of which nothing is unpacked: what is wrong is told, what is too large not read."""
     sizes = _sizes(repository, wanted)
     large = [name for name in wanted if sizes[name] > MOST_BYTES]
     contents = dict.fromkeys(large, b" " * (MOST_BYTES + 1)) if large else {}
@@ -52,11 +77,8 @@ def ask_blobs(repository: Repository, names: Iterable[str]) -> Callable[[], dict
         raise CannotRun(
             f"the commits hold more than {MOST_TOGETHER >> 20} MiB of formula files; name fewer formulas"
         )
-    if not small:
-        return lambda: contents
-    asked = _lines(repository, small)
-    printed = repository.ask("cat-file", "--batch", "--buffer", stdin=asked)
-    return lambda: contents | dict(_apart(printed(), small, sizes))
+    printed = repository.run("cat-file", "--batch", "--buffer", stdin=_lines(repository, small))
+    return contents | dict(_apart(printed, small, sizes))
 
 
 def _apart(

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from contextlib import suppress
 
 from perflour.result import CannotRun
-from perflour.typed import IO, TYPE_CHECKING
+from perflour.typed import IO, TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
     import subprocess
@@ -21,6 +21,7 @@ _SETTINGS = (
     "-c", "safe.bareRepository=explicit", "-c", "core.fsmonitor=false", "-c", "diff.ignoreSubmodules=all",
     "-c", f"diff.orderFile={os.devnull}", "-c", "core.bigFileThreshold=4m",
 )  # fmt: skip
+T = TypeVar("T")
 # So many bytes git may print before it waits for whoever asked, where the system lets it.
 _ROOM = 1 << 20
 
@@ -39,6 +40,39 @@ def start_git(
 
     Nobody may come for the answer: what git is asked then is to change nothing.
     """
+    process = _started(words, stdin, patterns)
+
+    def answer() -> "subprocess.CompletedProcess[bytes]":
+        from subprocess import CompletedProcess
+
+        with process:
+            out, err = process.communicate()
+        return CompletedProcess(process.args, process.returncode, out, err)
+
+    return answer
+
+
+def start_reading(
+    words: list[str], stdin: bytes, read: "Callable[[IO[bytes]], T | None]"
+) -> "Callable[[], T | None]":
+    """The same, with what git prints taken apart as it comes; None where ``read`` breaks off with that, or git fails."""
+    process = _started(words, stdin, hears=False)
+
+    def answer() -> "T | None":
+        assert process.stdout  # asked for
+        with process:
+            found = read(process.stdout)
+            if found is None:
+                process.kill()
+        return found if process.returncode == 0 else None
+
+    return answer
+
+
+def _started(
+    words: list[str], stdin: bytes | None = None, patterns: bool = False, hears: bool = True
+) -> "subprocess.Popen[bytes]":
+    """Git at work; ``hears`` what it complains of."""
     import subprocess  # a diff of two files does without: docs/performance.md
 
     try:
@@ -46,7 +80,7 @@ def start_git(
             ["git", *_SETTINGS, *words],
             stdin=None if stdin is None else subprocess.PIPE,
             stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
+            stderr=subprocess.PIPE if hears else subprocess.DEVNULL,
             env=_variables(patterns),
         )
     except FileNotFoundError:
@@ -60,13 +94,7 @@ def start_git(
 
         Thread(target=_hand_over, args=(process.stdin, stdin), daemon=True).start()
         process.stdin = None
-
-    def answer() -> subprocess.CompletedProcess[bytes]:
-        with process:
-            out, err = process.communicate()
-        return subprocess.CompletedProcess(process.args, process.returncode, out, err)
-
-    return answer
+    return process
 
 
 def _hand_over(pipe: "IO[bytes]", text: bytes) -> None:
