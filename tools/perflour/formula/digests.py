@@ -40,11 +40,11 @@ class Digests:
     """
 
     def __init__(self) -> None:
-        self._steps: tuple[Step, ...] = ()
+        self._steps: tuple[Step, ...] = ()  # with what follows, of the last formula
         self._alone: dict[str, str] = {}
         self._made: list[str] = []
         self._lines: dict[tuple[str, bool, str, str], list[str]] = {}
-        self._tail = _tail([], [])
+        self._tail = ""
 
     def of(self, formula: Formula) -> str:
         """The digest of a formula, as ``digest`` says."""
@@ -57,7 +57,8 @@ class Digests:
         }
         made = _yield(formula.yields)
         if not (
-            self._alone == alone
+            self._tail
+            and self._alone == alone
             and self._made == made
             and written_alike(self._steps, formula.method)
         ):
