@@ -98,9 +98,8 @@ NO_END = End({}, Proofreader(()))
 
 def end_at(blobs: Blobs, commit: str, limits: Sequence[str], is_start: bool = False) -> End:
     """Every formula below the limits as a commit holds it; of the start only what it is compared by."""
-    with checked_out(
-        blobs, wanted_of(blobs, commit, *tree(blobs.repository, commit))
-    ) as commit_files:
+    wanted = wanted_of(blobs, commit, tree(blobs.repository, commit))
+    with checked_out(blobs, wanted) as commit_files:
         top = commit_files.top
         found = (path for path in commit_files.files if os.path.basename(path) == FORMULA_FILE)
         paths = sorted(found, key=lambda path: path.split("/"))

@@ -4,6 +4,7 @@ git is set to read the files, and they are waited for where they are used: whoev
 meanwhile loses no time (docs/performance.md).
 """
 
+import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
@@ -13,6 +14,9 @@ from perflour.system.blobs import Blobs
 from perflour.system.checkout import Wanted, wanted_of
 from perflour.system.paths import under
 from perflour.tuples import NamedTuple
+
+# The mode of another repository within.
+_REPOSITORY = "160000"
 
 
 class Branch(NamedTuple):
@@ -51,19 +55,42 @@ def branch_of(span: str, paths: Sequence[str]) -> Branch:
     start = git.merge_base(repository, tip, end)
     if start is None:
         raise CannotRun(f"{base} and {head} have no commit in common; fetch the whole history")
-    everywhere = git.ask_changes(repository, [start, end], ["."])
-    trees = [git.ask_tree(repository, commit) for commit in (start, end)]
+    asked = [git.ask_tree(repository, commit) for commit in (start, end)]
     authors = git.ask_authors(repository, start, end, limits)
-    changed = everywhere()
+    trees = [tree() for tree in asked]
+    changed = changes_of_trees(*trees)
+    if changed is None:
+        changed = git.ask_changes(repository, [start, end], ["."])()
     changes = changed
     if not all(under(path, limits) for c in changed for path in (c.old_path, c.new_path)):
         changes = git.changed_files(repository, start, end, limits)
     blobs = Blobs(repository)
-    old, new = (wanted_of(blobs, c, *told()) for c, told in zip((start, end), trees, strict=True))
+    old, new = (wanted_of(blobs, c, t) for c, t in zip((start, end), trees, strict=True))
     below = {change.new_path for change in changes}
     known = [c for c in changed if _may_be_baseline(c) and c.new_path not in below]
     blobs.ask(_blobs([*changes, *known], old, new))
     return Branch(base, head, limits, start, tip, end, changes, known, blobs, old, new, authors)
+
+
+def changes_of_trees(old: git.Tree, new: git.Tree) -> list[git.FileChange] | None:
+    """The files that differ between two commits, as ``git.ask_changes`` tells them.
+
+    None where only git can say: files went and others came, which may be the same ones, or another repository changed.
+    """
+    was, is_now = old.rows, new.rows
+    gone, come = was.keys() - is_now.keys(), is_now.keys() - was.keys()
+    changed = gone.union(path for path, row in is_now.items() if was.get(path) != row)
+    rows = {path: (was.get(path, ""), is_now.get(path, "")) for path in changed}
+    if (gone and come) or any(
+        row.startswith(_REPOSITORY) for pair in rows.values() for row in pair
+    ):
+        return None
+    told = ((path, *rows[path]) for path in sorted(changed, key=os.fsencode))
+    return [git.FileChange(path, path, _blob(before), _blob(after)) for path, before, after in told]
+
+
+def _blob(row: str) -> str | None:
+    return row.rpartition(" ")[2] or None
 
 
 def _blobs(changes: Sequence[git.FileChange], *sides: Wanted) -> Iterator[str]:

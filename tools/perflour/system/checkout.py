@@ -15,6 +15,7 @@ from perflour.result import CannotRun, Result
 from perflour.system.blobs import Blobs
 from perflour.system.file_kinds import BY_FILE
 from perflour.system.files import cannot_be_read, not_read
+from perflour.system.git import Tree
 from perflour.system.held import holding
 from perflour.system.opening import NOWHERE, OUTWARDS, Refused
 from perflour.system.paths import BAKES, CHANGELOG_FILE, FORMULA_FILE, SESSIONS
@@ -50,14 +51,12 @@ class Wanted(NamedTuple):
     refused: tuple[Result, ...]
 
 
-def wanted_of(
-    blobs: Blobs, commit: str, files: Mapping[str, str], links: Mapping[str, str]
-) -> Wanted:
+def wanted_of(blobs: Blobs, commit: str, tree: Tree) -> Wanted:
     """What we read of a commit's plain files and links. Raises CannotRun for a path that no file can have."""
-    wanted = {path: blob for path, blob in files.items() if _is_wanted(path)}
-    texts = blobs.of(links.values())
-    targets = {path: os.fsdecode(texts[blob]) for path, blob in links.items()}
-    linked, refused = followed(files, targets)
+    wanted = {path: blob for path, blob in tree.files.items() if _is_wanted(path)}
+    texts = blobs.of(tree.links.values())
+    targets = {path: os.fsdecode(texts[blob]) for path, blob in tree.links.items()}
+    linked, refused = followed(tree.files, targets)
     wanted |= linked
     refuse_strange(wanted)
     return Wanted(commit, wanted, refused)

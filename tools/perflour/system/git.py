@@ -276,30 +276,36 @@ def _blob(name: str) -> str | None:
     return None if set(name) == {"0"} else name
 
 
-def tree(repository: Repository, commit: str) -> tuple[dict[str, str], dict[str, str]]:
-    """The blob of every plain file of a commit, and that of every link, by path."""
+class Tree(NamedTuple):
+    """The blob of every plain file of a commit, and that of every link, by path; ``rows`` has all with mode and kind."""
+
+    files: dict[str, str]
+    links: dict[str, str]
+    rows: dict[str, str]
+
+
+def tree(repository: Repository, commit: str) -> Tree:
+    """What a commit holds."""
     return ask_tree(repository, commit)()
 
 
-def ask_tree(
-    repository: Repository, commit: str
-) -> Callable[[], tuple[dict[str, str], dict[str, str]]]:
+def ask_tree(repository: Repository, commit: str) -> Callable[[], Tree]:
     """The same, with git at work meanwhile."""
     printed = repository.ask("ls-tree", "-r", "-z", "--full-tree", commit)
-    return lambda: _files_and_links(printed().decode("utf-8", "surrogateescape"))
+    return lambda: _tree(printed().decode("utf-8", "surrogateescape"))
 
 
-def _files_and_links(listed: str) -> tuple[dict[str, str], dict[str, str]]:
-    rows = (row.split("\t", 1) for row in listed.split("\0") if row)
-    files: dict[str, str] = {}
-    links: dict[str, str] = {}
-    for head, path in rows:
+def _tree(listed: str) -> Tree:
+    found = Tree({}, {}, {})
+    for row in filter(None, listed.split("\0")):
+        head, path = row.split("\t", 1)
         mode, _, blob = head.split(" ")
+        found.rows[path] = head
         if mode.startswith("100"):
-            files[path] = blob
+            found.files[path] = blob
         elif mode == "120000":
-            links[path] = blob
-    return files, links
+            found.links[path] = blob
+    return found
 
 
 def newest_tag(repository: Repository, before: str = "HEAD") -> str | None:
