@@ -33,6 +33,8 @@ def ratio_name(name: str) -> str:
 def reads_the_same(change: LineChange | RatioChange) -> bool:
     """Whether both percentages are one when rounded as they are shown."""
     before, after = change.before_percent or 0.0, change.after_percent or 0.0
+    if abs(after - before) > 0.2:  # however they are rounded
+        return False
     return percent(before, change.fine) == percent(after, change.fine)
 
 
