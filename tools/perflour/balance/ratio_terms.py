@@ -37,7 +37,7 @@ class RatioTerms:
 
     def _add(self, name: str, part: PartBalance, parts: dict[str, PartBalance]) -> None:
         """Count the lines of a part in the totals and in the basis."""
-        basis_g, share, in_base = 0.0, min(part.in_base, 1.0), part.in_base
+        basis_g, in_base = 0.0, part.in_base
         within = self._in_part[name] = []
         for at, line in enumerate(part.lines):
             mass = line.mass
@@ -50,16 +50,16 @@ class RatioTerms:
                 continue
             if line.in_basis:
                 basis_g += mass.grams
-            if share:
-                self._total_g[line.name] = self._total_g.get(line.name, 0.0) + mass.grams * share
+            if in_base:
+                self._total_g[line.name] = self._total_g.get(line.name, 0.0) + mass.grams * in_base
             if not mass.spread_g:
                 continue
             deviate = self._measures.deviate(line, (name, at), self._side)
             within.append((deviate, mass.spread_g))
             if line.in_basis:
                 self._in_basis.append((deviate, in_base, mass.spread_g))
-            if share:
-                self._in_total.setdefault(line.name, []).append((deviate, share, mass.spread_g))
+            if in_base:
+                self._in_total.setdefault(line.name, []).append((deviate, in_base, mass.spread_g))
         self._basis_g += basis_g * in_base
 
     def of(self, name: str) -> list[Term]:
