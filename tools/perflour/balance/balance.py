@@ -165,6 +165,8 @@ class Balance(NamedTuple):
         if self.formula.basis:
             return tuple([w.name for w in self.unweighed_in_base if w.in_basis])
         unweighed, unknown = [], [line.name for line in self.total if line.ingredient is None]
+        if not unknown and not self.unweighed:  # as in most formulas
+            return ()
         for w in self.unweighed_in_base:
             if w.in_basis or w.line.is_part:
                 unweighed.append(w.name)

@@ -54,10 +54,12 @@ class Standing:
         self._name = side.placed[0].side if side.placed else ""
         self.ratios = ratios(side.balance)
         self.held = held(side.placed)
-        self.names = {fold(entry.item): entry.name for entry in side.placed}
+        self.names: dict[str, str] = {}
         self.groups: dict[tuple[str, str, bool], list[PlacedLine]] = defaultdict(list)
         for entry in side.placed:
-            self.groups[(entry.part_key, entry.name, entry.is_part)].append(entry)
+            name = entry.name
+            self.names[fold(entry.weighed.line.name)] = name
+            self.groups[(entry.part_key, name, entry.is_part)].append(entry)
         self._measures = measures
         self._roots: dict[str, Root] | None = None
         self._terms: RatioTerms | None = None

@@ -222,9 +222,9 @@ class Trail:
         """Keep what a commit changed besides the balance: status, title, folder."""
         commit, blob, path = here
         was, now = self.reader.known(before.blob, before.path), self.reader.known(blob, path)
-        # most stay where they are
-        names = (before.path, path) if before.path != path else ("", "")
-        folders = [os.path.basename(os.path.dirname(name)) for name in names]
+        if (was.status, was.title, before.path) == (now.status, now.title, path):
+            return  # as most
+        folders = [os.path.basename(os.path.dirname(name)) for name in (before.path, path)]
         for kind, old, new in (("status", was.status, now.status), ("title", was.title, now.title), ("folder", *folders)):  # fmt: skip
             if old and new and old != new:
                 self.events.append(Event(kind, old, new, number, commit))
@@ -232,6 +232,8 @@ class Trail:
     def step(self, commit: Commit | None, blob: str, path: str, parents: list[Stand]) -> Stand:
         """Add one revision; it makes no iteration where it only changed text."""
         known = self.reader.known(blob, path)
+        if len(parents) == 1 and parents[0].base and not known.unreadable:  # as most
+            return self._after(parents[0], parents[0].base, commit, blob, known)
         numbers = tuple(dict.fromkeys([parent.place + 1 for parent in parents]))
         bases = {base[0]: base[1] for parent in reversed(parents) if (base := parent.base)}
         bases = dict(reversed(bases.items()))  # the first parent's first, and its blob
@@ -256,6 +258,18 @@ class Trail:
             ]
         )
         place = self._add(commit, known, moves, numbers)
+        return Stand(place, (place, blob))
+
+    def _after(
+        self, parent: Stand, base: tuple[int, str], commit: Commit | None, blob: str, known: Known
+    ) -> Stand:
+        """Add a revision of one parent that is compared with an iteration."""
+        at, before = base
+        if self.iterations[at].digest == known.digest:
+            self.text_only += commit is not None
+            return Stand(at, (at, blob))
+        move = Move(at + 1, *self.reader.moved(before, blob))
+        place = self._add(commit, known, (move,), (parent.place + 1,))
         return Stand(place, (place, blob))
 
     def _add(
