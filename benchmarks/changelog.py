@@ -6,9 +6,8 @@ tree, compiled, and interleaves the runs. Prints medians, ratios and memory:
     python benchmarks/changelog.py [--commits 2000] [--rounds 5]
 
 By the clock and in processor time, on two cores. cold: at most 20 x `git log -p`, the floor of which, `git log --raw` and
-one `git cat-file --batch` of all formulas, is about 1 x; 13 by the clock and 23 in processor time were measured with
-nothing else running. After one more commit: at most 10 x `python -c pass`; 9.1 and 9.5 were measured. Memory flat in
-the commits.
+one `git cat-file --batch` of all formulas, is about 1 x; 11 to 12 by the clock and 18.8 to 19.9 in processor time were
+measured. After one more commit: at most 10 x `python -c pass`; 9 to 9.6 and 9.1 to 10 were measured. Memory flat in the commits.
 """
 
 from __future__ import annotations

@@ -32,7 +32,7 @@ EQUIVALENT = Path(__file__).with_name("equivalent_mutants.txt")
 #: Where the computation is; what only prints, asks git or reads arguments is held by golden files.
 CORE = (
     "kitchen/quantity", "kitchen/weighing", "kitchen/units", "kitchen/figures", "kitchen/pans", "formula/formula",
-    "formula/portions", "balance/balance", "balance/ratios", "balance/spread", "balance/leavening",
+    "formula/portions", "balance/balance", "balance/ratios", "balance/ratio_terms", "balance/spread", "balance/leavening",
     "balance/composition", "balance/allergens", "scale/scaling", "diff/difference", "diff/importance",
     "diff/beside_changes", "diff/line_changes", "diff/batch_factor", "diff/basis_changes", "history/lineage",
     "history/iterations", "merge/merge", "merge/order", "lint/judging", "lint/ask/portions", "lint/ask/allergens",
