@@ -23,7 +23,7 @@ class Blobs:
         self._asked: list[Callable[[], dict[str, bytes]]] = []
 
     def ask(self, names: Iterable[str]) -> None:
-        """Have these blobs read while other work is done: ``of`` waits for them. Raises CannotRun as ask_blobs."""
+        """Have these blobs read while other work is done: ``of`` waits for them, and raises as read_blobs."""
         self._asked.append(ask_blobs(self.repository, names))
 
     def of(self, names: Iterable[str]) -> Mapping[str, bytes]:
