@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import os
 import re
+from codecs import BOM_UTF8
 from collections.abc import Iterator
 from typing import Any
 
@@ -129,7 +130,7 @@ def git_sheet(content: bytes, kitchen: Kitchen) -> str:
     if len(weighed.parts) != len(formula.parts):
         raise ValueError("two parts of one name, and only one of them would be shown")
     resolution_g = kitchen.house.scale_resolution_g
-    comments = _comments(content.decode("utf-8-sig"))
+    comments = _comments(content.removeprefix(BOM_UTF8).decode())
     blocks = (
         _header(formula, weighed),
         _percent_lines(weighed),
