@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Sequence
 
 from perflour.asking.figures import Figure
 from perflour.balance.balance import Balance
-from perflour.balance.ratios import BY_COMPOSITION, ratio_masses
+from perflour.balance.ratios import BY_COMPOSITION, PREFERMENTED, ratio_masses
 from perflour.compare.table import ingredient_kind
 from perflour.diff.change import Change, MassChange, StepChange
 from perflour.kitchen.catalogue import Catalogue
@@ -55,7 +55,7 @@ def _foods(figure: Figure, balances: Iterable[Balance | None]) -> Iterable[str]:
     if figure.kind == "ingredient":
         yield fold(figure.name)
         return
-    by_mass = figure.kind == "ratio" and figure.name not in (*BY_COMPOSITION, "prefermented-flour")
+    by_mass = figure.kind == "ratio" and figure.name not in (*BY_COMPOSITION, PREFERMENTED)
     for balance in filter(None, balances):
         if by_mass:
             yield from (fold(line.name) for line, _ in ratio_masses(balance.total, figure.name))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from perflour.balance.balance import Balance
 from perflour.balance.gas import GAS
-from perflour.balance.ratios import BY_INGREDIENT, ratio_masses, ratios
+from perflour.balance.ratios import BY_INGREDIENT, PREFERMENTED, ratio_masses, ratios
 from perflour.formula.formula import Step
 from perflour.kitchen.names import fold
 from perflour.records.trial import CELSIUS, MINUTES, TrialFactor
@@ -15,7 +15,7 @@ from perflour.result import CannotRun
 from perflour.scale.scaling import is_called
 
 #: Ratios that move as one: all their ingredients in proportion.
-MOVABLE_RATIOS = tuple(name for name in BY_INGREDIENT if name not in (GAS, "prefermented-flour"))
+MOVABLE_RATIOS = tuple(name for name in BY_INGREDIENT if name not in (GAS, PREFERMENTED))
 
 
 @dataclass(frozen=True)

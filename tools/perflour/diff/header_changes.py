@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from operator import attrgetter
 
 from perflour.balance.balance import Balance
 from perflour.diff.change import MassChange, TextChange
@@ -19,7 +20,7 @@ YIELD_TOLERANCE = 0.02
 def header_changes(before: Formula, after: Formula) -> Iterator[TextChange]:
     """Id, title, class, status, origin, citation, notes, allergens, basis, waivers and corrections."""
     if _as_written(before) == _as_written(after):
-        return
+        return  # as in most revisions
     old, new = _header(before), _header(after)
     for key in old:
         gone, come = _differing(old[key], new[key])
@@ -99,22 +100,26 @@ def _differing(old: str | tuple[str, ...], new: str | tuple[str, ...]) -> tuple[
     return ", ".join(gone), ", ".join(come)
 
 
-def _as_written(formula: Formula) -> tuple[object, ...]:
-    """All of a header, with the places of what is told by itself: most revisions leave it as it was."""
-    return (*formula[: Formula._fields.index("yields")], formula.waivers, formula.corrections)
+# What a header is told by, and the field of a formula that holds it.
+_FIELDS = {
+    "formula": "id",
+    "title": "title",
+    "class": "product_class",
+    "status": "status",
+    "origin": "origin",
+    "citation": "citation",
+    "notes": "notes",
+    "allergens": "allergens",
+    "basis": "basis",
+    "waivers": "waivers",
+    "corrections": "corrections",
+}
+_as_written = attrgetter(*_FIELDS.values())
 
 
 def _header(formula: Formula) -> dict[str, str | tuple[str, ...]]:
     return {
-        "formula": formula.id,
-        "title": formula.title,
-        "class": formula.product_class,
-        "status": formula.status,
-        "origin": formula.origin,
-        "citation": formula.citation,
-        "notes": formula.notes,
-        "allergens": formula.allergens,
-        "basis": formula.basis,
+        **dict(zip(_FIELDS, _as_written(formula), strict=True)),
         "waivers": tuple(
             f"{w.rule}{f' for {w.item}' if w.item else ''}: {w.because}" for w in formula.waivers
         ),

@@ -98,9 +98,7 @@ def _volume_ml(placed: Sequence[PlacedLine]) -> float:
     volume_ml = 0.0
     for entry in placed:
         amount = entry.weighed.line.amount.value
-        if not isinstance(amount, Amount) or False in [
-            t.unit.kind == "volume" for t in amount.terms
-        ]:
+        if not isinstance(amount, Amount) or amount.kinds != {"volume"}:
             return 0.0
         volume_ml += _ml(amount)
     return volume_ml

@@ -248,7 +248,6 @@ class Trail:
             and (same is None or not self._before(at, same))
         }
         if same is not None and not others:
-            self.text_only += commit is not None and len(parents) == 1
             return Stand(same, (same, blob))
         moves = tuple(
             [

@@ -1,8 +1,9 @@
 """The contents of a repository's blobs, for one run, which asks for many of them twice: a side, a record, a move."""
 
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
+from io import BytesIO
 
 from perflour.result import CannotRun
 from perflour.system.git import Repository, is_in
@@ -78,18 +79,10 @@ def _sorted_out(repository: Repository, wanted: Sequence[str]) -> dict[str, byte
             f"the commits hold more than {MOST_TOGETHER >> 20} MiB of formula files; name fewer formulas"
         )
     printed = repository.run("cat-file", "--batch", "--buffer", stdin=_lines(repository, small))
-    return contents | dict(_apart(printed, small, sizes))
-
-
-def _apart(
-    out: bytes, names: Sequence[str], sizes: Mapping[str, int]
-) -> Iterator[tuple[str, bytes]]:
-    """Each blob of a batch with its content."""
-    at = 0
-    for name in names:
-        at = out.index(b"\n", at) + 1
-        yield name, out[at : at + sizes[name]]
-        at += sizes[name] + 1
+    read = _ordinary(small, BytesIO(printed))
+    if read is None:
+        raise CannotRun("git printed other objects than it had told of; run again")
+    return contents | read
 
 
 def _sizes(repository: Repository, names: Sequence[str]) -> dict[str, int]:
